@@ -1,0 +1,1 @@
+"""Physics of kiln drying: pure functions, SI inside, no widgets, no pictures, no files."""

@@ -1,0 +1,1 @@
+"""Questions of the lessons, one TOML file a lesson."""

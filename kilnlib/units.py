@@ -1,0 +1,214 @@
+"""Conversions, and reading and writing of quantities: the only place that knows two unit systems.
+
+A quantity has a *kind* (`"temperature"`, `"altitude"` …). Inside everything is SI; `show` writes it in the trade's
+units or in metric ones, and `parse` reads what a person typed back to SI. Factors are exact definitions
+(international yard and pound agreement of 1959; NIST SP 811, Appendix B), *retrieved*.
+"""
+
+import math
+import re
+from dataclasses import dataclass
+
+from kilnlib.errors import BadInput
+
+IN_M = 0.0254
+FT_M = 0.3048
+LB_KG = 0.45359237
+INHG_PA = 3386.389
+
+
+@dataclass(frozen=True)
+class Unit:
+    """One unit: how it is written and how it turns to SI (si = value * factor + offset)."""
+
+    label: str
+    factor: float = 1.0
+    offset: float = 0.0
+    decimals: int = 1
+
+    def to_si(self, value):
+        """SI value of a number in this unit."""
+        return value * self.factor + self.offset
+
+    def from_si(self, value):
+        """Number in this unit of an SI value."""
+        return (value - self.offset) / self.factor
+
+
+F = Unit("°F", 5 / 9, -160 / 9, 0)
+C = Unit("°C", decimals=1)
+PERCENT = Unit("%", decimals=1)
+ONE = Unit("", decimals=3)
+
+# kind: (trade unit, metric unit, spellings of each unit that may be typed)
+KINDS = {
+    "temperature": (F, C),
+    "temperature_difference": (Unit("°F", 5 / 9, 0, 0), Unit("°C", decimals=1)),
+    "percent": (PERCENT, PERCENT),
+    "points": (Unit("points", decimals=1), Unit("points", decimals=1)),
+    "altitude": (Unit("ft", FT_M, 0, 0), Unit("m", decimals=0)),
+    "length": (Unit("ft", FT_M, 0, 1), Unit("m", decimals=2)),
+    "thickness": (Unit("in", IN_M, 0, 3), Unit("mm", 1e-3, 0, 1)),
+    "pressure": (Unit("inHg", INHG_PA, 0, 1), Unit("kPa", 1e3, 0, 1)),
+    "fan_pressure": (Unit("in wc", 249.0889, 0, 3), Unit("Pa", decimals=1)),
+    "air_speed": (Unit("fpm", FT_M / 60, 0, 0), Unit("m/s", decimals=2)),
+    "air_flow": (Unit("cfm", FT_M**3 / 60, 0, 0), Unit("m³/s", decimals=2)),
+    "weight": (Unit("lb", LB_KG, 0, 2), Unit("kg", decimals=3)),
+    "volume": (Unit("gal", 3.785411784e-3, 0, 0), Unit("L", 1e-3, 0, 0)),
+    "board_feet": (Unit("bf", FT_M**2 * IN_M, 0, 0), Unit("m³", decimals=2)),
+    "power": (Unit("kW", 1e3, 0, 1), Unit("kW", 1e3, 0, 1)),
+    "ratio": (ONE, ONE),
+    "days": (Unit("days", decimals=1), Unit("days", decimals=1)),
+    "count": (Unit("", decimals=0), Unit("", decimals=0)),
+}
+
+# What may be typed behind a number, for every kind it can belong to.
+SPELLINGS = {
+    "f": "°F", "°f": "°F", "deg f": "°F", "degf": "°F", "fahrenheit": "°F", "c": "°C", "°c": "°C", "deg c": "°C",
+    "degc": "°C", "celsius": "°C", "%": "%", "percent": "%", "pct": "%", "ft": "ft", "feet": "ft", "foot": "ft", "'": "ft",
+    "m": "m", "metre": "m", "meter": "m", "metres": "m", "meters": "m", "in": "in", "inch": "in", "inches": "in", '"': "in",
+    "mm": "mm", "cm": "cm", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb", "oz": "oz", "ounces": "oz", "g": "g",
+    "gram": "g", "grams": "g", "kg": "kg", "gal": "gal", "gallon": "gal", "gallons": "gal", "l": "L", "liter": "L",
+    "liters": "L", "fpm": "fpm", "ft/min": "fpm", "m/s": "m/s", "cfm": "cfm", "points": "points", "point": "points",
+    "days": "days", "day": "days", "d": "days", "kpa": "kPa", "inhg": "inHg", "pa": "Pa", "in wc": "in wc", "bf": "bf",
+    "board feet": "bf", "kw": "kW", "%/day": "points", "points/day": "points", "% per day": "points",
+    "points per day": "points",
+}  # fmt: skip
+EXTRA_UNITS = {
+    "weight": {"oz": Unit("oz", LB_KG / 16), "g": Unit("g", 1e-3)},
+    "thickness": {"cm": Unit("cm", 1e-2), "m": Unit("m")},
+    "length": {"in": Unit("in", IN_M), "mm": Unit("mm", 1e-3), "cm": Unit("cm", 1e-2)},
+    "points": {"%": PERCENT},
+}
+NUMBER = re.compile(r"^([+-]?)\s*((?:\d+[\s-]+)?\d+\s*/\s*\d+|\d[\d,.  ]*|[.,]\d+)(?:e([+-]?\d+))?\s*(.*)$", re.I)
+
+
+def f_to_c(temperature_f):
+    """Celsius temperature of a Fahrenheit one; numbers or arrays."""
+    return (temperature_f - 32.0) * (5.0 / 9.0)
+
+
+def c_to_f(temperature_c):
+    """Fahrenheit temperature of a Celsius one; numbers or arrays."""
+    return temperature_c * 1.8 + 32.0
+
+
+def unit_of(kind, system="trade"):
+    """The `Unit` in which a kind is shown."""
+    return KINDS[kind][system == "metric"]
+
+
+def to_si(value, kind, system="trade"):
+    """SI value of a number in the shown unit of `kind`."""
+    return unit_of(kind, system).to_si(value)
+
+
+def from_si(value, kind, system="trade"):
+    """Number in the shown unit of `kind` for an SI value."""
+    return unit_of(kind, system).from_si(value)
+
+
+def show(value, kind, system="trade", decimals=None):
+    """An SI value as text with its unit; `system` "both" gives trade with metric in brackets."""
+    if system == "both":
+        trade, metric = show(value, kind, "trade", decimals), show(value, kind, "metric", decimals)
+        return trade if trade == metric else f"{trade} ({metric})"
+    unit = unit_of(kind, system)
+    number = unit.from_si(float(value))
+    if not math.isfinite(number):
+        return "an unreadable value"
+    places = unit.decimals if decimals is None else decimals
+    text = f"{number:,.{places}f}"
+    if float(text.replace(",", "")) == 0:
+        text = text.lstrip("-")
+    return f"{text} {unit.label}".strip()
+
+
+def _number(text, sign, exponent, comma):
+    """Value of the digits in `text`: fractions, decimal comma, thousands groups."""
+    if "/" in text:
+        whole, _, fraction = text.rpartition(" ") if " " in text.strip() else text.rpartition("-")
+        top, bottom = (float(part) for part in fraction.split("/"))
+        if bottom == 0:
+            raise ValueError
+        value = (float(whole) if whole.strip() else 0.0) + top / bottom
+    else:
+        digits = text.strip().replace(" ", " ")
+        if re.fullmatch(r"\d{1,3}([, ]\d{3})+(\.\d+)?", digits):
+            value = float(re.sub("[, ]", "", digits))
+        elif re.fullmatch(r"\d*,\d+", digits):
+            if comma == "ask":
+                point, joined = digits.replace(",", "."), digits.replace(",", "")
+                raise BadInput("decimal_comma", text=digits, a=point, b=joined)
+            value = float(digits.replace(",", "."))
+        else:
+            value = float(digits)
+    value *= 10.0 ** int(exponent or 0)
+    return -value if sign == "-" else value
+
+
+def read(text, kind, comma="ask", example=None):
+    """Number and unit label typed by a person, before any conversion: "1-1/8 in" gives (1.125, "in").
+
+    Returns (value, label or None). Raises BadInput with a sentence. `comma`: "ask" refuses "1,5", "decimal" reads it.
+    """
+    shown = example or {"temperature": "110", "altitude": "900"}.get(kind, "12")
+    stripped = str(text).strip().replace("−", "-").replace("º", "°")
+    if not stripped:
+        raise BadInput("empty", example=shown)
+    found = NUMBER.match(stripped)
+    if not found:
+        raise BadInput("not_a_number", text=stripped[:40], example=shown)
+    sign, digits, exponent, tail = found.groups()
+    try:
+        value = _number(digits.strip(), sign, exponent, comma)
+    except BadInput:
+        raise
+    except (ValueError, OverflowError):
+        raise BadInput("not_a_number", text=stripped[:40], example=shown) from None
+    if not math.isfinite(value):
+        raise BadInput("not_a_number", text=stripped[:40], example=shown)
+    label = tail.strip().lower().rstrip(".")
+    if not label:
+        return value, None
+    if label not in SPELLINGS:
+        raise BadInput("not_a_number", text=stripped[:40], example=shown)
+    unit = SPELLINGS[label]
+    if unit not in units_for(kind):
+        expected = " or ".join(dict.fromkeys(u.label for u in KINDS[kind] if u.label)) or "a plain number"
+        raise BadInput("wrong_unit", text=stripped[:40], unit=unit, expected=expected)
+    return value, unit
+
+
+def units_for(kind):
+    """Every unit that may be typed for a kind, by label."""
+    return {unit.label: unit for unit in KINDS[kind] if unit.label} | EXTRA_UNITS.get(kind, {})
+
+
+def parse(text, kind, system="trade", low=None, high=None, comma="ask", example=None, what=None):
+    """SI value of what a person typed ("110", "43.3 C", "1-1/8 in").
+
+    A plain number is taken in the shown unit of `system`. `low` and `high` are SI limits; a temperature outside them that
+    would fit in the other scale is asked about. Raises BadInput with a sentence.
+    """
+    value, label = read(text, kind, comma, example)
+    shown = unit_of(kind, system)
+    unit = units_for(kind)[label] if label else shown
+    si = unit.to_si(value)
+    slack = 1e-9 * max(1.0, abs(si))
+    if (low is None or si >= low - slack) and (high is None or si <= high + slack):
+        return si
+    typed = f"{value:g} {unit.label}".strip()
+    limits = {"low": (low, kind) if low is not None else "…", "high": (high, kind) if high is not None else "…"}
+    if kind == "temperature" and not label and low is not None and high is not None:
+        other = C if shown is F else F
+        if low <= other.to_si(value) <= high:
+            code = "is_this_celsius" if other is C else "is_this_fahrenheit"
+            raise BadInput(
+                code,
+                typed=typed,
+                suggestion=f"{value:g} {other.label[-1]}",
+                converted=f"{shown.from_si(other.to_si(value)):.{shown.decimals}f} {shown.label}",
+                **limits,
+            )
+    raise BadInput("range", what=what or kind.replace("_", " ").capitalize(), value=typed, **limits)
