@@ -64,23 +64,45 @@ KINDS = {
 
 # What may be typed behind a number, for every kind it can belong to.
 SPELLINGS = {
-    "f": "°F", "°f": "°F", "deg f": "°F", "degf": "°F", "fahrenheit": "°F", "c": "°C", "°c": "°C", "deg c": "°C",
-    "degc": "°C", "celsius": "°C", "%": "%", "percent": "%", "pct": "%", "ft": "ft", "feet": "ft", "foot": "ft", "'": "ft",
-    "m": "m", "metre": "m", "meter": "m", "metres": "m", "meters": "m", "in": "in", "inch": "in", "inches": "in", '"': "in",
-    "mm": "mm", "cm": "cm", "lb": "lb", "lbs": "lb", "pound": "lb", "pounds": "lb", "oz": "oz", "ounces": "oz", "g": "g",
-    "gram": "g", "grams": "g", "kg": "kg", "gal": "gal", "gallon": "gal", "gallons": "gal", "l": "L", "liter": "L",
-    "liters": "L", "fpm": "fpm", "ft/min": "fpm", "m/s": "m/s", "cfm": "cfm", "points": "points", "point": "points",
-    "days": "days", "day": "days", "d": "days", "kpa": "kPa", "inhg": "inHg", "pa": "Pa", "in wc": "in wc", "bf": "bf",
-    "board feet": "bf", "kw": "kW", "%/day": "points", "points/day": "points", "% per day": "points",
-    "points per day": "points",
-}  # fmt: skip
+    spelling: unit
+    for unit, spellings in {
+        "°F": ("f", "°f", "deg f", "degf", "fahrenheit"),
+        "°C": ("c", "°c", "deg c", "degc", "celsius"),
+        "%": ("%", "percent", "pct"),
+        "points": ("points", "point", "%/day", "points/day", "% per day", "points per day"),
+        "ft": ("ft", "feet", "foot", "'"),
+        "in": ("in", "inch", "inches", '"'),
+        "m": ("m", "meter", "meters", "metre", "metres"),
+        "cm": ("cm",),
+        "mm": ("mm",),
+        "lb": ("lb", "lbs", "pound", "pounds"),
+        "oz": ("oz", "ounce", "ounces"),
+        "g": ("g", "gram", "grams"),
+        "kg": ("kg",),
+        "gal": ("gal", "gallon", "gallons"),
+        "L": ("l", "liter", "liters", "litre", "litres"),
+        "bf": ("bf", "board feet", "board foot"),
+        "fpm": ("fpm", "ft/min"),
+        "m/s": ("m/s",),
+        "cfm": ("cfm",),
+        "days": ("days", "day", "d"),
+        "kPa": ("kpa",),
+        "Pa": ("pa",),
+        "inHg": ("inhg",),
+        "in wc": ("in wc",),
+        "kW": ("kw",),
+        "m³": ("m³", "m3"),
+        "m³/s": ("m³/s", "m3/s"),
+    }.items()
+    for spelling in spellings
+}
 EXTRA_UNITS = {
     "weight": {"oz": Unit("oz", LB_KG / 16), "g": Unit("g", 1e-3)},
     "thickness": {"cm": Unit("cm", 1e-2), "m": Unit("m")},
     "length": {"in": Unit("in", IN_M), "mm": Unit("mm", 1e-3), "cm": Unit("cm", 1e-2)},
     "points": {"%": PERCENT},
 }
-NUMBER = re.compile(r"^([+-]?)\s*((?:\d+[\s-]+)?\d+\s*/\s*\d+|\d[\d,.  ]*|[.,]\d+)(?:e([+-]?\d+))?\s*(.*)$", re.I)
+NUMBER = re.compile(r"^([+-]?)\s*((?:\d+[\s-]+)?\d+\s*/\s*\d+|\d[\d,. ]*|[.,]\d+)(?:e([+-]?\d+))?\s*(.*)$", re.I)
 
 
 def f_to_c(temperature_f):
@@ -108,16 +130,19 @@ def from_si(value, kind, system="trade"):
     return unit_of(kind, system).from_si(value)
 
 
-def show(value, kind, system="trade", decimals=None):
-    """An SI value as text with its unit; `system` "both" gives trade with metric in brackets."""
+def show(value, kind, system="trade", decimals=None, more=0):
+    """An SI value as text with its unit; `system` "both" gives trade with metric in brackets.
+
+    `decimals` replaces the unit's usual number of them, `more` adds to it.
+    """
     if system == "both":
-        trade, metric = show(value, kind, "trade", decimals), show(value, kind, "metric", decimals)
+        trade, metric = show(value, kind, "trade", decimals, more), show(value, kind, "metric", decimals, more)
         return trade if trade == metric else f"{trade} ({metric})"
     unit = unit_of(kind, system)
     number = unit.from_si(float(value))
     if not math.isfinite(number):
         return "an unreadable value"
-    places = unit.decimals if decimals is None else decimals
+    places = (unit.decimals if decimals is None else decimals) + more
     text = f"{number:,.{places}f}"
     if float(text.replace(",", "")) == 0:
         text = text.lstrip("-")
@@ -126,23 +151,20 @@ def show(value, kind, system="trade", decimals=None):
 
 def _number(text, sign, exponent, comma):
     """Value of the digits in `text`: fractions, decimal comma, thousands groups."""
-    if "/" in text:
-        whole, _, fraction = text.rpartition(" ") if " " in text.strip() else text.rpartition("-")
-        top, bottom = (float(part) for part in fraction.split("/"))
+    fraction = re.fullmatch(r"(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)", text)
+    if fraction:
+        whole, top, bottom = (int(part or 0) for part in fraction.groups())
         if bottom == 0:
             raise ValueError
-        value = (float(whole) if whole.strip() else 0.0) + top / bottom
+        value = whole + top / bottom
+    elif re.fullmatch(r"[1-9]\d{0,2}([, ]\d{3})+(\.\d+)?", text):
+        value = float(re.sub("[, ]", "", text))
+    elif re.fullmatch(r"\d*,\d+", text):
+        if comma == "ask":
+            raise BadInput("decimal_comma", text=text, a=text.replace(",", "."), b=text.replace(",", "").lstrip("0") or "0")
+        value = float(text.replace(",", "."))
     else:
-        digits = text.strip().replace(" ", " ")
-        if re.fullmatch(r"\d{1,3}([, ]\d{3})+(\.\d+)?", digits):
-            value = float(re.sub("[, ]", "", digits))
-        elif re.fullmatch(r"\d*,\d+", digits):
-            if comma == "ask":
-                point, joined = digits.replace(",", "."), digits.replace(",", "")
-                raise BadInput("decimal_comma", text=digits, a=point, b=joined)
-            value = float(digits.replace(",", "."))
-        else:
-            value = float(digits)
+        value = float(text)
     value *= 10.0 ** int(exponent or 0)
     return -value if sign == "-" else value
 
@@ -153,7 +175,7 @@ def read(text, kind, comma="ask", example=None):
     Returns (value, label or None). Raises BadInput with a sentence. `comma`: "ask" refuses "1,5", "decimal" reads it.
     """
     shown = example or {"temperature": "110", "altitude": "900"}.get(kind, "12")
-    stripped = str(text).strip().replace("−", "-").replace("º", "°")
+    stripped = re.sub("[\u00a0\u2009\u202f]", " ", str(text)).strip().replace("−", "-").replace("º", "°")
     if not stripped:
         raise BadInput("empty", example=shown)
     found = NUMBER.match(stripped)
@@ -188,8 +210,8 @@ def units_for(kind):
 def parse(text, kind, system="trade", low=None, high=None, comma="ask", example=None, what=None):
     """SI value of what a person typed ("110", "43.3 C", "1-1/8 in").
 
-    A plain number is taken in the shown unit of `system`. `low` and `high` are SI limits; a temperature outside them that
-    would fit in the other scale is asked about. Raises BadInput with a sentence.
+    A plain number is taken in the shown unit of `system`. `low` and `high` are SI limits; a temperature outside them
+    that would fit in the other scale is asked about. Raises BadInput with a sentence.
     """
     value, label = read(text, kind, comma, example)
     shown = unit_of(kind, system)

@@ -1,0 +1,348 @@
+"""The base of every panel: state → compute → draw → say.
+
+A panel file gives `State` (a frozen dataclass, SI), its controls, and four functions: `compute(state)` (physics only),
+`build(chart)` (the artists, once), `draw(artists, result, system)` and `say(result, system)`. This class owns the rest:
+sliders with typed values, situations, reset, ghost, unit switch, prediction, the guard and closing.
+"""
+
+import importlib
+import pkgutil
+from dataclasses import dataclass, replace
+
+import ipywidgets as widgets
+
+from kilnlib import units
+from kilnlib.bench import panels
+from kilnlib.bench.chart import Chart
+from kilnlib.bench.screen import View, line
+from kilnlib.bench.words import sentence, text
+from kilnlib.errors import NotFound
+
+
+@dataclass(frozen=True)
+class Slider:
+    """A quantity of the state: field, kind of unit, and (low, high, step) in trade and in metric units."""
+
+    field: str
+    kind: str
+    trade: tuple
+    metric: tuple
+
+    def range(self, system):
+        """(low, high, step) in the shown unit."""
+        return self.metric if system == "metric" else self.trade
+
+
+@dataclass(frozen=True)
+class Choice:
+    """A field of the state that takes one of a few values; each value is a word of the panel."""
+
+    field: str
+    values: tuple
+
+
+class App(View):
+    """A live panel. Public for tests: `set`, `type`, `pick`, `reset`, `keep`, `switch`, `close`, `last_error`."""
+
+    name = ""
+    State = None
+    controls = ()
+    presets = {}  # noqa: RUF012  situation -> changes of the opening state
+    quick = True  # False: answer on release, with a progress bar
+
+    def __init__(self, predict=None):
+        super().__init__()
+        self.system = "trade"
+        self.opening = self.State()
+        self.state = self.asked = self.opening
+        self.result = self.compute(self.opening)
+        self.ghost = None
+        self.chart = Chart()
+        self.artists = {"ghost": self.build(self.chart), "now": self.build(self.chart)}
+        self._show_artists("ghost", False)
+        self._waiting = False
+        self._build_screen()
+        self._ticks()
+        self._paint()
+        if predict:
+            self._ask_first(predict)
+
+    # what a panel gives -------------------------------------------------------------------------------------------
+
+    def compute(self, state):
+        """Result of a state: physics only."""
+        raise NotImplementedError
+
+    def build(self, chart):
+        """Artists that move (registered with `chart.moving`), and the still background the first time."""
+        raise NotImplementedError
+
+    def ticks(self, system):
+        """Label the axes in a unit system."""
+
+    def draw(self, artists, result, system):
+        """Move the artists to a result."""
+        raise NotImplementedError
+
+    def say(self, result, system):
+        """The finding in one sentence, with value and unit."""
+        raise NotImplementedError
+
+    def readout(self, result, system):
+        """The few numbers to read, as (label, value) pairs."""
+        return ()
+
+    # what a person does -------------------------------------------------------------------------------------------
+
+    def set(self, **changes):
+        """Change fields of the state (SI): compute, draw and say once; a refusal keeps the last good picture."""
+        with self.guard():
+            self._update(**changes)
+
+    def _update(self, **changes):
+        self.asked = replace(self.asked, **changes)
+        result = self.compute(self.asked)
+        self.state, self.result = self.asked, result
+        self._paint()
+        if self.prediction is not None and not self._waiting:
+            self.prediction.reveal()
+
+    def type(self, field, typed):
+        """Take a typed value of a slider's field, in the shown unit or with one of its own."""
+        with self.guard():
+            slider = next(c for c in self.controls if c.field == field)
+            low, high, _ = (units.to_si(v, slider.kind, self.system) for v in slider.range(self.system))
+            value = units.parse(typed, slider.kind, self.system, low, high, what=self.word(field))
+            self._leave_situation()
+            self._sync(field, value)
+            self._update(**{field: value})
+
+    def pick(self, situation):
+        """Take a named situation: one update, with the run before it left as a ghost."""
+        with self.guard():
+            before = self.result
+            self.asked = replace(self.opening, **self.presets[situation])
+            self._sync_all()
+            self.ghost = before
+            self._update()
+
+    def keep(self):
+        """Leave a ghost of what is shown now."""
+        with self.guard():
+            self.ghost = self.result
+            self._paint()
+
+    def reset(self):
+        """Back to the exact opening state."""
+        with self.guard():
+            self.asked, self.ghost = self.opening, None
+            self._leave_situation()
+            self._sync_all()
+            self._update()
+
+    def switch(self, system):
+        """Show trade or metric units; the state does not move."""
+        with self.guard():
+            self.system = system
+            self._ticks()
+            self._sync_all()
+            self._paint()
+
+    def progress(self, share):
+        """Show how far slow work has come, 0 to 1."""
+        self.bar.value = share
+        self.bar.layout.display = "none" if share >= 1 else ""
+
+    def word(self, key, **fields):
+        """A word of this panel, or the common one."""
+        return text(f"{self.name}.{key}", **fields)
+
+    # the screen ---------------------------------------------------------------------------------------------------
+
+    def _build_screen(self):
+        self.sliders, self.typed, self.choices = {}, {}, {}
+        rows = []
+        for control in self.controls:
+            rows.append(self._slider_row(control) if isinstance(control, Slider) else self._choice_row(control))
+        self.situation = widgets.Dropdown(
+            options=[(self.word(f"preset.{key}"), key) for key in self.presets],
+            value=None,
+            description=text("panel.situation"),
+        )
+        self.situation.observe(self._situation_picked, "value")
+        self.unit_switch = widgets.ToggleButtons(
+            options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
+            tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
+        )
+        self.unit_switch.observe(lambda change: self.switch(change["new"]), "value")
+        self.keep_button = self._button("panel.keep", self.keep)
+        self.reset_button = self._button("panel.reset", self.reset)
+        self.numbers = widgets.HTML()
+        self.bar = widgets.FloatProgress(min=0, max=1, description=text("panel.working"))
+        self.bar.layout.display = "none"
+        self.picture = widgets.HTML()
+        self.saying = widgets.HTML()
+        self.prediction = None
+        left = widgets.VBox(
+            [
+                *([self.situation] if self.presets else []),
+                *rows,
+                widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
+                self.bar,
+                self.numbers,
+                self.saying,
+            ]
+        )
+        left.add_class("fc-controls")
+        self.stage = widgets.VBox([self.picture])
+        self.stage.add_class("fc-stage")
+        self.view = self.framed(widgets.HBox([left, self.stage]))
+
+    def _button(self, key, action):
+        button = widgets.Button(description=text(key), tooltip=text(f"{key}_tip"))
+        button.on_click(lambda _: action())
+        return button
+
+    def _slider_row(self, control):
+        low, high, step = control.range(self.system)
+        slider = widgets.FloatSlider(
+            min=low,
+            max=high,
+            step=step,
+            value=units.from_si(getattr(self.state, control.field), control.kind, self.system),
+            description=self.word(control.field),
+            readout=False,
+            continuous_update=self.quick,
+        )
+        box = widgets.Text(continuous_update=False, tooltip=text("panel.type_here", what=self.word(control.field)))
+        slider.observe(lambda change, c=control: self._slid(c, change["new"]), "value")
+        box.observe(lambda change, c=control: self._typed(c, change["new"]), "value")
+        self.sliders[control.field], self.typed[control.field] = slider, box
+        self._sync(control.field, getattr(self.state, control.field))
+        return widgets.HBox([slider, box])
+
+    def _choice_row(self, control):
+        drop = widgets.Dropdown(
+            options=[(self.word(f"{control.field}.{value}"), value) for value in control.values],
+            value=getattr(self.state, control.field),
+            description=self.word(control.field),
+        )
+        drop.observe(lambda change, c=control: self._chosen(c, change["new"]), "value")
+        self.choices[control.field] = drop
+        return drop
+
+    def _slid(self, control, number):
+        if not self._quiet:
+            self._leave_situation()
+            value = units.to_si(number, control.kind, self.system)
+            self._sync(control.field, value, slider=False)
+            self.set(**{control.field: value})
+
+    def _typed(self, control, typed):
+        if not self._quiet:
+            self.type(control.field, typed)
+
+    def _chosen(self, control, value):
+        if not self._quiet:
+            self.set(**{control.field: value})
+
+    def _leave_situation(self):
+        """Clear the situation's name, so that picking it again answers at once."""
+        with self.quietly():
+            self.situation.value = None
+
+    def _situation_picked(self, change):
+        if not self._quiet and change["new"] is not None:
+            self.pick(change["new"])
+
+    def _sync(self, field, value, slider=True):
+        """Put a value of the state into its box, and into its slider."""
+        control = next(c for c in self.controls if c.field == field)
+        with self.quietly():
+            self.typed[field].value = units.show(value, control.kind, self.system)
+            if slider:
+                self.sliders[field].value = units.from_si(value, control.kind, self.system)
+
+    def _sync_all(self):
+        with self.quietly():
+            for field, slider in self.sliders.items():
+                control = next(c for c in self.controls if c.field == field)
+                low, high, step = control.range(self.system)
+                slider.min, slider.max = min(low, slider.min), max(high, slider.max)
+                slider.value = units.from_si(getattr(self.asked, field), control.kind, self.system)
+                slider.min, slider.max, slider.step = low, high, step
+                self._sync(field, getattr(self.asked, field))
+            for field, drop in self.choices.items():
+                drop.value = getattr(self.asked, field)
+
+    def _ticks(self):
+        self.ticks(self.system)
+        self.chart.redraw_background()
+
+    def _show_artists(self, which, visible):
+        for artist in self.artists[which].values():
+            for one in artist if isinstance(artist, list) else [artist]:
+                one.set_visible(visible)
+
+    def _paint(self):
+        """Draw ghost and state, and say it: the one place where the screen changes."""
+        self._show_artists("ghost", self.ghost is not None)
+        if self.ghost is not None:
+            self.draw(self.artists["ghost"], self.ghost, self.system)
+        self.draw(self.artists["now"], self.result, self.system)
+        said = self.say(self.result, self.system)
+        self.picture.value = self.chart.html(said)
+        self.saying.value = line(said)
+        self.numbers.value = line(self.readout(self.result, self.system), "numbers")
+
+    def show_error(self, error):
+        """The guard's last step: the sentence goes where the finding stands; the picture stays."""
+        self.saying.value = line(sentence(error, self.system), "refusal")
+
+    # predict first ------------------------------------------------------------------------------------------------
+
+    def _ask_first(self, question_id):
+        from kilnlib.bench.quiz import Prediction
+
+        self.prediction = Prediction(question_id, self._committed)
+        self._waiting = True
+        self._enable(False)
+        self.stage.children = [self.prediction.view, self.picture]
+        self._show_finding(False)
+
+    def _committed(self):
+        self._waiting = False
+        self._enable(True)
+        self.stage.children = [self.picture]
+        self.view.children = [self.prediction.view, *self.view.children]
+        self._show_finding(True)
+
+    def _show_finding(self, on):
+        for widget in (self.picture, self.numbers, self.saying):
+            widget.layout.display = "" if on else "none"
+
+    def _enable(self, on):
+        for widget in (
+            *self.sliders.values(),
+            *self.typed.values(),
+            *self.choices.values(),
+            self.situation,
+            self.keep_button,
+            self.reset_button,
+        ):
+            widget.disabled = not on
+
+
+def panel_names():
+    """Names of the panels there are."""
+    return sorted(module.name for module in pkgutil.iter_modules(panels.__path__))
+
+
+def open_panel(name, predict=None):
+    """Open a panel by name; one already open from the same cell is closed first."""
+    if name not in panel_names():
+        raise NotFound("unknown_panel", name=name, names=", ".join(panel_names()))
+    module = importlib.import_module(f"kilnlib.bench.panels.{name}")
+    View.close_earlier((name, predict))
+    made = module.Panel(predict) if predict else module.Panel()
+    return made.remember((name, predict))

@@ -1,0 +1,238 @@
+"""The air in the kiln: two bulbs on a psychrometric chart, and what heat, drying and a bad wick do to them."""
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+
+from kilnlib import units
+from kilnlib.bench.app import App, Choice, Slider
+from kilnlib.bench.chart import BLUE, FAINT, GHOST, INK, RUST, SOFT
+from kilnlib.physics import air, emc
+
+F = units.f_to_c
+HEAT_C = 10 / 1.8
+DRY_SHARE = 0.2
+WICK_DRY_PCT = 50.0
+CURVES_PCT = {10: 0.035, 20: 0.09, 40: 0.19, 60: 0.33, 80: 0.47, 100: 0.6}  # RH: humidity ratio where its name stands
+GRID_C = np.linspace(F(66.0), F(204.0), 70)
+TICKS = {"trade": range(80, 201, 20), "metric": range(30, 91, 10)}
+TOP_RATIO = 0.7
+
+
+@dataclass(frozen=True)
+class State:
+    """What the sliders set."""
+
+    dry_bulb_c: float = F(110.0)
+    wet_bulb_c: float = F(100.0)
+    altitude_m: float = 900 * units.FT_M
+    what_if: str = "nothing"
+
+
+@dataclass(frozen=True)
+class Result:
+    """The air, and where the "what if" would take it (or where a bad wick would claim it is)."""
+
+    state: State
+    rh_pct: float
+    emc_pct: float
+    dew_point_c: float
+    ratio: float
+    curves: tuple
+    after: tuple | None  # (dry_bulb_c, wet_bulb_c, rh_pct, emc_pct, ratio)
+
+
+@functools.lru_cache(maxsize=64)
+def _curves(pressure):
+    """Humidity ratio along the lines of equal RH; the part at or beyond boiling is left out."""
+    below = np.where(air.boiling_c(pressure) - 0.5 > GRID_C, GRID_C, np.nan)
+    return tuple(air.humidity_ratio(below, rh, pressure) for rh in CURVES_PCT)
+
+
+def _height(ratio):
+    """Height on the chart: the square root opens up the dry end, where kilns work."""
+    return np.sqrt(ratio)
+
+
+class Panel(App):
+    """Psychrometric chart for kiln temperatures."""
+
+    name = "air"
+    State = State
+    controls = (
+        Slider("dry_bulb_c", "temperature", (70, 200, 1), (21, 93.5, 0.5)),
+        Slider("wet_bulb_c", "temperature", (50, 195, 1), (10, 91, 0.5)),
+        Slider("altitude_m", "altitude", (0, 10000, 100), (0, 3048, 25)),
+        Choice("what_if", ("nothing", "heat", "dry", "wick")),
+    )
+    presets = {  # noqa: RUF012
+        "opening": {"dry_bulb_c": F(110.0), "wet_bulb_c": F(106.0)},
+        "middle": {"dry_bulb_c": F(120.0), "wet_bulb_c": F(106.0)},
+        "late": {"dry_bulb_c": F(140.0), "wet_bulb_c": F(110.0)},
+        "fog": {"dry_bulb_c": F(100.0), "wet_bulb_c": F(100.0)},
+        "yard": {"dry_bulb_c": F(75.0), "wet_bulb_c": F(70.0)},
+    }
+
+    def compute(self, state):
+        """RH, EMC, dew point and water in the air, and the same after the "what if"."""
+        pressure = air.pressure_pa(state.altitude_m)
+        rh = air.rh_pct(state.dry_bulb_c, state.wet_bulb_c, pressure)
+        ratio = air.humidity_ratio(state.dry_bulb_c, rh, pressure)
+        return Result(
+            state,
+            rh,
+            emc.emc_pct(state.dry_bulb_c, rh),
+            air.dew_point_c(state.dry_bulb_c, rh),
+            ratio,
+            _curves(pressure),
+            self._after(state, rh, pressure),
+        )
+
+    def _after(self, state, rh, pressure):
+        dry, wet = state.dry_bulb_c, None
+        if state.what_if == "nothing":
+            return None
+        if state.what_if == "heat":
+            dry = state.dry_bulb_c + HEAT_C
+            rh *= air.saturation_pressure_pa(state.dry_bulb_c) / air.saturation_pressure_pa(dry)
+            dry = min(dry, emc.TEMPERATURE_C[1])
+        elif state.what_if == "dry":
+            rh *= 1 - DRY_SHARE
+        else:
+            wet = air.wet_bulb_reading_c(dry, state.wet_bulb_c, WICK_DRY_PCT)
+            rh = air.rh_pct(dry, wet, pressure)
+        wet = air.wet_bulb_c(dry, rh, pressure) if wet is None else wet
+        return dry, wet, rh, emc.emc_pct(dry, rh), air.humidity_ratio(dry, rh, pressure)
+
+    def build(self, chart):
+        """Curves of equal RH, the point with its lines to wet bulb and dew point, the arrow."""
+        ghost = not chart.figure.axes
+        axes = self._axes(chart) if ghost else chart.figure.axes[0]
+        color = GHOST if ghost else BLUE
+        move = chart.moving
+        artists = {
+            "wet_line": move(axes.plot([], [], color=color, lw=1.6, ls="--")[0]),
+            "dew_line": move(axes.plot([], [], color=color, lw=1.8, ls=":")[0]),
+            "drop": move(axes.plot([], [], color=color, lw=1.0, ls=(0, (1, 3)))[0]),
+        }
+        if not ghost:
+            artists["wet_name"] = move(axes.text(0, 0, "", color=BLUE))
+            artists["dew_name"] = move(axes.text(0, 0, "", color=BLUE))
+            arrow = {"arrowstyle": "-|>", "color": RUST, "lw": 2.5, "shrinkA": 0, "shrinkB": 8}
+            artists["arrow"] = move(axes.annotate("", (0, 0), (0, 0), arrowprops=arrow))
+            artists["after"] = move(axes.plot([], [], "D", mfc="white", mec=RUST, mew=2, ms=9, clip_on=False)[0])
+            artists["off"] = move(axes.text(0.99, 0.99, "", color=RUST, ha="right", va="top", transform=axes.transAxes))
+        artists["point"] = move(
+            axes.plot([], [], "o", color=color, ms=9 if ghost else 11, mec="white", clip_on=False)[0]
+        )
+        return artists
+
+    def _axes(self, chart):
+        axes = chart.axes(0.085, 0.135, 0.895, 0.785)
+        axes.set_xlim(F(68.0), F(202.0))
+        axes.set_ylim(0, _height(TOP_RATIO))
+        ratios = (0.01, 0.03, 0.06, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6)
+        axes.set_yticks(_height(np.array(ratios)), [f"{ratio:g}" for ratio in ratios])
+        axes.set_title(self.word("y"), loc="left", x=-0.07)
+        axes.grid(True)
+        self.curves, self.names, self.drawn_at = [], [], None
+        for rh in CURVES_PCT:
+            full = rh == 100
+            self.curves.append(
+                chart.seldom(axes.plot([], [], color=INK if full else FAINT, lw=1.8 if full else 1.2)[0])
+            )
+            box = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
+            self.names.append(chart.seldom(axes.text(0, 0, "", color=SOFT, ha="center", va="center", bbox=box)))
+        return axes
+
+    def ticks(self, system):
+        """Dry-bulb ticks in the shown unit."""
+        axes = self.chart.figure.axes[0]
+        unit = units.unit_of("temperature", system)
+        axes.set_xticks([unit.to_si(tick) for tick in TICKS[system]], [str(tick) for tick in TICKS[system]])
+        axes.set_xlabel(self.word("x", unit=unit.label))
+
+    def draw(self, artists, result, system):
+        """Move point, lines, labels and arrow."""
+        dry, wet, top = result.state.dry_bulb_c, result.state.wet_bulb_c, _height(TOP_RATIO)
+        pressure = air.pressure_pa(result.state.altitude_m)
+        height = _height(result.ratio)
+        along = np.linspace(wet, dry, 20)
+        artists["wet_line"].set_data(along, _height(self._along_wet_bulb(along, wet, pressure)))
+        artists["dew_line"].set_data([result.dew_point_c, dry], [height, height])
+        artists["drop"].set_data([dry, dry], [0, height])
+        artists["point"].set_data([dry], [min(height, top)])
+        if "after" not in artists:
+            return
+        self._draw_curves(result.curves, pressure)
+        self._name_lines(artists, result, wet, pressure, system)
+        artists["off"].set_text(self.word("off_chart") if height > top else "")
+        self._draw_after(artists, result, dry, height)
+
+    @staticmethod
+    def _along_wet_bulb(dry, wet, pressure):
+        saturated = air.saturation_pressure_pa(wet)
+        held = air.WATER_TO_AIR * saturated / (pressure - saturated)
+        return np.maximum(((2501 - 2.326 * wet) * held - 1.006 * (dry - wet)) / (2501 + 1.86 * dry - 4.186 * wet), 0)
+
+    def _draw_curves(self, curves, pressure):
+        """Curves of equal RH with their names; they move with the altitude only."""
+        if pressure == self.drawn_at:
+            return
+        self.drawn_at = pressure
+        for curve, name, ratio, (rh, name_at) in zip(self.curves, self.names, curves, CURVES_PCT.items(), strict=True):
+            curve.set_data(GRID_C, _height(ratio))
+            known = ~np.isnan(ratio)
+            name.set_position((np.interp(name_at, ratio[known], GRID_C[known]), _height(name_at)))
+            name.set_text(self.word("curve", rh=rh))
+        self.chart.redraw_seldom()
+
+    def _name_lines(self, artists, result, wet, pressure, system):
+        """Wet bulb and dew point, written in the empty space left of the saturation curve."""
+        height = min(_height(air.humidity_ratio(wet, 100.0, pressure)), _height(TOP_RATIO) * 0.86)
+        for key, value, up in (("wet", wet, 0.085), ("dew", result.dew_point_c, 0.035)):
+            name = artists[f"{key}_name"]
+            name.set_text(self.word(f"{key}_label", value=units.show(value, "temperature", system)))
+            name.set_position((F(69.5), height + up))
+
+    @staticmethod
+    def _draw_after(artists, result, dry, height):
+        shown = result.after is not None
+        artists["arrow"].set_visible(shown)
+        artists["after"].set_visible(shown)
+        if shown:
+            tip = (result.after[0], _height(result.after[4]))
+            artists["arrow"].xy, artists["arrow"].xyann = tip, (dry, height)
+            artists["after"].set_data([tip[0]], [tip[1]])
+
+    def say(self, result, system):
+        """The state, and the "what if", in one or two sentences."""
+        shown = functools.partial(units.show, kind="temperature", system=system)
+        said = self.word(
+            "say",
+            dry=shown(result.state.dry_bulb_c),
+            wet=shown(result.state.wet_bulb_c),
+            rh=f"{result.rh_pct:.0f}",
+            emc=f"{result.emc_pct:.1f}",
+            dew=shown(result.dew_point_c),
+        )
+        if emc.beyond_table(result.rh_pct):
+            said += " " + self.word("say_beyond")
+        if result.after is None:
+            return said
+        _, wet, rh, moisture, _ = result.after
+        step = units.show(HEAT_C, "temperature_difference", system)
+        return f"{said} " + self.word(
+            f"say_{result.state.what_if}", step=step, rh=f"{rh:.0f}", emc=f"{moisture:.1f}", wet=shown(wet)
+        )
+
+    def readout(self, result, system):
+        """RH, EMC, depression, dew point."""
+        depression = result.state.dry_bulb_c - result.state.wet_bulb_c
+        return (
+            (self.word("rh"), f"{result.rh_pct:.0f} %"),
+            (self.word("emc"), f"{result.emc_pct:.1f} %" + (" ?" if emc.beyond_table(result.rh_pct) else "")),
+            (self.word("depression"), units.show(depression, "temperature_difference", system)),
+            (self.word("dew"), units.show(result.dew_point_c, "temperature", system)),
+        )

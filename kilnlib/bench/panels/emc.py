@@ -1,0 +1,186 @@
+"""Where this air takes wood: EMC against RH at one temperature among its neighbors, and EMC over the two bulbs."""
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+
+from kilnlib import units
+from kilnlib.bench.app import App, Slider
+from kilnlib.bench.chart import BLUE, FAINT, GHOST, INK, SOFT
+from kilnlib.physics import air, emc
+
+F = units.f_to_c
+ALTITUDE_M = 900 * units.FT_M
+PRESSURE_PA = air.pressure_pa(ALTITUDE_M)
+STEP_C = 2 / 1.8
+WARMER_C = 20 / 1.8
+# key: (shift, line style, mark in its name, height of its name)
+CURVES = {
+    "cooler": (-30 / 1.8, (0, (6, 2)), "– –", 24.0),
+    "curve": (0.0, "-", "––", 22.2),
+    "warmer": (30 / 1.8, (0, (2, 2)), "····", 20.4),
+}
+RH_PCT = np.linspace(0.0, 98.0, 60)
+DRY_C, DEPRESSION_C = np.linspace(F(70.0), F(200.0), 66), np.linspace(0.0, 60 / 1.8, 61)
+LEVELS_PCT = (3, 4, 5, 6, 8, 10, 12, 15, 18, 22)
+TICKS = {"trade": (range(80, 201, 40), range(0, 61, 10)), "metric": (range(30, 91, 20), range(0, 31, 5))}
+
+
+@dataclass(frozen=True)
+class State:
+    """What the sliders set."""
+
+    dry_bulb_c: float = F(110.0)
+    depression_c: float = 10 / 1.8
+
+
+@dataclass(frozen=True)
+class Result:
+    """EMC of the air, and which way it moves."""
+
+    state: State
+    wet_bulb_c: float
+    rh_pct: float
+    emc_pct: float
+    by_depression: float | None  # change for a wider depression; None where no air is that dry
+    by_heat: float | None  # change for warmer air of the same RH; None beyond the equation
+
+
+class Panel(App):
+    """EMC of the kiln's air at Tamarack Ford's altitude."""
+
+    name = "emc"
+    State = State
+    controls = (
+        Slider("dry_bulb_c", "temperature", (70, 200, 1), (21, 93.5, 0.5)),
+        Slider("depression_c", "temperature_difference", (0, 60, 1), (0, 33.5, 0.5)),
+    )
+    presets = {  # noqa: RUF012
+        "opening": {"dry_bulb_c": F(110.0), "depression_c": 4 / 1.8},
+        "poplar": {"dry_bulb_c": F(120.0), "depression_c": 10 / 1.8},
+        "late": {"dry_bulb_c": F(140.0), "depression_c": 30 / 1.8},
+        "shed": {"dry_bulb_c": F(75.0), "depression_c": 5 / 1.8},
+        "shop": {"dry_bulb_c": F(70.0), "depression_c": 18 / 1.8},
+    }
+
+    def compute(self, state):
+        """RH and EMC now, and after small moves."""
+        dry, wet = state.dry_bulb_c, state.dry_bulb_c - state.depression_c
+        rh = air.rh_pct(dry, wet, PRESSURE_PA)
+        now = emc.emc_pct(dry, rh)
+        by_depression = by_heat = None
+        if wet - STEP_C > air.wet_bulb_c(dry, 0.0, PRESSURE_PA):
+            by_depression = emc.emc_pct_from_bulbs(dry, wet - STEP_C, PRESSURE_PA) - now
+        if dry + WARMER_C <= emc.TEMPERATURE_C[1]:
+            by_heat = emc.emc_pct(dry + WARMER_C, rh) - now
+        return Result(state, wet, rh, now, by_depression, by_heat)
+
+    def build(self, chart):
+        """Three curves on the left, the map with its point on the right."""
+        ghost = not chart.figure.axes
+        if ghost:
+            self._axes(chart)
+        curves, bulbs = chart.figure.axes
+        size = 8 if ghost else 10
+        artists = {}
+        if not ghost:
+            for key, (_, style, _, height) in CURVES.items():
+                width, color = (2, INK) if key == "curve" else (1.3, SOFT)
+                artists[key] = chart.moving(curves.plot([], [], ls=style, color=color, lw=width)[0])
+                artists[f"{key}_name"] = chart.moving(curves.text(4, height, "", color=color, va="bottom"))
+        color = GHOST if ghost else BLUE
+        artists["level"] = chart.moving(curves.plot([], [], color=color, lw=1, ls=":")[0])
+        artists["on_curve"] = chart.moving(
+            curves.plot([], [], "o", color=color, ms=size, mec="white", clip_on=False)[0]
+        )
+        artists["on_map"] = chart.moving(bulbs.plot([], [], "o", color=color, ms=size, mec="white", clip_on=False)[0])
+        return artists
+
+    def _axes(self, chart):
+        curves = chart.axes(0.085, 0.14, 0.39, 0.77)
+        curves.set_xlim(0, 100)
+        curves.set_ylim(0, 26)
+        curves.set_xlabel(self.word("x_rh"))
+        curves.set_ylabel(self.word("y_emc"))
+        curves.set_title(self.word("title_curve"))
+        curves.grid(True)
+        bulbs = chart.axes(0.575, 0.14, 0.4, 0.77)
+        bulbs.set_xlim(DRY_C[0], DRY_C[-1])
+        bulbs.set_ylim(DEPRESSION_C[-1], 0)
+        dry, depression = np.meshgrid(DRY_C, DEPRESSION_C)
+        wet = np.where(dry - depression > air.wet_bulb_c(dry, 0.0, PRESSURE_PA), dry - depression, np.nan)
+        values = emc.emc_pct_from_bulbs(dry, wet, PRESSURE_PA)
+        lines = bulbs.contour(DRY_C, DEPRESSION_C, values, levels=LEVELS_PCT, colors=SOFT, linewidths=1.1)
+        bulbs.clabel(lines, fmt="%g", fontsize=12, colors=INK)
+        driest = DRY_C - air.wet_bulb_c(DRY_C, 0.0, PRESSURE_PA)
+        bulbs.fill_between(DRY_C, driest, DEPRESSION_C[-1], where=driest < DEPRESSION_C[-1], color=FAINT, lw=0)
+        bulbs.text(F(74.0), 56 / 1.8, self.word("no_air"), color=INK, va="bottom", linespacing=1.2)
+
+    def ticks(self, system):
+        """Ticks, titles and labels of the map in the shown unit."""
+        bulbs = self.chart.figure.axes[1]
+        for axis, kind, ticks, label in (
+            (bulbs.xaxis, "temperature", TICKS[system][0], "x_map"),
+            (bulbs.yaxis, "temperature_difference", TICKS[system][1], "y_map"),
+        ):
+            unit = units.unit_of(kind, system)
+            axis.set_ticks([unit.to_si(tick) for tick in ticks], [str(tick) for tick in ticks])
+            axis.set_label_text(self.word(label, unit=unit.label))
+        bulbs.set_title(self.word("title_map", altitude=units.show(ALTITUDE_M, "altitude", system)))
+
+    def draw(self, artists, result, system):
+        """Move the point on both pictures, and the three curves."""
+        dry = result.state.dry_bulb_c
+        artists["on_curve"].set_data([result.rh_pct], [result.emc_pct])
+        artists["level"].set_data([0, result.rh_pct, result.rh_pct], [result.emc_pct, result.emc_pct, 0])
+        artists["on_map"].set_data([dry], [result.state.depression_c])
+        if "curve" not in artists:
+            return
+        for key, (shift, _, mark, _) in CURVES.items():
+            there = dry + shift
+            shown = emc.TEMPERATURE_C[0] <= there <= emc.TEMPERATURE_C[1]
+            artists[key].set_visible(shown)
+            artists[f"{key}_name"].set_visible(shown)
+            if shown:
+                artists[key].set_data(RH_PCT, emc.emc_pct(there, RH_PCT))
+                artists[f"{key}_name"].set_text(f"{mark} {units.show(there, 'temperature', system)}")
+
+    def say(self, result, system):
+        """The EMC, and which way it moves."""
+        said = self.word(
+            "say",
+            dry=units.show(result.state.dry_bulb_c, "temperature", system),
+            depression=units.show(result.state.depression_c, "temperature_difference", system),
+            rh=f"{result.rh_pct:.0f}",
+            emc=f"{result.emc_pct:.1f}",
+        )
+        if emc.beyond_table(result.rh_pct):
+            said += " " + self.word("say_beyond")
+        if result.by_depression is not None:
+            step = units.show(STEP_C, "temperature_difference", system)
+            said += " " + self.word("say_depression", step=step, change=_points(result.by_depression))
+        if result.by_heat is not None:
+            step = units.show(WARMER_C, "temperature_difference", system)
+            said += " " + self.word("say_heat", step=step, change=_points(result.by_heat))
+        return said
+
+    def readout(self, result, system):
+        """EMC, RH, wet bulb, and the two moves."""
+        step = functools.partial(units.show, kind="temperature_difference", system=system)
+        rows = [
+            (self.word("emc"), f"{result.emc_pct:.1f} %" + (" ?" if emc.beyond_table(result.rh_pct) else "")),
+            (self.word("rh"), f"{result.rh_pct:.0f} %"),
+            (self.word("wet"), units.show(result.wet_bulb_c, "temperature", system)),
+        ]
+        if result.by_depression is not None:
+            rows.append((self.word("more_depression", step=step(STEP_C)), _points(result.by_depression)))
+        if result.by_heat is not None:
+            rows.append((self.word("warmer", step=step(WARMER_C)), _points(result.by_heat)))
+        return rows
+
+
+def _points(change):
+    """A change in points with its sign and arrow."""
+    arrow = "↑" if change > 0.05 else "↓" if change < -0.05 else "→"
+    return f"{arrow} {change:+.1f}".replace("-", "−")
