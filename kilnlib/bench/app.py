@@ -13,7 +13,7 @@ import ipywidgets as widgets
 
 from kilnlib import units
 from kilnlib.bench import panels
-from kilnlib.bench.chart import Chart
+from kilnlib.bench.chart import Chart, style
 from kilnlib.bench.screen import View, line
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import NotFound
@@ -58,7 +58,8 @@ class App(View):
         self.result = self.compute(self.opening)
         self.ghost = None
         self.chart = Chart()
-        self.artists = {"ghost": self.build(self.chart), "now": self.build(self.chart)}
+        with style():
+            self.artists = {"ghost": self.build(self.chart), "now": self.build(self.chart)}
         self._show_artists("ghost", False)
         self._waiting = False
         self._build_screen()

@@ -1,6 +1,6 @@
 """Pictures of the bench: one figure that stays, a background kept aside, a few moving artists.
 
-A `Chart` is drawn at 1.5 times its size on screen, so that zoom and projectors stay sharp, and leaves as a PNG data URI.
+A `Chart` is drawn at 1.5 times its size on screen, so that zoom and projectors stay sharp, and leaves as PNG data.
 The one style of all charts lives here.
 """
 
@@ -37,6 +37,11 @@ STYLE = {
 }
 
 
+def style():
+    """The common style, for as long as the block lasts: build and label charts inside it."""
+    return matplotlib.rc_context(STYLE)
+
+
 class Chart:
     """A picture of fixed size (screen px) with moving artists."""
 
@@ -49,8 +54,7 @@ class Chart:
 
     def axes(self, left, bottom, width, height):
         """Axes at a fixed place, in fractions of the picture, in the common style."""
-        with matplotlib.rc_context(STYLE):
-            return self.figure.add_axes((left, bottom, width, height))
+        return self.figure.add_axes((left, bottom, width, height))
 
     def moving(self, artist):
         """Register an artist that changes with the state; it is drawn over the still background, in this order."""
@@ -75,7 +79,7 @@ class Chart:
     def png(self):
         """The picture now, as PNG bytes."""
         if self._still is None:
-            with matplotlib.rc_context(STYLE):
+            with style():
                 self.canvas.draw()
             self._still = self.canvas.copy_from_bbox(self.figure.bbox)
         renderer = self.canvas.get_renderer()

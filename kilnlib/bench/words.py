@@ -62,7 +62,7 @@ TEXT = {
     "emc.x_map": "Dry bulb ({unit})",
     "emc.y_map": "Depression ({unit})",
     "emc.title_curve": "EMC against RH",
-    "emc.title_map": "EMC (%) by the bulbs, {altitude}",
+    "emc.title_map": "EMC (%) at {altitude}",
     "emc.no_air": "no air\nis this dry",
     "emc.rh": "Relative humidity",
     "emc.emc": "EMC",
@@ -112,7 +112,13 @@ TEXT = {
     "lesson.defer": "This workbook teaches. It does not control a kiln, and it does not replace your site’s rules, "
     "local codes or licensed people.",
     # handbook
-    "handbook.head": ("what", "ours", "published", "apart", "allowed"),
+    "handbook.head": ("what", "ours", "published", "difference", "allowed", "source"),
+    "handbook.out": "OUT",
+    "handbook.inside": "Rows within the allowed difference: {total} of {total}.",
+    "how.retrieved": "read in the source or in a faithful copy",
+    "how.computed": "computed",
+    "how.memory": "from memory",
+    "how.common practice": "common practice",
 } | {f"error.{code}": words for code, words in SENTENCES.items()}
 
 

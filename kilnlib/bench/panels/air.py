@@ -129,12 +129,12 @@ class Panel(App):
         return artists
 
     def _axes(self, chart):
-        axes = chart.axes(0.085, 0.135, 0.895, 0.785)
+        axes = chart.axes(0.095, 0.135, 0.885, 0.785)
         axes.set_xlim(F(68.0), F(202.0))
         axes.set_ylim(0, _height(TOP_RATIO))
         ratios = (0.01, 0.03, 0.06, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6)
         axes.set_yticks(_height(np.array(ratios)), [f"{ratio:g}" for ratio in ratios])
-        axes.set_title(self.word("y"), loc="left", x=-0.07)
+        axes.set_title(self.word("y"), loc="left", x=-0.085)
         axes.grid(True)
         self.curves, self.names, self.drawn_at = [], [], None
         for rh in CURVES_PCT:
