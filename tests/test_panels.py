@@ -81,8 +81,8 @@ def test_a_situation_answers_again_after_a_slider_moved(panel):
     situation = next(iter(panel.presets))
     panel.situation.value = situation
     wanted = picture(panel)
-    field = next(iter(panel.sliders))
-    panel.sliders[field].value = panel.sliders[field].value + 1
+    field = next(iter(panel.panel_controls.sliders))
+    panel.panel_controls.sliders[field].value = panel.panel_controls.sliders[field].value + 1
     assert picture(panel) != wanted
     panel.situation.value = situation
     assert panel.state == replace(panel.opening, **panel.presets[situation])
@@ -125,7 +125,7 @@ def test_reset_is_exact(panel):
     panel.reset_button.click()
     assert panel.state == panel.opening
     assert (picture(panel), panel.saying.value, panel.numbers.value) == (opening, said, numbers)
-    for field, slider in panel.sliders.items():
+    for field, slider in panel.panel_controls.sliders.items():
         kind = next(c.kind for c in panel.controls if c.field == field)
         assert slider.value == pytest.approx(units.from_si(getattr(panel.opening, field), kind))
 
@@ -159,8 +159,8 @@ def test_any_other_error_becomes_a_sentence_and_is_kept(panel, monkeypatch):
         raise ZeroDivisionError("inside")
 
     monkeypatch.setattr(panel, "compute", fail)
-    field = next(iter(panel.sliders))
-    panel.sliders[field].value = panel.sliders[field].value + 1
+    field = next(iter(panel.panel_controls.sliders))
+    panel.panel_controls.sliders[field].value = panel.panel_controls.sliders[field].value + 1
     assert isinstance(panel.last_error, ZeroDivisionError)
     assert "Press Reset" in panel.saying.value
     assert picture(panel) == before
@@ -186,7 +186,7 @@ def test_any_other_error_becomes_a_sentence_and_is_kept(panel, monkeypatch):
 def test_bad_typing_is_refused_in_words_and_kept(typed, says):
     panel = open_panel("air")
     before = picture(panel)
-    box = panel.typed["dry_bulb_c"]
+    box = panel.panel_controls.typed["dry_bulb_c"]
     box.value = typed
     assert says in panel.saying.value
     assert box.value == typed
@@ -201,16 +201,16 @@ def test_bad_typing_is_refused_in_words_and_kept(typed, says):
 def test_fahrenheit_typed_in_a_celsius_box_is_asked_about():
     panel = open_panel("air")
     panel.switch("metric")
-    panel.typed["dry_bulb_c"].value = "110"
+    panel.panel_controls.typed["dry_bulb_c"].value = "110"
     assert "Is this Fahrenheit" in panel.saying.value
-    panel.typed["dry_bulb_c"].value = "115 F"
+    panel.panel_controls.typed["dry_bulb_c"].value = "115 F"
     assert panel.state.dry_bulb_c == pytest.approx(units.f_to_c(115))
 
 
 @pytest.mark.parametrize("typed", ["-2000", "12000", "-500 m"])
 def test_altitude_below_the_dead_sea_or_above_the_limit(typed):
     panel = open_panel("air")
-    panel.typed["altitude_m"].value = typed
+    panel.panel_controls.typed["altitude_m"].value = typed
     assert "outside" in panel.saying.value
     assert panel.state == panel.opening
 
@@ -218,11 +218,11 @@ def test_altitude_below_the_dead_sea_or_above_the_limit(typed):
 def test_wet_bulb_above_dry_bulb_keeps_picture_and_both_settings():
     panel = open_panel("air")
     before = picture(panel)
-    panel.sliders["wet_bulb_c"].value = 120
+    panel.panel_controls.sliders["wet_bulb_c"].value = 120
     assert "Wet bulb 120 °F is above dry bulb 110 °F" in panel.saying.value
     assert "°C" not in panel.saying.value
     assert picture(panel) == before
-    panel.sliders["dry_bulb_c"].value = 130
+    panel.panel_controls.sliders["dry_bulb_c"].value = 130
     assert panel.last_error is None
     assert panel.state.wet_bulb_c == pytest.approx(units.f_to_c(120))
 
@@ -288,7 +288,7 @@ def test_air_point_stands_where_the_handbook_equation_puts_it():
 )
 def test_what_if_arrows_point_the_right_way(what_if, rh_moves, ratio_moves):
     panel = open_panel("air")
-    panel.choices["what_if"].value = what_if
+    panel.panel_controls.choices["what_if"].value = what_if
     _, _, rh, moisture, ratio = panel.result.after
 
     def moves(new, old):

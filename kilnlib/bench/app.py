@@ -7,38 +7,18 @@ sliders with typed values, situations, reset, ghost, unit switch, prediction, th
 
 import importlib
 import pkgutil
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import ipywidgets as widgets
 
-from kilnlib import units
 from kilnlib.bench import panels
 from kilnlib.bench.chart import Chart, style
+from kilnlib.bench.controls import Choice, Controls, Slider
 from kilnlib.bench.screen import View, line
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import NotFound
 
-
-@dataclass(frozen=True)
-class Slider:
-    """A quantity of the state: field, kind of unit, and (low, high, step) in trade and in metric units."""
-
-    field: str
-    kind: str
-    trade: tuple
-    metric: tuple
-
-    def range(self, system):
-        """(low, high, step) in the shown unit."""
-        return self.metric if system == "metric" else self.trade
-
-
-@dataclass(frozen=True)
-class Choice:
-    """A field of the state that takes one of a few values; each value is a word of the panel."""
-
-    field: str
-    values: tuple
+__all__ = ["App", "Choice", "Slider", "open_panel", "panel_names"]
 
 
 class App(View):
@@ -111,11 +91,10 @@ class App(View):
     def type(self, field, typed):
         """Take a typed value of a slider's field, in the shown unit or with one of its own."""
         with self.guard():
-            slider = next(c for c in self.controls if c.field == field)
-            low, high, _ = (units.to_si(v, slider.kind, self.system) for v in slider.range(self.system))
-            value = units.parse(typed, slider.kind, self.system, low, high, what=self.word(field))
+            value = self.panel_controls.parse(field, typed)
             self._leave_situation()
-            self._sync(field, value)
+            with self.quietly():
+                self.panel_controls.show(field, value)
             self._update(**{field: value})
 
     def pick(self, situation):
@@ -144,7 +123,7 @@ class App(View):
     def switch(self, system):
         """Show trade or metric units; the state does not move."""
         with self.guard():
-            self.system = system
+            self.system = self.panel_controls.system = system
             self._ticks()
             self._sync_all()
             self._paint()
@@ -161,10 +140,8 @@ class App(View):
     # the screen ---------------------------------------------------------------------------------------------------
 
     def _build_screen(self):
-        self.sliders, self.typed, self.choices = {}, {}, {}
-        rows = []
-        for control in self.controls:
-            rows.append(self._slider_row(control) if isinstance(control, Slider) else self._choice_row(control))
+        with self.quietly():
+            self.panel_controls = Controls(self, self.state)
         self.situation = widgets.Dropdown(
             options=[(self.word(f"preset.{key}"), key) for key in self.presets],
             value=None,
@@ -187,7 +164,7 @@ class App(View):
         left = widgets.VBox(
             [
                 *([self.situation] if self.presets else []),
-                *rows,
+                *self.panel_controls.rows,
                 widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
                 self.bar,
                 self.numbers,
@@ -204,77 +181,37 @@ class App(View):
         button.on_click(lambda _: action())
         return button
 
-    def _slider_row(self, control):
-        low, high, step = control.range(self.system)
-        slider = widgets.FloatSlider(
-            min=low,
-            max=high,
-            step=step,
-            value=units.from_si(getattr(self.state, control.field), control.kind, self.system),
-            description=self.word(control.field),
-            readout=False,
-            continuous_update=self.quick,
-        )
-        box = widgets.Text(continuous_update=False, tooltip=text("panel.type_here", what=self.word(control.field)))
-        slider.observe(lambda change, c=control: self._slid(c, change["new"]), "value")
-        box.observe(lambda change, c=control: self._typed(c, change["new"]), "value")
-        self.sliders[control.field], self.typed[control.field] = slider, box
-        self._sync(control.field, getattr(self.state, control.field))
-        return widgets.HBox([slider, box])
-
-    def _choice_row(self, control):
-        drop = widgets.Dropdown(
-            options=[(self.word(f"{control.field}.{value}"), value) for value in control.values],
-            value=getattr(self.state, control.field),
-            description=self.word(control.field),
-        )
-        drop.observe(lambda change, c=control: self._chosen(c, change["new"]), "value")
-        self.choices[control.field] = drop
-        return drop
-
-    def _slid(self, control, number):
+    def slid(self, field, number):
+        """A slider moved."""
         if not self._quiet:
             self._leave_situation()
-            value = units.to_si(number, control.kind, self.system)
-            self._sync(control.field, value, slider=False)
-            self.set(**{control.field: value})
+            value = self.panel_controls.to_si(field, number)
+            with self.quietly():
+                self.panel_controls.show(field, value, slider=False)
+            self.set(**{field: value})
 
-    def _typed(self, control, typed):
+    def typed_in(self, field, typed):
+        """A value was typed."""
         if not self._quiet:
-            self.type(control.field, typed)
+            self.type(field, typed)
 
-    def _chosen(self, control, value):
+    def chosen(self, field, value):
+        """A choice was made."""
         if not self._quiet:
-            self.set(**{control.field: value})
+            self.set(**{field: value})
+
+    def _situation_picked(self, change):
+        if not self._quiet and change["new"] is not None:
+            self.pick(change["new"])
 
     def _leave_situation(self):
         """Clear the situation's name, so that picking it again answers at once."""
         with self.quietly():
             self.situation.value = None
 
-    def _situation_picked(self, change):
-        if not self._quiet and change["new"] is not None:
-            self.pick(change["new"])
-
-    def _sync(self, field, value, slider=True):
-        """Put a value of the state into its box, and into its slider."""
-        control = next(c for c in self.controls if c.field == field)
-        with self.quietly():
-            self.typed[field].value = units.show(value, control.kind, self.system)
-            if slider:
-                self.sliders[field].value = units.from_si(value, control.kind, self.system)
-
     def _sync_all(self):
         with self.quietly():
-            for field, slider in self.sliders.items():
-                control = next(c for c in self.controls if c.field == field)
-                low, high, step = control.range(self.system)
-                slider.min, slider.max = min(low, slider.min), max(high, slider.max)
-                slider.value = units.from_si(getattr(self.asked, field), control.kind, self.system)
-                slider.min, slider.max, slider.step = low, high, step
-                self._sync(field, getattr(self.asked, field))
-            for field, drop in self.choices.items():
-                drop.value = getattr(self.asked, field)
+            self.panel_controls.show_all(self.asked)
 
     def _ticks(self):
         self.ticks(self.system)
@@ -323,14 +260,8 @@ class App(View):
             widget.layout.display = "" if on else "none"
 
     def _enable(self, on):
-        for widget in (
-            *self.sliders.values(),
-            *self.typed.values(),
-            *self.choices.values(),
-            self.situation,
-            self.keep_button,
-            self.reset_button,
-        ):
+        self.panel_controls.enable(on)
+        for widget in (self.situation, self.keep_button, self.reset_button):
             widget.disabled = not on
 
 
