@@ -1,3 +1,3 @@
-"""The computation behind the First Charge workbook: physics of kiln drying, handbook tables, and the bench a learner uses."""
+"""The computation behind the First Charge workbook: physics of kiln drying, handbook tables, the learner's bench."""
 
 __version__ = "0.1.0"

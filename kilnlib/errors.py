@@ -25,12 +25,115 @@ SENTENCES = {
     "(that is {converted}).",
     "wrong_unit": "“{text}” carries the unit {unit}, which does not fit here. Use {expected}.",
     "unknown_table": "There is no table called {name}. The tables are: {names}.",
+    "unknown_group": "There is no handbook group called {name}. The groups are: {names}.",
     "unknown_question": "There is no question called {name}. Check the name in kilnlib/questions.",
     "unknown_panel": "There is no panel called {name}. The panels are: {names}.",
-    "kiln_file": "{path} could not be read at the line “{line}”. The last good values are kept; fix that line or save the "
-    "form again.",
+    "kiln_file": "{path} could not be understood at the line “{line}”. {why} Until that line is put right, or the form "
+    "is saved again, the example kiln at Tamarack Ford stands in for yours.",
+    "kiln_unknown": "{path} holds a name this workbook does not know: {keys}. It is left alone and not used. The names "
+    "it knows are: {known}.",
+    "kiln_name": "Give the kiln a name of 1 to 60 letters, such as Tamarack Ford.",
+    "kiln_coil": "The coil's wet-bulb limit {wet} is above the top dry bulb {dry}. A wet bulb is never above the dry "
+    "bulb: check both numbers.",
+    "whole_number": "{what} {value} is not a whole number. Count them, and type a number such as 3.",
+    "cannot_open": "{path} could not be opened ({reason}). The example kiln at Tamarack Ford stands in for yours. Check "
+    "the folder and its rights.",
     "cannot_save": "{path} could not be written ({reason}). Nothing was lost: the values are still on this screen. Check "
     "the folder and its rights.",
+    "not_positive": "{what} {value} is not above zero. Type what you measured, such as {example}.",
+    "one_of": "{what} “{text}” is not known here. Use {names}.",
+    "ovendry_above_wet": "An oven-dry weight of {dry} is above the weight before the oven, {wet}. Swap them if they "
+    "were entered the wrong way round, or weigh again.",
+    "unknown_species": "“{text}” is not in the species table. The nearest names are: {names}. Your trainer can add a "
+    "species as a row of that table.",
+    "no_properties": "The tables hold no weight or shrinkage for {species}. Your trainer can add a row to "
+    "kilnlib/tables/species_properties.csv.",
+    "no_samples": "There are no samples to take a mean of. Weigh at least one.",
+    "no_rate": "No published daily limit is known here for {species}. Limits are known for: {names}.",
+    "no_rate_thickness": "No daily limit is known here for {species} at {thickness}. The thicknesses are: {names}.",
+    "meter_below_zero": "A reading of {reading} in wood at {wood} would come out below zero: too hot and too dry for "
+    "this rule. Let the wood cool, or weigh a sample.",
+    "oven_too_soon": "The two weighings are {value} hours apart. Leave the section in the oven until at least 3 hours "
+    "lie between them.",
+    "oven_rose": "The section rose from {before} to {now}. A section in an oven only gets lighter: weigh it as soon as "
+    "it comes out, and check which section it is.",
+    "paces_swapped": "The slow pace {slow} is above the fast pace {fast}. Swap them.",
+    "days_left_none": "Nothing is left to dry: the wettest board is at {target} or below.",
+    "days_left_pace": "Between {low} and {high}: the boards did {slow} to {fast} a day lately, and that is most of the "
+    "difference. The rest is that the pace fades near the end.",
+    "days_left_fade": "Between {low} and {high}: {low} if the pace holds, more if it fades below fiber saturation, as "
+    "it does unless the kiln is made hotter and drier.",
+    "stickers_too_close": "Stickers {width} wide cannot stand {spacing} apart, center to center: no air would pass. "
+    "Check both numbers.",
+    "stickers_listed": "There are {given} sticker thicknesses for {courses} courses. Give one for each course, from "
+    "the bottom up, or one for all.",
+    "no_way_for_air": "No air could pass: there is no stack, and every gap is shut. Add courses or open a gap.",
+    "short_courses": "{short} short courses are more than the {courses} courses of the stack. Check both counts.",
+    "short_length": "A course cannot lack {short} of a stack {length} long. Check both lengths.",
+    "air_soaked": "This air flow cannot carry {water} of water a day away: the air would be soaked before it left the "
+    "stack. Ask for less water or more air.",
+    "no_courses": "There is no stack, so no course can dry. Add courses.",
+    "end_above_start": "The end {end} is not below the start {start}. Wood in a kiln only loses water: check which "
+    "is which.",
+    "section_swapped": "The section's oven-dry weight {dry} is not below its green weight {green}. Swap them if they "
+    "were entered the wrong way round, or weigh again.",
+    "section_too_wet": "A section of {green} green and {dry} oven-dry would hold {mc} of water: no wood does. Check both "
+    "weights.",
+    "missing_section": "Board {board} has no section, so its moisture content cannot be known. Add its green section "
+    "weight; the oven-dry weight may follow.",
+    "recut_no_section": "A recut needs the green weight of at least one new section.",
+    "recut_no_weight": "The recut of board {board} on {when} needs the board's weight from right before the cut, at the "
+    "same time.",
+    "recut_heavier": "After the recut the board weighs {after}, not less than the {before} before it. Check both weights.",
+    "board_no_name": "Give the board a name, such as 1 or A.",
+    "board_twice": "There are two boards called {board}. Give each its own name.",
+    "unknown_board": "There is no board called {board}. The boards are: {names}.",
+    "note_empty": "This note has no words.",
+    "date_twice": "There are two entries for {later}. Keep one, or write the hour of each.",
+    "date_backward": "{later} comes after {earlier} in the list but is the earlier time. Check both dates.",
+    "date_far": "{later} is more than a year after {earlier}. Check the year.",
+    "bad_moment": "{text} cannot be a time of a weighing. Write a date such as 2026-03-17, with or without an hour.",
+    "ask_sections": "Board {board}: one section says {low}, the other {high}. More than 10 points apart is a warning: "
+    "check the weights, or cut a new section.",
+    "ask_too_wet": "Board {board}: a section says {mc}, more than {species} can hold (about {limit}). Check its weights.",
+    "ask_rising": "Board {board}, {when}: {now}, more than the {before} before. Right for a stopped kiln or for "
+    "conditioning; if not, weigh again.",
+    "ask_falling": "Board {board}, {when}: {now} means {points} in a day, more than any wood in our table may lose. "
+    "Weigh again.",
+    "ask_below_ovendry": "Board {board}, {when}: {now} is less than its calculated oven-dry weight {dry}. Weigh again; "
+    "if it is right, the oven-dry weight is wrong: cut two new sections (a recut).",
+    "nothing_chosen": "Nothing is chosen yet. Pick one of the answers, then press the button.",
+    "nothing_written": "Nothing is written yet. A few words are enough.",
+    "order_letters": "“{text}” does not name each letter once. Type {letters} in your order, each of them once.",
+    "unknown_lesson": "There is no question file called {name}. The files are: {names}.",
+    "question_file": "The question file {name} could not be read. {why}",
+    "question_field": "Question {name}, field “{field}”: {why}",
+    "expression_part": "“{expression}” may not hold “{part}”: only numbers, named numbers, arithmetic, comparisons and "
+    "calls of the calculator.",
+    "expression_name": "“{expression}” uses {name}, which is no number of this question. Check the spelling; the "
+    "calculator has {names}.",
+    "expression_failed": "“{expression}” cannot be worked out. {why}",
+    "expression_value": "“{expression}” gives {value}, where one ordinary number is needed.",
+    "not_a_date": "“{text}” is not a date this column can read. Write the year first, such as 2026-03-17, or 3/17/2026; "
+    "an hour may follow: 2026-03-17 08:00.",
+    "decimal_mixed": "“{text}” has a decimal point, but other numbers of this file have a decimal comma. Use one of them.",
+    "sheet_row": "Row {row}, column {column}: {reason} Nothing was changed.",
+    "sheet_empty": "The file holds no rows. A sample sheet starts with a row of headings: item, board, date, weight …",
+    "sheet_not_text": "The file is not a table of plain text. Save it from the spreadsheet as CSV (comma separated values).",
+    "sheet_too_big": "The file has {size} MB; a sample sheet stays below {limit} MB. Check that it is the right file.",
+    "heading_missing": "This heading is missing. A sample sheet has the headings: {names}.",
+    "heading_twice": "This heading stands there twice. Remove one of the two columns.",
+    "unknown_item": "“{text}” is not a kind of row. The kinds are: {names}.",
+    "item_twice": "The sheet already has a row for {item}. Keep one.",
+    "recut_missing": "A recut section needs the row of its recut right before it, with the same date ({when}).",
+    "no_unit": "The unit is missing. Write it in the column unit, behind the number or in the heading: {names}.",
+    "two_units": "The number says {first}, the column unit says {second}. Keep the right one.",
+    "ask_date": "Dates such as {text} were read with the month first: {read}. If that is wrong, write the year first.",
+    "sheet_open_elsewhere": "This sheet is open in another window too. Enter weights in one of them only.",
+    "sheet_changed": "{path} was changed in another window since this one read it. Your last entry is still on this screen "
+    "but not in the file: save a copy under another name, or load the file again and enter it there.",
+    "sheet_gone": "{path} could not be opened ({reason}). Check the name and the folder.",
+    "sheet_exists": "There already is a file {path}. Choose another name, or open that one.",
     "handbook_out": "{count} of {total} rows are further from the published value than allowed. See the rows marked OUT.",
     "inside": "Something went wrong inside this panel. The picture still shows the last good result. Press Reset; if it "
     "happens again, tell your trainer what you had set.",
@@ -49,11 +152,16 @@ class KilnError(Exception):
         """The message in one unit system ("trade", "metric", or "both")."""
         from kilnlib import units  # units reads what people type, so it needs these errors
 
-        shown = {
-            name: units.show(*field, system=system) if isinstance(field, tuple) else field
-            for name, field in self.fields.items()
-        }
-        return sentences[self.code].format(**shown)
+        quantities = {name: field for name, field in self.fields.items() if isinstance(field, tuple)}
+        for more in range(4):  # enough decimals that two different readings never look alike
+            shown = {name: units.show(*field, system=system, more=more) for name, field in quantities.items()}
+            if len(set(shown.values())) == len(set(quantities.values())):
+                break
+        return sentences[self.code].format(**self.fields | shown)
+
+
+class Notice(KilnError):
+    """A remark or a question about something that is kept; it is shown, never raised."""
 
 
 class OutOfRange(KilnError, ValueError):
@@ -70,6 +178,10 @@ class BadInput(KilnError, ValueError):
 
 class NotFound(KilnError, LookupError):
     """A table, question or panel that does not exist."""
+
+
+class BadQuestion(KilnError, ValueError):
+    """A question file, or an expression in one, that cannot be used as it stands."""
 
 
 class HandbookMismatch(KilnError, AssertionError):

@@ -54,6 +54,7 @@ KINDS = {
     "air_speed": (Unit("fpm", FT_M / 60, 0, 0), Unit("m/s", decimals=2)),
     "air_flow": (Unit("cfm", FT_M**3 / 60, 0, 0), Unit("m³/s", decimals=2)),
     "weight": (Unit("lb", LB_KG, 0, 2), Unit("kg", decimals=3)),
+    "section_weight": (Unit("g", 1e-3, 0, 2), Unit("g", 1e-3, 0, 2)),
     "volume": (Unit("gal", 3.785411784e-3, 0, 0), Unit("L", 1e-3, 0, 0)),
     "board_feet": (Unit("bf", FT_M**2 * IN_M, 0, 0), Unit("m³", decimals=2)),
     "power": (Unit("kW", 1e3, 0, 1), Unit("kW", 1e3, 0, 1)),
@@ -98,6 +99,7 @@ SPELLINGS = {
 }
 EXTRA_UNITS = {
     "weight": {"oz": Unit("oz", LB_KG / 16), "g": Unit("g", 1e-3)},
+    "section_weight": {"oz": Unit("oz", LB_KG / 16), "lb": Unit("lb", LB_KG), "kg": Unit("kg")},
     "thickness": {"cm": Unit("cm", 1e-2), "m": Unit("m")},
     "length": {"in": Unit("in", IN_M), "mm": Unit("mm", 1e-3), "cm": Unit("cm", 1e-2)},
     "points": {"%": PERCENT},
@@ -161,7 +163,9 @@ def _number(text, sign, exponent, comma):
         value = float(re.sub("[, ]", "", text))
     elif re.fullmatch(r"\d*,\d+", text):
         if comma == "ask":
-            raise BadInput("decimal_comma", text=text, a=text.replace(",", "."), b=text.replace(",", "").lstrip("0") or "0")
+            raise BadInput(
+                "decimal_comma", text=text, a=text.replace(",", "."), b=text.replace(",", "").lstrip("0") or "0"
+            )
         value = float(text.replace(",", "."))
     else:
         value = float(text)

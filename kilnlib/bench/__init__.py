@@ -1,14 +1,25 @@
 """What a notebook cell calls: one line a cell, answered with a sentence instead of a traceback."""
 
+from kilnlib.bench.handbook import handbook  # at once: later, its module of the same name would take its place
+from kilnlib.bench.key import key  # likewise
 from kilnlib.errors import KilnError
+
+__all__ = ["ask", "handbook", "key", "lesson", "panel"]
 
 
 def lesson(name):
-    """The line under a lesson's title: ready, and what this workbook is not."""
+    """The lines under a lesson's title: ready, which kiln is yours, and what this workbook is not."""
+    from kilnlib import units
     from kilnlib.bench.screen import Note
-    from kilnlib.bench.words import text
+    from kilnlib.bench.words import sentence, text
+    from kilnlib.kiln import load_with_problem
 
-    return Note.open(("lesson", name), text("lesson.ready"), text("lesson.defer"))
+    kiln, problem = load_with_problem()
+    altitude = units.show(kiln.altitude_m, "altitude")
+    lines = [text("lesson.ready"), text("lesson.kiln", name=kiln.name, altitude=altitude), text("lesson.defer")]
+    if problem:
+        lines.insert(1, sentence(problem))
+    return Note.open(("lesson", name), *lines)
 
 
 def panel(name, predict=None):
@@ -23,20 +34,6 @@ def ask(*question_ids):
     from kilnlib.bench.quiz import open_quiz
 
     return _or_sentence(open_quiz, *question_ids)
-
-
-def handbook(group):
-    """Our numbers beside the published ones; raises if a row is out."""
-    from kilnlib.bench.handbook import compare
-
-    compare(group)
-
-
-def key(name):
-    """The worked answers of a lesson, for its key."""
-    from kilnlib.bench.key import answers
-
-    answers(name)
 
 
 def _or_sentence(make, *args):

@@ -4,26 +4,82 @@ import numpy as np
 
 from kilnlib.errors import OutOfRange
 
+_BLOCK = 8192
+
 
 def check_range(what, value, low, high, kind, code="range"):
     """`value` as float array if every number in it lies in low..high; NaN passes, infinity does not.
 
-    Raises OutOfRange with a sentence about the first offender.
+    A limit missed by rounding (212 °F turned to Celsius and back) counts as the limit. Raises OutOfRange with a
+    sentence about the first offender.
     """
     array = np.asarray(value, dtype=float)
-    with np.errstate(invalid="ignore"):
-        bad = (array < low) | (array > high)
+    if not np.any((array < low) | (array > high)):
+        return array
+    finite(what, array, (0.5 * (low + high), kind))
+    slack = 1e-9 * (high - low)
+    bad = (array < low - slack) | (array > high + slack)
     if np.any(bad):
-        first = float(np.ravel(array)[np.argmax(np.ravel(bad))])
-        if np.isinf(first):
-            raise OutOfRange("not_finite", what, first, low, high, what=what, example=(0.5 * (low + high), kind))
+        (first,) = first_where(bad, array)
         fields = {"value": (first, kind)}
         if code == "range":
             fields |= {"what": what, "low": (low, kind), "high": (high, kind)}
         raise OutOfRange(code, what, first, low, high, **fields)
+    return np.clip(array, low, high)
+
+
+def finite(what, value, example):
+    """`value` as float array, refused in a sentence with an `example` (SI value, kind) if it holds an infinity."""
+    array = np.asarray(value, dtype=float)
+    if np.any(np.isinf(array)):
+        raise OutOfRange("not_finite", what, float("inf"), what=what, example=example)
     return array
+
+
+def positive(what, value, example="4.46"):
+    """`value` as float array, refused in a sentence if it holds a number at or below zero; NaN passes."""
+    array = finite(what, value, example)
+    bad = array <= 0
+    if np.any(bad):
+        (first,) = first_where(bad, array)
+        raise OutOfRange("not_positive", what, first, 0.0, None, what=what, value=f"{first:g}", example=example)
+    return array
+
+
+def within(what, value, low, high, kind):
+    """`value` as a float within limits; unlike elsewhere NaN is refused, for a kiln has no unreadable length."""
+    number = float(check_range(what, value, low, high, kind))
+    if number != number:
+        raise OutOfRange("not_finite", what, number, low, high, what=what, example=(0.5 * (low + high), kind))
+    return number
+
+
+def whole(what, value, low, high):
+    """Refuse a count that lies outside its limits or is not a whole number."""
+    if within(what, value, low, high, "count") != int(value):
+        raise OutOfRange("whole_number", what, value, low, high, what=what, value=f"{value:g}")
+
+
+def first_where(mask, *arrays):
+    """The number each array holds where `mask` is true for the first time."""
+    at = np.argmax(np.ravel(mask))
+    return [float(np.broadcast_to(a, np.shape(mask)).flat[at]) for a in arrays]
 
 
 def result(array):
     """A float for a number, an array for an array."""
     return float(array) if np.ndim(array) == 0 else array
+
+
+def in_blocks(compute, *arrays):
+    """Run `compute` over blocks that stay in the processor's cache; numbers pass straight through."""
+    shape = np.broadcast_shapes(*(np.shape(a) for a in arrays))
+    size = int(np.prod(shape, dtype=int))
+    if size <= _BLOCK:
+        return compute(*arrays)
+    flat = [a if np.ndim(a) == 0 else np.broadcast_to(a, shape).reshape(-1) for a in arrays]
+    out = np.empty(size)
+    for start in range(0, size, _BLOCK):
+        part = slice(start, start + _BLOCK)
+        out[part] = compute(*(a if np.ndim(a) == 0 else a[part] for a in flat))
+    return out.reshape(shape)

@@ -2,9 +2,8 @@
 
 import csv
 import functools
+from collections import Counter
 from importlib import resources
-
-import pandas as pd
 
 from kilnlib.errors import NotFound
 
@@ -16,13 +15,18 @@ def names():
     return sorted(f.name[:-4] for f in resources.files(__name__).iterdir() if f.name.endswith(".csv"))
 
 
+def _file(name):
+    if name not in names():
+        raise NotFound("unknown_table", name=name, names=", ".join(names()))
+    return resources.files(__name__) / f"{name}.csv"
+
+
 @functools.cache
 def _read(name):
-    file = resources.files(__name__) / f"{name}.csv"
-    if not file.is_file():
-        raise NotFound("unknown_table", name=name, names=", ".join(names()))
-    with file.open(encoding="utf-8") as stream:
-        return pd.read_csv(stream, comment=None, keep_default_na=False, na_values=[""])
+    import pandas as pd  # slow to load, and a panel does without
+
+    with _file(name).open(encoding="utf-8") as stream:
+        return pd.read_csv(stream, keep_default_na=False, na_values=[""])
 
 
 def load(name):
@@ -33,12 +37,18 @@ def load(name):
     return _read(name).copy()
 
 
+def records(name):
+    """A table as a list of dictionaries of text, number for number as it was printed.
+
+    Raises NotFound as `load` does.
+    """
+    with _file(name).open(encoding="utf-8", newline="") as stream:
+        return list(csv.DictReader(stream))
+
+
 def sources():
     """Every source behind the tables: table, source, how it is known, and how many rows rest on it."""
-    rows = {}
-    for name in names():
-        with (resources.files(__name__) / f"{name}.csv").open(encoding="utf-8", newline="") as stream:
-            for row in csv.DictReader(stream):
-                key = (name, row["source"], row["how"])
-                rows[key] = rows.get(key, 0) + 1
-    return pd.DataFrame([(*key, count) for key, count in rows.items()], columns=["table", "source", "how", "rows"])
+    import pandas as pd
+
+    counted = Counter((name, row["source"], row["how"]) for name in names() for row in records(name))
+    return pd.DataFrame([(*key, count) for key, count in counted.items()], columns=["table", "source", "how", "rows"])

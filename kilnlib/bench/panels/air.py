@@ -221,10 +221,11 @@ class Panel(App):
             said += " " + self.word("say_beyond")
         if result.after is None:
             return said
-        _, wet, rh, moisture, _ = result.after
+        dry, wet, rh, moisture, _ = result.after
         step = units.show(HEAT_C, "temperature_difference", system)
+        dew = shown(air.dew_point_c(dry, rh))
         return f"{said} " + self.word(
-            f"say_{result.state.what_if}", step=step, rh=f"{rh:.0f}", emc=f"{moisture:.1f}", wet=shown(wet)
+            f"say_{result.state.what_if}", step=step, rh=f"{rh:.0f}", emc=f"{moisture:.1f}", wet=shown(wet), dew=dew
         )
 
     def readout(self, result, system):

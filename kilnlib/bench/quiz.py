@@ -1,0 +1,219 @@
+"""Questions on the screen: one or more in a cell, each with its own box, and the prediction inside a panel."""
+
+import html
+import re
+
+import ipywidgets as widgets
+
+from kilnlib.bench.bank import load
+from kilnlib.bench.marking import Ladder, mark
+from kilnlib.bench.screen import View, line
+from kilnlib.bench.words import sentence, text
+from kilnlib.errors import KilnError
+
+CSS = """<style>
+.fc-ask {width: 100%; max-width: 940px; overflow: hidden; color: var(--jp-ui-font-color1, #1b1b1b);}
+.fc-card + .fc-card {border-top: 1px solid var(--jp-border-color1, #bdbdbd); padding-top: 8px; margin-top: 6px;}
+.fc-card .widget-html {margin: 2px 0;} .fc-card .widget-html-content {font-size: 14px; line-height: 1.4;}
+.fc-prompt {max-width: 720px; font-size: 15px;} .fc-prompt p, .fc-feedback p {margin: 0 0 4px;}
+.fc-prompt ul {list-style: none; margin: 4px 0; padding: 0;}
+.fc-prompt li {padding-left: 1.6em; text-indent: -1.6em;}
+.fc-ask .fc-card .widget-label {width: auto; min-width: 90px; font-size: 14px; align-self: center;}
+.fc-ask .fc-row {align-items: center; flex-wrap: wrap;}
+.fc-ask .fc-row > .widget-text {width: 230px; flex: 0 0 230px;}
+.fc-ask .fc-row > .widget-text input, .fc-ask textarea {font-size: 14px;}
+.fc-ask .fc-row > .widget-label {min-width: 0; margin-right: 12px;}
+.fc-ask .jupyter-button {width: auto; min-width: 92px; font-size: 14px; flex: 0 0 auto; align-self: flex-start;}
+.fc-ask .widget-radio, .fc-ask .widget-textarea {width: 100%; max-width: 720px; height: auto; flex-direction: column;}
+.fc-ask .fc-card .widget-radio > .widget-label, .fc-ask .fc-card .widget-textarea > .widget-label
+  {display: block; align-self: flex-start; text-align: left; height: auto; line-height: 1.4;}
+.fc-ask .widget-radio-box {width: 100%; margin: 2px 0;}
+.fc-ask .widget-radio-box label {height: auto; display: block; position: relative; padding: 2px 0 2px 22px;
+  font-size: 14px; line-height: 1.35; white-space: normal; overflow-wrap: anywhere; cursor: pointer;}
+.fc-ask .widget-radio-box input {height: auto; margin: 0; position: absolute; left: 2px; top: 5px;}
+.fc-feedback {max-width: 720px; border-left: 4px solid #7a7a7a; padding: 2px 0 2px 8px;}
+.fc-feedback.fc-right {border-left-color: #2e8b2e;} .fc-feedback.fc-wrong {border-left-color: #c2571a;}
+.fc-feedback ol {margin: 2px 0 4px; padding-left: 1.6em;}
+.fc-predict .fc-prompt {font-size: 14px;} .fc-predict.fc-told .fc-prompt, .fc-predict .fc-feedback {max-width: none;}
+</style>"""
+MARKUP = re.compile(r"&lt;(/?(?:b|i|sub|sup)|br)&gt;")
+UNIT_SPACE = re.compile(r"(?<=\d) (?=[%°])")
+
+
+def rich(words):
+    """Text as HTML: everything escaped but bold, italic, raised and lowered letters.
+
+    A new line stays one, and a number is not torn from its unit.
+    """
+    allowed = MARKUP.sub(r"<\1>", html.escape(words, quote=False)).replace("\n", "<br>")
+    return UNIT_SPACE.sub("&nbsp;", allowed)
+
+
+def open_quiz(*question_ids):
+    """The questions of one cell, in place of those the same cell opened before."""
+    View.close_earlier(("ask", *question_ids))
+    return Quiz(*question_ids).remember(("ask", *question_ids))
+
+
+class Card:
+    """One question on the screen: prompt, labeled box, button, and the place where the answer is talked about."""
+
+    def __init__(self, question, row, button, on_answer):
+        self.question, self.on_answer = question, on_answer
+        self.prompt, self.feedback = widgets.HTML(), widgets.HTML()
+        self.box = self._box(question.values(row))
+        self.button = widgets.Button(description=text(f"quiz.{button}"), tooltip=text(f"quiz.{button}_tip"))
+        self.button.on_click(lambda _: self.answer(self.box.value))
+        self.input = self._input()
+        self.show(row)
+        self.view = widgets.VBox([self.prompt, self.input, self.feedback])
+        self.view.add_class("fc-card")
+
+    def answer(self, typed):
+        """What the button and the Enter key do with what stands in the box."""
+        self.on_answer(typed)
+
+    def show(self, row, note=""):
+        """Put the question with a row of numbers on the screen."""
+        values = self.question.values(row)
+        prompt = rich(self.question.fill(self.question.prompt, values))
+        start = f"<b>{rich(note)}</b> " if note else ""
+        items = "".join(f"<li>{rich(words)}</li>" for words, _ in self._lettered(self.question.items, values))
+        listed = f"<ul>{items}</ul>" if items else ""
+        self.prompt.value = f'<div class="fc-prompt"><p>{start}{prompt}</p>{listed}</div>'
+        if self.question.kind == "choice":
+            options = tuple(self._lettered(self.question.options, values))
+            if options != self.box.options:
+                self.box.options = options
+                self.box.value = None
+
+    def given(self, typed):
+        """An answer as this person gave it, in words."""
+        if self.question.kind == "choice":
+            return next((words for words, letter in self.box.options if letter == typed), str(typed))
+        plain = self.question.is_number and re.fullmatch(r"[-+−]?[\d.,]+", str(typed).strip())
+        return f"{typed} {self.question.unit}" if plain else str(typed)
+
+    def _lettered(self, entries, values):
+        return [(f"{letter}. {self.question.fill(words, values)}", letter) for letter, words in entries]
+
+    def _box(self, values):
+        kind = self.question.kind
+        if kind == "choice":
+            options = self._lettered(self.question.options, values)
+            return widgets.RadioButtons(options=options, value=None, description=text("quiz.choice"))
+        if kind == "reason":
+            return widgets.Textarea(rows=3, description=text("quiz.reason"), tooltip=text("quiz.reason_tip"))
+        what = "order" if kind == "order" else "number"
+        tip = "quiz.number_tip_plain" if self.question.is_number and not self.question.unit else f"quiz.{what}_tip"
+        box = widgets.Text(description=text(f"quiz.{what}"), tooltip=text(tip, unit=self.question.unit))
+        box.on_msg(self._key)
+        return box
+
+    def _key(self, box, content, buffers):
+        if content.get("event") == "submit":
+            self.answer(box.value)
+
+    def _input(self):
+        """Box and button: side by side for a short answer, one above the other for a long one."""
+        if self.question.kind in ("choice", "reason"):
+            return widgets.VBox([self.box, self.button])
+        unit = text("quiz.order_unit") if self.question.kind == "order" else self.question.unit
+        row = widgets.HBox([self.box, widgets.Label(unit), self.button])
+        row.add_class("fc-row")
+        return row
+
+
+class Quiz(View):
+    """The questions of one cell. Public for tests: `cards`, `ladders`, `answer`, `last_error`, `close`."""
+
+    def __init__(self, *question_ids):
+        super().__init__()
+        self.ladders = {name: Ladder(load(name)) for name in question_ids}
+        self.cards = {
+            name: Card(ladder.question, ladder.row, "check", lambda typed, name=name: self.answer(name, typed))
+            for name, ladder in self.ladders.items()
+        }
+        content = widgets.VBox(
+            [widgets.HTML(CSS, layout={"display": "none"}), *(card.view for card in self.cards.values())]
+        )
+        content.add_class("fc-ask")
+        self.view = self.framed(content)
+
+    def answer(self, question_id, typed):
+        """Mark one answer and say so under its box; what was typed stays."""
+        self._answering = self.cards[question_id]
+        with self.guard():
+            ladder = self.ladders[question_id]
+            reply = ladder.attempt(typed, self.system)
+            self._answering.feedback.value = reply_html(reply, ladder.question)
+            if reply.new_numbers:
+                self._answering.show(ladder.row, text("quiz.new_numbers"))
+
+    def show_error(self, error):
+        """The sentence goes under the box it is about."""
+        self._answering.feedback.value = _refusal(error, self.system)
+
+
+class Prediction(View):
+    """A question to commit to before a panel shows its result; right or wrong is told only by `reveal`."""
+
+    def __init__(self, question_id, on_commit):
+        super().__init__()
+        self.question, self.on_commit = load(question_id), on_commit
+        self.row = self.question.numbers[0]
+        self.marked = None
+        self.card = Card(self.question, self.row, "commit", self.answer)
+        self.view = widgets.VBox([widgets.HTML(CSS, layout={"display": "none"}), self.card.view])
+        for look in ("fc-ask", "fc-predict"):
+            self.view.add_class(look)
+
+    def answer(self, typed):
+        """Take the prediction, once, and say it back; something unreadable is refused in words."""
+        with self.guard():
+            if self.marked is None:
+                self.marked = mark(self.question, self.row, typed, self.system)
+                self.card.input.layout.display = self.card.prompt.layout.display = "none"
+                self.view.add_class("fc-told")
+                self._said = text("quiz.said", answer=self.card.given(typed))
+                self.card.feedback.value = _feedback("", f"<p>{rich(self._said)}</p>")
+                self.on_commit()
+
+    def reveal(self):
+        """Tell right from not yet; nothing happens before the commitment."""
+        if self.marked is not None:
+            look, heading = _verdict(self.marked.right)
+            told = f"<p><b>{heading}</b> {rich(self.marked.feedback)}</p>"
+            self.card.feedback.value = _feedback(look, f"<p>{rich(self._said)}</p>{told}")
+
+    def show_error(self, error):
+        """The sentence goes under the box."""
+        self.card.feedback.value = _refusal(error, self.system)
+
+
+def reply_html(reply, question):
+    """What an attempt earned, as HTML that is read aloud when it appears."""
+    look, heading = _verdict(reply.right)
+    parts = [f"<p><b>{heading}</b> {rich(reply.feedback)}</p>"]
+    if reply.rung == 2:
+        step = text("quiz.step", number=1, total=len(question.steps), step=reply.steps[0])
+        parts.append(f"<p>{rich(step)}</p>")
+    elif reply.rung == 3:
+        which, again = ("", "again_new") if reply.new_numbers else ("_same", "again_same")
+        parts.append(f"<p>{rich(text(f'quiz.solution{which}'))}</p>")
+        parts.append(f"<ol>{''.join(f'<li>{rich(step)}</li>' for step in reply.steps)}</ol>")
+        parts.append(f"<p><b>{rich(text('quiz.answer', answer=reply.answer))}</b></p>")
+        parts.append(f"<p>{rich(text(f'quiz.{again}'))}</p>")
+    return _feedback(look, "".join(parts))
+
+
+def _refusal(error, system):
+    return line(sentence(error, system) if isinstance(error, KilnError) else text("quiz.inside"), "refusal")
+
+
+def _verdict(right):
+    return ("fc-right", text("quiz.right")) if right else ("fc-wrong", text("quiz.wrong"))
+
+
+def _feedback(look, content):
+    return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{content}</div>'

@@ -1,0 +1,110 @@
+"""JupyterLab as the learner gets it: on this machine only, quiet, with our settings, and gone after one Ctrl-C."""
+
+import os
+import secrets
+import signal
+import socket
+import sys
+import threading
+import webbrowser
+from pathlib import Path
+from urllib.parse import quote
+
+HERE = Path(__file__).parent
+LOOPBACK = "127.0.0.1"
+PORT = 8721
+TRIES = 50
+
+
+def free_port(first=PORT):
+    """The first free port from `first` on, or None."""
+    for port in range(first, min(first + TRIES, 65536)):
+        with socket.socket() as probe:
+            if os.name != "nt":  # there the option means "share a port that is in use"
+                probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                probe.bind((LOOPBACK, port))
+            except OSError:
+                continue
+            return port
+    return None
+
+
+def find_browser():
+    """A browser with a window of its own, or None: a text browser would take over the terminal and shows no sliders."""
+    try:
+        browser = webbrowser.get()
+    except webbrowser.Error:
+        return None
+    chosen = os.environ.get("BROWSER")
+    return browser if chosen or type(browser) is not webbrowser.GenericBrowser else None
+
+
+def serve(folder, first, listed, settings, port, opened):
+    """Serve `folder` until Ctrl-C; `opened(url)` is called once, when `url` (which shows the notebook `first`) answers.
+
+    `listed` is the {fingerprint: name} of the notebooks that may run when they open; what Jupyter itself writes goes to
+    `settings`.
+    """
+    # The learner's own Jupyter, if there is one, stays out of it: its settings, its extensions, its kernels.
+    os.environ |= {
+        "JUPYTER_NO_CONFIG": "1",
+        "JUPYTER_DATA_DIR": str(settings / "jupyter"),
+        "JUPYTER_RUNTIME_DIR": str(settings / "jupyter" / "runtime"),
+        "IPYTHONDIR": str(settings / "ipython"),
+    }
+    # An optional checker of web addresses takes 1.7 s to load here, and no notebook needs it.
+    sys.modules.setdefault("rfc3987_syntax", None)
+    from jupyterlab.labapp import LabApp
+
+    app = LabApp.initialize_server(config=_config(folder, listed, settings, port))
+    app.no_browser_open_file = True
+
+    def stop(*_):
+        signal.signal(signal.SIGINT, signal.default_int_handler)  # pressed again: at once
+        app.stop(from_signal=True)
+
+    for name in ("SIGINT", "SIGTERM", "SIGHUP", "SIGBREAK"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), stop)
+
+    # /doc rather than /lab: one lesson fills the page (no tabs, no restored layout of last week), links between lessons
+    # open in its place, and with the side bar folded 950 px are left for a panel at 1280 × 720 and 125 % zoom.
+    url = f"http://{LOOPBACK}:{app.port}/doc/tree/{quote(first)}?token={app.identity_provider.token}"
+    app.io_loop.add_callback(opened, url)
+    app.start()
+
+
+def open_browser(browser, url):
+    """Open a page without waiting for the browser."""
+    threading.Thread(target=browser.open, args=(url,), daemon=True).start()
+
+
+def _config(folder, listed, settings, port):
+    from traitlets.config import Config
+
+    config = Config()
+    config.ServerApp.update(
+        ip=LOOPBACK,
+        port=port,
+        root_dir=str(folder),
+        open_browser=False,
+        allow_root=True,
+        log_level="ERROR",
+        tornado_settings={
+            "page_config_data": {"firstChargeBooks": listed, "buildAvailable": False, "buildCheck": False}
+        },
+    )
+    config.IdentityProvider.token = secrets.token_urlsafe(24)
+    config.LabApp.update(
+        app_settings_dir=str(HERE / "settings"),
+        extra_labextensions_path=[str(HERE / "labextensions")],
+        user_settings_dir=str(settings / "lab"),
+        workspaces_dir=str(settings / "workspaces"),
+        extension_manager="readonly",
+        news_url=None,
+        check_for_updates_class="jupyterlab.NeverCheckForUpdate",
+        log_level="ERROR",
+    )
+    config.KernelManager.transport_encryption = "auto"
+    return config

@@ -1,0 +1,33 @@
+"""Published numbers that only the tests use (tests/data), and the calls that recompute them."""
+
+import csv
+from pathlib import Path
+
+import numpy as np
+
+from kilnlib import units
+from kilnlib.physics import air, emc
+
+DATA = Path(__file__).parent / "data"
+NAMES = {"air": air, "emc": emc, "units": units, "f": units.f_to_c, "c": units.c_to_f, "PSI": 6894.757293168}
+
+
+def rows(name):
+    """A file of tests/data as dictionaries of text."""
+    with (DATA / f"{name}.csv").open(encoding="utf-8", newline="") as stream:
+        return list(csv.DictReader(stream))
+
+
+def evaluate(call):
+    """Our number for the `call` of a row: SI, over air, emc, units, f (°F to °C), c (°C to °F) and PSI."""
+    return float(eval(call, {"__builtins__": {}}, NAMES))
+
+
+def kiln_grid(altitudes_ft=(0, 2500, 5000, 7500, 10000), step_f=5, humidities=(5, 10, 20, 40, 60, 80, 90, 95, 99)):
+    """Dry bulb [°C], RH [%] and pressure [Pa] over the kiln range, 75 to 200 °F, leaving out what boils."""
+    dry, rh, feet = np.meshgrid(
+        np.arange(75.0, 201.0, step_f), np.array(humidities, float), np.array(altitudes_ft, float)
+    )
+    dry, rh, pressure = units.f_to_c(dry.ravel()), rh.ravel(), air.pressure_pa(feet.ravel() * units.FT_M)
+    exists = rh / 100 * air.saturation_pressure_pa(dry) < 0.95 * pressure
+    return dry[exists], rh[exists], pressure[exists]

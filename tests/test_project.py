@@ -1,0 +1,98 @@
+"""pyproject.toml, environment.yml and the folders agree."""
+
+import ast
+import importlib.metadata
+import sys
+import tomllib
+from pathlib import Path
+
+import pytest
+import rattler
+import yaml
+from packaging.requirements import Requirement
+from packaging.specifiers import SpecifierSet
+
+ROOT = Path(__file__).parent.parent
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+ENVIRONMENT = yaml.safe_load((ROOT / "environment.yml").read_text(encoding="utf-8"))
+# Packages that come with a named dependency, which needs them itself.
+COMES_WITH = {"PIL": "matplotlib", "IPython": "ipywidgets", "traitlets": "ipywidgets", "jupyter_server": "jupyterlab"}
+COMES_WITH |= {"nbformat": "jupyterlab", "nbclient": "jupyterlab", "tornado": "jupyterlab", "packaging": "matplotlib"}
+
+
+def conda_lines():
+    """The conda specs of environment.yml."""
+    return [line for line in ENVIRONMENT["dependencies"] if isinstance(line, str)]
+
+
+def conda_bounds():
+    """Name to bounds of the conda specs."""
+    specs = [rattler.MatchSpec(line, strict=True) for line in conda_lines()]
+    return {spec.name.normalized: SpecifierSet(str(spec.version or "")) for spec in specs}
+
+
+def test_environment_is_shaped_as_conda_wants_it():
+    assert list(ENVIRONMENT) == ["name", "channels", "dependencies"]
+    assert ENVIRONMENT["name"] == PROJECT["project"]["name"]
+    assert ENVIRONMENT["channels"] == ["conda-forge"]
+    assert ENVIRONMENT["dependencies"][-1] == {"pip": ["-e ."]}
+    assert "pip" in conda_lines()
+
+
+@pytest.mark.parametrize("line", conda_lines())
+def test_conda_spec_is_valid(line):
+    spec = rattler.MatchSpec(line, strict=True)
+    assert spec.name.normalized == line.split()[0]
+
+
+def test_a_bad_spec_would_be_refused():
+    with pytest.raises(Exception, match=r"version"):
+        rattler.MatchSpec("pandas >=>2.2", strict=True)
+
+
+def test_same_names_and_bounds():
+    wanted = {Requirement(line).name: Requirement(line).specifier for line in PROJECT["project"]["dependencies"]}
+    wanted |= {"python": SpecifierSet(PROJECT["project"]["requires-python"]), "pip": SpecifierSet("")}
+    assert conda_bounds() == wanted
+
+
+@pytest.mark.parametrize(
+    "line", PROJECT["project"]["dependencies"] + PROJECT["project"]["optional-dependencies"]["test"]
+)
+def test_requirement_is_valid_and_met_here(line):
+    requirement = Requirement(line)
+    assert any(clause.operator == ">=" for clause in requirement.specifier)
+    assert requirement.specifier.contains(importlib.metadata.version(requirement.name), prereleases=True)
+
+
+def test_dependencies_end_at_the_next_major_version():
+    for line in PROJECT["project"]["dependencies"]:
+        assert any(clause.operator == "<" for clause in Requirement(line).specifier), line
+
+
+def test_every_package_is_installed():
+    folders = {
+        ".".join(path.parent.relative_to(ROOT).parts)
+        for path in (ROOT / "kilnlib").rglob("__init__.py")
+        if "__pycache__" not in path.parts
+    }
+    listed = set(PROJECT["tool"]["setuptools"]["packages"])
+    assert folders <= listed
+    assert all((ROOT / Path(*name.split("."))).is_dir() for name in listed)
+    data = PROJECT["tool"]["setuptools"]["package-data"]
+    for suffix, package in ((".csv", "kilnlib.tables"), (".toml", "kilnlib.questions")):
+        assert f"*{suffix}" in data[package]
+
+
+def test_only_declared_packages_are_imported():
+    names = {"jupyterlab", "ipywidgets", "numpy", "matplotlib", "pandas", "nbval"}
+    assert names == {Requirement(line).name for line in PROJECT["project"]["dependencies"]}
+    for path in (ROOT / "kilnlib").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            found = []
+            if isinstance(node, ast.Import):
+                found = [alias.name for alias in node.names]
+            elif isinstance(node, ast.ImportFrom):
+                found = [node.module]
+            for module in {name.split(".")[0] for name in found} - set(sys.stdlib_module_names) - {"kilnlib"}:
+                assert COMES_WITH.get(module, module) in names, f"{path.name} imports {module}"
