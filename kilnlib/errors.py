@@ -135,6 +135,22 @@ SENTENCES = {
     "sheet_gone": "{path} could not be opened ({reason}). Check the name and the folder.",
     "sheet_exists": "There already is a file {path}. Choose another name, or open that one.",
     "handbook_out": "{count} of {total} rows are further from the published value than allowed. See the rows marked OUT.",
+    "series_empty": "The series of settings is empty. Give at least one step: dry bulb, wet bulb or EMC, and hours.",
+    "series_too_long": "The series has {count} steps, and at most {limit} can be run at once. Join steps with the same "
+    "settings, or run it in parts.",
+    "series_too_many_hours": "The series lasts {hours} hours, and at most {limit} can be run at once. Check the length "
+    "of its steps.",
+    "step_unreadable": "Step {number} of the series: the {what} is not an ordinary number. Type it, or leave that step "
+    "out.",
+    "step_moisture": "Step {number} of the series must say how dry the air is, once: either a wet bulb or an EMC.",
+    "step_no_length": "Step {number} of the series lasts {hours} hours. Give it a length above zero, or leave it out.",
+    "step_boards": "The {what} of a step is given for another number of boards than the {count} that are run. Give one "
+    "for all, or one for each.",
+    "no_boards": "There is no board to dry. Give at least one.",
+    "no_green_mc": "The tables hold no green moisture content of the {part} of {species}. Type the moisture content at "
+    "the start.",
+    "no_pace_yet": "These weights do not yet tell how fast the boards dry. Weigh again when they have lost a few more "
+    "points.",
     "inside": "Something went wrong inside this panel. The picture still shows the last good result. Press Reset; if it "
     "happens again, tell your trainer what you had set.",
 }

@@ -1,71 +1,22 @@
-"""The calculator: physics in trade units under short names, and expressions over them.
+"""The calculator: expressions over physics in trade units.
 
 Question files and the handbook table say how a number is worked out by an expression such as
 `rh(110, 102, 900) - 5`. `evaluate` works it out without running it as a program: it walks the parsed expression and
-allows arithmetic, comparisons, lists of numbers, named numbers and calls of the names below, and nothing else.
+allows arithmetic, comparisons, lists of numbers, named numbers and calls of the names in `calculators/`, and nothing
+else.
 """
 
 import ast
+import importlib
+import inspect
 import math
 import operator
+import pkgutil
 from statistics import fmean
 
+from kilnlib.bench import calculators
 from kilnlib.errors import BadQuestion, KilnError
-from kilnlib.physics import air
-from kilnlib.physics import emc as wood_emc
-from kilnlib.units import FT_M, IN_M, LB_KG, c_to_f, f_to_c
-
-PSI_PA = LB_KG * 9.80665 / IN_M**2  # exact, by the definitions of the pound force and the inch
-
-
-def rh(db_f, wb_f, altitude_ft=0):
-    """Relative humidity [%] from dry and wet bulb [°F]."""
-    return air.rh_pct(f_to_c(db_f), f_to_c(wb_f), _pressure_pa(altitude_ft))
-
-
-def emc(db_f, wb_f, altitude_ft=0):
-    """Equilibrium moisture content [%] from dry and wet bulb [°F]."""
-    return wood_emc.emc_pct_from_bulbs(f_to_c(db_f), f_to_c(wb_f), _pressure_pa(altitude_ft))
-
-
-def emc_rh(db_f, rh):
-    """Equilibrium moisture content [%] from dry bulb [°F] and relative humidity [%]."""
-    return wood_emc.emc_pct(f_to_c(db_f), rh)
-
-
-def rh_for_emc(db_f, emc):
-    """Relative humidity [%] that holds an equilibrium moisture content [%] at a dry bulb [°F]."""
-    return wood_emc.rh_pct_for_emc(f_to_c(db_f), emc)
-
-
-def wet_bulb(db_f, rh, altitude_ft=0):
-    """Wet bulb [°F] from dry bulb [°F] and relative humidity [%]."""
-    return c_to_f(air.wet_bulb_c(f_to_c(db_f), rh, _pressure_pa(altitude_ft)))
-
-
-def dew_point(db_f, rh):
-    """Dew point [°F] from dry bulb [°F] and relative humidity [%]."""
-    return c_to_f(air.dew_point_c(f_to_c(db_f), rh))
-
-
-def ratio(db_f, rh, altitude_ft=0):
-    """Water in the air [lb per lb of dry air] from dry bulb [°F] and relative humidity [%]."""
-    return air.humidity_ratio(f_to_c(db_f), rh, _pressure_pa(altitude_ft))
-
-
-def pressure_psi(altitude_ft):
-    """Air pressure [psi] at an altitude [ft]."""
-    return _pressure_pa(altitude_ft) / PSI_PA
-
-
-def boiling_f(altitude_ft):
-    """Temperature [°F] at which water boils at an altitude [ft]."""
-    return c_to_f(air.boiling_c(_pressure_pa(altitude_ft)))
-
-
-def saturation_pa(t_c):
-    """Saturation pressure of water vapor [Pa] at a temperature [°C]."""
-    return air.saturation_pressure_pa(t_c)
+from kilnlib.units import c_to_f, f_to_c
 
 
 def mean(*numbers):
@@ -73,18 +24,15 @@ def mean(*numbers):
     return fmean(numbers[0] if len(numbers) == 1 else numbers)
 
 
-def _pressure_pa(altitude_ft):
-    return air.pressure_pa(altitude_ft * FT_M)
+def _of(module):
+    """The public functions that a module of calculators defines."""
+    found = inspect.getmembers(module, inspect.isfunction)
+    return {name: call for name, call in found if call.__module__ == module.__name__ and not name.startswith("_")}
 
 
-CALCULATORS = {
-    call.__name__: call
-    for call in (
-        *(rh, emc, emc_rh, rh_for_emc, wet_bulb, dew_point, ratio),
-        *(pressure_psi, boiling_f, saturation_pa, c_to_f, f_to_c),
-        *(min, max, abs, round, sum, sorted, mean),
-    )
-}
+CALCULATORS = {call.__name__: call for call in (c_to_f, f_to_c, min, max, abs, round, sum, sorted, mean)}
+for _file in pkgutil.iter_modules(calculators.__path__):
+    CALCULATORS |= _of(importlib.import_module(f"{calculators.__name__}.{_file.name}"))
 LONGEST = 400  # characters; keeps the walk shallow
 
 

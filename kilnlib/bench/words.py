@@ -124,6 +124,8 @@ TEXT = {
     "start.folder": "Your own copy of the lessons is in {path}",
     "start.stop": "To stop, press Ctrl-C in this window.",
     "start.stopped": "First Charge has stopped.",
+    "start.failed": "JupyterLab did not start. The reason is at the end of {path}. Show that file to whoever "
+    "looks after this machine.",
     "start.aside": "{name} was changed, so a fresh one took its place. Your copy is kept beside it as “{kept}”.",
     "start.other_port": "Port {wanted} is in use, so this time it is port {port}.",
     "start.no_port": "No free port was found from {wanted} on. Close other programs that serve pages, or choose "
@@ -221,6 +223,7 @@ TEXT = {
     "how.retrieved": "read in the source or in a faithful copy",
     "how.computed": "computed",
     "how.memory": "from memory",
+    "how.tuned": "tuned here, and so no check of anything",
     "how.common practice": "common practice",
 } | {f"error.{code}": words for code, words in SENTENCES.items()}
 
