@@ -1,0 +1,206 @@
+"""What nbval does not see: cleared cells, missing checks, tags, the template of a lesson, a check that cannot fail."""
+
+import json
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+BOOKS = sorted((ROOT / "workbooks").glob("*.ipynb"))
+KEYS = sorted((ROOT / "answers").glob("*.ipynb"))
+LESSONS = [book for book in BOOKS if re.match(r"\d\d_", book.name) and not book.name.startswith("00_")]
+QUIET = "nbval-ignore-output"
+SHOWS = re.compile(r"^(lesson|panel|ask)\(", re.M)
+SECTIONS = [
+    "Warm-up",
+    "At the kiln",
+    "Predict",
+    "Look",
+    "Why",
+    "Your turn",
+    "Find the fault",
+    "Against the handbook",
+    "Check",
+    "Tomorrow at the kiln",
+]
+
+
+def read(path):
+    return json.loads(path.read_text(encoding="utf-8"))
+
+
+def source(cell):
+    return "".join(cell["source"])
+
+
+def code_cells(path):
+    return [cell for cell in read(path)["cells"] if cell["cell_type"] == "code"]
+
+
+def prose(path):
+    return "\n\n".join(source(cell) for cell in read(path)["cells"] if cell["cell_type"] == "markdown")
+
+
+def tags(cell):
+    return cell["metadata"].get("tags", [])
+
+
+def printed(cell):
+    return "".join("".join(output.get("text", "")) for output in cell["outputs"])
+
+
+def by_name(paths):
+    return pytest.mark.parametrize("book", paths, ids=lambda path: path.stem)
+
+
+def test_there_are_lessons_with_keys():
+    assert {"00_start_here", "02_air", "03_emc"} <= {book.stem for book in BOOKS}
+    lessons = {book.stem for book in BOOKS if re.match(r"\d\d_", book.name)}
+    assert {f"{name}_key" for name in lessons} == {key.stem for key in KEYS}
+
+
+@by_name(BOOKS + KEYS)
+def test_was_run_in_order_and_left_nothing_behind(book):
+    notebook = read(book)
+    cells = code_cells(book)
+    assert [cell["execution_count"] for cell in cells] == list(range(1, len(cells) + 1))
+    assert notebook["metadata"]["kernelspec"]["name"] == "python3"
+    assert "widgets" not in notebook["metadata"]
+    for cell in cells:
+        assert "execution" not in cell["metadata"]
+        assert not source(cell).rstrip().endswith(";")
+        assert all(output["output_type"] == "stream" and output["name"] == "stdout" for output in cell["outputs"])
+    ids = [cell["id"] for cell in notebook["cells"]]
+    assert len(set(ids)) == len(ids)
+    assert all(re.fullmatch(r"[a-z][a-z0-9-]*", name) for name in ids)
+
+
+@by_name(BOOKS + KEYS)
+def test_only_what_is_shown_is_ignored(book):
+    """Panels and questions are run but not compared; everything else is compared, and nothing is skipped."""
+    for cell in code_cells(book):
+        assert tags(cell) == ([QUIET] if SHOWS.search(source(cell)) else [])
+        if QUIET in tags(cell):
+            assert cell["outputs"] == []
+        else:
+            assert re.search(r"\d", printed(cell)), source(cell)
+
+
+@by_name(BOOKS + KEYS)
+def test_cells_are_short_folded_and_stand_alone(book):
+    cells = code_cells(book)
+    assert len(cells) <= 12
+    for cell in cells:
+        lines = source(cell).splitlines()
+        assert len(lines) <= 3
+        assert lines[0].startswith("# ")
+        assert "import" in source(cell)
+        assert cell["metadata"].get("jupyter", {}).get("source_hidden")
+
+
+@by_name(BOOKS)
+def test_first_line_says_how_to_bring_it_to_life(book):
+    assert source(read(book)["cells"][0]).splitlines()[0] == "If nothing moves below: Run ▸ Run All Cells."
+
+
+@by_name(LESSONS)
+def test_a_lesson_follows_the_template(book):
+    headings = re.findall(r"^## (.*)$", prose(book), re.M)
+    at = -1
+    for wanted in SECTIONS:
+        assert wanted in headings, f"{wanted} is missing: {headings}"
+        assert headings.index(wanted) > at, f"{wanted} stands too early: {headings}"
+        at = headings.index(wanted)
+    calls = "\n".join(source(cell) for cell in code_cells(book))
+    assert 1 <= len(re.findall(r"^panel\(", calls, re.M)) <= 2
+    assert re.search(r"^panel\(.*predict=", calls, re.M)
+    assert len(re.findall(r"^handbook\(", calls, re.M)) >= 3
+    asked = re.findall(
+        r"\"([a-z]+-[a-z0-9-]+)\"", "\n".join(re.findall(r"^ask\(.*|predict=\"[a-z0-9-]+\"", calls, re.M))
+    )
+    assert 8 <= len(asked) <= 12
+    assert "⚠" in prose(book)
+
+
+@by_name(LESSONS)
+def test_a_lesson_has_the_length_of_half_an_hour(book):
+    words = prose(book)
+    assert 600 <= len(words.split()) <= 1100
+    why = re.search(r"^## Why$(.*?)^###? ", words, re.M | re.S)[1]
+    assert len(re.sub(r"!\[.*?\]\(.*?\)", "", why).split()) <= 120
+
+
+@by_name(LESSONS)
+def test_warm_up_asks_about_lessons_before(book):
+    from kilnlib.bench import bank
+
+    cell = next(cell for cell in code_cells(book) if "ask(" in source(cell))
+    asked = re.findall(r"\"([a-z0-9-]+)\"", source(cell).split("ask(")[1])
+    assert len(asked) == 2
+    own = {question.id for question in bank.questions(book.stem)}
+    assert not own & set(asked)
+    for name in asked:
+        assert bank.load(name)
+
+
+@by_name(BOOKS + KEYS)
+def test_links_pictures_and_lessons_that_are_named_exist(book):
+    words = prose(book)
+    for alt, target in re.findall(r"!\[(.*?)\]\((.*?)\)", words):
+        assert len(alt) > 20, target
+        assert (book.parent / target).is_file(), target
+    for target in re.findall(r"(?<!!)\[[^\]]+\]\(([^)#]+)\)", words):
+        assert not target.startswith("http"), f"{target} needs the internet"
+        assert (book.parent / target).is_file(), target
+    assert not re.search(r"<img|<details|https?://", words)
+    known = {path.stem[:2] for path in BOOKS}
+    for number in re.findall(r"\blessons? (\d\d)\b", words, re.I):
+        assert number in known, f"lesson {number} does not exist"
+
+
+@by_name(BOOKS + KEYS)
+def test_words_we_never_use(book):
+    words = prose(book).lower()
+    for word in ("simply", "obviously", "certified", "compliant", "safe to enter"):
+        assert not re.search(rf"\b{word}\b", words), word
+
+
+def test_readme_lists_every_notebook():
+    listed = set(re.findall(r"\(workbooks/([\w]+)\.ipynb\)", (ROOT / "README.md").read_text(encoding="utf-8")))
+    assert listed == {book.stem for book in BOOKS}
+
+
+@pytest.mark.parametrize("name", ["02_air", "03_emc"])
+def test_a_changed_digit_fails(name, tmp_path):
+    """nbval compares what we print: the same notebook passes as it stands and fails with one stored digit changed."""
+    path = ROOT / "workbooks" / f"{name}.ipynb"
+    notebook = read(path)
+    whole = tmp_path / "whole.ipynb"
+    whole.write_text(json.dumps(notebook), encoding="utf-8")
+    cell = next(cell for cell in notebook["cells"] if "handbook(" in source(cell))
+    stored = "".join(cell["outputs"][0]["text"])
+    digit = re.search(r"\d(?= %)|\d(?=  )", stored)
+    changed = stored[: digit.start()] + str((int(digit[0]) + 1) % 10) + stored[digit.end() :]
+    cell["outputs"][0]["text"] = changed
+    spoiled = tmp_path / "spoiled.ipynb"
+    spoiled.write_text(json.dumps(notebook), encoding="utf-8")
+
+    def run(book):
+        command = [sys.executable, "-m", "pytest", "--nbval", "--nbval-current-env", "-q", "-p", "no:cacheprovider"]
+        return subprocess.run([*command, str(book)], capture_output=True, text=True, cwd=tmp_path, check=False)
+
+    assert run(whole).returncode == 0
+    failed = run(spoiled)
+    assert failed.returncode == 1
+    assert "1 failed" in failed.stdout
+
+
+@by_name(BOOKS)
+def test_cells_run_in_any_order(book):
+    """Backwards in one process: no cell needs another, and nothing ends in a traceback."""
+    code = "\n".join(f"exec(compile({source(cell)!r}, 'cell', 'exec'), {{}})" for cell in reversed(code_cells(book)))
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=book.parent, check=False)
+    assert done.returncode == 0, done.stderr[-2000:]
