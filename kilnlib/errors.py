@@ -67,6 +67,8 @@ SENTENCES = {
     "Check both numbers.",
     "stickers_listed": "There are {given} sticker thicknesses for {courses} courses. Give one for each course, from "
     "the bottom up, or one for all.",
+    "plenum_too_tight": "A plenum {plenum} wide cannot feed sticker spaces that add up to {opening}: most courses would "
+    "get no air. Check both, and the unit.",
     "no_way_for_air": "No air could pass: there is no stack, and every gap is shut. Add courses or open a gap.",
     "short_courses": "{short} short courses are more than the {courses} courses of the stack. Check both counts.",
     "short_length": "A course cannot lack {short} of a stack {length} long. Check both lengths.",
@@ -103,6 +105,7 @@ SENTENCES = {
     "ask_below_ovendry": "Board {board}, {when}: {now} is less than its calculated oven-dry weight {dry}. Weigh again; "
     "if it is right, the oven-dry weight is wrong: cut two new sections (a recut).",
     "nothing_chosen": "Nothing is chosen yet. Pick one of the answers, then press the button.",
+    "pick_count": "Tick {wanted} boards. {count} are ticked now.",
     "nothing_written": "Nothing is written yet. A few words are enough.",
     "order_letters": "“{text}” does not name each letter once. Type {letters} in your order, each of them once.",
     "unknown_lesson": "There is no question file called {name}. The files are: {names}.",
@@ -146,9 +149,11 @@ SENTENCES = {
     "step_no_length": "Step {number} of the series lasts {hours} hours. Give it a length above zero, or leave it out.",
     "step_boards": "The {what} of a step is given for another number of boards than the {count} that are run. Give one "
     "for all, or one for each.",
+    "unknown_settings": "There are no settings called {name}. The sets of settings are: {names}.",
     "no_boards": "There is no board to dry. Give at least one.",
     "no_green_mc": "The tables hold no green moisture content of the {part} of {species}. Type the moisture content at "
     "the start.",
+    "no_bulbs": "No bulb readings are written on this sheet yet. Enter dry and wet bulb, or give the settings as steps.",
     "no_pace_yet": "These weights do not yet tell how fast the boards dry. Weigh again when they have lost a few more "
     "points.",
     "inside": "Something went wrong inside this panel. The picture still shows the last good result. Press Reset; if it "

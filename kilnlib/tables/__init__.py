@@ -7,7 +7,7 @@ from importlib import resources
 
 from kilnlib.errors import NotFound
 
-HOW = ("retrieved", "computed", "memory", "common practice")
+HOW = ("retrieved", "computed", "memory", "common practice", "tuned")
 
 
 def names():
