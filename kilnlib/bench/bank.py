@@ -12,6 +12,7 @@ from kilnlib.bench.words import text
 from kilnlib.errors import BadQuestion, KilnError, NotFound
 from kilnlib.tables import HOW
 
+IDEAS = {"01_water_in_wood": "wood", "04_sample_boards": "samples"}  # where it is not the first word of the name
 NUMBER_KINDS = ("number", "chart")
 NEEDED = {
     "choice": {"options"},
@@ -148,7 +149,7 @@ def lessons():
 
 def idea(lesson):
     """What the ids of a lesson's questions start with: "air" for "02_air"."""
-    return lesson.split("_")[1]
+    return IDEAS.get(lesson, lesson.split("_")[1])
 
 
 def read(file):
