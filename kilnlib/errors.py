@@ -150,12 +150,25 @@ SENTENCES = {
     "step_boards": "The {what} of a step is given for another number of boards than the {count} that are run. Give one "
     "for all, or one for each.",
     "unknown_settings": "There are no settings called {name}. The sets of settings are: {names}.",
+    "one_history": "A board goes on from the history of one board, and this history holds several. Dry the board alone "
+    "first, or start from a moisture content.",
     "no_boards": "There is no board to dry. Give at least one.",
     "no_green_mc": "The tables hold no green moisture content of the {part} of {species}. Type the moisture content at "
     "the start.",
     "no_bulbs": "No bulb readings are written on this sheet yet. Enter dry and wet bulb, or give the settings as steps.",
     "no_pace_yet": "These weights do not yet tell how fast the boards dry. Weigh again when they have lost a few more "
     "points.",
+    "unfinished": "This was typed but is not in the sheet yet. Correct it, or press Enter in the box to try again.",
+    "before_first": "Board {board} was weighed first on {first}, when its sections were cut. A weight from before that "
+    "cannot count. Check the date.",
+    "weight_needed": "The oven-dry weight of board {board} rests on this weight, so it cannot be left out. Type the right one.",
+    "first_needed": "The oven-dry weight of this board rests on its first weight, so it cannot be left out. Type the right "
+    "one.",
+    "date_to_come": "{when} is still to come: today is {now}. Check the date.",
+    "section_no_green": "This section has an oven-dry weight but no green one. Type the green weight in front of it.",
+    "recut_weigh_again": "Weigh board {board} again now that it is shorter, and type that weight in the last box.",
+    "charge_no_name": "Give the new charge a name, such as Red oak 14.",
+    "page_full": "One page holds {limit} boards and this sheet has {count}. Export the CSV instead, or split the charge.",
     "inside": "Something went wrong inside this panel. The picture still shows the last good result. Press Reset; if it "
     "happens again, tell your trainer what you had set.",
 }
