@@ -12,7 +12,11 @@ from kilnlib.bench.words import text
 from kilnlib.errors import BadQuestion, KilnError, NotFound
 from kilnlib.tables import HOW
 
-IDEAS = {"01_water_in_wood": "wood", "04_sample_boards": "samples"}  # where it is not the first word of the name
+IDEAS = {  # where it is not the first word of the name
+    "01_water_in_wood": "wood",
+    "04_sample_boards": "samples",
+    "05_through_the_stack": "stack",
+}
 NUMBER_KINDS = ("number", "chart")
 NEEDED = {
     "choice": {"options"},
