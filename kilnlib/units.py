@@ -45,6 +45,7 @@ KINDS = {
     "temperature": (F, C),
     "temperature_difference": (Unit("°F", 5 / 9, 0, 0), Unit("°C", decimals=1)),
     "percent": (PERCENT, PERCENT),
+    "share": (Unit("%", decimals=0), Unit("%", decimals=0)),
     "points": (Unit("points", decimals=1), Unit("points", decimals=1)),
     "altitude": (Unit("ft", FT_M, 0, 0), Unit("m", decimals=0)),
     "length": (Unit("ft", FT_M, 0, 1), Unit("m", decimals=2)),
@@ -149,6 +150,13 @@ def show(value, kind, system="trade", decimals=None, more=0):
     if float(text.replace(",", "")) == 0:
         text = text.lstrip("-")
     return f"{text} {unit.label}".strip()
+
+
+def show_set(value, kind, system="trade"):
+    """A value that a person has set, as text: whole as it is, otherwise with one more decimal than `show`."""
+    decimals = unit_of(kind, system).decimals
+    number = from_si(value, kind, system)
+    return show(value, kind, system, decimals + (abs(number - round(number, decimals)) > 0.04 * 10**-decimals))
 
 
 def _number(text, sign, exponent, comma):

@@ -13,12 +13,12 @@ import ipywidgets as widgets
 
 from kilnlib.bench import panels
 from kilnlib.bench.chart import Chart, style
-from kilnlib.bench.controls import Choice, Controls, Slider
-from kilnlib.bench.screen import View, line
+from kilnlib.bench.controls import Choice, Controls, Slider, Switch
+from kilnlib.bench.screen import LOCK, View, line
 from kilnlib.bench.words import sentence, text
-from kilnlib.errors import NotFound
+from kilnlib.errors import KilnError, NotFound
 
-__all__ = ["App", "Choice", "Slider", "open_panel", "panel_names"]
+__all__ = ["App", "Choice", "Slider", "Switch", "open_panel", "panel_names"]
 
 
 class App(View):
@@ -28,6 +28,7 @@ class App(View):
     State = None
     controls = ()
     presets = {}  # noqa: RUF012  situation -> changes of the opening state
+    chart = None
     quick = True  # False: answer on release, with a progress bar
 
     def __init__(self, predict=None):
@@ -37,10 +38,8 @@ class App(View):
         self.state = self.asked = self.opening
         self.result = self.compute(self.opening)
         self.ghost = None
-        self.chart = Chart()
-        with style():
-            self.artists = {"ghost": self.build(self.chart), "now": self.build(self.chart)}
-        self._show_artists("ghost", False)
+        self.refused = {}  # field: why what stands in its box was not taken
+        self.prepare()
         self._waiting = False
         self._build_screen()
         self._ticks()
@@ -53,6 +52,21 @@ class App(View):
     def compute(self, state):
         """Result of a state: physics only."""
         raise NotImplementedError
+
+    def prepare(self):
+        """The chart with its artists. A panel that draws by hand overrides this with nothing, and `show` too."""
+        self.chart = Chart()
+        with style():
+            self.artists = {"ghost": self.build(self.chart), "now": self.build(self.chart)}
+        self._show_artists("ghost", False)
+
+    def show(self, result, ghost, system, said):
+        """The picture of a result, and of the ghost if there is one, as HTML; `said` is its text."""
+        self._show_artists("ghost", ghost is not None)
+        if ghost is not None:
+            self.draw(self.artists["ghost"], ghost, system)
+        self.draw(self.artists["now"], result, system)
+        return self.chart.html(said)
 
     def build(self, chart):
         """Artists that move (registered with `chart.moving`), and the still background the first time."""
@@ -91,7 +105,12 @@ class App(View):
     def type(self, field, typed):
         """Take a typed value of a slider's field, in the shown unit or with one of its own."""
         with self.guard():
-            value = self.panel_controls.parse(field, typed)
+            try:
+                value = self.panel_controls.parse(field, typed)
+            except KilnError as error:
+                self.refused[field] = error
+                raise
+            self.refused.pop(field, None)
             self._leave_situation()
             with self.quietly():
                 self.panel_controls.show(field, value)
@@ -101,6 +120,7 @@ class App(View):
         """Take a named situation: one update, with the run before it left as a ghost."""
         with self.guard():
             before = self.result
+            self.refused.clear()
             self.asked = replace(self.opening, **self.presets[situation])
             self._sync_all()
             self.ghost = before
@@ -116,6 +136,7 @@ class App(View):
         """Back to the exact opening state."""
         with self.guard():
             self.asked, self.ghost = self.opening, None
+            self.refused.clear()
             self._leave_situation()
             self._sync_all()
             self._update()
@@ -124,6 +145,7 @@ class App(View):
         """Show trade or metric units; the state does not move."""
         with self.guard():
             self.system = self.panel_controls.system = system
+            self.refused.clear()
             self._ticks()
             self._sync_all()
             self._paint()
@@ -183,26 +205,33 @@ class App(View):
 
     def slid(self, field, number):
         """A slider moved."""
-        if not self._quiet:
-            self._leave_situation()
-            value = self.panel_controls.to_si(field, number)
-            with self.quietly():
-                self.panel_controls.show(field, value, slider=False)
-            self.set(**{field: value})
+        with LOCK:
+            value = None if self._quiet else self.panel_controls.slid_to(field, number, getattr(self.asked, field))
+            if value is not None:
+                self._leave_situation()
+                with self.quietly():
+                    self.panel_controls.show(field, value)
+                self.refused.pop(field, None)
+                self.set(**{field: value})
 
     def typed_in(self, field, typed):
         """A value was typed."""
-        if not self._quiet:
-            self.type(field, typed)
+        with LOCK:
+            if not self._quiet:
+                self.type(field, typed)
 
     def chosen(self, field, value):
-        """A choice was made."""
-        if not self._quiet:
-            self.set(**{field: value})
+        """A choice was made, or a switch turned; a situation that says otherwise loses its name."""
+        with LOCK:
+            if not self._quiet:
+                if any(field in changes for changes in self.presets.values()):
+                    self._leave_situation()
+                self.set(**{field: value})
 
     def _situation_picked(self, change):
-        if not self._quiet and change["new"] is not None:
-            self.pick(change["new"])
+        with LOCK:
+            if not self._quiet and change["new"] is not None:
+                self.pick(change["new"])
 
     def _leave_situation(self):
         """Clear the situation's name, so that picking it again answers at once."""
@@ -214,8 +243,9 @@ class App(View):
             self.panel_controls.show_all(self.asked)
 
     def _ticks(self):
-        self.ticks(self.system)
-        self.chart.redraw_background()
+        if self.chart is not None:
+            self.ticks(self.system)
+            self.chart.redraw_background()
 
     def _show_artists(self, which, visible):
         for artist in self.artists[which].values():
@@ -224,18 +254,22 @@ class App(View):
 
     def _paint(self):
         """Draw ghost and state, and say it: the one place where the screen changes."""
-        self._show_artists("ghost", self.ghost is not None)
-        if self.ghost is not None:
-            self.draw(self.artists["ghost"], self.ghost, self.system)
-        self.draw(self.artists["now"], self.result, self.system)
         said = self.say(self.result, self.system)
-        self.picture.value = self.chart.html(said)
-        self.saying.value = line(said)
+        self.picture.value = self.show(self.result, self.ghost, self.system, said)
+        kept = "".join(line(sentence(error, self.system), "refusal") for error in self.refused.values())
+        self.saying.value = line(said) + kept
+        self._stale(False)
         self.numbers.value = line(self.readout(self.result, self.system), "numbers")
 
     def show_error(self, error):
         """The guard's last step: the sentence goes where the finding stands; the picture stays."""
         self.saying.value = line(sentence(error, self.system), "refusal")
+        self._stale(True)
+
+    def _stale(self, on):
+        """Gray the picture and the numbers while they do not show what the controls say."""
+        for widget in (self.picture, self.numbers):
+            (widget.add_class if on else widget.remove_class)("fc-stale")
 
     # predict first ------------------------------------------------------------------------------------------------
 
@@ -275,6 +309,7 @@ def open_panel(name, predict=None):
     if name not in panel_names():
         raise NotFound("unknown_panel", name=name, names=", ".join(panel_names()))
     module = importlib.import_module(f"kilnlib.bench.panels.{name}")
-    View.close_earlier((name, predict))
-    made = module.Panel(predict) if predict else module.Panel()
-    return made.remember((name, predict))
+    with LOCK:
+        View.close_earlier((name, predict))
+        made = module.Panel(predict) if predict else module.Panel()
+        return made.remember((name, predict))

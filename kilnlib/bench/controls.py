@@ -1,6 +1,8 @@
-"""The controls of a panel: sliders each with a typed value beside it, and choices of a few words."""
+"""The controls of a panel: sliders each with a typed value beside it, choices of a few words, switches on or off."""
 
+import math
 from dataclasses import dataclass
+from itertools import groupby
 
 import ipywidgets as widgets
 
@@ -10,20 +12,24 @@ from kilnlib.bench.words import text
 
 @dataclass(frozen=True)
 class Slider:
-    """A quantity of the state: field, kind of unit, and (low, high, step) in trade and in metric units."""
+    """A quantity of the state: field, kind of unit, and (low, high, step) in trade units.
+
+    The handle keeps these steps in metric units too, so that switching units moves nothing.
+    """
 
     field: str
     kind: str
-    trade: tuple
-    metric: tuple
+    range: tuple
 
-    def range(self, system):
-        """(low, high, step) in the shown unit."""
-        return self.metric if system == "metric" else self.trade
-
-    def limits(self, system):
+    def limits(self):
         """(low, high) in SI."""
-        return tuple(units.to_si(end, self.kind, system) for end in self.range(system)[:2])
+        return tuple(units.to_si(end, self.kind) for end in self.range[:2])
+
+    def at(self, value):
+        """Where the handle stands for an SI value: on the nearest step, as the browser puts it."""
+        low, high, step = self.range
+        steps = math.floor((units.from_si(value, self.kind) - low) / step + 0.5)
+        return min(max(low + steps * step, low), high)
 
 
 @dataclass(frozen=True)
@@ -34,22 +40,48 @@ class Choice:
     values: tuple
 
 
+@dataclass(frozen=True)
+class Switch:
+    """A field of the state that is on or off; switches that follow each other share a row."""
+
+    field: str
+    values: tuple = (False, True)
+
+
 class Controls:
     """Widgets of a panel's controls; `owner` answers with `slid`, `typed_in` and `chosen`, all by field."""
 
     def __init__(self, owner, state):
         self.owner, self.system = owner, "trade"
         self.of = {control.field: control for control in owner.controls}
-        self.sliders, self.typed, self.choices, self.rows = {}, {}, {}, []
-        for control in owner.controls:
-            row = self._slider_row(control) if isinstance(control, Slider) else self._choice_row(control)
-            self.rows.append(row)
+        self.sliders, self.typed, self.choices, self.switches = {}, {}, {}, {}
+        self.rows = [row for kind, group in groupby(owner.controls, type) for row in self._rows(kind, group)]
         self.show_all(state)
         self._listen()
 
+    def _rows(self, kind, controls):
+        if kind is Switch:
+            boxes = widgets.HBox([self._switch(control) for control in controls])
+            boxes.add_class("fc-switches")
+            return [boxes]
+        return [self._slider_row(one) if kind is Slider else self._choice_row(one) for one in controls]
+
+    def _switch(self, control):
+        box = widgets.Checkbox(description=self.owner.word(control.field), indent=False)
+        self.switches[control.field] = box
+        return box
+
     def _slider_row(self, control):
         name = self.owner.word(control.field)
-        slider = widgets.FloatSlider(description=name, readout=False, continuous_update=self.owner.quick)
+        low, high, step = control.range
+        slider = widgets.FloatSlider(
+            min=low,
+            max=high,
+            step=step,
+            description=name,
+            readout=False,
+            continuous_update=self.owner.quick,
+        )
         box = widgets.Text(continuous_update=False, tooltip=text("panel.type_here", what=name))
         self.sliders[control.field], self.typed[control.field] = slider, box
         return widgets.HBox([slider, box])
@@ -63,37 +95,36 @@ class Controls:
         for field, slider in self.sliders.items():
             slider.observe(lambda change, f=field: self.owner.slid(f, change["new"]), "value")
             self.typed[field].observe(lambda change, f=field: self.owner.typed_in(f, change["new"]), "value")
-        for field, drop in self.choices.items():
-            drop.observe(lambda change, f=field: self.owner.chosen(f, change["new"]), "value")
+        for field, widget in (self.choices | self.switches).items():
+            widget.observe(lambda change, f=field: self.owner.chosen(f, change["new"]), "value")
 
-    def to_si(self, field, number):
-        """SI value of a slider's number."""
-        return units.to_si(number, self.of[field].kind, self.system)
+    def slid_to(self, field, number, asked):
+        """SI value of a slider's number; None where the browser only put the handle on the step nearest to `asked`."""
+        control = self.of[field]
+        if math.isclose(number, control.at(asked), abs_tol=1e-6 * control.range[2]):
+            return None
+        return units.to_si(number, control.kind)
 
     def parse(self, field, typed):
         """SI value of a typed text; raises BadInput with a sentence."""
-        low, high = self.of[field].limits(self.system)
+        low, high = self.of[field].limits()
         what = self.owner.word(field)
         return units.parse(typed, self.of[field].kind, self.system, low, high, what=what)
 
-    def show(self, field, value, slider=True):
-        """Put an SI value into its box, and into its slider."""
-        kind = self.of[field].kind
-        self.typed[field].value = units.show(value, kind, self.system)
-        if slider:
-            self.sliders[field].value = units.from_si(value, kind, self.system)
+    def show(self, field, value):
+        """Put an SI value into its box and its slider."""
+        control = self.of[field]
+        self.typed[field].value = units.show_set(value, control.kind, self.system)
+        self.sliders[field].value = control.at(value)
 
     def show_all(self, state):
         """Put a whole state into the controls, in the present unit system."""
-        for field, slider in self.sliders.items():
-            low, high, step = self.of[field].range(self.system)
-            slider.min, slider.max = min(low, slider.min), max(high, slider.max)
+        for field in self.sliders:
             self.show(field, getattr(state, field))
-            slider.min, slider.max, slider.step = low, high, step
-        for field, drop in self.choices.items():
-            drop.value = getattr(state, field)
+        for field, widget in (self.choices | self.switches).items():
+            widget.value = getattr(state, field)
 
     def enable(self, on):
         """Let the controls be used, or not yet."""
-        for widget in (*self.sliders.values(), *self.typed.values(), *self.choices.values()):
+        for widget in (*self.sliders.values(), *self.typed.values(), *(self.choices | self.switches).values()):
             widget.disabled = not on

@@ -208,7 +208,7 @@ class Ladder:
             return Reply(2, feedback, steps[:1], misconception_id=marked.misconception_id)
         reply = Reply(
             3,
-            "",
+            feedback,
             steps,
             answer_text(self.question, self.row),
             len(self.question.numbers) > 1,

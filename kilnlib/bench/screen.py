@@ -1,6 +1,7 @@
 """What every part of the bench shares on the screen: the guard, closing without leftovers, the look of its lines."""
 
 import html
+import threading
 from contextlib import contextmanager
 
 import ipywidgets as widgets
@@ -20,7 +21,9 @@ CSS = """<style>
 .fc-controls .widget-toggle-button, .fc-controls .jupyter-button {width: auto; min-width: 0; padding: 0 8px;}
 .fc-controls .widget-toggle-buttons .widget-label {display: none;}
 .fc-controls .widget-hbox {align-items: center;} .fc-controls .widget-toggle-buttons {margin: 0;}
-.fc-view .widget-html-content {line-height: 1.35;}
+.fc-controls .fc-switches .widget-checkbox {width: auto; flex: 1 1 auto; margin: 2px 4px 2px 0;}
+.fc-controls .fc-switches label {width: auto; font-size: 14px; display: flex; align-items: center; gap: 4px;}
+.fc-view .widget-html-content {line-height: 1.35;} .fc-stale {opacity: 0.35;}
 .fc-said {font-size: 14px; color: var(--jp-ui-font-color1, #1b1b1b);}
 .fc-refusal {font-size: 14px; font-weight: 600; border-left: 4px solid #a3330b; padding-left: 8px;
   color: var(--jp-ui-font-color1, #1b1b1b);}
@@ -28,6 +31,8 @@ CSS = """<style>
 .fc-numbers td {padding: 1px 10px 1px 0; border: 0;} .fc-numbers td + td {font-weight: 700; white-space: nowrap;}
 </style>"""
 _OPEN = {}
+# The notebook answers cells and controls in two threads: whatever moves widgets or draws holds this.
+LOCK = threading.RLock()
 
 
 def line(content, look="said"):
@@ -58,13 +63,14 @@ class View:
     @contextmanager
     def guard(self):
         """Turn any error into an operator's sentence and keep it in `last_error`; success clears it."""
-        try:
-            yield
-        except Exception as error:
-            self.last_error = error
-            self.show_error(error)
-        else:
-            self.last_error = None
+        with LOCK:
+            try:
+                yield
+            except Exception as error:
+                self.last_error = error
+                self.show_error(error)
+            else:
+                self.last_error = None
 
     @contextmanager
     def quietly(self):

@@ -37,12 +37,12 @@ def make_list(*folders):
     return {fingerprint(read(path)): path.name for path in paths}
 
 
-def load_list(path=LIST):
+def load_list():
     """{fingerprint: name} of the notebooks that may run when they open; none if there is no list."""
-    return json.loads(path.read_text(encoding="utf-8")) if path.is_file() else {}
+    return json.loads(LIST.read_text(encoding="utf-8")) if LIST.is_file() else {}
 
 
-def save_list(path=LIST, folders=(WORKBOOKS, ANSWERS)):
-    """Write the list of the notebooks in some folders."""
-    text = json.dumps(make_list(*folders), indent=1, ensure_ascii=False) + "\n"
-    path.write_text(text, encoding="utf-8", newline="\n")
+def save_list():
+    """Write the list of the notebooks that we ship."""
+    text = json.dumps(make_list(WORKBOOKS, ANSWERS), indent=1, ensure_ascii=False) + "\n"
+    LIST.write_text(text, encoding="utf-8", newline="\n")

@@ -55,9 +55,10 @@ def _files(folder):
 
 def _notes(path):
     try:
-        return dict(json.loads(path.read_text(encoding="utf-8")))
+        notes = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return {}
+    return notes if isinstance(notes, dict) else {}
 
 
 def _meaning(name, data):

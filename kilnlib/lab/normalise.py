@@ -18,7 +18,7 @@ from kilnlib.lab import books
 
 QUIET = "nbval-ignore-output"
 KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
-CELL_METADATA = ("jupyter", "tags")  # what our cells may carry
+CELL_METADATA = ("jupyter", "tags", "jp-MarkdownHeadingCollapsed")  # what our cells may carry
 WIDGET = "application/vnd.jupyter.widget-view+json"
 
 
@@ -45,6 +45,7 @@ def tidy(book):
     count = 0
     for cell in book.cells:
         cell.metadata = nbformat.from_dict({key: cell.metadata[key] for key in CELL_METADATA if key in cell.metadata})
+        cell.metadata |= {"editable": False, "deletable": False}  # a lesson cannot be typed over or lose a section
         cell.source = cell.source.strip("\n")
         if cell.cell_type != "code":
             continue

@@ -9,10 +9,10 @@ import tempfile
 import tomllib
 from pathlib import Path
 
-from kilnlib.bench.words import text
 from kilnlib.errors import KilnError
 from kilnlib.kiln import user_folder
 from kilnlib.lab import books, server
+from kilnlib.lab.words import text
 
 
 def command(*words):
@@ -100,7 +100,7 @@ def _folder():
 
 def _port():
     port = server.free_port()
-    yield bool(port), text("check.port", port=port) if port else text("start.no_port", port=server.PORT)
+    yield bool(port), text("check.port", port=port) if port else text("start.no_port", wanted=server.PORT)
 
 
 def _browser():

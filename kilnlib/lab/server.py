@@ -1,5 +1,6 @@
 """JupyterLab as the learner gets it: on this machine only, quiet, with our settings, and gone after one Ctrl-C."""
 
+import asyncio
 import os
 import secrets
 import signal
@@ -14,6 +15,7 @@ HERE = Path(__file__).parent
 LOOPBACK = "127.0.0.1"
 PORT = 8721
 TRIES = 50
+LOG = "log.txt"
 
 
 def free_port(first=PORT):
@@ -43,9 +45,12 @@ def find_browser():
 def serve(folder, first, listed, settings, port, opened):
     """Serve `folder` until Ctrl-C; `opened(url)` is called once, when `url` (which shows the notebook `first`) answers.
 
-    `listed` is the {fingerprint: name} of the notebooks that may run when they open; what Jupyter itself writes goes to
-    `settings`.
+    `listed` is the {fingerprint: name} of the notebooks that may run when they open. What Jupyter and the kernels write
+    goes to `settings`, and what they say to its LOG: the learner's window shows only sentences.
     """
+    settings.mkdir(parents=True, exist_ok=True)
+    with (settings / LOG).open("wb") as log:
+        os.dup2(log.fileno(), 2)
     # The learner's own Jupyter, if there is one, stays out of it: its settings, its extensions, its kernels.
     os.environ |= {
         "JUPYTER_NO_CONFIG": "1",
@@ -72,7 +77,20 @@ def serve(folder, first, listed, settings, port, opened):
     # open in its place, and with the side bar folded 950 px are left for a panel at 1280 × 720 and 125 % zoom.
     url = f"http://{LOOPBACK}:{app.port}/doc/tree/{quote(first)}?token={app.identity_provider.token}"
     app.io_loop.add_callback(opened, url)
+    # Its kernel starts while the page still loads; the page finds it by the notebook's path.
+    app.io_loop.add_callback(app.session_manager.create_session, first, first, "notebook", "python3")
     app.start()
+    _finish(app.io_loop.asyncio_loop)
+
+
+def _finish(loop):
+    """End what still waits in the loop: threads of Jupyter's file service live until their task has ended, and Python
+    would wait for them for ever."""
+    tasks = asyncio.all_tasks(loop)
+    for task in tasks:
+        task.cancel()
+    if tasks:
+        loop.run_until_complete(asyncio.wait(tasks, timeout=2))
 
 
 def open_browser(browser, url):

@@ -1,5 +1,6 @@
 """Calculator wrappers of the air-flow rows, ready to go into kilnlib/bench/calculator.py (trade units in and out)."""
 
+from kilnlib.bench import stack_case
 from kilnlib.physics import airflow, channel, stack_air
 from kilnlib.units import FT_M, IN_M
 
@@ -66,3 +67,18 @@ def temperature_drop_f(board_feet, gravity, loss, open_ft2, fpm):
 def speed_effect(fpm, mc, reference_fpm):
     """Drying rate at one air speed [fpm] over that at another, for wood at a moisture content [%]."""
     return stack_air.speed_effect(fpm * FPM_MS, mc, reference_fpm * FPM_MS)
+
+
+def kiln_misses(above=0, ends=0, under=0, sticker_in=0.75, load="full"):
+    """Share [%] of the air at Tamarack Ford that misses the wood, as the stack panel shows it; a gap of 1 is open."""
+    return _kiln(above, ends, under, sticker_in, load).flow.bypass_pct
+
+
+def kiln_fpm(above=0, ends=0, under=0, sticker_in=0.75, load="full"):
+    """Mean air speed [fpm] between its stickers then."""
+    return _kiln(above, ends, under, sticker_in, load).flow.sticker_speed_ms / FPM_MS
+
+
+def _kiln(above, ends, under, sticker_in, load):
+    gaps = {"above": bool(above), "ends": bool(ends), "under": bool(under)}
+    return stack_case.work_out(stack_case.State(load, sticker_in * IN_M, **gaps))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from kilnlib import units
+from kilnlib import kiln, units
 from kilnlib.bench.app import App, Choice, Slider
 from kilnlib.bench.chart import BLUE, FAINT, GHOST, INK, RUST, SOFT
 from kilnlib.physics import air, emc
@@ -14,10 +14,10 @@ F = units.f_to_c
 HEAT_C = 10 / 1.8
 DRY_SHARE = 0.2
 WICK_DRY_PCT = 50.0
-CURVES_PCT = {10: 0.03, 20: 0.07, 40: 0.16, 60: 0.33, 80: 0.47, 100: 0.6}  # RH: humidity ratio where its name stands
+CURVES_PCT = {10: 0.025, 20: 0.06, 40: 0.12, 60: 0.19, 80: 0.255, 100: 0.32}  # RH: humidity ratio where its name stands
 GRID_C = np.linspace(F(66.0), F(204.0), 70)
 TICKS = {"trade": range(80, 201, 20), "metric": range(30, 91, 10)}
-TOP_RATIO = 0.7
+TOP_RATIO = 0.36
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class State:
     """What the sliders set."""
 
     dry_bulb_c: float = F(110.0)
-    wet_bulb_c: float = F(100.0)
+    wet_bulb_c: float = F(106.0)
     altitude_m: float = 900 * units.FT_M
     what_if: str = "nothing"
 
@@ -61,9 +61,9 @@ class Panel(App):
     name = "air"
     State = State
     controls = (
-        Slider("dry_bulb_c", "temperature", (70, 200, 1), (21, 93.5, 0.5)),
-        Slider("wet_bulb_c", "temperature", (50, 195, 1), (10, 91, 0.5)),
-        Slider("altitude_m", "altitude", (0, 10000, 100), (0, 3048, 25)),
+        Slider("dry_bulb_c", "temperature", (70, 200, 1)),
+        Slider("wet_bulb_c", "temperature", (50, 195, 1)),
+        Slider("altitude_m", "altitude", (0, 10000, 100)),
         Choice("what_if", ("nothing", "heat", "dry", "wick")),
     )
     presets = {  # noqa: RUF012
@@ -73,6 +73,10 @@ class Panel(App):
         "fog": {"dry_bulb_c": F(100.0), "wet_bulb_c": F(100.0)},
         "yard": {"dry_bulb_c": F(75.0), "wet_bulb_c": F(70.0)},
     }
+
+    def __init__(self, predict=None):
+        self.presets = self.presets | {"own": {"altitude_m": kiln.load().altitude_m}}
+        super().__init__(predict)
 
     def compute(self, state):
         """RH, EMC, dew point and water in the air, and the same after the "what if"."""
@@ -119,9 +123,10 @@ class Panel(App):
         if not ghost:
             artists["wet_name"] = move(axes.text(0, 0, "", color=BLUE))
             artists["dew_name"] = move(axes.text(0, 0, "", color=BLUE))
-            arrow = {"arrowstyle": "-|>", "color": RUST, "lw": 2.5, "shrinkA": 0, "shrinkB": 8}
+            arrow = {"arrowstyle": "-|>", "color": RUST, "lw": 2.5, "shrinkA": 0, "shrinkB": 3}
             artists["arrow"] = move(axes.annotate("", (0, 0), (0, 0), arrowprops=arrow))
-            artists["after"] = move(axes.plot([], [], "D", mfc="white", mec=RUST, mew=2, ms=9, clip_on=False)[0])
+            artists["after"] = move(axes.plot([], [], "D", mfc="white", mec=RUST, mew=1.6, ms=6, clip_on=False)[0])
+            artists["after_name"] = move(axes.text(0, 0, "", color=RUST, va="center"))
             artists["off"] = move(axes.text(0.99, 0.99, "", color=RUST, ha="right", va="top", transform=axes.transAxes))
         artists["point"] = move(
             axes.plot([], [], "o", color=color, ms=9 if ghost else 11, mec="white", clip_on=False)[0]
@@ -132,7 +137,7 @@ class Panel(App):
         axes = chart.axes(0.095, 0.135, 0.885, 0.785)
         axes.set_xlim(F(68.0), F(202.0))
         axes.set_ylim(0, _height(TOP_RATIO))
-        ratios = (0.01, 0.03, 0.06, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6)
+        ratios = (0.01, 0.03, 0.06, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35)
         axes.set_yticks(_height(np.array(ratios)), [f"{ratio:g}" for ratio in ratios])
         axes.set_title(self.word("y"), loc="left", x=-0.085)
         axes.grid(True)
@@ -196,23 +201,25 @@ class Panel(App):
             name.set_text(self.word(f"{key}_label", value=units.show(value, "temperature", system)))
             name.set_position((F(69.5), height + up))
 
-    @staticmethod
-    def _draw_after(artists, result, dry, height):
+    def _draw_after(self, artists, result, dry, height):
         shown = result.after is not None
-        artists["arrow"].set_visible(shown)
-        artists["after"].set_visible(shown)
+        for key in ("arrow", "after", "after_name"):
+            artists[key].set_visible(shown)
         if shown:
             tip = (result.after[0], _height(result.after[4]))
             artists["arrow"].xy, artists["arrow"].xyann = tip, (dry, height)
             artists["after"].set_data([tip[0]], [tip[1]])
+            artists["after_name"].set_text(self.word(f"after.{result.state.what_if}", rh=f"{result.after[2]:.0f}"))
+            artists["after_name"].set_position((min(tip[0] + 1.5, F(168.0)), min(tip[1], _height(TOP_RATIO) * 0.97)))
 
     def say(self, result, system):
         """The state, and the "what if", in one or two sentences."""
         shown = functools.partial(units.show, kind="temperature", system=system)
+        set_to = functools.partial(units.show_set, kind="temperature", system=system)
         said = self.word(
             "say",
-            dry=shown(result.state.dry_bulb_c),
-            wet=shown(result.state.wet_bulb_c),
+            dry=set_to(result.state.dry_bulb_c),
+            wet=set_to(result.state.wet_bulb_c),
             rh=f"{result.rh_pct:.0f}",
             emc=f"{result.emc_pct:.1f}",
             dew=shown(result.dew_point_c),

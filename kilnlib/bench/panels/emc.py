@@ -23,7 +23,7 @@ CURVES = {
 }
 RH_PCT = np.linspace(0.0, 98.0, 60)
 DRY_C, DEPRESSION_C = np.linspace(F(70.0), F(200.0), 66), np.linspace(0.0, 60 / 1.8, 61)
-LEVELS_PCT = (3, 4, 5, 6, 8, 10, 12, 15, 18, 22)
+LEVELS_PCT = (3, 4, 5, 6, 8, 10, 12, 15, 18)
 TICKS = {"trade": (range(80, 201, 40), range(0, 61, 10)), "metric": (range(30, 91, 20), range(0, 31, 5))}
 
 
@@ -53,8 +53,8 @@ class Panel(App):
     name = "emc"
     State = State
     controls = (
-        Slider("dry_bulb_c", "temperature", (70, 200, 1), (21, 93.5, 0.5)),
-        Slider("depression_c", "temperature_difference", (0, 60, 1), (0, 33.5, 0.5)),
+        Slider("dry_bulb_c", "temperature", (70, 200, 1)),
+        Slider("depression_c", "temperature_difference", (0, 60, 1)),
     )
     presets = {  # noqa: RUF012
         "opening": {"dry_bulb_c": F(110.0), "depression_c": 4 / 1.8},
@@ -150,8 +150,8 @@ class Panel(App):
         """The EMC, and which way it moves."""
         said = self.word(
             "say",
-            dry=units.show(result.state.dry_bulb_c, "temperature", system),
-            depression=units.show(result.state.depression_c, "temperature_difference", system),
+            dry=units.show_set(result.state.dry_bulb_c, "temperature", system),
+            depression=units.show_set(result.state.depression_c, "temperature_difference", system),
             rh=f"{result.rh_pct:.0f}",
             emc=f"{result.emc_pct:.1f}",
         )
@@ -183,4 +183,4 @@ class Panel(App):
 def _points(change):
     """A change in points with its sign and arrow."""
     arrow = "↑" if change > 0.05 else "↓" if change < -0.05 else "→"
-    return f"{arrow} {change:+.1f}".replace("-", "−")
+    return f"{arrow} {abs(change):.1f}"

@@ -75,7 +75,7 @@ class Panel(App):
     controls = (
         Choice("species", ("red oak", "hard maple", "yellow-poplar", "white ash", "eastern white pine")),
         Choice("grain", ("flatsawn", "quartersawn")),
-        Slider("mc_pct", "percent", (0, 110, 1), (0, 110, 1)),
+        Slider("mc_pct", "percent", (0, 110, 1)),
     )
     presets = {  # noqa: RUF012
         "poplar": {},

@@ -3,7 +3,9 @@
   // Our notebooks only: a 940 px panel must fit a 1024 px window, and a stranger's folded code stays visible.
   const STYLE = `
     .first-charge {--jp-cell-prompt-width: 8px; --jp-notebook-padding: 4px;}
+    .first-charge .jp-MarkdownOutput {max-width: 940px;}
     .first-charge .jp-InputPrompt, .first-charge .jp-OutputPrompt {visibility: hidden;}
+    .first-charge .jp-Notebook-footer {display: none;}
     .first-charge .jp-Cell-inputWrapper:has(> .jp-Placeholder) {display: none;}`;
 
   const codeCells = (panel) => panel.content.widgets.filter((cell) => cell.model.type === "code");
@@ -63,6 +65,22 @@
     }
   };
 
+  // Enter in a column of boxes goes to the next box at once; through the kernel, a fast typist's next digit would be late.
+  const goDown = (event) => {
+    const box = event.target;
+    if (event.key !== "Enter" || !box.matches(".fc-down input")) {
+      return;
+    }
+    const boxes = [...box.closest(".fc-down").querySelectorAll("input")];
+    const next = boxes.slice(boxes.indexOf(box) + 1).find((other) => !other.disabled && !other.closest(".fc-skip"));
+    if (next) {
+      event.preventDefault();
+      event.stopPropagation();
+      next.focus();
+      next.select();
+    }
+  };
+
   const activate = (app) => {
     const listed = JSON.parse(document.getElementById("jupyter-config-data").textContent).firstChargeBooks || {};
     const seen = new WeakSet();
@@ -75,6 +93,7 @@
     };
     document.head.appendChild(document.createElement("style")).textContent = STYLE;
     new MutationObserver(nameControls).observe(document.body, { childList: true, subtree: true, characterData: true });
+    document.addEventListener("keydown", goDown, true);
     app.shell.currentChanged.connect(look);
     app.restored.then(() => {
       app.shell.collapseLeft();
