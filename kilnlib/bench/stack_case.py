@@ -1,0 +1,109 @@
+"""The kiln at Tamarack Ford with its gaps opened and closed: what the stack panel, the presenter and the questions ask.
+
+The chamber stays as it is: thinner stickers or fewer courses lower the stack and leave a wider gap above it, and a load
+pushed in too wide leaves less plenum. Days and temperature drop are for 4/4 eastern white pine, for which the effect of
+air speed is published; how long it takes at 300 fpm is an example of ours, not a forecast.
+"""
+
+import math
+from dataclasses import dataclass
+
+from kilnlib.errors import OutOfRange
+from kilnlib.physics import stack_air
+from kilnlib.physics.airflow import Airflow, Fan, Gaps, Stack, solve
+from kilnlib.physics.channel import COEFFICIENTS
+from kilnlib.physics.wood import species
+from kilnlib.units import FT_M, IN_M, f_to_c
+
+FULL = Stack()
+UNDER_M = Gaps().under_m
+DECK_M = UNDER_M + FULL.height_m + Gaps().above_m  # floor to fan deck
+INSIDE_M = FULL.width_m + 2 * FULL.plenum_width_m
+SHORT_COURSES = 30
+WIDE_M = 12 * FT_M
+THIN_EVERY, THIN_SHARE = 3, 0.5  # mixed stickers: each third course, half as thick
+LOADS = ("full", "short", "mixed", "overfull")
+GAPS = ("above", "ends", "under")
+GRAVITY = species("eastern white pine").specific_gravity
+AIR_C, AIR_RH_PCT = f_to_c(120.0), 60.0
+START_PCT, END_PCT, WET_PCT = 80.0, 10.0, 60.0
+REFERENCE_MS, REFERENCE_DAYS = 300 * FT_M / 60, 10.0
+_EVEN_PCT = COEFFICIENTS["even_loss_down_to"]
+WET_LOSS_PCT = (START_PCT - _EVEN_PCT + _EVEN_PCT * math.log(_EVEN_PCT / END_PCT)) / REFERENCE_DAYS  # a day, at 300 fpm
+
+
+@dataclass(frozen=True)
+class State:
+    """The load, the stickers, the fans, and which gaps stand open."""
+
+    load: str = "full"
+    sticker_thickness_m: float = 0.75 * IN_M
+    fan_speed_pct: float = 100.0
+    above: bool = False
+    ends: bool = False
+    under: bool = False
+
+    @property
+    def open_gaps(self):
+        """Names of the gaps that stand open."""
+        return tuple(name for name in GAPS if getattr(self, name))
+
+
+@dataclass(frozen=True)
+class Result:
+    """Where the air goes, and what the wood pays."""
+
+    state: State
+    stack: Stack
+    gaps: Gaps
+    flow: Airflow
+    temperature_drop_c: float | None  # None: the air is soaked before it is through
+    best_days: float
+    worst_days: float
+
+    def share_pct(self, opening):
+        """Share of all the air that takes an opening [%]."""
+        return 100.0 * self.flow.opening(opening).flow_m3s / self.flow.total_flow_m3s
+
+
+def stack_of(state):
+    """The load as a Stack."""
+    courses = SHORT_COURSES if state.load == "short" else FULL.courses
+    width = WIDE_M if state.load == "overfull" else FULL.width_m
+    stickers = thick = state.sticker_thickness_m
+    if state.load == "mixed":
+        stickers = tuple(thick * (THIN_SHARE if i % THIN_EVERY == 1 else 1.0) for i in range(courses))
+    return Stack(courses, width_m=width, sticker_thickness_m=stickers, plenum_width_m=(INSIDE_M - width) / 2)
+
+
+def gaps_of(state, stack):
+    """The gaps round it, baffled where they are shut."""
+    shut = {name: 0.0 if getattr(state, name) else 100.0 for name in GAPS}
+    return Gaps(
+        above_m=DECK_M - UNDER_M - stack.height_m,
+        under_m=UNDER_M,
+        above_baffle_pct=shut["above"],
+        under_baffle_pct=shut["under"],
+        end_baffle_pct=shut["ends"],
+    )
+
+
+def work_out(state):
+    """Result of a state."""
+    stack = stack_of(state)
+    gaps = gaps_of(state, stack)
+    flow = solve(stack, gaps, Fan(speed_pct=state.fan_speed_pct), AIR_C, AIR_RH_PCT)
+    lag = stack_air.drying_lag(flow.course_speed_ms, REFERENCE_MS, START_PCT, END_PCT, REFERENCE_DAYS)
+    return Result(state, stack, gaps, flow, _drop_c(stack, flow), lag.best_days, lag.worst_days)
+
+
+def _drop_c(stack, flow):
+    """Temperature drop across the load with the pine at 60 %, by the mean air speed; None where the air is soaked."""
+    loss = WET_LOSS_PCT * stack_air.speed_effect(flow.sticker_speed_ms, WET_PCT, REFERENCE_MS)
+    water = stack_air.evaporation_kgs(stack.wood_volume_m3, GRAVITY, loss)
+    try:
+        return stack_air.leaving_air(AIR_C, AIR_RH_PCT, water, flow.stack_flow_m3s).temperature_drop_c
+    except OutOfRange as refusal:
+        if refusal.code != "air_soaked":
+            raise
+        return None
