@@ -16,9 +16,9 @@ URL = re.compile(r"http://127\.0\.0\.1:\d+/\S+")
 
 
 class Started:
-    """`python -m kilnlib start --no-browser`, read until it prints its address; `stop` presses Ctrl-C."""
+    """`python -m kilnlib start --no-browser` (or another verb), read until it prints its address; `stop` presses Ctrl-C."""
 
-    def __init__(self, home, *arguments, workbooks=None, cwd=None, **environment):
+    def __init__(self, home, *arguments, verb="start", workbooks=None, cwd=None, **environment):
         self.home = Path(home)
         self.lessons = self.home / "workbooks"
         environment = os.environ | {"FIRST_CHARGE_HOME": str(home), "PYTHONIOENCODING": "utf-8"} | environment
@@ -26,7 +26,7 @@ class Started:
             environment["FIRST_CHARGE_WORKBOOKS"] = str(workbooks)
         self.began = time.monotonic()
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "kilnlib", "start", "--no-browser", *arguments],
+            [sys.executable, "-m", "kilnlib", verb, "--no-browser", *arguments],
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
@@ -52,6 +52,7 @@ class Started:
             except queue.Empty:
                 continue
             if line is None:
+                self._lines.put(None)
                 return None
             self.printed += line
             if found := URL.search(line):

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kilnlib import kiln, units
-from kilnlib.bench.app import open_panel
+from kilnlib.bench.panels import open_panel
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
 from kilnlib.kiln import LINES, ThisKiln
 

@@ -358,6 +358,23 @@ def test_an_order_however_it_is_written(typed):
     assert marked("order", typed).right
 
 
+def test_another_order_may_be_right_too():
+    assert marked("order", "b, d, c, a") == marked("order", "BCDA")
+    assert not marked("order", "DBCA").right
+
+
+@pytest.mark.parametrize(
+    ("also", "field"),
+    [('["BCD"]', "also"), ('["BCDA"]', "also"), ('"BDCA"', "also"), ('["ADCB"]', "misconceptions"), ("[1]", "also")],
+)
+def test_a_wrong_other_order_is_named_in_a_sentence(tmp_path, also, field):
+    content = DEMO.read_text(encoding="utf-8")
+    with pytest.raises(BadQuestion, match=f"demo-order.*{field}"):
+        read(tmp_path, content.replace('also = ["BDCA"]', f"also = {also}"))
+    with pytest.raises(BadQuestion, match=r"demo-choice.*also"):
+        read(tmp_path, content.replace('id = "demo-choice"', 'id = "demo-choice"\nalso = ["A"]'))
+
+
 def test_a_known_wrong_order():
     assert marked("order", "A, D, C, B").feedback == "Upside down."
 

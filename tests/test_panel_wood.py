@@ -2,7 +2,7 @@
 
 import pytest
 
-from kilnlib.bench.app import open_panel
+from kilnlib.bench.panels import open_panel
 
 OAK_TANGENTIAL, OAK_RADIAL = 0.086, 0.040  # Wood Handbook Table 4-3, northern red oak
 BELOW = (30 - 7) / 30  # share of the whole shrinkage at 7 %

@@ -14,11 +14,12 @@ from matplotlib import font_manager
 from PIL import ImageFont
 
 from kilnlib import units
-from kilnlib.bench import app, screen, words
-from kilnlib.bench.app import App, Choice, Slider, open_panel
+from kilnlib.bench import screen, words
+from kilnlib.bench.app import App, Choice, Slider
+from kilnlib.bench.panels import open_panel, panel_names
 from kilnlib.errors import KilnError
 
-NAMES = [name for name in app.panel_names() if issubclass(type(open_panel(name)), App)]
+NAMES = [name for name in panel_names() if issubclass(type(open_panel(name)), App)]
 
 
 @pytest.fixture(params=NAMES)

@@ -1,5 +1,6 @@
 """Every question of every lesson, and questions on the screen without a browser."""
 
+import itertools
 import json
 import re
 from pathlib import Path
@@ -65,6 +66,44 @@ def test_the_model_answer_is_right_in_every_row_and_unit(question):
         for typed, system in typed_numbers(question, answer) if question.is_number else [(answer, "trade")]:
             marked = mark(question, row, typed, system)
             assert (marked.right, marked.feedback, marked.misconception_id) == (True, right, None), typed
+
+
+@each
+def test_every_other_right_order_is_right_too(question):
+    for order in question.also:
+        assert mark(question, question.numbers[0], order) == mark(question, question.numbers[0], question.answer)
+
+
+def test_the_second_person_may_come_anywhere_before_the_entry():
+    question = bank.load("start-entry")
+    for letters in map("".join, itertools.permutations("ABCDEF")):
+        marked = mark(question, {}, letters)
+        wanted = letters.replace("E", "") == "DACFB" and letters.index("E") < letters.index("B")
+        assert marked.right == wanted, letters
+        if letters.index("B") < letters.index("E"):
+            assert "nobody watching" in marked.feedback
+
+
+REASONS = [
+    ("air-check-3", "Air cannot take any more water, or the cotton has crusted. LOTO first.", True),
+    ("air-check-3", "humidity is 100 or the cloth is dry. turn off kiln, second person outside", True),
+    ("air-check-3", "Air cannot take any more water, or the cotton has crusted.", False),
+    ("air-check-3", "humidity is 100. turn off kiln, second person outside", False),
+    ("air-check-3", "the cloth is dry. turn off kiln, second person outside", False),
+    ("emc-check-3", "oak will shrink toward 8, pine swells toward 8, because air pulls both to its EMC", True),
+    ("emc-check-3", "oak goes to 8.4 and pine goes to 8.4, the EMC", True),
+    ("emc-check-3", "oak swells toward 8, pine shrinks toward 8, because air pulls both to its EMC", False),
+    ("emc-check-3", "the oak rises to 8.4 and the pine falls to 8.4, the EMC", False),
+    ("emc-check-3", "oak will shrink, pine swells", False),
+]
+
+
+@pytest.mark.parametrize(("name", "written", "right"), REASONS)
+def test_reasons_in_a_learners_own_words(name, written, right):
+    question = bank.load(name)
+    assert mark(question, {}, written).right is right
+    if right:
+        assert question.answer in mark(question, {}, written).feedback
 
 
 @each
@@ -360,7 +399,7 @@ def test_a_number_can_be_predicted(monkeypatch):
 
 
 def test_a_panel_waits_for_its_prediction():
-    from kilnlib.bench.app import open_panel
+    from kilnlib.bench.panels import open_panel
 
     registry = ipywidgets.widgets.widget._instances
     start = len(registry)
@@ -389,7 +428,8 @@ def test_a_key_prints_answers_wrong_answers_and_sources(lesson, capsys):
         row = question.numbers[0]
         values = question.values(row)
         assert question.id in printed
-        for text in (answer_text(question, row, more=1), question.source, *question.back):
+        others = [", ".join(order) for order in question.also]
+        for text in (answer_text(question, row, more=1), *others, question.source, *question.back):
             assert " ".join(text.split()) in flat, text
         for step in question.steps:
             assert question.fill(step, values) in flat

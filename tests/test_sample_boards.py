@@ -9,9 +9,8 @@ import ipywidgets
 import pytest
 
 from kilnlib.bench import bank, panels
-from kilnlib.bench.app import open_panel
 from kilnlib.bench.marking import mark
-from kilnlib.bench.panels import choose_boards, samples
+from kilnlib.bench.panels import choose_boards, open_panel, samples
 from kilnlib.errors import BadInput
 from kilnlib.units import LB_KG
 

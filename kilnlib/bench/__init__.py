@@ -4,7 +4,7 @@ from kilnlib.bench.handbook import handbook  # at once: later, its module of the
 from kilnlib.bench.key import key  # likewise
 from kilnlib.errors import KilnError
 
-__all__ = ["ask", "handbook", "key", "lesson", "panel"]
+__all__ = ["ask", "handbook", "key", "lesson", "panel", "present"]
 
 
 def lesson(name):
@@ -24,7 +24,7 @@ def lesson(name):
 
 def panel(name, predict=None):
     """A live panel by name; `predict` is the question to commit to before it shows its result."""
-    from kilnlib.bench.app import open_panel
+    from kilnlib.bench.panels import open_panel
 
     return _or_sentence(open_panel, name, predict)
 
@@ -34,6 +34,13 @@ def ask(*question_ids):
     from kilnlib.bench.quiz import open_quiz
 
     return _or_sentence(open_quiz, *question_ids)
+
+
+def present(name):
+    """A workshop's screens, by the name of the presenter notebook."""
+    from kilnlib.bench.presenter import open_presenter
+
+    return _or_sentence(open_presenter, name)
 
 
 def _or_sentence(make, *args):

@@ -5,20 +5,17 @@ A panel file gives `State` (a frozen dataclass, SI), its controls, and four func
 sliders with typed values, situations, reset, ghost, unit switch, prediction, the guard and closing.
 """
 
-import importlib
-import pkgutil
 from dataclasses import replace
 
 import ipywidgets as widgets
 
-from kilnlib.bench import panels
 from kilnlib.bench.chart import Chart, style
 from kilnlib.bench.controls import Choice, Controls, Slider, Switch
 from kilnlib.bench.screen import LOCK, View, line
 from kilnlib.bench.words import sentence, text
-from kilnlib.errors import KilnError, NotFound
+from kilnlib.errors import KilnError
 
-__all__ = ["App", "Choice", "Slider", "Switch", "open_panel", "panel_names"]
+__all__ = ["App", "Choice", "Slider", "Switch"]
 
 
 class App(View):
@@ -297,19 +294,3 @@ class App(View):
         self.panel_controls.enable(on)
         for widget in (self.situation, self.keep_button, self.reset_button):
             widget.disabled = not on
-
-
-def panel_names():
-    """Names of the panels there are."""
-    return sorted(module.name for module in pkgutil.iter_modules(panels.__path__))
-
-
-def open_panel(name, predict=None):
-    """Open a panel by name; one already open from the same cell is closed first."""
-    if name not in panel_names():
-        raise NotFound("unknown_panel", name=name, names=", ".join(panel_names()))
-    module = importlib.import_module(f"kilnlib.bench.panels.{name}")
-    with LOCK:
-        View.close_earlier((name, predict))
-        made = module.Panel(predict) if predict else module.Panel()
-        return made.remember((name, predict))

@@ -28,6 +28,7 @@ NEEDED = {
 TEXTS = {"id", "kind", "prompt", "answer", "right", "hint", "source", "how"}
 COMMON = TEXTS | {"steps", "numbers", "with", "misconceptions", "back"}
 TOLERANCES = {"abs_tol", "rel_tol"}
+OPTIONAL = {"number": TOLERANCES, "chart": TOLERANCES, "order": {"also"}}
 SIGNS = {"choice": {"option"}, "number": {"when", "pattern"}, "chart": {"when", "pattern"}}
 SIGNS |= {"order": {"answer", "pattern"}, "reason": {"pattern"}}
 
@@ -76,6 +77,7 @@ class Question:
     rel_tol: float = 0.0
     options: tuple[tuple[str, str], ...] = ()
     items: tuple[tuple[str, str], ...] = ()
+    also: tuple[str, ...] = ()  # other orders that are right
     must: tuple[Must, ...] = ()
 
     @property
@@ -188,7 +190,7 @@ def _checked(raw, lesson):
     kind = raw.get("kind")
     need(kind in NEEDED, "kind", "one_of", names=", ".join(NEEDED))
     needed = NEEDED[kind] | TEXTS | {"steps"}
-    known = NEEDED[kind] | COMMON | (TOLERANCES if kind in NUMBER_KINDS else set())
+    known = NEEDED[kind] | COMMON | OPTIONAL.get(kind, set())
     for field in sorted(needed - set(raw)):
         need(False, field, "missing")
     for field in sorted(set(raw) - known):
@@ -197,7 +199,7 @@ def _checked(raw, lesson):
         need(isinstance(raw[field], str) and (raw[field].strip() or field == "unit"), field, "text")
     need(name.startswith(f"{idea(lesson)}-"), "id", "id", idea=idea(lesson))
     need(raw["how"] in HOW, "how", "one_of", names=", ".join(HOW))
-    for field in ("steps", "back"):
+    for field in ("steps", "back", "also"):
         entries = raw.get(field, [])
         need(isinstance(entries, list) and all(isinstance(one, str) for one in entries), field, "list")
     need(raw["steps"], "steps", "missing")
@@ -212,7 +214,10 @@ def _checked(raw, lesson):
     if kind in NUMBER_KINDS:
         _check_number(raw, need)
     need(kind != "choice" or raw["answer"] in raw["options"], "answer", "answer_letter")
-    need(kind != "order" or sorted(raw["answer"]) == sorted(raw["items"]), "answer", "answer_order")
+    orders = [raw["answer"], *raw.get("also", [])]
+    for order in orders:
+        need(kind != "order" or sorted(order) == sorted(raw["items"]), "answer, also", "answer_order")
+    need(len(set(orders)) == len(orders), "also", "same")
     need(kind != "reason" or raw["must"], "must", "missing")
     for entry in raw.get("must", []):
         need(set(entry) == {"pattern", "hint"}, "must", "must")
@@ -220,7 +225,7 @@ def _checked(raw, lesson):
         signs = set(entry) - {"id", "hint"}
         need("hint" in entry and len(signs) == 1 and signs <= SIGNS[kind], "misconceptions", "sign", kind=kind)
         need(entry.get("option", "") in ("", *raw.get("options", ())), "misconceptions", "answer_letter")
-        need(entry.get("option", entry.get("answer")) != raw["answer"], "misconceptions", "same")
+        need(entry.get("option", entry.get("answer")) not in orders, "misconceptions", "same")
     for entry in (*raw.get("must", []), *raw.get("misconceptions", [])):
         need(_compiles(entry.get("pattern", "")), "pattern", "pattern", pattern=entry.get("pattern"))
     question = _question(raw, lesson)
@@ -254,6 +259,7 @@ def _question(raw, lesson):
         extra=tuple(raw.get("with", {}).items()),
         options=tuple(raw.get("options", {}).items()),
         items=tuple(raw.get("items", {}).items()),
+        also=tuple(raw.get("also", ())),
         must=tuple(Must(**entry) for entry in raw.get("must", ())),
         misconceptions=tuple(Misconception(**entry) for entry in raw.get("misconceptions", ())),
         **fields,

@@ -40,6 +40,8 @@ def _lines(number, question):
         tolerance = f"{question.tolerance(values['answer']):.4g} {question.unit}".strip()
         answer += f" {text('key.allowed', tolerance=tolerance)}"
     lines += _wrapped(answer, text("key.answer") + ": ")
+    if question.also:
+        lines += _wrapped("; ".join(", ".join(order) for order in question.also), text("key.also") + ": ")
     lines += _wrapped(question.fill(question.right, values), text("key.right") + ": ")
     lines += ["", text("key.wrong"), *_wrong(question, values)]
     lines += ["", *_wrapped(f"{question.source} ({text(f'how.{question.how}')})", text("key.source") + ": ")]

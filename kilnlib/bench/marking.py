@@ -114,7 +114,7 @@ def _is_right(question, values, given):
     if question.kind == "reason":
         wrong = any(_mentions(slip.pattern, given) for slip in question.misconceptions)
         return not wrong and all(_mentions(must.pattern, given) for must in question.must)
-    return given == values["answer"]
+    return given in (values["answer"], *question.also)
 
 
 def _near(given, wanted, tolerance):
@@ -128,7 +128,7 @@ def _mentions(pattern, written):
 def _distance(question, values, slip, given, typed):
     """How far a wrong answer is from what this misconception gives, or None if it does not show it."""
     if slip.pattern is not None:
-        return 0.0 if _mentions(slip.pattern, given if question.kind == "reason" else str(typed)) else None
+        return 0.0 if _mentions(slip.pattern, given if question.kind in ("reason", "order") else str(typed)) else None
     if slip.when is None:
         return 0.0 if given in (slip.option, slip.answer) else None
     wrong = question.work_out("when", slip.when, values)

@@ -201,6 +201,92 @@ TEXT = {
     "stack.say_short": "The load is 12 courses short.",
     "stack.say_mixed": "Each third course lies on stickers half as thick.",
     "stack.say_overfull": "Sticker spaces add up to {opening}, the plenum is {plenum}.",
+    # presenting through the stack
+    "present.title": "Cross-section of the kiln, drawn to scale",
+    "present.reveal": "Reveal",
+    "present.next": "Next",
+    "present.back": "Back",
+    "present.reset": "Reset",
+    "present.reveal_tip": "Show the answer (key: down arrow)",
+    "present.next_tip": "Next screen (keys: right arrow, Page Down)",
+    "present.back_tip": "Screen before (keys: left arrow, Page Up)",
+    "present.reset_tip": "Hide the answer again (key: R)",
+    "present.head": "{at}/{total} {question}",
+    "present.was": "before: {number}",
+    "present.number.miss": "{miss} %",
+    "present.number.days": "{days}",
+    "present.number.slow": "{slow}",
+    "present.label.miss": "of the air misses the wood",
+    "present.label.days": "days, about, for wet pine",
+    "present.label.slow": "feet a minute in the slowest space",
+    "present.draw.above": "{share} % over",
+    "present.draw.ends": "ends {share} %",
+    "present.draw.under": "{share} % under",
+    "present.draw.fans": "fan",
+    "present.draw.plan": "from above",
+    "present.draw.scale": "air speed",
+    "present.draw.before": "before",
+    "present.draw.mean": "{mean} ft/min",
+    "present.draw.through": "{through} % through",
+    "present.draw.fast": "fast {fast}",
+    "present.draw.slow": "slow {slow}",
+    "present.alt": "{state}. {miss} % of the air misses the wood. Between the boards: {mean} ft/min, "
+    "from {slow} to {fast}.",
+    "present.above.question": "Fans push air between the boards to dry them. A 12-in gap stays open above the "
+    "stack. Where does the air go?",
+    "present.above.before": "All gaps shut",
+    "present.above.after": "Gap above open",
+    "present.above.finding": "Air takes the easy way: {miss} % never meets the wood. The boards get {less} % less and "
+    "dry slower, less evenly.",
+    "present.low.question": "The top is shut. Both ends and the space under the stack are open. Does it matter?",
+    "present.low.before": "All gaps shut",
+    "present.low.after": "Low gaps open",
+    "present.low.finding": "Out of sight, they steal {miss} %: about as much as the gap above. Walk all the way round.",
+    "present.days.question": "All shut, this wet pine takes about {days_before} days. Now all three gaps are open. How "
+    "many?",
+    "present.days.before": "All gaps shut",
+    "present.days.after": "All gaps open",
+    "present.days.finding": "{miss} % misses the wood: about {extra} more days of fans and heat. A rough rule, not a "
+    "forecast.",
+    "present.stickers.question": "No gaps. Each third layer of boards lies on sticks half as thick. What happens "
+    "there?",
+    "present.stickers.before": "Even sticks",
+    "present.stickers.after": "Mixed sticks",
+    "present.stickers.finding": "Narrow spaces rub: {slow} ft/min there, {fast} ft/min next door. Those boards lag "
+    "about {spread} days.",
+    "present.plenum.question": "A third row of packs leaves {plenum} for the shaft beside the stack. Which boards "
+    "starve?",
+    "present.plenum.before": "Two rows",
+    "present.plenum.after": "Three rows",
+    "present.plenum.finding": "The spaces add up to {stickers}, the shaft has {plenum}. {slow} ft/min at the foot, "
+    "{fast} ft/min at the top.",
+    "present.first.question": "All gaps are open, and the doors close soon. You have one sheet of foam. What first?",
+    "present.first.before": "All gaps open",
+    "present.first.after": "Top stuffed",
+    "present.first.finding": "The widest: above. {miss_before} % falls to {miss} %. Then under, ends, holes. All shut: "
+    "{miss_shut} %.",
+    # the printed page of the workshop
+    "handout.title": "Make the air go through the wood",
+    "handout.about": "Fans push air down one side of the stack, between the boards, and up the other side. It brings heat "
+    "in and carries water out. Air takes the easy way: a stream is drawn as wide as its flow, blue through the wood, "
+    "orange past it. Large numbers: before and after one thing changed.",
+    "handout.before": "Before the doors close, while the kiln is cold:",
+    "handout.checks": (
+        "Stuff the widest gap first: above the stack, then under it, then both ends, then holes where boards are missing. "
+        "Rigid foam board offcuts are common practice: wedge them tight, ask what heat yours stands, keep them off heaters "
+        "and out of fans.",
+        "One sticker thickness to a load. Each sticker straight above the one below.",
+        "Leave a shaft (plenum) beside the stack at least as wide as all sticker spaces added up: a rule of thumb.",
+        "Baffles down on the stack, and again as it shrinks. Uneven air on the outlet side? Look for a gap before you "
+        "touch the fan speed.",
+    ),
+    "handout.safety": "⚠ Gaps and fans are inside a kiln that may be hot. Before anyone goes in: a second person outside "
+    "and a time limit, off, every energy locked out, cooled and aired, the inside release tried. Fan blades coast after "
+    "the power is off, and a timer can start them: lock first, guards stay on. Your site’s procedure decides.",
+    "handout.sources": "An invented kiln at Tamarack Ford. Shares and speeds: our arithmetic from textbook losses, most of "
+    "them from memory; no measured kiln stands behind them. Trust the order of the gaps, and measure your own. Days: air "
+    "speed matters while the wood is above about 40 to 50 % (Simpson, FPL-RN-0266, 1997, eastern white pine); how much is a "
+    "rule of ours, with 10 days at 300 ft/min as an example.",
     # choosing sample boards
     "choose_boards.prompt": "4/4 red oak, to be loaded today; you have four seats on the sample sheet. Tick four "
     "boards, then press Check.",
@@ -468,6 +554,7 @@ TEXT = {
     "key.head": "{lesson}: {count} questions, worked with their first numbers",
     "key.steps": "Worked steps",
     "key.answer": "Answer",
+    "key.also": "Also right",
     "key.right": "Why",
     "key.allowed": "±{tolerance}",
     "key.wrong": "Expected wrong answers",
