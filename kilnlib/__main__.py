@@ -1,12 +1,14 @@
-"""`python -m kilnlib`: open the workbook, or check whether this machine is ready for it."""
+"""`python -m kilnlib`: open the workbook or the workshop's screens, or check whether this machine is ready for it."""
 
 import argparse
 import contextlib
 import os
 import sys
+import traceback
 from pathlib import Path
 
 FIRST = "00_start_here.ipynb"
+SCREENS = "present_through_the_stack.ipynb"
 
 
 def main(arguments=None):
@@ -17,12 +19,13 @@ def main(arguments=None):
     if sys.version_info < (3, 11):  # noqa: UP036  whoever starts it with an older one is told so
         print("First Charge needs Python 3.11 or newer. This is {}.{}.".format(*sys.version_info))
         return 1
-    from kilnlib.bench.words import text
+    from kilnlib.lab.words import text
 
     parser = argparse.ArgumentParser(prog="python -m kilnlib", description=text("start.about"))
-    verbs = parser.add_subparsers(dest="verb", metavar="start | check")
+    verbs = parser.add_subparsers(dest="verb", metavar="start | present | check")
     verb = verbs.add_parser("start", help=text("start.help"), description=text("start.help"))
-    for where in (parser, verb):
+    screens = verbs.add_parser("present", help=text("present.help"), description=text("present.help"))
+    for where in (parser, verb, screens):
         where.add_argument(
             "--no-browser", action="store_true", default=argparse.SUPPRESS, help=text("start.help_quiet")
         )
@@ -31,22 +34,23 @@ def main(arguments=None):
     chosen = parser.parse_args(arguments)
     if chosen.verb == "check":
         return check()
+    first = SCREENS if chosen.verb == "present" else FIRST
     try:
-        return start(getattr(chosen, "port", None), browser=not getattr(chosen, "no_browser", False))
+        return start(getattr(chosen, "port", None), not getattr(chosen, "no_browser", False), first)
     except KeyboardInterrupt:
         return 0
 
 
-def start(port=None, browser=True):
-    """Open JupyterLab on the learner's copy of the workbooks, and stay until Ctrl-C."""
+def start(port=None, browser=True, first=FIRST):
+    """Open JupyterLab on one notebook of the learner's copy of the workbooks, and stay until Ctrl-C."""
     from kilnlib import kiln
-    from kilnlib.bench.words import text
     from kilnlib.lab import books, copies, readiness, server
+    from kilnlib.lab.words import text
 
     # For whoever works on the lessons: another folder of workbooks, all of them listed.
     other = os.environ.get("FIRST_CHARGE_WORKBOOKS")
     shipped = Path(other) if other else books.WORKBOOKS
-    if not (shipped / FIRST).is_file():
+    if not (shipped / first).is_file():
         return _refuse(text("start.no_workbooks", path=shipped))
     lacking = readiness.missing()
     if lacking:
@@ -62,7 +66,7 @@ def start(port=None, browser=True):
     wanted = port or server.PORT
     port = server.free_port(wanted)
     if port is None:
-        return _refuse(text("start.no_port", port=wanted))
+        return _refuse(text("start.no_port", wanted=wanted))
     if port != wanted:
         print(text("start.other_port", wanted=wanted, port=port))
     found = server.find_browser() if browser else None
@@ -75,15 +79,21 @@ def start(port=None, browser=True):
         if found:
             server.open_browser(found, url)
 
-    server.serve(folder, FIRST, books.make_list(shipped) if other else books.load_list(), settings, port, opened)
+    listed = books.make_list(shipped) if other else books.load_list()
+    try:
+        server.serve(folder, first, listed, settings, port, opened)
+    except (Exception, SystemExit):
+        traceback.print_exc()  # to the log
+        print(text("start.failed", path=settings / server.LOG))
+        return 1
     print(text("start.stopped"))
     return 0
 
 
 def check():
     """Print whether this machine is ready, a line each."""
-    from kilnlib.bench.words import text
     from kilnlib.lab import readiness
+    from kilnlib.lab.words import text
 
     findings = readiness.check()
     right, wrong = _marks(sys.stdout.encoding)
@@ -114,7 +124,7 @@ def _reason(error):
 
 
 def _port(typed):
-    from kilnlib.bench.words import text
+    from kilnlib.lab.words import text
 
     if not (typed.isdecimal() and 0 < int(typed) < 65536):
         raise argparse.ArgumentTypeError(text("start.bad_port", typed=typed))

@@ -153,10 +153,9 @@ def show(value, kind, system="trade", decimals=None, more=0):
 
 
 def show_set(value, kind, system="trade"):
-    """A value that a person has set, as text: whole as it is, otherwise with one more decimal than `show`."""
-    decimals = unit_of(kind, system).decimals
-    number = from_si(value, kind, system)
-    return show(value, kind, system, decimals + (abs(number - round(number, decimals)) > 0.04 * 10**-decimals))
+    """A value that a person has set, as `show` writes it, but with a decimal where it is not whole."""
+    number, places = from_si(value, kind, system), unit_of(kind, system).decimals
+    return show(value, kind, system, places or int(abs(number - round(number)) > 0.04))
 
 
 def _number(text, sign, exponent, comma):

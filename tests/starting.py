@@ -16,7 +16,7 @@ URL = re.compile(r"http://127\.0\.0\.1:\d+/\S+")
 
 
 class Started:
-    """`python -m kilnlib start --no-browser` (or another verb), read until it prints its address; `stop` presses Ctrl-C."""
+    """`python -m kilnlib start --no-browser` (or another verb), up to its address; `stop` presses Ctrl-C."""
 
     def __init__(self, home, *arguments, verb="start", workbooks=None, cwd=None, **environment):
         self.home = Path(home)

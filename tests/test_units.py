@@ -179,3 +179,11 @@ def test_scales():
     assert units.to_si(212.0, "temperature") == 100.0
     assert units.to_si(29.92, "pressure") == pytest.approx(101321, abs=2)
     assert units.to_si(1000.0, "board_feet") == pytest.approx(2.35974, abs=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("value", "system", "shown"),
+    [(110, "trade", "110 °F"), (115.5, "trade", "115.5 °F"), (110, "metric", "43.3 °C"), (50.0, "trade", "50 °F")],
+)
+def test_what_was_set_is_shown_as_it_was_set(value, system, shown):
+    assert units.show_set(units.f_to_c(value), "temperature", system) == shown

@@ -13,7 +13,7 @@ BOOKS = sorted((ROOT / "workbooks").glob("*.ipynb"))
 KEYS = sorted((ROOT / "answers").glob("*.ipynb"))
 LESSONS = [book for book in BOOKS if re.match(r"\d\d_", book.name) and not book.name.startswith("00_")]
 QUIET = "nbval-ignore-output"
-SHOWS = re.compile(r"^(lesson|panel|ask)\(", re.M)
+SHOWS = re.compile(r"^(lesson|panel|ask|present)\(", re.M)
 SECTIONS = [
     "Warm-up",
     "At the kiln",
@@ -58,7 +58,7 @@ def by_name(paths):
 
 def test_there_are_lessons_with_keys():
     assert {"00_start_here", "02_air", "03_emc"} <= {book.stem for book in BOOKS}
-    lessons = {book.stem for book in BOOKS if re.match(r"\d\d_", book.name)}
+    lessons = {book.stem for book in BOOKS if re.match(r"\d\d_|present_", book.name)}
     assert {f"{name}_key" for name in lessons} == {key.stem for key in KEYS}
 
 

@@ -77,8 +77,6 @@ def serve(folder, first, listed, settings, port, opened):
     # open in its place, and with the side bar folded 950 px are left for a panel at 1280 × 720 and 125 % zoom.
     url = f"http://{LOOPBACK}:{app.port}/doc/tree/{quote(first)}?token={app.identity_provider.token}"
     app.io_loop.add_callback(opened, url)
-    # Its kernel starts while the page still loads; the page finds it by the notebook's path.
-    app.io_loop.add_callback(app.session_manager.create_session, first, first, "notebook", "python3")
     app.start()
     _finish(app.io_loop.asyncio_loop)
 

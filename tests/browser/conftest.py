@@ -23,6 +23,7 @@ FLAGS = (
 )
 LIVE = ".jp-OutputArea [role=slider]"
 WAIT_MS = 30_000
+expect.set_options(timeout=WAIT_MS)
 
 
 @pytest.fixture(scope="session")
@@ -98,7 +99,7 @@ class Visit:
 
     def wait_live(self):
         """Wait for the first slider that answers."""
-        expect(self.page.locator(LIVE).first).to_be_visible(timeout=WAIT_MS)
+        expect(self.page.locator(LIVE).first).to_be_visible()
         return self
 
     def wait_idle(self):

@@ -64,7 +64,7 @@ def test_a_typed_value_out_of_range_is_refused_in_words(lesson):
     visit.shot("air_refused")
     box.fill("43 C")
     box.press("Enter")
-    expect(image).to_have_attribute("alt", re.compile("Dry bulb 109 °F"))
+    expect(image).to_have_attribute("alt", re.compile("Dry bulb 109.4 °F"))
     expect(panel(visit).locator(".fc-refusal")).to_have_count(0)
 
 
@@ -125,7 +125,7 @@ def test_a_cell_run_again_leaves_one_panel(lesson):
     expect(panel(visit).locator("img")).to_have_attribute("alt", re.compile("Dry bulb 111 °F"))
 
 
-@pytest.mark.parametrize("name", ["00_start_here", "02_air", "03_emc"])
+@pytest.mark.parametrize("name", ["00_start_here", "02_air", "03_emc", "04_sample_boards"])
 def test_a_lesson_is_alive_quiet_local_and_clean(lesson, name):
     visit = lesson(name)
     assert visit.interruptions() == []
@@ -137,7 +137,7 @@ def test_a_lesson_is_alive_quiet_local_and_clean(lesson, name):
     visit.shot(name)
 
 
-@pytest.mark.parametrize("name", ["02_air", "03_emc"])
+@pytest.mark.parametrize("name", ["02_air", "03_emc", "04_sample_boards"])
 @pytest.mark.parametrize("zoom", [1.0, 1.25])
 def test_a_panel_fits_the_screen_with_nothing_cut(lesson, name, zoom):
     visit = lesson(name, zoom)
@@ -156,3 +156,34 @@ def test_a_panel_fits_the_screen_with_nothing_cut(lesson, name, zoom):
     )
     assert cut == []
     visit.shot(f"{name}_{int(zoom * 100)}")
+
+
+def test_sample_boards_are_chosen_by_keyboard(lesson):
+    visit = lesson("04_sample_boards")
+    stack = visit.page.locator(".fc-choose")
+    boxes = stack.get_by_role("checkbox")
+    expect(boxes).to_have_count(12)
+    boxes.first.focus()
+    for number in range(1, 13):
+        if number in (1, 3, 4, 9):
+            visit.page.keyboard.press("Space")
+        visit.page.keyboard.press("Tab")
+    visit.page.keyboard.press("Enter")
+    expect(stack.locator(".fc-feedback")).to_contain_text("✓ Right.")
+    expect(stack.locator(".fc-feedback")).to_contain_text("✓ Board 9. One of the wettest")
+    visit.shot("boards_chosen")
+    stack.get_by_label(re.compile(r"^12\. ")).check()
+    stack.get_by_role("button", name="Check").click()
+    expect(stack.locator(".fc-refusal")).to_contain_text("Tick 4 boards. 5 are ticked now.")
+
+
+def test_switching_units_shows_the_same_air(lesson):
+    visit = lesson("00_start_here")
+    image = panel(visit).locator("img")
+    before, seen = image.get_attribute("alt"), image.get_attribute("src")
+    panel(visit).get_by_role("button", name="°C").click()
+    expect(image).to_have_attribute("alt", re.compile("Dry bulb 43.3 °C"))
+    visit.shot("air_metric")
+    panel(visit).get_by_role("button", name="°F").click()
+    expect(image).to_have_attribute("alt", before)
+    expect(image).to_have_attribute("src", seen)

@@ -1,11 +1,14 @@
 """What happens when a notebook opens through the start command: ours comes alive, a stranger's stays still."""
 
+import hashlib
 import os
 import time
 
 import pytest
 from playwright.sync_api import expect
 from starting import write_book
+
+from kilnlib.lab import books, server
 
 SLIDER = """# The slider: move it
 import ipywidgets as w
@@ -17,7 +20,8 @@ w.VBox([s, h])"""
 
 def note(name):
     """Code that leaves a line in ran.txt: who ran, in which process."""
-    return f"# A number\nimport os\nprint(f'{name} {{os.getpid()}}', file=open('ran.txt', 'a'))\nprint('ran')"
+    awkward = "½ “wet” \\\\ \U0001f525 \x7f"
+    return f"# A number {awkward}\nimport os\nprint(f'{name} {{os.getpid()}}', file=open('ran.txt', 'a'))\nprint('ran')"
 
 
 def ran(folder):
@@ -27,13 +31,13 @@ def ran(folder):
 
 @pytest.fixture(scope="module")
 def mill(start, tmp_path_factory):
-    """The start command on two small listed notebooks, and beside them notebooks that are not listed."""
+    """The start command on three small listed notebooks, and beside them notebooks that are not listed."""
     shipped = tmp_path_factory.mktemp("shipped")
     text = ("# Start\n\n[Next](01_next.ipynb)\n\n" + "words " * 300,)
     write_book(shipped / "00_start_here.ipynb", text, SLIDER, ("more " * 600,), note("start"), ("end " * 300,))
     write_book(shipped / "01_next.ipynb", ("# Next",), SLIDER, note("next"))
+    write_book(shipped / "02_late.ipynb", ("# Late",), note("late"))
     started = start(workbooks=shipped)
-    write_book(started.lessons / "mine.ipynb", ("# Mine",), note("mine"))
     write_book(started.lessons / "nearly.ipynb", ("# Next",), SLIDER, note("next") + " ")
     write_book(started.lessons / "unzipped" / "01_next.ipynb", ("# Next",), SLIDER, note("next"))
     return started
@@ -74,6 +78,9 @@ def test_a_link_opens_the_next_lesson_alive_in_the_same_page(mill, visit):
 
 
 def test_a_wide_panel_fits_a_small_screen_at_125_percent(mill, visit):
+    visited = visit(mill.url).wait_live()
+    with visited.page.expect_response("**/api/workspaces/*"):
+        visited.page.locator(".jp-SideBar.jp-mod-left li[data-id=filebrowser]").click()  # and left open
     visited = visit(mill.url, zoom=1.25).wait_live()
     box = visited.page.locator(".jp-OutputArea [aria-live]").bounding_box()
     assert box["width"] == 940
@@ -83,7 +90,7 @@ def test_a_wide_panel_fits_a_small_screen_at_125_percent(mill, visit):
     visited.shot("opened_125_percent")
 
 
-@pytest.mark.parametrize("name", ["mine.ipynb", "nearly.ipynb", "unzipped/01_next.ipynb"])
+@pytest.mark.parametrize("name", ["nearly.ipynb", "unzipped/01_next.ipynb"])
 def test_a_notebook_that_is_not_ours_waits_for_run_all(mill, visit, name):
     folder = (mill.lessons / name).parent
     before = len(ran(folder))
@@ -102,11 +109,11 @@ def test_code_that_changes_before_the_kernel_is_up_does_not_run(mill, visit):
     visited = visit("about:blank")
     hold = lambda route: held.append(route) if route.request.method == "POST" else route.continue_()  # noqa: E731
     visited.page.route("**/api/sessions*", hold)
-    visited.page.goto(mill.page("01_next.ipynb"))
+    visited.page.goto(mill.page("02_late.ipynb"))
     expect(visited.page.locator(".first-charge")).to_be_visible()  # its code is known as ours
-    visited.page.get_by_role("heading", name="Next").click()
+    visited.page.get_by_role("heading", name="Late").click()
     visited.page.keyboard.press("y")  # turns the heading into a cell of code
-    visited.page.unroute("**/api/sessions*")
+    assert held
     for route in held:
         route.continue_()
     visited.wait_idle()
@@ -125,6 +132,32 @@ def test_nothing_leaves_this_machine(mill, visit):
     assert {line for line in watched if line.split()[0] != "process" and line.split()[1] not in here} == set()
 
 
+def shipped_files():
+    """Hash of everything that came with the workbook."""
+    folders = (books.WORKBOOKS, books.ANSWERS, books.ROOT / "kilnlib")
+    files = (path for folder in folders for path in folder.rglob("*") if path.is_file())
+    return {
+        str(path): hashlib.sha256(path.read_bytes()).hexdigest() for path in files if "__pycache__" not in path.parts
+    }
+
+
+def test_opening_saving_and_stopping_leaves_the_shipped_files_alone(start, visit):
+    before = shipped_files()
+    started = start()
+    visited = visit(started.url).wait_live()
+    visited.wait_idle()
+    visited.page.locator(".jp-RenderedMarkdown").first.click()
+    visited.page.keyboard.press("Control+s")
+    copy = started.lessons / "00_start_here.ipynb"
+    original = (books.WORKBOOKS / copy.name).read_bytes()
+    end = time.monotonic() + 20
+    while copy.read_bytes() == original and time.monotonic() < end:
+        visited.page.wait_for_timeout(200)
+    assert copy.read_bytes() != original  # it was saved, but over there
+    assert started.stop() == 0
+    assert shipped_files() == before
+
+
 def test_ctrl_c_ends_it_and_leaves_no_kernel(start, visit, tmp_path):
     write_book(tmp_path / "00_start_here.ipynb", ("# Start",), SLIDER, note("start"))
     started = start(workbooks=tmp_path)
@@ -133,6 +166,7 @@ def test_ctrl_c_ends_it_and_leaves_no_kernel(start, visit, tmp_path):
     os.kill(kernel, 0)
     assert started.stop() == 0
     assert "Traceback" not in started.printed
-    assert "[n]" not in started.printed
+    assert started.printed.endswith("First Charge has stopped.\n")
+    assert (started.home / "settings" / server.LOG).read_text(encoding="utf-8") == ""
     with pytest.raises(ProcessLookupError):
         os.kill(kernel, 0)

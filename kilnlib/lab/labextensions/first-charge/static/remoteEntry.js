@@ -6,7 +6,17 @@
     .first-charge .jp-MarkdownOutput {max-width: 940px;}
     .first-charge .jp-InputPrompt, .first-charge .jp-OutputPrompt {visibility: hidden;}
     .first-charge .jp-Notebook-footer {display: none;}
-    .first-charge .jp-Cell-inputWrapper:has(> .jp-Placeholder) {display: none;}`;
+    .first-charge .jp-Cell-inputWrapper:has(> .jp-Placeholder) {display: none;}
+    .first-charge-present {--jp-cell-prompt-width: 0px; --jp-notebook-padding: 0px; --jp-cell-padding: 2px; --fc-bars: 6px;}
+    .first-charge-present .jp-WindowedPanel-outer {overflow: hidden !important; background: #ffffff;}
+    .first-charge-present .jp-MarkdownCell, .first-charge-present .jp-Cell:has([data-mime-type$=stdout]),
+    .first-charge-present .jp-InputPrompt, .first-charge-present .jp-OutputPrompt {display: none;}
+    .first-charge-present .jp-OutputArea-output {padding: 0;}`;
+
+  // A presenter's keys, and a clicker's: each presses the button that it stands for.
+  const KEYS = {
+    ArrowRight: "next", PageDown: "next", ArrowLeft: "back", PageUp: "back", ArrowDown: "reveal", r: "reset", R: "reset",
+  };
 
   const codeCells = (panel) => panel.content.widgets.filter((cell) => cell.model.type === "code");
   const source = (cell) => cell.model.sharedModel.getSource();
@@ -31,6 +41,17 @@
       }),
     );
 
+  // A presenter has the window but for the menus, the way out; any other notebook gets the bars back.
+  const fill = (app, panel) => {
+    const whole = panel.hasClass("first-charge-present");
+    if (app.shell.isTopInSimpleModeVisible() === whole) {
+      app.shell.toggleTopInSimpleModeVisibility();
+    }
+    if (app.shell.isSideTabBarVisible("left") === whole) {
+      app.shell.toggleSideTabBarVisibility("left");
+    }
+  };
+
   // The list holds hashes of code. The code that was loaded is hashed, and it runs only if it still stands there word for
   // word once the kernel is up. Only in the top folder: a kernel imports from its notebook's folder first, so a copy of
   // our notebook beside a stranger's kilnlib.py would run the stranger's code.
@@ -38,10 +59,16 @@
     await panel.context.ready;
     const loaded = code(panel);
     const opened = text(panel);
-    if (panel.context.path.includes("/") || !Object.hasOwn(listed, await sha256(loaded))) {
+    const hash = await sha256(loaded);
+    if (panel.context.path.includes("/") || !Object.hasOwn(listed, hash)) {
       return;
     }
     panel.addClass("first-charge");
+    if (listed[hash].startsWith("present_")) {
+      panel.addClass("first-charge-present");
+      panel.toolbar.hide();
+      fill(app, panel);
+    }
     await panel.sessionContext.ready;
     if (code(panel) !== loaded) {
       return;
@@ -81,11 +108,23 @@
     }
   };
 
+  const present = (event) => {
+    const button = document.querySelector(`.first-charge-present:not(.lm-mod-hidden) .fc-key-${KEYS[event.key]}`);
+    if (button && !(event.ctrlKey || event.altKey || event.metaKey || event.target.matches("input, textarea"))) {
+      event.preventDefault();
+      event.stopPropagation();
+      button.click();
+    }
+  };
+
   const activate = (app) => {
     const listed = JSON.parse(document.getElementById("jupyter-config-data").textContent).firstChargeBooks || {};
     const seen = new WeakSet();
     const look = () => {
       const panel = app.shell.currentWidget;
+      if (panel) {
+        fill(app, panel);
+      }
       if (panel?.sessionContext && panel.content?.widgets && !seen.has(panel)) {
         seen.add(panel);
         open(app, panel, listed);
@@ -94,6 +133,7 @@
     document.head.appendChild(document.createElement("style")).textContent = STYLE;
     new MutationObserver(nameControls).observe(document.body, { childList: true, subtree: true, characterData: true });
     document.addEventListener("keydown", goDown, true);
+    document.addEventListener("keydown", present, true);
     app.shell.currentChanged.connect(look);
     app.restored.then(() => {
       app.shell.collapseLeft();
