@@ -221,7 +221,7 @@ def _words(result, labels, size, ghost):
     below = PLAN_TOP + (result.stack.length_m + 2 * result.gaps.end_m) * PLAN_M + 8 + size
     yield _text(labels["fans"], MIDDLE + 12, ROOF + size + 2, size, INK, "start")
     yield _text(labels["above"], MIDDLE + 12, DECK_Y - 5, size, _ink(result, "above"), "start", result.state.above)
-    low = FLOOR + WALL + size + 2
+    low = min(FLOOR + WALL + size + 2, HEIGHT - 0.22 * size)
     yield _text(labels["under"], left, low, size, _ink(result, "under"), "start", result.state.under)
     yield _text(labels["plan"], across + 4, PLAN_TOP - 12, size, SOFT, "end")
     yield _text(labels["ends"], across + 4, below, size, _ink(result, "ends"), "end", result.state.ends)

@@ -392,6 +392,7 @@ TEXT = {
     "sheet.head_mc": "MC %",
     "sheet.head_points": "points a day",
     "sheet.last": "last {weight}",
+    "sheet.over": "{points} points a day, over the limit of {limit} ({last}). Is the weight right?",
     "sheet.weight_tip": "Board {board}: weight of this round",
     "sheet.day_note": "Note",
     "sheet.day_note_tip": "A note about this round, such as: door stood open",
@@ -459,16 +460,19 @@ TEXT = {
     "sheet.used": ", {share} % used",
     "sheet.left": "Days left",
     "sheet.days": "{low} to {high}",
+    "sheet.left_asked": "not while a weight is in question",
+    "sheet.boards_hint": "One line a board: its two sections from the oven, and its own weight right after the cut. Enter "
+    "goes to the next box. An oven-dry weight may follow tomorrow.",
     "sheet.none_lost": "no board lost water",
     "sheet.error": "Sampling error",
     "sheet.error_of": "± {points} points with {count} boards",
     "sheet.watch": "What to watch",
-    "sheet.watch_nothing": "Nothing to watch",
-    "sheet.watch_over": "Board {board} lost {points} points a day, over the safe limit of {limit}. Look at its face "
-    "and ends for checks, and ease the air.",
+    "sheet.watch_nothing": "Nothing else to watch",
+    "sheet.watch_over": "Board {board} lost {points} points a day, over the safe limit of {limit}. If the weight is "
+    "right, look at its face and ends for checks, and ease the air.",
     "sheet.watch_close": "Board {board} lost {points} points a day, {share} % of the safe limit. Do not push harder.",
-    "sheet.watch_many_over": "Over the safe limit of {limit} points a day: boards {boards}. Look at faces and ends for "
-    "checks, and ease the air.",
+    "sheet.watch_many_over": "Over the safe limit of {limit} points a day: boards {boards}. If the weights are "
+    "right, look at faces and ends for checks, and ease the air.",
     "sheet.watch_many_close": "Close to the safe limit of {limit} points a day: boards {boards}. Do not push harder.",
     "sheet.watch_carried": "Not weighed this day: {boards}. Their last MC stands in, which is on the wet side.",
     "sheet.watch_oven": "Sections still in the oven: board {boards}.",
