@@ -1,5 +1,6 @@
 """Every panel without a browser: situations, extremes, random settings, reset, leaks, refusals, longer words."""
 
+import io
 import itertools
 import random
 import re
@@ -11,7 +12,7 @@ import ipywidgets
 import numpy as np
 import pytest
 from matplotlib import font_manager
-from PIL import ImageFont
+from PIL import Image, ImageFont
 
 from kilnlib import units
 from kilnlib.bench import screen, words
@@ -471,3 +472,16 @@ def test_two_threads_draw_one_picture():
     fresh = open_panel("air")
     fresh.set(**{field: getattr(panel.state, field) for field in ("dry_bulb_c", "wet_bulb_c", "altitude_m")})
     assert seen == [picture(fresh)]
+
+
+def test_the_picture_sent_has_the_colors_drawn():
+    """The picture is packed in 256 colors: none may be far from the one that was drawn."""
+    for name in NAMES:
+        panel = open_panel(name)
+        if panel.chart is None:
+            continue
+        panel.pick(list(panel.presets)[-1])
+        sent = np.asarray(Image.open(io.BytesIO(panel.chart.png())).convert("RGB")).astype(int)
+        drawn = np.asarray(panel.chart.canvas.buffer_rgba())[..., :3].astype(int)
+        assert np.abs(sent - drawn).mean() < 0.5, name
+        assert np.abs(sent - drawn).max() < 80, name

@@ -10,6 +10,7 @@ import io
 
 import matplotlib
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_rgb, to_rgba_array
 from matplotlib.figure import Figure
 from PIL import Image
 
@@ -50,7 +51,7 @@ class Chart:
         self.figure = Figure(figsize=(width_px / SCREEN_DPI, height_px / SCREEN_DPI), dpi=SCREEN_DPI * SHARPNESS)
         self.canvas = FigureCanvasAgg(self.figure)
         self._moving, self._seldom = [], []
-        self._still = self._layer = None
+        self._still = self._layer = self._palette = None
 
     def axes(self, left, bottom, width, height):
         """Axes at a fixed place, in fractions of the picture, in the common style."""
@@ -91,9 +92,11 @@ class Chart:
         self.canvas.restore_region(self._layer)
         for artist in self._moving:
             artist.draw(renderer)
-        picture = Image.frombuffer("RGBA", self.canvas.get_width_height(), self.canvas.buffer_rgba())
+        picture = Image.frombuffer("RGBA", self.canvas.get_width_height(), self.canvas.buffer_rgba()).convert("RGB")
+        if self._palette is None:
+            self._palette = _palette(self.figure)
         stream = io.BytesIO()
-        picture.convert("RGB").save(stream, "PNG", compress_level=1)
+        picture.quantize(palette=self._palette, dither=Image.Dither.NONE).save(stream, "PNG", compress_level=1)
         return stream.getvalue()
 
     def html(self, alt):
@@ -103,3 +106,20 @@ class Chart:
             f'<img alt="{html.escape(alt, quote=True)}" width="{self.width_px}" height="{self.height_px}" '
             f'style="max-width:100%;height:auto" src="data:image/png;base64,{data}">'
         )
+
+
+def _palette(figure):
+    """The colors of a figure, each fading to white as at the edges of its lines: 256 colors pack three times faster."""
+    found = {to_rgb(INK)}
+    for artist in figure.findobj():
+        for name in ("color", "facecolor", "edgecolor", "markerfacecolor", "markeredgecolor"):
+            value = getattr(artist, f"get_{name}", lambda: "none")()
+            found |= {tuple(rgba[:3]) for rgba in to_rgba_array(value) if rgba[3] > 0}
+    steps = min(40, 255 // len(found))
+    fades = [
+        [1 - (1 - part) * step / steps for part in color] for color in sorted(found) for step in range(1, steps + 1)
+    ]
+    fades = [color for color in fades if min(color) < 0.955]  # a lighter one would take the place of white
+    palette = Image.new("P", (1, 1))
+    palette.putpalette([round(255 * part) for color in [(1, 1, 1), *fades] for part in color])
+    return palette
