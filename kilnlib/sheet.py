@@ -78,6 +78,7 @@ class SampleSheet:
         self._stamp = stamp  # what this window last read or wrote, None before the first save
         self._notices = list(notices)
         self._earlier = []
+        self._step = None
         self._hold = None
         self._claim()
 
@@ -97,15 +98,17 @@ class SampleSheet:
         sheet, notices = read_csv(data)
         return cls(path, sheet, _stamp(data), notices)
 
-    def change(self, sheet):
+    def change(self, sheet, step=None):
         """Take another state of the sheet and save it; the state before can be brought back by `undo`.
 
-        Raises CannotSave where it could not be written: the entry is then still in `sheet`, and `saved` is False.
+        Changes of the same `step` one after the other, as while a number is being typed, are taken back as one. Raises
+        CannotSave where it could not be written: the entry is then still in `sheet`, and `saved` is False.
         """
         if sheet == self.sheet:
             return
-        self._earlier = [*self._earlier[1 - UNDO_LIMIT :], self.sheet]
-        self.sheet = sheet
+        if step is None or step != self._step:
+            self._earlier = [*self._earlier[1 - UNDO_LIMIT :], self.sheet]
+        self.sheet, self._step = sheet, step
         self.save()
 
     def weigh(self, board, when, weight_kg, note=None):
@@ -126,7 +129,7 @@ class SampleSheet:
     def undo(self):
         """Take back the last change and save; does nothing where there is none."""
         if self._earlier:
-            self.sheet = self._earlier.pop()
+            self.sheet, self._step = self._earlier.pop(), None
             self.save()
 
     def save(self):
@@ -155,7 +158,7 @@ class SampleSheet:
         sheet, self._notices = read_csv(data)
         if sheet != self.sheet:
             self._earlier.append(self.sheet)
-        self.sheet, self._stamp, self.saved = sheet, _stamp(data), True
+        self.sheet, self._step, self._stamp, self.saved = sheet, None, _stamp(data), True
         self._claim()
 
     def changed_elsewhere(self):

@@ -373,6 +373,7 @@ TEXT = {
     "sheet.open_tip": "Open the chosen sheet",
     "sheet.upload": "Load a CSV file",
     "sheet.upload_tip": "Copy a CSV file from anywhere into your folder and open it; up to 2 MB",
+    "sheet.upload_limit": "A table saved as CSV, at most 2 MB.",
     "sheet.new_charge": "Name of a new charge",
     "sheet.new_charge_tip": "What you call the charge, such as Red oak 14",
     "sheet.start": "Start a sheet",

@@ -16,6 +16,7 @@ LOOPBACK = "127.0.0.1"
 PORT = 8721
 TRIES = 50
 LOG = "log.txt"
+LARGEST_UPLOAD = 100_000_000  # bytes; a file that is too big for a sheet must still arrive, to be refused in words
 
 
 def free_port(first=PORT):
@@ -108,6 +109,7 @@ def _config(folder, listed, settings, port):
         allow_root=True,
         log_level="ERROR",
         tornado_settings={
+            "websocket_max_message_size": LARGEST_UPLOAD,
             "page_config_data": {"firstChargeBooks": listed, "buildAvailable": False, "buildCheck": False}
         },
     )
