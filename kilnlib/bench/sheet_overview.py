@@ -1,0 +1,48 @@
+"""Beside and below today's weights: the curves, the numbers to read, and what to watch."""
+
+import html
+
+import ipywidgets as widgets
+
+from kilnlib.bench import sheet_findings
+from kilnlib.bench.screen import line
+from kilnlib.bench.sheet_chart import SheetChart
+from kilnlib.bench.words import text
+
+
+class Overview:
+    """The picture (`picture`) with its finding (`saying`), and below it numbers and things to watch."""
+
+    def __init__(self):
+        self.chart = SheetChart()
+        self.picture, self.saying, self.numbers, self.watch = (widgets.HTML() for _ in range(4))
+        self.stage = widgets.VBox([self.picture])
+        self.stage.add_class("fc-stage")
+        self.below = widgets.VBox([self.saying, self.numbers, self.watch])
+        self.below.add_class("fc-below")
+
+    def show(self, found, round_shown, system, asked):
+        """Draw and say what was found; `asked` are notices that stand beside a box already."""
+        said = sheet_findings.say(found)
+        at = round_shown.when if round_shown.times else None
+        self.picture.value = self.chart.html(found.sheet, found.limit, at, said)
+        self.saying.value = line(said)
+        self.numbers.value = line(sheet_findings.numbers(found), "numbers")
+        self.watch.value = (
+            _listed(sheet_findings.watch(found, system, asked))
+            + _folded("sheet.older", sheet_findings.older_questions(found, system))
+            + _folded("sheet.why", sheet_findings.reasons(found))
+        )
+
+
+def _listed(told):
+    rows = "".join(f"<li>{'!' if urgent else '·'} {html.escape(words)}</li>" for urgent, words in told)
+    heading = text("sheet.watch" if told else "sheet.watch_nothing")
+    return f'<div class="fc-watch"><b>{html.escape(heading)}</b><ul>{rows}</ul></div>'
+
+
+def _folded(key, told):
+    if not told:
+        return ""
+    rows = "".join(f"<li>{html.escape(words)}</li>" for words in told)
+    return f"<details><summary>{html.escape(text(key, count=len(told)))}</summary><ul>{rows}</ul></details>"

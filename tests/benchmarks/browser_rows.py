@@ -1,0 +1,183 @@
+"""What a learner waits for, in a real browser: key press to painted picture, start command to a live slider.
+
+Both panels run in the same JupyterLab and the same browser, one after the other, on pictures of the same pixels.
+"""
+
+import contextlib
+import shutil
+import signal
+import statistics
+import tempfile
+import time
+from pathlib import Path
+
+from playwright.sync_api import sync_playwright
+from starting import Started, write_book
+
+PRESSES = 60
+STARTS = 3
+OURS = """
+from kilnlib.bench import panel
+panel("air")
+"""
+# The plain way: a fresh figure drawn inline at every move. Same curves, lines and pixels (960 x 600) as our panel.
+PEER = """
+import matplotlib.pyplot as plt
+import numpy as np
+from ipywidgets import FloatSlider, interact
+from kilnlib.physics import air
+from kilnlib.units import f_to_c
+
+def draw(dry, wet, feet):
+    pressure = air.pressure_pa(feet * 0.3048)
+    grid = np.linspace(66, 204, 70)
+    kept = f_to_c(grid) < air.boiling_c(pressure) - 0.5
+    figure, axes = plt.subplots(figsize=(640 / 96, 400 / 96), dpi=144)
+    for share in (10, 20, 40, 60, 80, 100):
+        axes.plot(grid[kept], np.sqrt(air.humidity_ratio(f_to_c(grid[kept]), share, pressure)), color="gray")
+        axes.text(grid[kept][-1], 0.5, f"{share} % RH")
+    rh = air.rh_pct(f_to_c(dry), f_to_c(wet), pressure)
+    height = np.sqrt(air.humidity_ratio(f_to_c(dry), rh, pressure))
+    dew = 32 + 1.8 * air.dew_point_c(f_to_c(dry), rh)
+    axes.plot([wet, dry], [np.sqrt(air.humidity_ratio(f_to_c(wet), 100, pressure)), height], "--")
+    axes.plot([dew, dry], [height, height], ":")
+    axes.plot([dry], [height], "o")
+    axes.text(72, 0.78, f"wet bulb {wet:.0f} °F, dew point {dew:.0f} °F, {rh:.0f} % RH")
+    axes.set(xlim=(68, 202), ylim=(0, 0.84), xlabel="Dry bulb (°F)", ylabel="Water in the air")
+    axes.grid(True)
+    plt.show()
+
+_ = interact(
+    draw,
+    dry=FloatSlider(value=110, min=70, max=200, step=1),
+    wet=FloatSlider(value=100, min=50, max=195, step=1),
+    feet=FloatSlider(value=900, min=0, max=10000, step=100),
+)
+"""
+# From the key going down to the frame after the one in which the new picture, decoded, stands in the page.
+MEASURE = """
+() => {
+  const picture = () => document.querySelector('.jp-OutputArea img[src^="data:image/png"]');
+  window.painted = [];
+  let pressed = null, before = picture().src;
+  document.addEventListener("keydown", (event) => { pressed = event.timeStamp; before = picture()?.src; }, true);
+  const look = async () => {
+    const image = picture();
+    if (pressed === null || !image || image.src === before) return;
+    const from = pressed;
+    pressed = null;
+    await image.decode().catch(() => {});
+    requestAnimationFrame(() => {
+      const after = new MessageChannel();
+      after.port1.onmessage = () => window.painted.push(performance.now() - from);
+      after.port2.postMessage(0);
+    });
+  };
+  new MutationObserver(look).observe(document.body,
+    {childList: true, subtree: true, attributes: true, attributeFilter: ["src"]});
+}
+"""
+
+
+def run(rows, remarks):
+    """Add the rows about what a learner waits for."""
+    with sync_playwright() as playwright, tempfile.TemporaryDirectory() as folder:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"))
+        books = Path(folder) / "books"
+        write_book(books / "00_start_here.ipynb", OURS)
+        write_book(books / "peer.ipynb", PEER)
+        with started(Path(folder) / "home", workbooks=books) as lab:
+            ours = press(browser, lab.url)
+            peer = press(browser, lab.page("peer.ipynb"))
+        starts = [start(browser, Path(folder) / f"home {number}") for number in range(STARTS)]
+        version = browser.version
+        browser.close()
+    remarks.append(
+        f"Key press to painted picture: {PRESSES} presses on the dry-bulb slider, Chromium {version} without a window; "
+        "peer is ipywidgets interact with a fresh inline figure of the same pixels."
+    )
+    medians, late = (
+        [statistics.median(times) for times in (ours, peer)],
+        [percentile(times, 95) for times in (ours, peer)],
+    )
+    rows.append(against("key press to painted picture, median", medians, 50, 2.3))
+    rows.append(against("the same, 95 of 100 presses", late, 80, None))
+    seconds = statistics.median(starts)
+    rows.append(
+        ("start command to a live slider", f"{seconds:.1f} s", "needs a click", "", "at most 6 s", met(seconds, 6))
+    )
+    remarks.append(
+        f"Start: median of {STARTS} first starts ({', '.join(f'{s:.1f}' for s in starts)} s), each with a new folder, "
+        "from the command until the picture stands beside its sliders; a key press must then change it. The browser is "
+        "already open."
+    )
+
+
+def against(what, milliseconds, most, ratio):
+    """A row of the table about waiting."""
+    ours, peer = milliseconds
+    wanted = f"at most {most} ms" + (f", {ratio} x" if ratio else "")
+    fine = ours <= most and (ratio is None or peer / ours >= ratio)
+    return what, f"{ours:.0f} ms", f"{peer:.0f} ms", f"{peer / ours:.2f}", wanted, "met" if fine else "MISSED"
+
+
+def met(value, most):
+    """The last word of a row."""
+    return "met" if value <= most else "MISSED"
+
+
+def percentile(times, share):
+    """The time that `share` of 100 presses stay under."""
+    return sorted(times)[min(len(times) - 1, round(len(times) * share / 100) - 1)]
+
+
+@contextlib.contextmanager
+def started(*arguments, **options):
+    """The start command, ended with Ctrl-C."""
+    lab = Started(*arguments, **options)
+    try:
+        yield lab
+    finally:
+        lab.process.send_signal(signal.SIGINT)
+        lab.process.wait(60)
+
+
+def live(browser, url):
+    """A page whose first panel has its picture and its slider."""
+    page = browser.new_page(viewport={"width": 1280, "height": 800})
+    page.goto(url)
+    page.locator('.jp-OutputArea img[src^="data:image/png"]').first.wait_for(timeout=60_000)
+    page.get_by_role("slider").first.wait_for(timeout=60_000)
+    return page
+
+
+def press(browser, url):
+    """Milliseconds from key press to painted picture, for each press."""
+    page = live(browser, url)
+    page.wait_for_timeout(1500)
+    page.get_by_role("slider").first.focus()
+    page.evaluate(MEASURE)
+    for number in range(PRESSES + 5):
+        page.keyboard.press("ArrowRight" if number % 40 < 20 else "ArrowLeft")
+        page.wait_for_function("count => window.painted.length > count", arg=number, timeout=10_000)
+        page.wait_for_timeout(90)
+    times = page.evaluate("window.painted")
+    page.close()
+    return times[5:]  # the first few warm up
+
+
+def start(browser, home):
+    """Seconds from the start command to a live slider, in a folder that was not there before."""
+    begun = time.perf_counter()
+    with started(home) as lab:
+        page = live(browser, lab.url)
+        seconds = time.perf_counter() - begun
+        picture = page.locator('.jp-OutputArea img[src^="data:image/png"]').first
+        before = picture.get_attribute("src")
+        page.get_by_role("slider").first.press("ArrowRight")
+        page.wait_for_function(
+            """before => document.querySelector('.jp-OutputArea img[src^="data:image/png"]')?.src !== before""",
+            arg=before,
+        )
+        page.close()
+    return seconds

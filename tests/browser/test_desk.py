@@ -1,0 +1,232 @@
+"""The sample sheet in a real browser: load, weigh, see the curve move, export, load again; two windows; one page."""
+
+import re
+import shutil
+
+import pytest
+from playwright.sync_api import expect
+
+from kilnlib.bench.sheet_files import EXAMPLES
+from kilnlib.sheet_csv import read_csv
+
+BOOK = "desk_sample_sheet.ipynb"
+
+
+class Mill:
+    """What a person does on the sheet."""
+
+    def __init__(self, visited):
+        self.visited, self.page = visited, visited.page
+        self.sheet = self.page.locator(".fc-sheet")
+        expect(self.picture).to_be_visible(timeout=30_000)
+        visited.wait_idle()
+
+    @property
+    def picture(self):
+        return self.sheet.locator("img[alt]")
+
+    def press(self, name):
+        self.sheet.get_by_role("button", name=name, exact=True).click()
+
+    def box(self, name):
+        return self.sheet.get_by_label(name, exact=True)
+
+    def row(self, name):
+        return self.sheet.locator(".fc-row", has=self.page.get_by_label(name, exact=True))
+
+    def example(self):
+        """A fresh copy of the invented red oak charge."""
+        self.press("Open or start")
+        self.box("Your sheets").select_option(label="Example, as a copy: red oak 4/4, five weeks (invented)")
+        self.press("Open")
+        expect(self.sheet).to_contain_text("Nothing is saved yet")
+        expect(self.box("6")).to_be_visible()
+        return self
+
+    def load(self, path):
+        self.press("Open or start")
+        with self.page.expect_file_chooser() as chooser:
+            self.sheet.locator("button.jupyter-button", has_text="Load a CSV file").click()
+        chooser.value.set_files(path)
+
+
+def wait_for(mill, check):
+    """Wait until the file on disk says what was typed."""
+    for _ in range(100):
+        if check():
+            return
+        mill.page.wait_for_timeout(200)
+    pytest.fail("the file never said what was typed")
+
+
+@pytest.fixture(autouse=True)
+def patience():
+    """A saved and drawn sheet takes its time where everything runs on one busy machine."""
+    expect.set_options(timeout=20_000)
+    yield
+    expect.set_options(timeout=5_000)
+
+
+@pytest.fixture
+def mill(lessons, visit):
+    return Mill(visit(lessons.page(BOOK)))
+
+
+def test_load_weigh_see_the_curve_move_export_and_load_again(mill, lessons):
+    mill.load(EXAMPLES / "yellow_poplar_4_4.csv")
+    expect(mill.sheet).to_contain_text("Yellow-poplar 4/4, charge 13")
+    mill.press("New round")
+    expect(mill.box("A")).to_have_attribute("placeholder", re.compile("last"))
+    before = mill.picture.get_attribute("src"), mill.picture.get_attribute("alt")
+    mill.box("A").fill("2.30")
+    expect(mill.picture).not_to_have_attribute("src", before[0])
+    expect(mill.picture).not_to_have_attribute("alt", before[1])
+    mine = lessons.home / "sheets" / "yellow_poplar_4_4.csv"
+    expect(mill.sheet).to_contain_text(str(mine))
+    assert len(read_csv(mine.read_bytes())[0].board("A").weighings) == 16
+    mill.visited.shot("sample_sheet_weight")
+    mill.press("Export CSV")
+    expect(mill.sheet).to_contain_text("Exported:")
+    (exported,) = (lessons.home / "exported").glob("*.csv")
+    expect(mill.sheet).to_contain_text(str(exported))
+    mill.load(exported)
+    expect(mill.sheet).to_contain_text(str(lessons.home / "sheets" / exported.name))
+    assert (lessons.home / "sheets" / exported.name).read_bytes() == mine.read_bytes()
+    mill.page.reload()
+    again = Mill(mill.visited)
+    expect(again.sheet).to_contain_text(str(lessons.home / "sheets" / exported.name))
+    again.press("◀ Earlier")
+    expect(again.box("A")).to_have_value(re.compile(r"^2\.3"))
+    assert mill.visited.interruptions() == []
+
+
+@pytest.mark.parametrize("page", ["Weights", "Boards", "Open or start"])
+def test_it_is_accessible_and_fits(mill, page):
+    mill.example().press(page)
+    mill.page.wait_for_timeout(700)
+    assert mill.visited.axe() == ""
+    box = mill.sheet.bounding_box()
+    assert box["width"] == 940
+    assert mill.sheet.evaluate("e => e.scrollWidth - e.clientWidth") <= 0
+    inside = mill.sheet.locator("input, button, img, select").evaluate_all(
+        "all => all.map(e => e.getBoundingClientRect()).filter(r => r.width).map(r => [r.left, r.right])"
+    )
+    assert len(inside) > 10
+    assert all(left >= box["x"] - 1 and right <= box["x"] + 941 for left, right in inside)
+    mill.sheet.scroll_into_view_if_needed()
+    mill.visited.shot(f"sample_sheet_{page.split()[0].lower()}")
+
+
+def test_bad_typing_stays_with_the_reason_beside_it(mill):
+    mill.example().press("Save")
+    mill.press("New round")
+    mill.box("1").fill("2.9o")
+    row = mill.row("1")
+    expect(row).to_contain_text("not a number")
+    mill.page.reload()
+    again = Mill(mill.visited)
+    expect(again.box("1")).to_have_value("2.9o")
+    again.box("1").fill("2.93")
+    expect(again.row("1")).not_to_contain_text("⚠")
+    again.press("Undo")
+    expect(again.box("1")).to_have_value("")
+
+
+def test_a_file_far_too_big_is_refused_in_words(mill, tmp_path):
+    big = tmp_path / "big.csv"
+    big.write_bytes(b"x" * 12_000_000)
+    mill.load(big)
+    expect(mill.sheet.locator(".fc-refusal")).to_contain_text("The file has 12.0 MB; a sample sheet stays below 2 MB")
+
+
+def test_a_second_notebook_on_the_same_sheet_is_told(mill, lessons, visit):
+    mill.example().press("Save")
+    expect(mill.sheet).to_contain_text("Every entry is saved")
+    shutil.copy(lessons.lessons / BOOK, lessons.lessons / "second.ipynb")
+    other = Mill(visit(lessons.page("second.ipynb")))
+    expect(other.sheet).to_contain_text("open in another window")
+    mill.press("New round")
+    mill.box("2").fill("3.12")
+    expect(mill.row("2")).to_contain_text("7.")
+    other.press("New round")
+    other.box("3").fill("2.81")
+    expect(other.sheet).to_contain_text("was changed in another window")
+    other.press("Load the file again")
+    other.press("◀ Earlier")
+    expect(other.box("2")).to_have_value("3.12")
+
+
+def test_the_page_prints_on_one_sheet(mill, lessons, chromium):
+    mill.example().press("Page to print")
+    expect(mill.sheet).to_contain_text("The page, and a picture of it:")
+    with mill.page.expect_download() as download:
+        mill.sheet.get_by_role("link", name=re.compile(r"\.html$")).click()
+    assert download.value.suggested_filename.endswith(".html")
+    (path,) = (lessons.home / "exported").glob("*.html")
+    assert path.with_suffix(".png").stat().st_size > 20_000
+    page = chromium.new_page()
+    page.goto(path.as_uri())
+    for paper in ("A4", "Letter"):
+        assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
+    main = page.locator("main")
+    assert main.evaluate("e => e.scrollHeight - e.clientHeight") <= 0
+    assert (
+        page.locator("td").evaluate_all("cells => cells.filter(c => c.scrollHeight > c.clientHeight + 1).length") == 0
+    )
+    page.close()
+
+
+def test_a_paper_page_is_typed_in_and_two_slips_are_caught(mill, lessons):
+    """Six boards, their sections and three days, typed with the keys; 51.0 for 5.10 and 4.60 for 4.40 are slips."""
+    mill.press("Open or start")
+    mill.box("Name of a new charge").click()
+    keys = mill.page.keyboard
+    keys.type("Paper 1\n")
+    expect(mill.box("Board 1: name")).to_have_value("1")
+    settings = {"Species": "red oak", "Thickness": "4/4", "Target MC, %": "7", "First weighed": "10/1/2025 7:30"}
+    for setting, typed in settings.items():
+        mill.box(setting).fill(typed)
+    sections = [("98.6", "59.2", "95.1", "57.3"), ("88.2", "50.1", "101.0", "57.6"), ("104.5", "58.5", "93.1", "52.2")]
+    sections += [
+        ("100.0", "56.9", "113.0", "64.1"),
+        ("90.2", "51.8", "96.4", "55.1"),
+        ("87.3", "51.4", "103.0", "60.2"),
+    ]
+    days = [("4.46", "5.21", "4.82", "5.33", "4.54", "4.24"), ("4.40", "51.0", "4.75", "5.26", "4.47", "4.17")]
+    days += [("4.34", "5.05", "4.69", "5.20", "4.60", "4.11")]
+    file = lessons.home / "sheets" / "Paper 1.csv"
+
+    def weights():
+        boards = read_csv(file.read_bytes())[0].boards
+        return [[round(weighing.weight_kg / 0.45359237, 6) for weighing in board.weighings] for board in boards]
+
+    mill.box("Board 1: section 1, green weight").click()
+    for section, first in zip(sections, days[0], strict=True):
+        for typed in (*section, first):
+            keys.type(typed, delay=15)
+            keys.press("Enter")
+    wait_for(mill, lambda: weights() == [[float(typed)] for typed in days[0]])
+    mill.press("Weights")
+    mill.press("New round")
+    for number, day in enumerate(days[1:]):
+        if number:
+            keys.press("Enter")  # on the button for a new round
+        expect(mill.box("1")).to_have_value("")
+        expect(mill.box("1")).to_be_focused()
+        for typed in day:
+            keys.type(typed, delay=15)
+            keys.press("Enter")
+        expect(mill.sheet.get_by_role("button", name="New round")).to_be_focused()
+        slip = mill.row("2" if number == 0 else "5")
+        expect(slip).to_contain_text("more than the")
+        expect(mill.sheet.locator(".fc-grid .fc-question")).to_have_count(1)
+        if number == 0:
+            mill.box("2").fill("5.10")
+            expect(mill.sheet.locator(".fc-grid .fc-question")).to_have_count(0)
+            mill.sheet.get_by_role("button", name="New round").focus()
+    days[1] = tuple(typed.replace("51.0", "5.10") for typed in days[1])
+    wait_for(mill, lambda: weights() == [[float(typed) for typed in column] for column in zip(*days, strict=True)])
+    assert [f"{day.when:%Y-%m-%d}" for day in read_csv(file.read_bytes())[0].days] == [
+        f"2025-10-0{n}" for n in (1, 2, 3)
+    ]
+    mill.visited.shot("sample_sheet_paper")
