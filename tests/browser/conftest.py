@@ -22,7 +22,7 @@ FLAGS = (
     "--disable-sync",
 )
 LIVE = ".jp-OutputArea [role=slider]"
-WAIT_MS = 30_000
+WAIT_MS = 120_000  # a ceiling for a slow machine, not a promise: the benchmark keeps the time
 expect.set_options(timeout=WAIT_MS)
 
 
