@@ -18,7 +18,7 @@ class Mill:
     def __init__(self, visited):
         self.visited, self.page = visited, visited.page
         self.sheet = self.page.locator(".fc-sheet")
-        expect(self.picture).to_be_visible(timeout=30_000)
+        expect(self.picture).to_be_visible()
         visited.wait_idle()
 
     @property
@@ -57,14 +57,6 @@ def wait_for(mill, check):
             return
         mill.page.wait_for_timeout(200)
     pytest.fail("the file never said what was typed")
-
-
-@pytest.fixture(autouse=True)
-def patience():
-    """A saved and drawn sheet takes its time where everything runs on one busy machine."""
-    expect.set_options(timeout=20_000)
-    yield
-    expect.set_options(timeout=5_000)
 
 
 @pytest.fixture
