@@ -13,3 +13,8 @@ def pytest_configure(config):
     home = tempfile.TemporaryDirectory(prefix="first-charge-", ignore_cleanup_errors=True)
     os.environ["FIRST_CHARGE_HOME"] = home.name
     config.add_cleanup(home.cleanup)
+
+
+def pytest_collection_modifyitems(items):
+    """Browser tests last: their driver keeps an event loop running in this thread until the end."""
+    items.sort(key=lambda item: "browser" in item.path.parts)
