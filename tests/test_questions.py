@@ -1,5 +1,6 @@
 """Every question of every lesson, and questions on the screen without a browser."""
 
+import asyncio
 import itertools
 import json
 import re
@@ -9,7 +10,7 @@ import ipywidgets
 import pytest
 
 from kilnlib import units
-from kilnlib.bench import ask, bank, key, quiz, words
+from kilnlib.bench import ask, bank, key, quiz, screen, words
 from kilnlib.bench.marking import Ladder, answer_text, mark
 from kilnlib.bench.quiz import Prediction, open_quiz
 from kilnlib.bench.screen import View
@@ -271,6 +272,25 @@ def test_enter_submits(demo):
     card.box.value = "b c d a"
     card.box._handle_custom_msg({"event": "submit"}, [])
     assert "✓ Right." in said(card)
+
+
+def test_letters_that_come_after_enter_count_and_two_presses_are_one_answer(demo):
+    """A browser keeps back what is typed while an earlier letter is on its way, and sends Enter at once."""
+    card = demo.cards["demo-percent"]
+
+    async def type_fast():
+        card.box.value = "7"
+        card.box._handle_custom_msg({"event": "submit"}, [])
+        card.box.value = "70"
+        await asyncio.sleep(screen.LATE_S + 0.1)
+        assert "✓ Right." in said(card) and demo.ladders["demo-percent"].wrong == 0
+        card.box.value = "50"
+        card.button.click()
+        card.button.click()
+        await asyncio.sleep(screen.LATE_S + 0.1)
+
+    asyncio.run(type_fast())
+    assert demo.ladders["demo-percent"].wrong == 1
 
 
 def test_bad_input_is_refused_in_words_and_is_no_attempt(demo):

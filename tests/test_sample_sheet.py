@@ -7,6 +7,7 @@ import io
 import json
 import os
 import re
+import threading
 from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
@@ -318,6 +319,25 @@ def test_letters_that_come_late_are_not_written_over(desk):
         weight_box(desk, name).value = typed
     assert not any(texts for _, texts in written), "nothing was put into a box that a person typed in"
     assert [one.weighings[-1].weight_kg for one in on_disk(desk).boards] == [4.1 * LB, 4.2 * LB]
+
+
+def test_what_is_typed_while_another_thread_writes_boxes_is_taken_after_it(desk):
+    """The notebook answers messages in two threads, and the sheet puts its own text into boxes quietly."""
+    writing, typed = threading.Event(), threading.Event()
+
+    def write():
+        with screen.LOCK, desk.quietly():
+            writing.set()
+            typed.wait(0.2)
+
+    writer = threading.Thread(target=write)
+    writer.start()
+    writing.wait()
+    weight_box(desk, "1").value = "4.14"
+    typed.set()
+    writer.join()
+    desk.flush()
+    assert on_disk(desk).board("1").weighings[-1].weight_kg == 4.14 * LB
 
 
 def test_a_fast_typist_is_not_held_up_by_drawing_and_all_is_saved(desk, monkeypatch):

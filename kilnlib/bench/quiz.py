@@ -7,7 +7,7 @@ import ipywidgets as widgets
 
 from kilnlib.bench.bank import load
 from kilnlib.bench.marking import Ladder, mark
-from kilnlib.bench.screen import View, line
+from kilnlib.bench.screen import View, after_pause, line
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import KilnError
 
@@ -60,10 +60,11 @@ class Card:
 
     def __init__(self, question, row, button, on_answer):
         self.question, self.on_answer = question, on_answer
+        self._soon = None
         self.prompt, self.feedback = widgets.HTML(), widgets.HTML()
         self.box = self._box(question.values(row))
         self.button = widgets.Button(description=text(f"quiz.{button}"), tooltip=text(f"quiz.{button}_tip"))
-        self.button.on_click(lambda _: self.answer(self.box.value))
+        self.button.on_click(lambda _: self._answer_soon())
         self.input = self._input()
         self.show(row)
         self.view = widgets.VBox([self.prompt, self.input, self.feedback])
@@ -112,7 +113,13 @@ class Card:
 
     def _key(self, box, content, buffers):
         if content.get("event") == "submit":
-            self.answer(box.value)
+            self._answer_soon()
+
+    def _answer_soon(self):
+        """Answer once the last letters have come; pressed twice meanwhile, it is one answer."""
+        if self._soon is not None:
+            self._soon.cancel()
+        self._soon = after_pause(lambda: self.answer(self.box.value))
 
     def _input(self):
         """Box and button: side by side for a short answer, one above the other for a long one."""

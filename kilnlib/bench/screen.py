@@ -1,5 +1,6 @@
 """What every part of the bench shares on the screen: the guard, closing without leftovers, the look of its lines."""
 
+import asyncio
 import html
 import threading
 from contextlib import contextmanager
@@ -33,6 +34,15 @@ CSS = """<style>
 _OPEN = {}
 # The notebook answers cells and controls in two threads: whatever moves widgets or draws holds this.
 LOCK = threading.RLock()
+LATE_S = 0.3  # the last letters of a box may come this much after the message that Enter was pressed in it
+
+
+def after_pause(action, seconds=LATE_S):
+    """Do something after a pause, and return what can cancel it; at once where nothing runs that could wait."""
+    try:
+        return asyncio.get_running_loop().call_later(seconds, action)
+    except RuntimeError:
+        return action()
 
 
 def line(content, look="said"):

@@ -4,27 +4,14 @@ A `Desk` (the panel) owns the open sheet. Each `Row` is a few boxes that are tak
 about them.
 """
 
-import asyncio
-
 import ipywidgets as widgets
 from ipywidgets.widgets.widget_string import HTMLStyle, TextStyle
 
-from kilnlib.bench.screen import View, close_tree, line
+from kilnlib.bench.screen import LOCK, View, after_pause, close_tree, line
 from kilnlib.bench.words import sentence
 from kilnlib.errors import Notice
 
-PAUSE_S = 0.4
-
-
-def after_pause(action):
-    """Do something when typing pauses, and return what can cancel it; at once where nothing runs that could wait.
-
-    The last letters of a box may come after the message that Enter was pressed in it.
-    """
-    try:
-        return asyncio.get_running_loop().call_later(PAUSE_S, action)
-    except RuntimeError:
-        return action()
+PAUSE_S = 0.4  # typing has paused
 
 
 class Look:
@@ -55,31 +42,34 @@ class Desk(View):
 
         What that one says is shown at the pause as well: drawing now would hold up a fast typist.
         """
-        if self._quiet:
-            return
-        before, self.active = self._pending, row
-        self._forget()
-        if before not in (row, None):
-            self._take(before)
-        self._pending = row
-        self._timer = after_pause(self.flush)
+        with LOCK:  # another thread may be writing boxes quietly: what is typed meanwhile waits for it
+            if self._quiet:
+                return
+            before, self.active = self._pending, row
+            self._forget()
+            if before not in (row, None):
+                self._take(before)
+            self._pending = row
+            self._timer = after_pause(self.flush, PAUSE_S)
 
     def entered(self, row, field):
         """Enter was pressed in a box: go on to the next one, and take the row at once.
 
         With our extension the browser itself goes on, and Enter comes here from the last box only.
         """
-        if (target := row.following(field)) is not None:
-            target.focus()
-        self.active, self._pending = row, row
-        self.flush()
+        with LOCK:
+            if (target := row.following(field)) is not None:
+                target.focus()
+            self.active, self._pending = row, row
+            self.flush()
 
     def flush(self):
         """Take now what was typed last."""
-        row = self._pending
-        self._forget()
-        if row is not None:
-            self.settle(row)
+        with LOCK:
+            row = self._pending
+            self._forget()
+            if row is not None:
+                self.settle(row)
 
     def settle(self, row):
         """Take a row; what cannot be taken stays as it was typed, with the reason beside it."""

@@ -7,7 +7,7 @@ import mimetypes
 import ipywidgets as widgets
 
 from kilnlib.bench import sheet_findings, sheet_page
-from kilnlib.bench.screen import line
+from kilnlib.bench.screen import LOCK, line
 from kilnlib.bench.sheet_boards import Boards
 from kilnlib.bench.sheet_boxes import Desk
 from kilnlib.bench.sheet_chart import SheetChart
@@ -107,13 +107,14 @@ class Panel(Desk):
 
     def press(self, action):
         """Take what was typed last, then do what a button says, with any refusal said on top."""
-        self.flush()
-        self.told.value, self.active = "", None
-        with self.guard():
-            try:
-                action()
-            finally:
-                self.show()
+        with LOCK:
+            self.flush()
+            self.told.value, self.active = "", None
+            with self.guard():
+                try:
+                    action()
+                finally:
+                    self.show()
 
     def _write(self, save, *arguments):
         save(*arguments)
@@ -161,7 +162,7 @@ class Panel(Desk):
             options=[(text(f"sheet.page_{name}"), name) for name in PAGES],
             tooltips=[text(f"sheet.page_{name}_tip") for name in PAGES],
         )
-        self.page.observe(lambda _: None if self._quiet else self.press(self.boards.leave), "value")
+        self.page.observe(self._page_chosen, "value")
         names = ("save", "undo", "export", "print_page")
         self.actions = {name: self.button(f"sheet.{name}", getattr(self, name)) for name in names}
         bar = widgets.HBox([self.page, *self.actions.values()])
@@ -180,6 +181,11 @@ class Panel(Desk):
         made = widgets.Button(description=text(key, **fields), tooltip=text(f"{key}_tip", **fields))
         made.on_click(lambda _: action())
         return made
+
+    def _page_chosen(self, change):
+        with LOCK:
+            if not self._quiet:
+                self.press(self.boards.leave)
 
     def _turn(self, page):
         with self.quietly():
