@@ -98,8 +98,8 @@ def check():
     findings = readiness.check()
     right, wrong = _marks(sys.stdout.encoding)
     for good, words in findings:
-        print(right if good else wrong, words)
-    ready = all(good for good, _ in findings)
+        print({True: right, False: wrong, None: "-"}[good], words)
+    ready = all(good is not False for good, _ in findings)
     print(text("check.ready") if ready else text("check.not_ready", mark=wrong))
     return 0 if ready else 1
 

@@ -368,10 +368,18 @@ def test_check_says_what_to_do(home, capsys, monkeypatch, mill):
     code, printed = run(capsys, "check")
     wrong = [line[2:] for line in printed.splitlines() if line.startswith("✗")]
     assert code == 1
-    assert [sentence.split()[0] for sentence in wrong] == ["numpy", str(home), "No", "No", "Not"]
+    assert [sentence.split()[0] for sentence in wrong] == ["numpy", str(home), "No", "Not"]
     assert ">=99 is needed. To put that right, type: " in wrong[0]
     assert FIRST in wrong[-1] and "kilnlib.lab.normalise" in wrong[-1]
     assert printed.splitlines()[-1] == "This machine is not ready. Each line marked ✗ says what to do."
+
+
+def test_a_machine_without_a_browser_of_its_own_can_be_ready(home, capsys, monkeypatch):
+    monkeypatch.setattr(server, "find_browser", lambda: None)
+    code, printed = run(capsys, "check")
+    assert code == 0, printed
+    assert "- No browser was found. Install one, or copy the address" in printed
+    assert "This machine is ready." in printed
 
 
 def test_check_names_a_wrong_number(home, capsys, monkeypatch):

@@ -49,7 +49,7 @@ def missing():
 
 
 def check():
-    """Every finding as (ready, sentence)."""
+    """Every finding as (ready, sentence); ready is None for what hinders nothing."""
     parts = (_python, _packages, _library, _folder, _port, _browser, _workbooks)
     return [finding for part in parts for finding in part()]
 
@@ -104,8 +104,10 @@ def _port():
 
 
 def _browser():
-    found = server.find_browser() is not None
-    yield found, text("check.browser" if found else "check.no_browser")
+    if server.find_browser() is not None:
+        yield True, text("check.browser")
+    else:
+        yield None, text("check.no_browser")
 
 
 def _workbooks():
