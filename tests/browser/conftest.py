@@ -1,6 +1,7 @@
 """A real Chromium on the real start command, and what a learner does there as short helpers."""
 
 import os
+import re
 import shutil
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -22,6 +23,20 @@ FLAGS = (
     "--disable-sync",
 )
 LIVE = ".jp-OutputArea [role=slider]"
+SCREENS = {100: (1280, 720), 125: (1024, 576)}  # zoom in percent: what is left of a screen of 1280 × 720
+CUT = """() => [...document.querySelectorAll(
+    ".fc-controls .widget-label, .fc-controls label, .fc-controls button, .fc-said, .fc-numbers td")]
+  .filter(e => e.offsetParent && (e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 2))
+  .map(e => e.textContent)"""
+OUTSIDE = """() => [...document.querySelectorAll(".fc-stage svg[role=img]")].flatMap(svg => {
+  const frame = svg.getBoundingClientRect();
+  return [...svg.querySelectorAll("text")].map(e => [e.textContent, e.getBoundingClientRect()])
+    .filter(([_, box]) => box.left < frame.left || box.right > frame.right || box.bottom > frame.bottom + 1)
+    .map(([words]) => words)})"""
+OVERLAPS = """() => [...document.querySelectorAll(".fc-stage svg[role=img]")].flatMap(svg => {
+  const all = [...svg.querySelectorAll("text")].map(e => [e.textContent, e.getBoundingClientRect()]);
+  return all.flatMap(([words, a], i) => all.slice(i + 1).filter(([_, b]) => a.left < b.right && b.left < a.right
+    && a.top + 4 < b.bottom && b.top + 4 < a.bottom).map(([other]) => `${words} / ${other}`))})"""
 WAIT_MS = 120_000  # a ceiling for a slow machine, not a promise: the benchmark keeps the time
 expect.set_options(timeout=WAIT_MS)
 
@@ -65,12 +80,21 @@ def visit(chromium):
     visited = []
 
     def open_page(url, zoom=1.0):
-        visited.append(Visit(chromium, url, zoom))
+        size = {"width": int(1280 / zoom), "height": int(720 / zoom)}
+        visited.append(Visit(chromium.new_context(viewport=size, device_scale_factor=zoom), url))
         return visited[-1]
 
     yield open_page
     for one in visited:
         one.context.close()
+
+
+@pytest.fixture(scope="module")
+def visits(chromium):
+    """visits(url): pages of one browser window, which stay open and keep what they loaded until the module ends."""
+    context = chromium.new_context(viewport={"width": 1280, "height": 720})
+    yield lambda url: Visit(context, url)
+    context.close()
 
 
 @pytest.fixture(scope="module")
@@ -82,10 +106,9 @@ def lessons(start):
 class Visit:
     """A page of the workbook, and what a learner does and meets there."""
 
-    def __init__(self, chromium, url, zoom=1.0):
-        size = {"width": int(1280 / zoom), "height": int(720 / zoom)}
-        self.context = chromium.new_context(viewport=size, device_scale_factor=zoom)
-        self.page = self.context.new_page()
+    def __init__(self, context, url):
+        self.context = context
+        self.page = context.new_page()
         self.page.set_default_timeout(WAIT_MS)
         self.addresses, self.dialogs = [], []
         self.page.on("request", lambda request: self.addresses.append(request.url))
@@ -118,6 +141,39 @@ class Visit:
         self.slider(number).focus()
         for _ in range(times):
             self.page.keyboard.press(key)
+
+    def panel(self, number=0):
+        """A panel's frame: the one that holds sliders."""
+        return self.page.locator(".fc-view:has(.fc-controls)").nth(number)
+
+    def drawing(self, number=0):
+        """What a panel shows: an image, or a drawing."""
+        return self.panel(number).locator(".fc-stage :is(img, svg[role=img])").first
+
+    def commit(self, letter="A"):
+        """Answer the prediction inside the panel, if that is still to be done."""
+        box = self.page.locator(".fc-predict")
+        if box.get_by_role("button", name="Commit").is_visible():
+            box.get_by_text(re.compile(rf"^{letter}\. ")).click()
+            box.get_by_role("button", name="Commit").click()
+            expect(self.drawing()).to_be_visible()
+
+    def assert_panels_fit(self, name):
+        """Every panel within 940 × 440 px, nothing cut, no words over others, at 100 % and 125 %."""
+        for zoom, (width, height) in SCREENS.items():
+            self.page.set_viewport_size({"width": width, "height": height})
+            for number in range(self.page.locator(".fc-view:has(.fc-controls)").count()):
+                self.panel(number).scroll_into_view_if_needed()
+                expect(self.drawing(number)).to_be_visible()
+                whole = self.panel(number).locator("> .widget-hbox").bounding_box()
+                assert whole["width"] <= 940
+                assert whole["height"] <= 440
+                shown = self.drawing(number).bounding_box()
+                assert shown["x"] + shown["width"] <= width
+                self.shot(f"{name}_{number}_{zoom}")
+            for what in (CUT, OUTSIDE, OVERLAPS):
+                assert self.page.evaluate(what) == []
+        self.page.set_viewport_size({"width": 1280, "height": 720})
 
     def picture(self, number=0):
         """The text alternative of a picture that an output shows."""
