@@ -6,6 +6,7 @@ import shutil
 import socket
 import subprocess
 import sys
+import time
 import urllib.error
 import urllib.request
 import webbrowser
@@ -13,6 +14,7 @@ from urllib.parse import urlsplit
 
 import nbformat
 import pytest
+from jupyter_client import BlockingKernelClient
 from starting import Started, write_book
 
 from kilnlib import __main__ as command
@@ -303,6 +305,23 @@ def get(url, token=None):
         return json.load(answer)
 
 
+def warm(url, token, home):
+    """The one session that there is, once its kernel answers."""
+    for _ in range(300):
+        files = list((home / "settings" / "jupyter" / "runtime").glob("kernel-*.json"))
+        sessions = get(url, token)
+        if files and sessions:
+            break
+        time.sleep(0.1)
+    (file,), (session,) = files, sessions
+    client = BlockingKernelClient(connection_file=str(file))
+    client.load_connection_file()
+    client.start_channels()
+    client.wait_for_ready(timeout=60)
+    client.stop_channels()
+    return session
+
+
 def test_the_real_start(mill, tmp_path):
     """A taken port, accents, a learner's own Jupyter that would break it; then token, loopback, a quick Ctrl-C."""
     other = tmp_path / "other"
@@ -324,6 +343,8 @@ def test_the_real_start(mill, tmp_path):
             if sys.platform == "linux":  # the whole of 127.0.0.0/8 is this machine
                 with pytest.raises(ConnectionRefusedError):
                     socket.create_connection(("127.0.0.2", address.port), timeout=5)
+            session = warm(f"{base}/sessions", token, started.home)
+            assert session["path"] == FIRST, "its kernel is up before a page asks for it"
             get(f"{base}/contents/{FIRST}", token)  # a thread of the file service waits now
         finally:
             code = started.stop(seconds=15)

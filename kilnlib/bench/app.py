@@ -206,10 +206,10 @@ class App(View):
             value = None if self._quiet else self.panel_controls.slid_to(field, number, getattr(self.asked, field))
             if value is not None:
                 self._leave_situation()
+                self.refused.pop(field, None)
+                self.set(**{field: value})  # the picture first, for it takes the browser longest
                 with self.quietly():
                     self.panel_controls.show(field, value)
-                self.refused.pop(field, None)
-                self.set(**{field: value})
 
     def typed_in(self, field, typed):
         """A value was typed."""

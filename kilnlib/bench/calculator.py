@@ -7,6 +7,7 @@ else.
 """
 
 import ast
+import functools
 import importlib
 import inspect
 import math
@@ -17,6 +18,8 @@ from statistics import fmean
 from kilnlib.bench import calculators
 from kilnlib.errors import BadQuestion, KilnError
 from kilnlib.units import c_to_f, f_to_c
+
+LONGEST = 400  # characters; keeps the walk shallow
 
 
 def mean(*numbers):
@@ -30,10 +33,14 @@ def _of(module):
     return {name: call for name, call in found if call.__module__ == module.__name__ and not name.startswith("_")}
 
 
-CALCULATORS = {call.__name__: call for call in (c_to_f, f_to_c, min, max, abs, round, sum, sorted, mean)}
-for _file in pkgutil.iter_modules(calculators.__path__):
-    CALCULATORS |= _of(importlib.import_module(f"{calculators.__name__}.{_file.name}"))
-LONGEST = 400  # characters; keeps the walk shallow
+@functools.cache
+def known():
+    """Every name that an expression may call. Worked out when the first expression is: this loads all of physics, and
+    the first slider need not wait for it."""
+    found = {call.__name__: call for call in (c_to_f, f_to_c, min, max, abs, round, sum, sorted, mean)}
+    for file in pkgutil.iter_modules(calculators.__path__):
+        found |= _of(importlib.import_module(f"{calculators.__name__}.{file.name}"))
+    return found
 
 
 def evaluate(expression, /, **numbers):
@@ -113,8 +120,8 @@ class _Walk:
                 return constant
             case ast.Name(id=name) if name in self.numbers:
                 return self.numbers[name]
-            case ast.Name(id=name) if name not in CALCULATORS:
-                names = ", ".join(CALCULATORS)
+            case ast.Name(id=name) if name not in known():
+                names = ", ".join(known())
                 raise BadQuestion("expression_name", expression=self.expression, name=name, names=names)
             case ast.Tuple(elts=parts) | ast.List(elts=parts):
                 return [self._number(part) for part in parts]
@@ -126,11 +133,11 @@ class _Walk:
                 terms = [self._number(term) for term in (left, *others)]
                 pairs = zip(ops, terms[:-1], terms[1:], strict=True)
                 return all(OPERATORS[type(op)](a, b) for op, a, b in pairs)
-            case ast.Call(func=ast.Name(id=name), args=args, keywords=keywords) if name in CALCULATORS:
+            case ast.Call(func=ast.Name(id=name), args=args, keywords=keywords) if name in known():
                 named = {word.arg: self.work_out(word.value, argument=True) for word in keywords if word.arg}
                 if len(named) < len(keywords):
                     raise self._refused(node)
-                return CALCULATORS[name](*(self.work_out(arg, argument=True) for arg in args), **named)
+                return known()[name](*(self.work_out(arg, argument=True) for arg in args), **named)
         raise self._refused(node)
 
     def _number(self, node):

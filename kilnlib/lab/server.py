@@ -1,6 +1,7 @@
 """JupyterLab as the learner gets it: on this machine only, quiet, with our settings, and gone after one Ctrl-C."""
 
 import asyncio
+import contextlib
 import os
 import secrets
 import signal
@@ -58,6 +59,7 @@ def serve(folder, first, listed, settings, port, opened):
         "JUPYTER_DATA_DIR": str(settings / "jupyter"),
         "JUPYTER_RUNTIME_DIR": str(settings / "jupyter" / "runtime"),
         "IPYTHONDIR": str(settings / "ipython"),
+        "JUPYTER_WIDGETS_ECHO": "0",  # a control's own value need not come back to it: one message less a key press
     }
     # An optional checker of web addresses takes 1.7 s to load here, and no notebook needs it.
     sys.modules.setdefault("rfc3987_syntax", None)
@@ -78,8 +80,15 @@ def serve(folder, first, listed, settings, port, opened):
     # open in its place, and with the side bar folded 950 px are left for a panel at 1280 × 720 and 125 % zoom.
     url = f"http://{LOOPBACK}:{app.port}/doc/tree/{quote(first)}?token={app.identity_provider.token}"
     app.io_loop.add_callback(opened, url)
+    app.io_loop.add_callback(_warm_up, app, first)
     app.start()
     _finish(app.io_loop.asyncio_loop)
+
+
+async def _warm_up(app, first):
+    """Start the kernel of the first notebook while the browser is still loading: the page finds it running."""
+    with contextlib.suppress(Exception):  # without it the page starts one itself
+        await app.session_manager.create_session(path=first, name=first, type="notebook", kernel_name="python3")
 
 
 def _finish(loop):
@@ -110,7 +119,7 @@ def _config(folder, listed, settings, port):
         log_level="ERROR",
         tornado_settings={
             "websocket_max_message_size": LARGEST_UPLOAD,
-            "page_config_data": {"firstChargeBooks": listed, "buildAvailable": False, "buildCheck": False}
+            "page_config_data": {"firstChargeBooks": listed, "buildAvailable": False, "buildCheck": False},
         },
     )
     config.IdentityProvider.token = secrets.token_urlsafe(24)
