@@ -46,6 +46,8 @@ SENTENCES = {
     "were entered the wrong way round, or weigh again.",
     "unknown_species": "“{text}” is not in the species table. The nearest names are: {names}. Your trainer can add a "
     "species as a row of that table.",
+    "no_signs": "Nothing in “{text}” is a sign this finder knows. Use other words, or tick what you see below.",
+    "unknown_sign": "There is no sign called {name} in kilnlib/tables/defect_signs.csv. The signs are: {names}.",
     "no_properties": "The tables hold no weight or shrinkage for {species}. Your trainer can add a row to "
     "kilnlib/tables/species_properties.csv.",
     "no_samples": "There are no samples to take a mean of. Weigh at least one.",
@@ -155,6 +157,12 @@ SENTENCES = {
     "no_boards": "There is no board to dry. Give at least one.",
     "no_green_mc": "The tables hold no green moisture content of the {part} of {species}. Type the moisture content at "
     "the start.",
+    "no_shrinkage": "The tables hold no shrinkage of {species}, so its drying stress cannot be known. Your trainer can add "
+    "it in kilnlib/tables/species_properties.csv.",
+    "one_stress_history": "The highest index is asked for one board at a time, and this history holds several. Work out "
+    "each board by itself.",
+    "stress_temperatures": "There are {count} temperatures for a history of {steps} steps and {hours} moments. Give one "
+    "for all, one for each step, or one for each moment.",
     "no_bulbs": "No bulb readings are written on this sheet yet. Enter dry and wet bulb, or give the settings as steps.",
     "no_pace_yet": "These weights do not yet tell how fast the boards dry. Weigh again when they have lost a few more "
     "points.",
@@ -169,9 +177,61 @@ SENTENCES = {
     "recut_weigh_again": "Weigh board {board} again now that it is shorter, and type that weight in the last box.",
     "charge_no_name": "Give the new charge a name, such as Red oak 14.",
     "page_full": "One page holds {limit} boards and this sheet has {count}. Export the CSV instead, or split the charge.",
+    "schedule_code": "“{text}” is not a code of a hardwood schedule. Write T and 1 to 14, a letter A to F and a number 1 to 8, "
+    "such as T4-D2.",
+    "schedule_shift": "{name} cannot be moved to {what} number {number}: those run from {low} to {high}.",
+    "schedule_floor": "A wet-bulb floor of {floor} leaves no depression at a dry bulb of {dry}. Choose a lower floor.",
+    "schedule_softwood": "There is no schedule here for {species}, a softwood: the tables cover hardwoods, and none is "
+    "guessed. Ask your extension forester or the kiln’s maker for one, and weigh sample boards.",
+    "schedule_none": "The index used here has no schedule for {species}. Ask your extension forester for one, start mild, "
+    "and weigh sample boards.",
+    "schedule_thickness": "“{text}” is not a thickness the index knows. Write it in quarters of an inch, such as 4/4, or "
+    "squares as 3x3.",
+    "schedule_no_thickness": "The index used here has no schedule for {species} at {thickness}. It has {names}.",
+    "schedule_air_dry": "The handbook gives no kiln schedule for green {species} at {thickness}: air dry it to 20 % first "
+    "(from memory).",
+    "reach_yes": "This kiln can hold {dry} over {wet} with the coil running: its coil may run up to a wet bulb of {limit}.",
+    "reach_coil": "A wet bulb of {wet} is above {limit}, the most this coil may run at. The usual way round: compressor off, "
+    "let the kiln cool for about an hour, then add mist or steam up to an EMC of {emc}, and watch the clock.",
+    "reach_hot": "{dry} is above this kiln’s top dry bulb of {top}. At {top} a wet bulb of {there} gives the same EMC of "
+    "{emc}, and it takes longer.",
+    "reach_dry": "RH {rh} is below {driest}, the driest air this kiln can hold: even at {top} it stops at an EMC of {lowest}. "
+    "Aim for a higher target.",
+    "reach_dry_hotter": "RH {rh} is below {driest}, the driest air this kiln can hold. Go hotter: at {top} its driest air has "
+    "an EMC of {lowest}.",
+    "end_unknown": "A sample board has no moisture content yet. Weigh it before you decide.",
+    "end_dry_on": "The driest board is at {driest}, above {start}: dry on with the schedule.",
+    "end_equalize": "The driest board is at {driest}: equalize now at an EMC of {emc}, until the wettest, now {wettest}, is at "
+    "{target}.",
+    "end_even": "Every board lies between {driest} and {wettest}, none above the target of {target}: stop equalizing.",
+    "end_too_dry": "Already well below {start}: {too_dry} of the boards, the driest at {driest}. Equalizing should have begun "
+    "earlier. Begin now at an EMC of {emc}; dry boards come back slowly, if at all.",
+    "end_never": "The driest board is still at {driest} when this drying ends, above {start}. Dry longer, or start sooner.",
+    "prongs_invalid": "This test does not count: the sections still hold uneven moisture. Even it out first, then read again.",
+    "prongs_more": "{failed} of {cut} sections bend more than {limit}. Cut {wanted} more before you decide.",
+    "prongs_pass": "{failed} of {cut} sections bend more than {limit}: the charge passes.",
+    "prongs_longer": "{failed} of {cut} sections bend more than {limit}, up to {largest}: condition longer, then test again.",
+    "prongs_reversed": "{failed} of {cut} sections bend outward, up to {largest}: conditioning went too far. Stop it now.",
+    "surface_above_average": "Near the faces {surface} is above the average {mc}. Drying wood is driest outside: check "
+    "which is which.",
+    "no_weights_yet": "No sample board of this charge has a moisture content yet. Enter its sections and a weight first.",
+    "pace_thickness": "“{text}” is not a thickness the drying engine can run. Write it in quarters of an inch, such as 4/4.",
+    "pace_square": "The drying engine runs boards, which dry through two faces. Squares dry through four: weigh samples.",
     "inside": "Something went wrong inside this panel. The picture still shows the last good result. Press Reset; if it "
     "happens again, tell your trainer what you had set.",
 }
+
+
+def filled(words, fields, system="trade"):
+    """Words with their fields filled in: text as it is, (SI value, kind) pairs written in one unit system."""
+    from kilnlib import units  # units reads what people type, so it needs these errors
+
+    quantities = {name: field for name, field in fields.items() if isinstance(field, tuple)}
+    for more in range(4):  # enough decimals that two different readings never look alike
+        shown = {name: units.show(*field, system=system, more=more) for name, field in quantities.items()}
+        if len(set(shown.values())) == len(set(quantities.values())):
+            break
+    return words.format(**fields | shown)
 
 
 class KilnError(Exception):
@@ -184,14 +244,7 @@ class KilnError(Exception):
 
     def sentence(self, system="trade", sentences=SENTENCES):
         """The message in one unit system ("trade", "metric", or "both")."""
-        from kilnlib import units  # units reads what people type, so it needs these errors
-
-        quantities = {name: field for name, field in self.fields.items() if isinstance(field, tuple)}
-        for more in range(4):  # enough decimals that two different readings never look alike
-            shown = {name: units.show(*field, system=system, more=more) for name, field in quantities.items()}
-            if len(set(shown.values())) == len(set(quantities.values())):
-                break
-        return sentences[self.code].format(**self.fields | shown)
+        return filled(sentences[self.code], self.fields, system)
 
 
 class Notice(KilnError):

@@ -6,10 +6,18 @@ from pathlib import Path
 import numpy as np
 
 from kilnlib import units
-from kilnlib.physics import air, emc
+from kilnlib.physics import air, emc, schedules
 
 DATA = Path(__file__).parent / "data"
-NAMES = {"air": air, "emc": emc, "units": units, "f": units.f_to_c, "c": units.c_to_f, "PSI": 6894.757293168}
+NAMES = {
+    "air": air,
+    "emc": emc,
+    "schedules": schedules,
+    "units": units,
+    "f": units.f_to_c,
+    "c": units.c_to_f,
+    "PSI": 6894.757293168,
+}
 
 
 def rows(name):
@@ -19,7 +27,7 @@ def rows(name):
 
 
 def evaluate(call):
-    """Our number for the `call` of a row: SI, over air, emc, units, f (°F to °C), c (°C to °F) and PSI."""
+    """Our number for the `call` of a row: SI, over air, emc, schedules, units, f (°F to °C), c (°C to °F) and PSI."""
     return float(eval(call, {"__builtins__": {}}, NAMES))
 
 

@@ -15,6 +15,7 @@ LESSONS = {
     "air": {"air-ashrae", "air-psychrometer", "air-altitude", "air-wick"},
     "emc": {"emc-table", "emc-bulbs", "emc-rules"},
     "samples": {"samples-sections", "samples-control", "samples-rate"},
+    "board": {"board-exact", "board-heat", "board-thickness", "board-rate"},
 }
 
 

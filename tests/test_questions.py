@@ -96,6 +96,12 @@ REASONS = [
     ("emc-check-3", "oak swells toward 8, pine shrinks toward 8, because air pulls both to its EMC", False),
     ("emc-check-3", "the oak rises to 8.4 and the pine falls to 8.4, the EMC", False),
     ("emc-check-3", "oak will shrink, pine swells", False),
+    ("board-check-3", "The shell is dry and wants to shrink. Keep the humidity up. Kiln off and locked first.", True),
+    ("board-check-3", "face under 30 already, cracks. hold 4 degrees. switch off the kiln, second person", True),
+    ("board-check-3", "a dry skin on a wet core checks; stay under 3.8 points. LOTO, cool it down.", True),
+    ("board-check-3", "Keep the humidity up. Kiln off and locked first.", False),
+    ("board-check-3", "The shell is dry and wants to shrink. Kiln off and locked first.", False),
+    ("board-check-3", "The shell is dry and wants to shrink. Keep the humidity up.", False),
 ]
 
 

@@ -16,6 +16,7 @@ IDEAS = {  # where it is not the first word of the name
     "01_water_in_wood": "wood",
     "04_sample_boards": "samples",
     "05_through_the_stack": "stack",
+    "06_how_a_board_dries": "board",
 }
 NUMBER_KINDS = ("number", "chart")
 NEEDED = {

@@ -3,7 +3,9 @@
 Keys are `part.name`; `{…}` fields are filled when shown. The library's error sentences stand here too, under "error.…".
 """
 
-from kilnlib.errors import SENTENCES, KilnError
+import string
+
+from kilnlib.errors import SENTENCES, KilnError, filled
 
 TEXT = {
     # panels
@@ -17,6 +19,9 @@ TEXT = {
     "panel.reset": "Reset",
     "panel.reset_tip": "Back to the opening state",
     "panel.working": "Working",
+    "panel.play": "Play",
+    "panel.play_tip": "Let the days go by, or stand still",
+    "panel.stop": "Stop",
     "panel.type_here": "{what}: type a value",
     # air
     "air.dry_bulb_c": "Dry bulb",
@@ -77,6 +82,58 @@ TEXT = {
     "emc.say_depression": "Open the depression {step} more and EMC moves {change} points.",
     "emc.say_heat": "Warm this air {step} at the same RH and EMC moves {change} points.",
     "emc.say_beyond": "Above 95 % RH no table covers the EMC.",
+    # the ladder panel
+    "ladder.mc_pct": "MC, wettest half",
+    "ladder.wood": "Wood",
+    "ladder.wood.oak": "Red oak 4/4",
+    "ladder.wood.maple": "Hard maple 4/4",
+    "ladder.wood.maple_8": "Hard maple 8/4",
+    "ladder.wood.ash": "White ash 4/4",
+    "ladder.wood.poplar": "Yellow-poplar 4/4",
+    "ladder.shift": "Shift",
+    "ladder.shift.none": "as in the index",
+    "ladder.shift.milder": "depression number − 1",
+    "ladder.shift.harder": "depression number + 1",
+    "ladder.shift.cooler": "temperature number − 1",
+    "ladder.shift.hotter": "temperature number + 1",
+    "ladder.limits": "Limits",
+    "ladder.limits.none": "by the book",
+    "ladder.limits.modified": "floor: wet bulb 90 °F",
+    "ladder.limits.kiln": "the kiln at Tamarack Ford",
+    "ladder.preset.opening": "Red oak, green",
+    "ladder.preset.thirty": "Red oak at 31 %",
+    "ladder.preset.weak": "Weak red oak, milder",
+    "ladder.preset.modified": "Red oak with a floor",
+    "ladder.preset.maple": "Hard maple in our kiln",
+    "ladder.preset.poplar": "Yellow-poplar in our kiln",
+    "ladder.x": "MC of the wettest half (%), falling",
+    "ladder.y_bulbs": "Bulbs ({unit})",
+    "ladder.y_emc": "EMC of the air (%)",
+    "ladder.head_until": "until",
+    "ladder.head_dry": "dry\n{unit}",
+    "ladder.head_wet": "wet\n{unit}",
+    "ladder.head_gap": "gap\n{unit}",
+    "ladder.end": "end",
+    "ladder.mark": "●",
+    "ladder.today": " here: {mc} % ",
+    "ladder.name_dry": "━ dry bulb",
+    "ladder.name_wet": "╍ wet bulb",
+    "ladder.name_emc": "━ EMC",
+    "ladder.bulbs": "Dry / wet bulb",
+    "ladder.rh_emc": "RH / EMC",
+    "ladder.same_emc": "Or same EMC",
+    "ladder.days": "Days, book / here",
+    "ladder.dial": "{dry}, depression {depression}",
+    "ladder.say": "{wood}, {code}, {mc} %: rung {step} of {steps}, {dry} over {wet}, depression {gap}; RH {rh} %, EMC {emc} %.",
+    "ladder.say_dry": "No air is that dry: as dry as it goes.",
+    "ladder.say_top_dry_bulb": "top heat {dry}",
+    "ladder.say_coil_wet_bulb": "coil {wet}",
+    "ladder.say_driest_rh": "driest air {rh} %",
+    "ladder.say_book": "Beyond this kiln ({limits}): {dry} over {wet} by the book.",
+    "ladder.say_next": "Next change at {mc} %.",
+    "ladder.say_one": "At {mc} %: {first}.",
+    "ladder.say_two": "At {mc} %: {first}; next weighing: {then}.",
+    "ladder.say_last": "This is the last rung.",
     # sample boards
     "samples.day": "Day",
     "samples.rule": "What controls",
@@ -115,6 +172,47 @@ TEXT = {
     "samples.say_over": "{count} of {total} boards over the limit: {boards}.",
     "samples.say_recut": "New sections are dry: board {board} had read {points} points too wet.",
     "samples.say_note": "On the sheet: {note}",
+    # stress
+    "stress.start_depression_c": "Depression at the start",
+    "stress.heat_at_pct": "Top heat from MC",
+    "stress.end_dry_bulb_c": "Top dry bulb",
+    "stress.wick_days": "Bad wick after day 1",
+    "stress.day": "Day",
+    "stress.preset.schedule": "On schedule",
+    "stress.preset.mild": "Milder than the schedule",
+    "stress.preset.hard": "Too hard early",
+    "stress.preset.late": "Too hot late",
+    "stress.preset.wick": "The wick lied for two days",
+    "stress.face": "face",
+    "stress.middle": "{thickness} thick",
+    "stress.saturation": "fiber saturation",
+    "stress.y_moisture": "Day {day}: moisture %, average {mc}",
+    "stress.y_across": "Stress across the board",
+    "stress.tension": "tension ↑",
+    "stress.compression": "compression ↓",
+    "stress.y_pull": "Surface and core",
+    "stress.lines": "━ surface  ╌ core",
+    "stress.y_index": "Check index",
+    "stress.core_line": "╌ core alone",
+    "stress.x": "Day",
+    "stress.swap": "○ swap: day {day}, at {mc} %",
+    "stress.highest": "◇ {index}, day {day}",
+    "stress.index_now": "Check index, this day",
+    "stress.highest_is": "Highest",
+    "stress.outside": "just under the face",
+    "stress.inside": "in the middle",
+    "stress.prongs": "Prongs cut this day",
+    "stress.prongs.in": "bend in",
+    "stress.prongs.out": "bend out",
+    "stress.prongs.straight": "straight",
+    "stress.takes": "Green to 7 % in",
+    "stress.say": "Day {day}.",
+    "stress.say_done": "Day {day}, the board is out.",
+    "stress.say_even": "Average {mc} %: surface and core hardly pull on each other.",
+    "stress.say_before": "Average {mc} %: the surface is in tension, the core in compression.",
+    "stress.say_after": "Average {mc} %: they have swapped, the core is in tension, the surface in compression.",
+    "stress.say_under": "The check index stays below 1: highest {index}, on day {day}, at {mc} %.",
+    "stress.say_over": "The check index passes 1: highest {index}, on day {day}, at {mc} %.",
     # wood
     "wood.species": "Species",
     "wood.species.red oak": "Red oak",
@@ -151,6 +249,94 @@ TEXT = {
     "wood.say_shrunk": "The hollows are empty; the walls hold {bound}. The board is {narrower} narrower and {thinner} "
     "thinner than green.",
     "wood.say_memory": "The shrinkage of this wood is quoted from memory.",
+    # how a board dries
+    "board.species": "Species",
+    "board.species.red oak": "Red oak",
+    "board.species.hard maple": "Hard maple",
+    "board.species.yellow-poplar": "Yellow-poplar",
+    "board.species.white ash": "White ash",
+    "board.species.eastern white pine": "Eastern white pine",
+    "board.dry_bulb_c": "Dry bulb",
+    "board.depression_c": "Depression",
+    "board.thickness_m": "Thickness",
+    "board.air_speed_ms": "Air speed",
+    "board.day": "Day",
+    "board.preset.gentle": "Green oak, gentle air",
+    "board.preset.drier": "Same heat, much drier air",
+    "board.preset.hotter": "Same depression, much hotter",
+    "board.preset.both": "Hot and dry, on a green board",
+    "board.preset.wind": "Twice the wind",
+    "board.preset.thick": "8/4 in the same air",
+    "board.preset.poplar": "Yellow-poplar in the same air",
+    "board.face": "face",
+    "board.middle": "middle",
+    "board.saturation": "fiber saturation",
+    "board.emc": "EMC {emc} %",
+    "board.y_across": "Across {thickness} of board, %",
+    "board.y_average": "Average, %",
+    "board.y_points": "Points lost in a day",
+    "board.x": "Day",
+    "board.shaded": "shaded: comes out too fast",
+    "board.earlier": "thin: day {days}",
+    "board.limit": "safe limit {limit}",
+    "board.no_limit": "no published limit",
+    "board.day_name": "day {day}: {mc} %",
+    "board.face_is": "Face",
+    "board.middle_is": "Middle",
+    "board.lost": "Lost in the day",
+    "board.points": "{points} points",
+    "board.say": "{species}, {dry}, {rh} % RH, day {day}: average {average} %, face {face} %, middle {middle} %.",
+    "board.say_lost": "Lost {points} points in the day; {limit}.",
+    "board.say_limit": "safe limit {limit}",
+    "board.say_no_limit": "no published limit",
+    "board.say_fast": "First days: too fast.",
+    # equalizing and conditioning
+    "finish.target_pct": "Target",
+    "finish.start_pct": "Driest at start",
+    "finish.condition_h": "Hours of conditioning",
+    "finish.stop": "Equalize",
+    "finish.stop.wettest": "until the wettest is on target",
+    "finish.stop.clock": "24 hours by the clock",
+    "finish.stop.none": "not at all",
+    "finish.day": "Day",
+    "finish.preset.rule": "By the rule",
+    "finish.preset.pulled": "Pulled: the average was right",
+    "finish.preset.unrelieved": "Equalized, not conditioned",
+    "finish.preset.clock": "24 hours by the clock",
+    "finish.preset.late": "Equalizing began too late",
+    "finish.preset.long": "Conditioned too long",
+    "finish.x": "Day",
+    "finish.y": "Moisture content (%)",
+    "finish.target_name": "target {target}",
+    "finish.key": "━ wettest   ╌ driest   ·· EMC of the air",
+    "finish.title": "Day {day}",
+    "finish.limit": "▬ within {limit}",
+    "finish.counts": "Prongs of 12 sections: {inward} in,\n{straight} straight, {outward} out",
+    "finish.name.0": "quickest",
+    "finish.name.1": "middling",
+    "finish.name.2": "slowest",
+    "finish.in": "in",
+    "finish.straight": "straight",
+    "finish.out": "out",
+    "finish.equalizing": "equalizing",
+    "finish.conditioning": "conditioning",
+    "finish.driest": "Driest",
+    "finish.wettest": "Wettest",
+    "finish.average": "Average",
+    "finish.emc": "Air, EMC",
+    "finish.bulbs": "To condition",
+    "finish.bulbs_are": "{dry} over {wet}",
+    "finish.stage.drying": "drying",
+    "finish.stage.equalizing": "equalizing",
+    "finish.stage.conditioning": "conditioning",
+    "finish.stage.done": "over",
+    "finish.say": "Day {day}, {stage}: driest {driest} %, wettest {wettest} %, average {average} %. Prongs of 12 sections: {inward} "
+    "in, {straight} straight, {outward} out.",
+    "finish.say_emc": "Air: EMC {emc} %.",
+    "finish.say_wet": "Above the target when conditioning began: {count} of 12.",
+    "finish.say_dry": "Too dry before equalizing began: {count} of 12.",
+    "finish.printed": "In print, 4/4",
+    "finish.hours": "{low} to {high} h",
     # through the stack
     "stack.load": "Load",
     "stack.load.full": "Full: 42 courses",
@@ -305,6 +491,65 @@ TEXT = {
     "choose_boards.two_fast": "One fast board is enough for the end of the run. With four seats, give the other to a "
     "wet or a slow one.",
     "choose_boards.solution": "One good four of several: boards {boards}. See why each is there, and tick them.",
+    # defect finder
+    "defect_finder.words": "In your own words",
+    "defect_finder.example": "such as: short cracks on the face of red oak, day 3",
+    "defect_finder.read": "Find",
+    "defect_finder.read_tip": "Read these words; they replace what was ticked before",
+    "defect_finder.see": "See",
+    "defect_finder.where": "Where",
+    "defect_finder.when": "When",
+    "defect_finder.wood": "Wood",
+    "defect_finder.any_where": "anywhere, or not sure",
+    "defect_finder.any_when": "not sure when it showed",
+    "defect_finder.any_wood": "any wood",
+    "defect_finder.kind.cut": "When cut or ripped",
+    "defect_finder.kind.cracks": "Cracks",
+    "defect_finder.kind.splits": "Splits, rings, knots",
+    "defect_finder.kind.shape": "Shape and size",
+    "defect_finder.kind.color": "Color",
+    "defect_finder.kind.growth": "Mold, pitch, smell",
+    "defect_finder.kind.other": "Moisture and planing",
+    "defect_finder.reset": "Start over",
+    "defect_finder.reset_tip": "Take back everything",
+    "defect_finder.start": "Say it above in your own words and press Enter, or tick what you see on the left. Then say "
+    "where it is, when it showed, and in which wood, if you know.",
+    "defect_finder.said": "You say: {signs}.",
+    "defect_finder.absent": "not: {sign}",
+    "defect_finder.none": "Nothing in the table fits. Take a tick away, or ask your trainer to add a row.",
+    "defect_finder.rank": "{rank} {name}",
+    "defect_finder.fits": "{name}: fits {fits} of {count} signs",
+    "defect_finder.stage": "Stage:",
+    "defect_finder.cause": "Cause.",
+    "defect_finder.cure": "Can it be cured?",
+    "defect_finder.next": "Next charge.",
+    "defect_finder.against": "Speaks against it: {signs}.",
+    "defect_finder.alike": "Easily taken for: {names}.",
+    "defect_finder.source": "Source: {source} ({how}).",
+    "defect_finder.remembered": "; from memory: {columns}",
+    "defect_finder.column.appearance": "how it looks",
+    "defect_finder.column.cause": "cause",
+    "defect_finder.column.prevention": "next charge",
+    "defect_finder.column.cure": "cure",
+    "defect_finder.alt": "Drawing of {name}. {appearance}",
+    "defect_finder.look": "Look once more.",
+    "defect_finder.part": "{question} Yes: {yes}. No: {no}.",
+    "defect_finder.yes": "Yes",
+    "defect_finder.yes_tip": "It is so",
+    "defect_finder.no": "No",
+    "defect_finder.no_tip": "It is not so",
+    "defect_finder.pass": "Cannot tell",
+    "defect_finder.pass_tip": "Ask for another observation",
+    # warp by ring direction
+    "warp.alt": "End of a log with five pieces in place, dashed as sawn, solid as dried. A, flatsawn near the bark, cups "
+    "hollow toward the bark. B, quartersawn, stays flat and loses more thickness than width. C, rings on the slant, leans. "
+    "D, a square with rings from corner to corner, becomes a diamond. E, with the pith inside, splits.",
+    "warp.A": "flatsawn: cups,\nhollow toward the bark",
+    "warp.B": "quartersawn: stays flat,\nshrinks least in width",
+    "warp.C": "rings on the slant:\nleans and narrows",
+    "warp.D": "square, rings corner to corner:\nbecomes a diamond",
+    "warp.E": "pith inside: the rings cannot\nclose, so it splits",
+    "warp.note": "red oak at {mc} %, from its shrinkage;\ndrawn {times} times too strong",
     # this kiln
     "kiln.name": "Name",
     "kiln.name_tip": "What you call this kiln",
@@ -576,6 +821,190 @@ TEXT = {
     "handbook.head": ("what", "ours", "reference", "difference", "allowed", "source"),
     "handbook.out": "OUT",
     "handbook.inside": "Rows within the allowed difference: {total} of {total}.",
+    "validation.times_head": ("wood", "published days", "ours", "ratio", "what it is", "source"),
+    "validation.role.validation": "check",
+    "validation.role.tuning wood": "tuned on",
+    "validation.role.not computed": "not computed",
+    "validation.or_more": "{days} or more",
+    "validation.span": "{low} to {high}",
+    "validation.taken": "Taken where the source is silent:",
+    "validation.far": "Why a ratio lies outside 2/3 to 3/2:",
+    "validation.times_sum": "Checks: {count}. Median of ours over published: {median}. Between 2/3 and 3/2: {inside} of {count}. "
+    "All: {low} to {high}. The wood the engine is tuned on is no check and not counted.",
+    "validation.limits_head": ("wood", "schedule", "our day 1", "our fastest later day", "limit", "share of limit"),
+    "validation.limits_miss": "More than 5 % over the published limit, so missed: {names}.",
+    "validation.limits_rank": "Rank correlation of our fastest days with the limits: {rank} (1 would be the same order). Our "
+    "day 1 lies over the limit for {over} of {count}.",
+    "validation.limits_source": "Limits: Univ. of Kentucky FOR-128 Table 9, p. 91 (read in the source or in a faithful copy). "
+    "Schedules: from memory, with no warming up.",
+    "validation.air_head": ("average MC, %", "white pine", "yellow-poplar"),
+    "validation.air_note": "Drying rate at 800 fpm over that at 400 fpm, same average MC, 130 over 115 °F, by the engine.",
+    "validation.air_source": "Published: Simpson, FPL-RN-0266 (1997), white pine: speed changes the rate only above about 40 to "
+    "50 % MC (read in the source or in a faithful copy).",
+    "validation.air_plain": "What emerges: the gain fades as the wood dries, and below 50 % nothing is left. What does not: that "
+    "speed counts down to 40 to 50 %. White pine has lost the gain at {pine} % already, yellow-poplar at {poplar} %.",
+    "validation.rules_head": ("what", "ours", "published", "source"),
+    "validation.rule.thick_oak": "8/4 over 4/4, red oak, same schedule: times as long",
+    "validation.rule.thick_poplar": "8/4 over 4/4, yellow-poplar, same schedule",
+    "validation.rule.ten": "10 % thicker red oak: times as long",
+    "validation.rule.quartersawn": "quartersawn over flatsawn red oak (put in, so no check)",
+    "validation.rule.rh": "3 points less RH at 110 over 106 °F, red oak, day 4: times as fast",
+    "validation.rule.first": "points lost on day 1, red oak, setting held from the first minute",
+    "validation.rule.first_warm": "the same after a day of warming up (the panel): day 1",
+    "validation.rule.second_warm": "the same: day 2",
+    "validation.rules_plain": "Too steep in thickness, too deaf to humidity, too fast on the first days: in the engine nearly all "
+    "resistance lies inside the wood. Believe the published column.",
+    # setpoint check
+    "setpoint.verdict.gentler": "gentler than the schedule",
+    "setpoint.verdict.in step": "in step with the schedule",
+    "setpoint.verdict.harder": "harder than the schedule",
+    "setpoint.verdict.too hard": "too hard",
+    "setpoint.verdict.outside the tables": "outside the tables",
+    "setpoint.defer": "This compares and advises. Your sample boards, your site’s rules and your own eyes decide.",
+    "setpoint.reason.in_step": "The step of {code} for this moisture content is {step_dry} with a depression of "
+    "{step_depression}; you have {dry} with {depression}.",
+    "setpoint.reason.too_dry": "The air is drier than the step: a depression of {depression} where {code} has "
+    "{step_depression}. It would take thin wood to {emc}, the step to {step_emc}.",
+    "setpoint.reason.too_moist": "The air is moister than the step: a depression of {depression} where {code} has "
+    "{step_depression}. It would take thin wood to {emc}, the step to {step_emc}.",
+    "setpoint.reason.too_hot": "The dry bulb of {dry} is above the step’s {step_dry} ({code}).",
+    "setpoint.reason.too_hot_wet": "The dry bulb of {dry} is above the step’s {step_dry} ({code}) while the wood is above "
+    "30 %: hot wet wood is weak, and its core can collapse or honeycomb. Moist air does not make that good.",
+    "setpoint.reason.too_cool": "The dry bulb of {dry} is below the step’s {step_dry} ({code}). Cooler wood dries slower.",
+    "setpoint.reason.check_prone": "Being cooler than {step_dry} does not make this dry air mild: the faces of this wood "
+    "check in dry air, however slow the drying.",
+    "setpoint.reason.early": "At {mc} the wood is above {critical}, where most checks are set up, even those that show "
+    "later.",
+    "setpoint.reason.as_dry_as_it_goes": "{code} asks for air here that does not exist. Read it as: as dry as the kiln will "
+    "go.",
+    "setpoint.reason.less_sure": "Our table is only fairly sure ({confidence}) of {code} for this wood.",
+    "setpoint.reason.other_source": "Two sources differ: the index has {code}, the other {other}. This setting lies on the "
+    "step of one of them or between the two.",
+    "setpoint.reason.no_pace": "The drying engine cannot run {species} at {thickness}, so no pace is given.",
+    "setpoint.reason.first_day": "The charge is still green. In its first 24 hours it may lose about {first}, mostly water "
+    "from the faces: that day stands outside the daily limit. The pace told here is that of the day after.",
+    "setpoint.reason.takes_up": "This air would take thin wood to {emc}, above the {mc} it holds: the wood takes up water "
+    "again. Do that only to equalize or to relieve stress, at the end.",
+    "setpoint.reason.stalled": "Drying all but stops here: the air leads to {emc}, the wood is at {mc}, and about {points} a "
+    "day come off. If a sample is slower than that, look at wick, bulbs and fans.",
+    "setpoint.reason.pace_range": "In this air the drying engine expects {low} to {high} a day. No schedule and no limit here "
+    "says whether that is right for your wood.",
+    "setpoint.reason.no_limit": "The drying engine expects about {points} a day ({low} to {high}), the schedule’s own step "
+    "{step_points}. No daily limit is published here for this wood and thickness.",
+    "setpoint.reason.limit_fades": "Below about 15 % the daily limit no longer binds. The drying engine expects about "
+    "{points} a day here.",
+    "setpoint.reason.over_limit": "The drying engine expects about {points} a day ({low} to {high}); the published limit is "
+    "{limit}. The schedule’s own step comes out at {step_points}. Weigh daily.",
+    "setpoint.reason.within_limit": "The drying engine expects about {points} a day ({low} to {high}); the published limit is "
+    "{limit}. The schedule’s own step comes out at {step_points}.",
+    "setpoint.reason.stain_gray": "This wood turns gray inside when it dries slowly while warm, above about 40 %. To keep it "
+    "white: below 110 °F (43 °C), a depression of about 15 °F (8 °C), and no waiting.",
+    "setpoint.reason.stain_blue": "This wood’s white sapwood takes blue stain while it is wet and between 50 and 110 °F "
+    "(10 and 43 °C). Slow is not careful here: get its faces dry soon.",
+    "setpoint.reason.stain_brown": "This pine browns under the face when wet boards wait or dry slowly in warm moist air. "
+    "Saw, stack and start drying at once; in one trial only that prevented it.",
+    "setpoint.reason.mold": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold grows on wet faces. More air, "
+    "drier air or warmer air stops it, as far as the wood allows.",
+    "setpoint.reason.condensation": "A depression of {depression} is next to none: anything cooler than {dew} drips, wood "
+    "included. If the kiln is not warming up or conditioning, check the wick and its water.",
+    "setpoint.reason.pitch": "Resin sets only with heat: 160 °F (71 °C) and better 180 °F (82 °C), for a day or longer, at "
+    "the end. A kiln that stops lower cannot set all of it.",
+    "setpoint.reason.kiln_top_dry_bulb": "Your kiln goes up to {limit}; this setting asks for {dry}.",
+    "setpoint.reason.kiln_coil_wet_bulb": "Your kiln’s coil may run up to a wet bulb of {limit}; this setting has {wet}.",
+    "setpoint.reason.kiln_driest_rh": "The driest air your kiln can hold is {limit} RH; this setting asks for {rh}.",
+    "setpoint.reason.step_out_of_reach": "Your kiln cannot hold this step of {step_dry} over {step_wet}. The usual way round: "
+    "the same RH cooler, {dry} over {wet} (from memory). It costs days.",
+    "setpoint.reason.wet_bulb_error": "One degree Fahrenheit in the wet bulb moves RH between {low} and {high}, EMC between "
+    "{emc_low} and {emc_high}, and the pace between {slow} and {fast} a day.",
+    "setpoint.reason.wet_bulb_error_air": "One degree Fahrenheit in the wet bulb moves RH between {low} and {high}, and EMC "
+    "between {emc_low} and {emc_high}.",
+    "setpoint.change.hold": "Change nothing: hold {dry} over {wet}, and weigh tomorrow.",
+    "setpoint.change.raise_wet_bulb": "Raise the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at "
+    "{dry} until the next weighing.",
+    "setpoint.change.lower_wet_bulb": "Lower the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at "
+    "{dry} until the next weighing.",
+    "setpoint.change.lower_dry_bulb": "Lower the dry bulb to {dry} and keep the depression: wet bulb {wet}.",
+    "setpoint.change.raise_dry_bulb": "After the next weighing raise the dry bulb to {dry} and keep the depression: wet bulb "
+    "{wet}.",
+    "setpoint.change.hold_for_color": "Hold {dry} over {wet}: more heat would cost this wood its color while it is wet.",
+    "setpoint.change.hold_at_kiln": "Hold {dry} over {wet}: that is what this kiln can do.",
+    "setpoint.change.within_kiln": "Set {dry} over {wet}: the same RH within what this kiln can hold.",
+    "setpoint.change.ask": "Ask your extension forester or the kiln’s maker for a schedule, start mild, and let sample boards "
+    "decide.",
+    "setpoint.about.air": "relative humidity and dew point",
+    "setpoint.about.emc": "EMC",
+    "setpoint.about.schedule": "schedule",
+    "setpoint.about.limit": "daily limit",
+    "setpoint.about.pace": "pace (drying engine)",
+    "setpoint.about.mold": "mold",
+    "setpoint.about.heat": "heat in wet wood",
+    "setpoint.about.early": "when damage is set up",
+    "setpoint.about.checks": "surface checks",
+    "setpoint.about.bulb": "what a wet-bulb error does",
+    "setpoint.about.pitch": "setting pitch",
+    "setpoint.about.reach": "what a smaller kiln does instead",
+    "setpoint.about.stain": "stain",
+    "how.given": "given by you",
+    # daily decision
+    "daily.action.hold": "Hold",
+    "daily.action.ease": "Ease",
+    "daily.action.advance": "Advance",
+    "daily.action.equalize": "Begin to equalize",
+    "daily.action.stop": "Stop drying",
+    "daily.action.weigh": "Weigh first",
+    "daily.dial.hold": "Leave {dry} over {wet}.",
+    "daily.dial.hold_at_kiln": "Leave {dry} over {wet}: that is what this kiln can do.",
+    "daily.dial.hold_for_color": "Leave {dry} over {wet}: more heat would cost this wood its color.",
+    "daily.dial.within_kiln": "Dial {dry} over {wet}: as near as this kiln comes.",
+    "daily.dial.raise_wet_bulb": "Raise the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
+    "daily.dial.lower_wet_bulb": "Lower the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
+    "daily.dial.raise_dry_bulb": "Raise the dry bulb to {dry} and keep the depression of {depression}: wet bulb {wet}.",
+    "daily.dial.lower_dry_bulb": "Lower the dry bulb to {dry} and keep the depression of {depression}: wet bulb {wet}.",
+    "daily.dial.equalize": "Keep {dry} and raise the wet bulb to {wet} (depression {depression}).",
+    "daily.dial.ask": "Leave {dry} over {wet} until you have a schedule to go by.",
+    "daily.reason.one_day": "One day of weights tells no pace. Weigh every board again tomorrow at the same hour.",
+    "daily.reason.doubtful": "Today’s weight of {boards} is hardly true. Weigh again before you change anything.",
+    "daily.reason.all_dry": "The wettest board, {wettest}, is at {high}: none is above the target of {target}.",
+    "daily.reason.equalize": "The driest board, {board}, is at {low}; equalizing starts at {start}, with an EMC of {emc}, "
+    "and ends when the wettest (now {high}) is at {target}.",
+    "daily.reason.outside": "No schedule here covers this wood, so there is no step to move to. Go by your samples.",
+    "daily.reason.over_limit": "Board {board} lost {points} in a day, {share} of the limit of {limit}.",
+    "daily.reason.too_hard": "The settings are well beyond the schedule’s step, whatever today’s weights say.",
+    "daily.reason.close_and_harder": "Board {board} lost {points} in a day, {share} of the limit, under settings harder than "
+    "the step.",
+    "daily.reason.harder_but_slow": "The settings are harder than the step, but board {board}, the fastest, uses {share} of "
+    "its limit: make nothing harsher, and keep looking at the faces.",
+    "daily.reason.harder": "The settings are harder than the step. Make nothing harsher.",
+    "daily.reason.due_but_close": "A step is due, but board {board} already uses {share} of its limit. Wait until it slows.",
+    "daily.reason.behind_step": "The schedule is ahead of your settings: {code} has {step_dry} with a depression of "
+    "{step_depression} here, you have {dry} with {depression}.",
+    "daily.reason.in_step": "The settings are those of the step: {step_dry} with a depression of {step_depression} ({code}).",
+    "daily.reason.hold_at_kiln": "The step of {code} asks for {step_dry} with a depression of {step_depression}; this kiln is "
+    "at its end.",
+    "daily.reason.hold_for_color": "The step of {code} is hotter, but this wood turns gray when it is warm and wet. Hold the "
+    "heat back until it is drier.",
+    "daily.reason.hold": "The schedule’s step asks for nothing more.",
+    "daily.reason.look_first": "A step is due, but the wood and the bulbs disagree. Find out which is wrong before you change "
+    "anything.",
+    "daily.reason.first_day": "The first day of a green charge: {points} in a day, mostly water from the faces. It stands "
+    "outside the limit.",
+    "daily.reason.faster_than_air": "The boards lost {points} a day where these bulbs explain {expected}. The air is drier "
+    "than they say: look at the wick and its water first.",
+    "daily.reason.slower_than_air": "The boards lost {points} a day where these bulbs explain {expected}. Check the wick, the "
+    "bulbs, the fans and the baffles, and the weights.",
+    "daily.reason.next_change": "The next change point is {change}; at this pace the controlling boards, at {mc}, are there in "
+    "{days}.",
+    "daily.reason.next_change_only": "The next change point is {change}; the controlling boards are at {mc}.",
+    "daily.reason.pace_over": "The fastest board, {board}, lost {points} in a day: {share} of the limit of {limit}.",
+    "daily.reason.pace_close": "The fastest board, {board}, lost {points} in a day: {share} of the limit of {limit}. Make "
+    "nothing harsher today.",
+    "daily.reason.pace_under": "The fastest board, {board}, lost {points} in a day: {share} of the limit of {limit}.",
+    "daily.reason.pace_no_limit": "The fastest board, {board}, lost {points} in a day. No limit is published here for this "
+    "wood and thickness.",
+    "daily.reason.critical": "At {mc} the charge is above {critical}, where most checks are set up. Change little.",
+    "daily.reason.carried": "Not weighed today: {boards}. Their last moisture content stands in.",
+    "daily.outlook.as_it_is": "left as it is",
+    "daily.outlook.as_dialed": "as dialed",
     "how.retrieved": "read in the source or in a faithful copy",
     "how.computed": "computed",
     "how.memory": "from memory",
@@ -588,6 +1017,14 @@ def text(key, **fields):
     """The words under a key, with their fields filled in."""
     words = TEXT[key]
     return words.format(**fields) if fields else words
+
+
+def told(part, found, system="trade"):
+    """What the physics found (a code and its fields), in the words of a part: told("setpoint.reason", reason)."""
+    key = f"{part}.{found.code}"
+    words = TEXT[key] if key in TEXT else TEXT[f"error.{found.code}"]
+    used = {name for _, name, _, _ in string.Formatter().parse(words) if name}
+    return filled(words, {name: field for name, field in found.fields.items() if name in used}, system)
 
 
 def sentence(error, system="trade"):

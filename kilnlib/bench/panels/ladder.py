@@ -1,0 +1,298 @@
+"""The ladder of a schedule: bulbs and EMC while the wood dries, what to set today, and what a kiln can do of it."""
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+
+from kilnlib import units
+from kilnlib.bench.app import App, Choice, Slider
+from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
+from kilnlib.kiln import ThisKiln
+from kilnlib.physics import schedule_limits, schedules
+from kilnlib.physics.board import Board
+
+KILN = ThisKiln()  # Tamarack Ford
+WOODS = {
+    "oak": ("oak, red, upland", "4/4"),
+    "maple": ("maple, hard", "4/4"),
+    "maple_8": ("maple, hard", "8/4"),
+    "ash": ("ash, white", "4/4"),
+    "poplar": ("yellow-poplar", "4/4"),
+}
+SHIFTS = {
+    "none": {},
+    "milder": {"depression": -1},
+    "harder": {"depression": 1},
+    "cooler": {"temperature": -1},
+    "hotter": {"temperature": 1},
+}
+GREEN_OVER_NOMINAL = 1.125
+DONE_PCT = 8.0
+WETTEST_PCT = 100.0
+COLUMNS = {"until": 0.755, "dry": 0.835, "wet": 0.915, "gap": 0.993}  # right edges, in shares of the picture
+TICKS = {"trade": range(80, 181, 20), "metric": range(30, 81, 10)}
+
+
+@dataclass(frozen=True)
+class State:
+    """What the controls set."""
+
+    mc_pct: float = 80.0
+    wood: str = "oak"
+    shift: str = "none"
+    limits: str = "none"
+
+
+@dataclass(frozen=True)
+class Result:
+    """The ladder, where we are on it, and what to set on each rung."""
+
+    state: State
+    code: str
+    how: str
+    rungs: tuple
+    at: int
+    settings: tuple  # schedule_limits.Air of each rung: by the book, or what the kiln can do of it
+    reaches: tuple
+    change: object  # schedule_limits.Change at the foot of this rung, None on the last
+    days: object  # schedule_limits.DaysCost, None by the book
+
+
+@functools.cache
+def _reaches(rungs):
+    return tuple(
+        schedule_limits.reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), KILN) for rung in rungs
+    )
+
+
+@functools.cache
+def _days(wood, code):
+    species, size = WOODS[wood]
+    thickness = int(size[0]) / 4 * GREEN_OVER_NOMINAL * units.IN_M
+    return schedule_limits.days_cost(code, KILN, Board(species, thickness), DONE_PCT)
+
+
+class Panel(App):
+    """Five kinds of stock: as in the index, shifted, with a floor, or as the kiln at Tamarack Ford can do it."""
+
+    name = "ladder"
+    State = State
+    controls = (
+        Slider("mc_pct", "percent", (5, 100, 1)),
+        Choice("wood", tuple(WOODS)),
+        Choice("shift", tuple(SHIFTS)),
+        Choice("limits", ("none", "modified", "kiln")),
+    )
+    presets = {  # noqa: RUF012
+        "opening": {},
+        "thirty": {"mc_pct": 31.0},
+        "weak": {"mc_pct": 60.0, "shift": "milder"},
+        "modified": {"mc_pct": 22.0, "limits": "modified"},
+        "maple": {"mc_pct": 65.0, "wood": "maple", "limits": "kiln"},
+        "poplar": {"mc_pct": 95.0, "wood": "poplar", "limits": "kiln"},
+    }
+
+    def compute(self, state):
+        """The ladder and the rung for this moisture content."""
+        found = schedules.code_for(*WOODS[state.wood])
+        code = schedules.shift(found.code, **SHIFTS[state.shift])
+        floor = schedules.MODIFIED_FLOOR_F if state.limits == "modified" else None
+        rungs = schedules.ladder(code, floor)
+        at = schedules.rung_at(rungs, state.mc_pct)
+        reaches, here = _reaches(rungs), state.limits == "kiln"
+        changes = schedule_limits.changes(code, floor)
+        return Result(
+            state,
+            code,
+            found.how,
+            rungs,
+            at,
+            tuple(one.same_rh if here else one.wanted for one in reaches),
+            reaches,
+            changes[at] if at < len(changes) else None,
+            _days(state.wood, code) if here else None,
+        )
+
+    def build(self, chart):
+        """Bulbs above, EMC below, the ladder as a list on the right."""
+        ghost = not chart.figure.axes
+        if ghost:
+            self._axes(chart)
+        bulbs, moisture = chart.figure.axes
+        move = chart.moving
+        color = {"dry": GHOST, "wet": GHOST, "emc": GHOST} if ghost else {"dry": RUST, "wet": BLUE, "emc": GREEN}
+        width = 1.5 if ghost else 2.4
+        lines = {
+            "dry": move(bulbs.plot([], [], color=color["dry"], lw=width)[0]),
+            "wet": move(bulbs.plot([], [], color=color["wet"], lw=width, ls=(0, (5, 1.5)))[0]),
+            "emc": move(moisture.plot([], [], color=color["emc"], lw=width)[0]),
+        }
+        if ghost:
+            return lines
+        book = [move(axes.plot([], [], color=SOFT, lw=1.2, ls=(0, (1.5, 2)))[0]) for axes in (bulbs, bulbs, moisture)]
+        here = [move(axes.axvline(0, color=FAINT, lw=1.2)) for axes in (bulbs, moisture)]
+        points = [
+            move(axes.plot([], [], "o", color=color[key], ms=9, mec="white", clip_on=False)[0])
+            for key, axes in (("dry", bulbs), ("wet", bulbs), ("emc", moisture))
+        ]
+        columns = {f"list_{key}": move(self._text(chart, x, 0.77)) for key, x in COLUMNS.items()}
+        return (
+            lines
+            | columns
+            | {
+                "book": book,
+                "here": here,
+                "points": points,
+                "title": move(chart.figure.text(0.993, 0.945, "", color=INK, ha="right", va="bottom", weight="bold")),
+                "dry_name": move(self._name(bulbs, RUST)),
+                "wet_name": move(self._name(bulbs, BLUE)),
+                "emc_name": move(self._name(moisture, GREEN)),
+                "today": move(self._name(bulbs, INK)),
+            }
+        )
+
+    def _axes(self, chart):
+        bulbs, moisture = chart.axes(0.075, 0.47, 0.545, 0.46), chart.axes(0.075, 0.125, 0.545, 0.245)
+        for axes in (bulbs, moisture):
+            axes.set_xlim(WETTEST_PCT, 0)
+            axes.set_xticks(range(0, 101, 20))
+            axes.grid(True)
+        bulbs.tick_params(labelbottom=False)
+        bulbs.set_ylim(units.f_to_c(70), units.f_to_c(190))
+        moisture.set_ylim(0, 24)
+        moisture.set_yticks((0, 5, 10, 15, 20))
+        moisture.set_title(self.word("y_emc"), loc="left", x=-0.1)
+        moisture.set_xlabel(self.word("x"))
+        self.heads = {key: self._text(chart, x, 0.785, "bottom") for key, x in COLUMNS.items()}
+
+    @staticmethod
+    def _text(chart, x, y, va="top"):
+        return chart.figure.text(x, y, "", ha="right", va=va, linespacing=1.9 if va == "top" else 1.1)
+
+    @staticmethod
+    def _name(axes, color):
+        return axes.text(0.0, 0.0, "", color=color, ha="left", va="bottom", weight="bold")
+
+    def ticks(self, system):
+        """Temperatures in the shown unit, heads of the list."""
+        bulbs = self.chart.figure.axes[0]
+        unit = units.unit_of("temperature", system)
+        bulbs.set_yticks([unit.to_si(tick) for tick in TICKS[system]], [str(tick) for tick in TICKS[system]])
+        bulbs.set_title(self.word("y_bulbs", unit=unit.label), loc="left", x=-0.1)
+        for key, head in self.heads.items():
+            head.set_text(self.word(f"head_{key}", unit=unit.label))
+
+    def draw(self, artists, result, system):
+        """Move the three lines, the points and the list."""
+        for key, line in (("dry", "dry_bulb_c"), ("wet", "wet_bulb_c"), ("emc", "emc_pct")):
+            artists[key].set_data(*_steps(result.rungs, result.settings, line))
+        if "book" not in artists:
+            return
+        wanted = [one.wanted for one in result.reaches]
+        for line, field in zip(artists["book"], ("dry_bulb_c", "wet_bulb_c", "emc_pct"), strict=True):
+            line.set_data(*_steps(result.rungs, wanted, field))
+            line.set_visible(result.days is not None)
+        now, mc = result.settings[result.at], result.state.mc_pct
+        for line in artists["here"]:
+            line.set_xdata([mc, mc])
+        for point, value in zip(artists["points"], (now.dry_bulb_c, now.wet_bulb_c, now.emc_pct), strict=True):
+            point.set_data([mc], [value])
+        artists["today"].set(x=mc, y=units.f_to_c(71), ha="left" if mc > 50 else "right")
+        artists["today"].set_text(self.word("today", mc=f"{mc:g}"))
+        first = result.settings[0]
+        heights = (first.dry_bulb_c + 3.0, first.wet_bulb_c - 9.5, first.emc_pct + 1.2)
+        for key, height in zip(("dry", "wet", "emc"), heights, strict=True):
+            artists[f"{key}_name"].set_position((WETTEST_PCT - 1, height))
+            artists[f"{key}_name"].set_text(self.word(f"name_{key}"))
+        artists["title"].set_text(f"{self.word(f'wood.{result.state.wood}')}, {result.code}")
+        for key, lines in self._list(result, system).items():
+            artists[f"list_{key}"].set_text("\n".join(lines))
+
+    def _list(self, result, system):
+        """Columns of the list: hold until, dry bulb, wet bulb, depression."""
+        until = [f"{rung.mc_above_pct:.0f} %" if rung.mc_above_pct else self.word("end") for rung in result.rungs]
+        until[result.at] = f"{self.word('mark')} {until[result.at]}"
+        number = functools.partial(_number, system=system)
+        airs = result.settings
+        return {
+            "until": until,
+            "dry": [number(one.dry_bulb_c, "temperature") for one in airs],
+            "wet": [number(one.wet_bulb_c, "temperature") for one in airs],
+            "gap": [number(one.dry_bulb_c - one.wet_bulb_c, "temperature_difference") for one in airs],
+        }
+
+    def say(self, result, system):
+        """What to set, what comes next, and what the kiln cannot do."""
+        now = result.settings[result.at]
+        said = self.word(
+            "say",
+            wood=self.word(f"wood.{result.state.wood}"),
+            code=result.code,
+            mc=f"{result.state.mc_pct:g}",
+            step=result.at + 1,
+            steps=len(result.rungs),
+            rh=f"{now.rh_pct:.0f}",
+            emc=f"{now.emc_pct:.1f}",
+            **self._bulbs(now, system),
+        )
+        return " ".join([said, *self._say_limits(result, system), self._say_next(result, system)])
+
+    def _say_limits(self, result, system):
+        found = result.reaches[result.at]
+        if result.rungs[result.at].as_dry_as_it_goes and result.days is None:
+            yield self.word("say_dry")
+        if result.days is not None and found.limits:
+            shown = {"dry": KILN.top_dry_bulb_c, "wet": KILN.coil_wet_bulb_limit_c}
+            shown = {key: units.show(value, "temperature", system) for key, value in shown.items()}
+            limits = [self.word(f"say_{limit}", rh=f"{KILN.driest_rh_pct:.0f}", **shown) for limit in found.limits]
+            yield self.word("say_book", limits=", ".join(limits), **self._bulbs(found.wanted, system))
+
+    def _say_next(self, result, system):
+        if result.change is None:
+            return self.word("say_last")
+        mc = f"{result.change.mc_pct:.0f}"
+        if result.days is not None:
+            return self.word("say_next", mc=mc)
+        dials = [
+            self.word(
+                "dial",
+                dry=units.show(units.f_to_c(dial.dry_bulb_f), "temperature", system),
+                depression=units.show(dial.depression_f / 1.8, "temperature_difference", system),
+            )
+            for dial in result.change.dials
+        ]
+        return self.word("say_two" if len(dials) > 1 else "say_one", mc=mc, first=dials[0], then=dials[-1])
+
+    def _bulbs(self, one, system):
+        shown = {"dry": one.dry_bulb_c, "wet": one.wet_bulb_c}
+        gap = units.show(one.dry_bulb_c - one.wet_bulb_c, "temperature_difference", system)
+        return {key: units.show(value, "temperature", system) for key, value in shown.items()} | {"gap": gap}
+
+    def readout(self, result, system):
+        """Today's settings; in the kiln also the other way out and the days."""
+        now = result.settings[result.at]
+        bulbs = self._bulbs(now, system)
+        rows = [
+            (self.word("bulbs"), f"{bulbs['dry']} / {bulbs['wet']}"),
+            (self.word("rh_emc"), f"{now.rh_pct:.0f} % / {now.emc_pct:.1f} %"),
+        ]
+        if result.days is not None:
+            other = self._bulbs(result.reaches[result.at].same_emc, system)
+            rows.append((self.word("same_emc"), f"{other['dry']} / {other['wet']}"))
+            days = f"{result.days.book_days:.0f} / {result.days.same_rh_days:.0f}"
+            rows.append((self.word("days"), days))
+        return rows
+
+
+def _steps(rungs, airs, field):
+    """Corners of a line of steps over falling moisture content."""
+    ends = [(rung.mc_below_pct or WETTEST_PCT, rung.mc_above_pct) for rung in rungs]
+    values = [getattr(one, field) for one in airs]
+    return np.ravel(ends), np.repeat(values, 2)
+
+
+def _number(value, kind, system):
+    """A number without its unit, which the head of the column has."""
+    unit = units.unit_of(kind, system)
+    return f"{unit.from_si(value):.0f}"
