@@ -151,6 +151,23 @@ def test_span_of_a_long_run_is_tight():
     assert history.profile_pct.min() >= lowest - 0.02 and history.profile_pct.max() <= 80.0 + 0.02
 
 
+def test_a_profile_stays_inside_its_own_span():
+    history = dry(Board(start_mc_pct=[12.0, 30.0, 70.0, 40.0]), [Step(F(110), None, 16.0, 400.0)], tolerance_pct=0.01)
+    assert history.profile_pct[1:].min() >= 12.0 - 0.02 and history.profile_pct.max() <= 70.0 + 0.02
+    assert history.profile_pct[0, 1] < history.profile_pct[-1, 1] < 16.5  # its face takes up, its middle gives off
+
+
+def test_points_a_day_of_a_batch():
+    """A column for each board, and together what it lost."""
+    history = dry([OAK, Board("yellow-poplar"), Board(start_mc_pct=7.0)], MILD)
+    loss = points_per_day(history)
+    assert loss.shape == (10, 3)
+    assert loss.sum(axis=0) == pytest.approx(history.average_pct[0] - history.average_pct[-1])
+    assert np.all(loss[:, 1] > 0) and np.all(loss[:, 2] < 0)
+    snapshots = at_hours(history, [24.0, 48.0])
+    assert snapshots.profile_pct.shape == (2, 3, 19) and snapshots.shell_pct.shape == (2, 3)
+
+
 # --- what the trade knows ------------------------------------------------------------------------------------------
 
 
@@ -344,6 +361,12 @@ def test_not_a_number_names_the_step(name, shown):
     steps = [Step(43.0, 40.0, hours=1.0)] * 30
     steps[16] = dataclasses.replace(steps[16], **{name: float("nan")})
     refusal(BadInput, lambda: dry(OAK, steps), "Step 17", shown)
+
+
+def test_an_emc_that_is_not_a_number_names_the_step():
+    steps = [Step(43.0, None, 12.0, 1.0)] * 30
+    steps[16] = dataclasses.replace(steps[16], emc_pct=float("nan"))
+    refusal(BadInput, lambda: dry(OAK, steps), "Step 17", "EMC")
 
 
 def test_bad_settings():

@@ -1,4 +1,4 @@
-"""Our speed beside named peers, in one run: python tests/benchmarks/run.py [numbers | browser]
+"""Our speed beside named peers, in one run: python tests/benchmarks/run.py [numbers | boards | browser]
 
 Reads nothing and writes nothing but its table. README.md beside this file says how to read it.
 """
@@ -26,6 +26,10 @@ def main(wanted):
     rows, remarks = [], []
     if wanted in ("all", "numbers"):
         numbers_rows.run(rows, remarks)
+    if wanted in ("all", "boards"):
+        import board
+
+        board.run(rows, remarks)
     if wanted in ("all", "browser"):
         import browser_rows
 
