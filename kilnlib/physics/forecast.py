@@ -140,7 +140,7 @@ def fit_to_weights(sheet, steps=None, pressure_pa=air.STANDARD_PA, air_speed_ms=
     thickness = float(sheet.thickness.partition("/")[0] or 4) / 4.0 * GREEN_OVER_NOMINAL * units.IN_M
     boards = [Board(sheet.species, thickness, board.mcs_pct[first[board.name]]) for board in used]
     hours = [(when - zero).total_seconds() / 3600.0 for when in times]
-    return fit_rate(boards, steps or _bulbs(sheet.air, zero, times[-1], air_speed_ms), hours, found, pressure_pa)
+    return fit_rate(boards, steps or bulb_steps(sheet.air, zero, times[-1], air_speed_ms), hours, found, pressure_pa)
 
 
 def forecast(fit, steps, mc_pct, pressure_pa=air.STANDARD_PA):
@@ -179,8 +179,32 @@ def _first(board):
     return int(np.isfinite(board.mcs_pct).argmax())
 
 
-def _bulbs(readings, zero, end, air_speed_ms):
-    """Steps from bulbs written down, each held until the next; the first also from the start."""
+def bulb_steps(readings, zero, end, air_speed_ms=1.8):
+    """Steps from bulbs that were written down, each held until the next.
+
+    Parameters
+    ----------
+    readings : sequence of weighings.Air in order of time.
+    zero : moment the steps begin; the first reading counts from here too.
+    end : moment they end.
+    air_speed_ms : air speed between the stickers [m/s].
+
+    Returns
+    -------
+    List of board.Step.
+
+    Raises
+    ------
+    BadInput : no readings.
+
+    Source
+    ------
+    That bulbs stay as they were read until they are read again is an assumption of ours, *computed*.
+
+    Accuracy
+    --------
+    That of the log: what happened between two readings is not in it.
+    """
     if not readings:
         raise BadInput("no_bulbs")
     starts = [max(reading.when, zero) for reading in readings]
