@@ -12,13 +12,19 @@ HOW = ("retrieved", "computed", "memory", "common practice", "tuned")
 
 def names():
     """Names of all tables, sorted."""
-    return sorted(f.name[:-4] for f in resources.files(__name__).iterdir() if f.name.endswith(".csv"))
+    return list(_files())
+
+
+@functools.cache
+def _files():
+    files = sorted(resources.files(__name__).iterdir(), key=lambda file: file.name)
+    return {file.name[:-4]: file for file in files if file.name.endswith(".csv")}
 
 
 def _file(name):
-    if name not in names():
+    if name not in _files():
         raise NotFound("unknown_table", name=name, names=", ".join(names()))
-    return resources.files(__name__) / f"{name}.csv"
+    return _files()[name]
 
 
 @functools.cache
@@ -42,8 +48,13 @@ def records(name):
 
     Raises NotFound as `load` does.
     """
+    return [dict(row) for row in _rows(name)]
+
+
+@functools.cache
+def _rows(name):
     with _file(name).open(encoding="utf-8", newline="") as stream:
-        return list(csv.DictReader(stream))
+        return tuple(csv.DictReader(stream))
 
 
 def sources():
