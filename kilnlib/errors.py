@@ -206,7 +206,7 @@ SENTENCES = {
     "end_even": "Every board lies between {driest} and {wettest}, none above the target of {target}: stop equalizing.",
     "end_too_dry": "Already well below {start}: {too_dry} of the boards, the driest at {driest}. Equalizing should have begun "
     "earlier. Begin now at an EMC of {emc}; dry boards come back slowly, if at all.",
-    "end_never": "The driest board is still at {driest} when this drying ends, above {start}. Dry longer, or start sooner.",
+    "end_never": "The driest board is still at {driest} when this drying ends, above {start}. Dry longer or in drier air, or start sooner.",
     "prongs_invalid": "This test does not count: the sections still hold uneven moisture. Even it out first, then read again.",
     "prongs_more": "{failed} of {cut} sections bend more than {limit}. Cut {wanted} more before you decide.",
     "prongs_pass": "{failed} of {cut} sections bend more than {limit}: the charge passes.",
@@ -217,6 +217,10 @@ SENTENCES = {
     "no_weights_yet": "No sample board of this charge has a moisture content yet. Enter its sections and a weight first.",
     "pace_thickness": "“{text}” is not a thickness the drying engine can run. Write it in quarters of an inch, such as 4/4.",
     "pace_square": "The drying engine runs boards, which dry through two faces. Squares dry through four: weigh samples.",
+    "setpoint_size_here": "“{text}” is a thickness. Type it in the next box, and leave the species here, such as {example}.",
+    "setpoint_two_readings": "“{text}” looks like two readings. Type the dry bulb in its box and the wet bulb in the next one.",
+    "setpoint_rh_meant": "Dry bulb {dry} with wet bulb {wet} cannot happen: even bone-dry air would hold the wet bulb at about "
+    "{lowest}. If you mean relative humidity, type {rh}.",
     "inside": "Something went wrong inside this panel. The picture still shows the last good result. Press Reset; if it "
     "happens again, tell your trainer what you had set.",
 }
