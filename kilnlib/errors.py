@@ -166,7 +166,11 @@ SENTENCES = {
     "no_bulbs": "No bulb readings are written on this sheet yet. Enter dry and wet bulb, or give the settings as steps.",
     "no_pace_yet": "These weights do not yet tell how fast the boards dry. Weigh again when they have lost a few more "
     "points.",
-    "unfinished": "This was typed but is not in the sheet yet. Correct it, or press Enter in the box to try again.",
+    "not_a_date_here": "“{text}” is not a date this box can read. Type month and day, such as 3/17; an hour may follow: "
+    "3/17 8:00.",
+    "unfinished": "This was typed but is not in the sheet yet. Correct it, or type it again.",
+    "date_first": "Not in the sheet yet: the date above cannot be read. Correct the date, and this weight goes in.",
+    "weights_wait": "Weights below wait for their date. Correct the date first, or empty their boxes.",
     "before_first": "Board {board} was weighed first on {first}, when its sections were cut. A weight from before that "
     "cannot count. Check the date.",
     "weight_needed": "The oven-dry weight of board {board} rests on this weight, so it cannot be left out. Type the right one.",

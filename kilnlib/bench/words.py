@@ -1010,6 +1010,10 @@ TEXT = {
     "setpoint_check.gap_same": "same depression",
     "setpoint_check.gap_more": "{value} more depression",
     "setpoint_check.gap_less": "{value} less depression",
+    "setpoint_check.n_numbers": "In schedule numbers",
+    "setpoint_check.v_harsher": "{value} harsher",
+    "setpoint_check.v_milder": "{value} milder",
+    "setpoint_check.v_even": "none apart",
     "setpoint_check.n_pace": "Points a day, expected",
     "setpoint_check.v_pace": "{points} (likely {low} to {high})",
     "setpoint_check.v_no_pace": "not known for this stock",
@@ -1050,7 +1054,7 @@ TEXT = {
     "wall_card.mc": "{since} to {to} %",
     "wall_card.mc_last": "below {since} %",
     "wall_card.mc_only": "all",
-    "wall_card.how_first": "opening setting, once the wood is warm",
+    "wall_card.how_first": "opening setting",
     "wall_card.how_one": "dial it",
     "wall_card.how_two": "first {dry} over {wet}; this after the next weighing",
     "wall_card.star": "* The kiln’s limits: up to {top}, coil up to a wet bulb of {coil}, no drier than {driest} RH. Printed instead of "
@@ -1063,7 +1067,7 @@ TEXT = {
     "wall_card.note": "{note}.",
     "wall_card.do_head": "At a change point",
     "wall_card.do_1": "Weigh every sample board at the same hour. The mean of the wettest half leads. On the number itself the "
-    "lower step holds.",
+    "drier step holds.",
     "wall_card.do_2": "Look at the faces and ends of the wettest boards. New checks: do not advance; go back one step and call the "
     "person in charge.",
     "wall_card.do_3": "Any board over the daily limit: do not advance.",

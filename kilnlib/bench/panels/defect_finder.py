@@ -1,0 +1,250 @@
+"""The defect finder on the screen: say it in words or tick what you see, and read the likeliest defects."""
+
+import html
+
+import ipywidgets as widgets
+
+from kilnlib.bench.defect_drawings import drawing
+from kilnlib.bench.screen import LATE_S, View, after_pause, line
+from kilnlib.bench.words import sentence, text
+from kilnlib.errors import BadInput
+from kilnlib.physics.defects import Seen, defects, find_defects, signs
+from kilnlib.physics.descriptions import read_description
+from kilnlib.physics.species import species_key
+
+CSS = """<style>
+.fc-find {color: var(--jp-ui-font-color1, #1b1b1b);} .fc-find .widget-html-content {line-height: 1.32; font-size: 14px;}
+.fc-view .fc-find .widget-label {width: 52px; min-width: 52px; font-size: 14px;}
+.fc-view .fc-find .widget-text .widget-label {width: 140px; min-width: 140px; white-space: nowrap;}
+.fc-find .widget-dropdown {width: 284px; margin: 2px 0;} .fc-find .widget-dropdown select {font-size: 14px;}
+.fc-find .widget-checkbox {width: 284px; height: auto; margin: 1px 0;}
+.fc-find .widget-checkbox .widget-label-basic {display: block; position: relative; padding-left: 24px; height: auto;
+  width: 100%; min-width: 0; font-size: 14px; line-height: 1.3; white-space: normal; cursor: pointer;}
+.fc-find .widget-checkbox input {position: absolute; left: 2px; top: 2px; margin: 0;}
+.fc-find .jupyter-button, .fc-find .widget-toggle-button {width: auto; min-width: 56px; font-size: 14px;}
+.fc-find .fc-part {align-items: center;} .fc-find .fc-part .widget-html {flex: 1 1 0; min-width: 0;}
+.fc-view .fc-find .fc-part .jupyter-button {flex: 0 0 auto; min-width: max-content;}
+.fc-find .widget-toggle-buttons .widget-label {display: none;}
+.fc-find .fc-answer p {margin: 0 0 3px;} .fc-find .fc-answer svg {float: left; margin: 0 12px 2px 0;}
+.fc-find .fc-answer h4 {margin: 0 0 3px; font-size: 16px;} .fc-find .fc-small {font-size: 12.5px; line-height: 1.25;}
+</style>"""
+SHOWN = 3
+PICTURE_PX = 175
+WOODS = ("red oak", "white oak", "hard maple", "yellow-poplar", "ash", "eastern white pine", "hardwood", "softwood")
+
+
+class Panel(View):
+    """Public for tests: `describe`, `tick`, `place`, `choose_wood`, `answer`, `look_at`, `reset`, `found`, `seen`."""
+
+    name = "defect_finder"
+
+    def __init__(self):
+        super().__init__()
+        self.seen, self.found, self.looked_at = Seen(), None, None
+        self.words = widgets.Text(description=self._word("words"), placeholder=self._word("example"))
+        self.words.layout.width = "720px"
+        self.words.on_msg(self._key)
+        self.kind = widgets.Dropdown(description=self._word("see"), options=self._kinds())
+        self.kind.observe(lambda _: self._show_kind(), "value")
+        self.boxes = {key: self._box(key) for key, sign in signs().items() if sign.aspect == "see"}
+        self.ticks = widgets.VBox()
+        self.places = {aspect: self._places(aspect) for aspect in ("where", "when")}
+        self.wood = widgets.Dropdown(description=self._word("wood"), options=self._woods())
+        self.wood.observe(lambda change: self.choose_wood(change["new"]), "value")
+        self.saying, self.answers, self.question = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.names = widgets.ToggleButtons(options=[])
+        self.names.observe(lambda change: self.look_at(change["new"]), "value")
+        replies = [self._button(key, lambda key=key: self.answer(key)) for key in ("yes", "no", "pass")]
+        self.replies = widgets.HBox([self.question, *replies])
+        self.replies.add_class("fc-part")
+        left = [self.kind, self.ticks, *self.places.values(), self.wood, self._button("reset", self.reset)]
+        right = [self.saying, self.names, self.answers, self.replies]
+        content = widgets.VBox(
+            [
+                widgets.HTML(CSS, layout={"display": "none"}),
+                widgets.HBox([self.words, self._button("read", lambda: self.describe(self.words.value))]),
+                widgets.HBox(
+                    [
+                        widgets.VBox(left, layout={"width": "294px", "min_width": "294px"}),
+                        widgets.VBox(right, layout={"width": "638px", "min_height": "390px"}),
+                    ]
+                ),
+            ]
+        )
+        content.add_class("fc-find")
+        self.view = self.framed(content)
+        self._show_kind()
+        self._settle(Seen())
+
+    # what somebody does -----------------------------------------------------------------------------------------------
+
+    def describe(self, words):
+        """Read a description; it takes the place of everything said before."""
+        with self.guard():
+            self.words.value = words
+            read = read_description(words)
+            seen = Seen(**vars(read) | {"wood": self._usual_name(read.wood)})
+            if not seen.present:
+                raise BadInput("no_signs", text=words.strip()[:60])
+            self._settle(seen)
+            kinds = [signs()[key].kind for key in self.boxes if key in seen.present]
+            if kinds and self.kind.value not in kinds:
+                self.kind.value = kinds[0]
+
+    def tick(self, key, there=True):
+        """Tick a sign, or take its tick away."""
+        self._change(present=self.seen.present - {key} | ({key} if there else set()), absent=self.seen.absent - {key})
+
+    def place(self, aspect, key):
+        """Say where or when; None takes it back."""
+        others = frozenset(one for one in self.seen.present if signs()[one].aspect != aspect)
+        self._change(present=others | ({key} if key else frozenset()))
+
+    def choose_wood(self, name):
+        """Say which wood; empty for any."""
+        self._change(wood=name or "")
+
+    def answer(self, reply):
+        """Answer the parting question: "yes", "no" or "pass"."""
+        if self.found and self.found.part:
+            side = {"yes": "present", "no": "absent", "pass": "skipped"}[reply]
+            self._change(**{side: getattr(self.seen, side) | {self.found.part.sign.sign}})
+
+    def look_at(self, key):
+        """Show one of the likely defects."""
+        if key and not self._quiet:
+            self.looked_at = key
+            self._tell()
+
+    def reset(self):
+        """Nothing said, nothing found."""
+        self.last_error = None
+        self.words.value = ""
+        self._settle(Seen())
+
+    def close(self):
+        """Close every widget, those that are out of sight too."""
+        self.ticks.children = list(self.boxes.values())
+        super().close()
+
+    # what is shown ----------------------------------------------------------------------------------------------------
+
+    def show_error(self, error):
+        """The sentence stands over the answers, which stay."""
+        self.saying.value = line(sentence(error, self.system), "refusal")
+
+    def _change(self, **more):
+        if not self._quiet:
+            with self.guard():
+                self._settle(Seen(**vars(self.seen) | more))
+
+    def _settle(self, seen):
+        """Take what was seen, find, and put every control where it belongs."""
+        self.seen, self.found = seen, find_defects(seen)
+        likely = self.found.likely[:SHOWN]
+        self.looked_at = likely[0].defect.defect if likely else None
+        with self.quietly():
+            for key, box in self.boxes.items():
+                box.value = key in seen.present
+            for aspect, place in self.places.items():
+                here = [key for key, sign in signs().items() if sign.aspect == aspect and key in seen.present]
+                place.value = here[0] if here else None
+            self.wood.options = self._woods(seen.wood)
+            self.wood.value = seen.wood
+            self.names.options = [
+                (self._word("rank", rank=rank, name=self._short(one.defect)), one.defect.defect)
+                for rank, one in enumerate(likely, 1)
+            ]
+            self.names.value = self.looked_at
+        self.names.layout.display = "" if len(likely) > 1 else "none"
+        self._ask()
+        self._tell()
+
+    def _ask(self):
+        part = self.found.part
+        self.replies.layout.display = "" if part else "none"
+        self.question.value = ""
+        if part:
+            words = self._word("part", question=part.sign.question, yes=self._short(part.yes), no=self._short(part.no))
+            self.question.value = f"<div><b>{self._word('look')}</b> {html.escape(words)}</div>"
+
+    def _tell(self):
+        """What was taken in, and the defect that is looked at."""
+        seen = self.seen
+        said = [signs()[key].label for key in signs() if key in seen.present]
+        said += [self._word("absent", sign=signs()[key].label) for key in signs() if key in seen.absent]
+        said += [seen.wood] if seen.wood else []
+        self.saying.value = line(self._word("said", signs="; ".join(said)) if said else self._word("start"))
+        one = next((one for one in self.found.likely if one.defect.defect == self.looked_at), None)
+        self.answers.value = self._answer(one) if one else (line(self._word("none")) if said else "")
+
+    def _answer(self, one):
+        """A likely defect as HTML that is read aloud: what it is, cause, cure, next charge, reasons, source."""
+        defect, count = one.defect, len(one.fits) + len(one.against)
+        alike = ", ".join(self._short(defects()[key]) for key in defect.look_alikes)
+        how = text(f"how.{defect.how}")
+        if defect.remembered:
+            how += self._word("remembered", columns=", ".join(self._word(f"column.{key}") for key in defect.remembered))
+        against = "; ".join(signs()[key].label for key in one.against)
+        small = [self._word("alike", names=alike), self._word("source", source=defect.source, how=how)]
+        if against:
+            small.insert(0, self._word("against", signs=against))
+        paragraphs = "".join(
+            f"<p><b>{self._word(key)}</b> {html.escape(words)}</p>"
+            for key, words in (("cause", defect.cause), ("cure", defect.cure), ("next", defect.prevention))
+        )
+        heading = html.escape(self._word("fits", name=defect.name, fits=len(one.fits), count=count))
+        alt = self._word("alt", name=self._short(defect), appearance=defect.appearance)
+        picture = drawing(defect.defect, alt, PICTURE_PX)
+        looks, stage = html.escape(defect.appearance), html.escape(defect.stage)
+        return (
+            f'<div class="fc-answer" role="status" aria-live="polite"><h4>{heading}</h4>{picture}'
+            f"<p>{looks} <b>{self._word('stage')}</b> {stage}.</p>{paragraphs}"
+            f'<p class="fc-small">{html.escape(" ".join(small))}</p></div>'
+        )
+
+    def _show_kind(self):
+        self.ticks.children = [box for key, box in self.boxes.items() if signs()[key].kind == self.kind.value]
+
+    # parts ------------------------------------------------------------------------------------------------------------
+
+    def _word(self, key, **fields):
+        return text(f"{self.name}.{key}", **fields)
+
+    @staticmethod
+    def _short(defect):
+        return defect.name.split(" (")[0]
+
+    def _kinds(self):
+        kinds = dict.fromkeys(sign.kind for sign in signs().values() if sign.aspect == "see")
+        return [(self._word(f"kind.{kind}"), kind) for kind in kinds]
+
+    def _woods(self, more=""):
+        names = ["", *WOODS] + [more] * (more not in ("", *WOODS))
+        return [(name.capitalize() or self._word("any_wood"), name) for name in names]
+
+    @staticmethod
+    def _usual_name(wood):
+        """The name under which the list of woods knows a species."""
+        return next((name for name in WOODS[:6] if wood and species_key(name) == wood), wood)
+
+    def _box(self, key):
+        box = widgets.Checkbox(description=signs()[key].label, indent=False)
+        box.observe(lambda change: self.tick(key, change["new"]), "value")
+        return box
+
+    def _places(self, aspect):
+        options = [(self._word(f"any_{aspect}"), None)]
+        options += [(sign.label, key) for key, sign in signs().items() if sign.aspect == aspect]
+        place = widgets.Dropdown(description=self._word(aspect), options=options)
+        place.observe(lambda change: self.place(aspect, change["new"]), "value")
+        return place
+
+    def _button(self, key, action):
+        button = widgets.Button(description=self._word(key), tooltip=self._word(f"{key}_tip"))
+        button.on_click(lambda _: action())
+        return button
+
+    def _key(self, box, content, buffers):
+        if content.get("event") == "submit":
+            after_pause(lambda: self.describe(self.words.value), LATE_S)
