@@ -10,10 +10,12 @@ from kilnlib.bench import handout, present, presenter
 from kilnlib.bench import stack_case as case
 from kilnlib.bench.presenter import Presenter, number, picture, say
 from kilnlib.bench.words import TEXT
+from kilnlib.units import FT_M
 
 SCREENS = presenter.SCREENS["through_the_stack"]
 SIDE_PX, ZOOM = 1024, 1.25  # a window of 1280 × 720 at 125 %
 PATHS_PX, TICKS_PX = 36, 20  # least size of type on the projector's own pixels
+FPM = FT_M / 60
 
 
 @pytest.fixture
@@ -115,13 +117,38 @@ def test_the_alternative_text_says_what_is_drawn(screen):
 
 
 def test_the_first_screen_gives_the_numbers_of_the_lesson():
-    finding = say(SCREENS[0], "finding")
-    shut, above = (case.work_out(case.State(above=opened)).flow for opened in (False, True))
-    assert f"{above.bypass_pct:.0f} % never meets the wood" in finding.replace("\u00a0", " ")
-    assert f"get {100 * (1 - above.sticker_speed_ms / shut.sticker_speed_ms):.0f}" in finding
-    slower, faster = case.work_out(case.State(above=True)), case.work_out(case.State())
-    assert slower.worst_days > faster.worst_days
-    assert slower.worst_days - slower.best_days > faster.worst_days - faster.best_days
+    finding = say(SCREENS[0], "finding").replace("\u00a0", " ")
+    shut, above = (case.work_out(case.State(above=opened)) for opened in (False, True))
+    assert number(SCREENS[0], above.state) == f"{above.flow.bypass_pct:.0f} %"
+    assert f"{100 * (1 - above.flow.sticker_speed_ms / shut.flow.sticker_speed_ms):.0f} % slower" in finding
+    assert f"about {above.worst_days - shut.worst_days:.0f} day more" in finding
+    drawn = words_of(picture(SCREENS[0], True))
+    for result, words in ((above, "{} ft/min"), (shut, "was {} ft/min")):
+        assert words.format(f"{result.flow.sticker_speed_ms / FPM:.0f}") in drawn
+
+
+@by_screen()
+def test_every_finding_says_what_the_wood_pays(screen):
+    """In days of the model, rounded as everywhere; only the last screen counts days saved."""
+    before, after, shut = (case.work_out(state) for state in (screen.before, screen.after, case.State()))
+    said = [int(days) for days in re.findall(r"(\d+)\u00a0days?", say(screen, "finding"))]
+    if screen.name == "first":
+        assert said == [round(before.worst_days - after.worst_days), round(before.worst_days - shut.worst_days)]
+    elif screen.number == "slow":
+        assert said == [round(after.worst_days - after.best_days)]
+    else:
+        assert said == [round(after.worst_days - before.worst_days)]
+
+
+@by_screen()
+def test_what_is_drawn_has_a_name_and_what_has_no_part_is_left_out(screen):
+    for revealed, state in ((False, screen.before), (True, screen.after)):
+        drawn = picture(screen, revealed)
+        words = re.findall(r"<text[^>]*>([^<]+)<", drawn)
+        assert {"fan", "deck", "ft/min"} <= set(words)
+        assert ("baffle" in words) == ("fc-baffle" in drawn and not (state.above and state.under))
+        assert ("top view" in words) == ('data-way="ends"' in drawn) == (screen.before.ends or screen.after.ends)
+        assert drawn.count("<circle") == (3 if state.ends else 1)  # the fan's hub, and where air turns off to the ends
 
 
 def test_what_the_findings_claim_is_so():

@@ -102,6 +102,22 @@ REASONS = [
     ("board-check-3", "Keep the humidity up. Kiln off and locked first.", False),
     ("board-check-3", "The shell is dry and wants to shrink. Kiln off and locked first.", False),
     ("board-check-3", "The shell is dry and wants to shrink. Keep the humidity up.", False),
+    ("stack-check-3", "An open baffle lets the air leak. Close it. LOTO and follow the site procedure first.", True),
+    ("stack-check-3", "gap at bottom, put foam in, lockout tagout, buddy at the door watching", True),
+    ("stack-check-3", "Hole low down, plug it. Locked out, second person outside while I am inside.", True),
+    ("stack-check-3", "A gap. Pull the baffle down over it. Never walk right in: lock out, partner outside.", True),
+    ("stack-check-3", "gap under the stack, stuff it with foam. fans off, cool down", False),
+    ("stack-check-3", "gap under the stack, stuff it with foam. lock out the fans first", False),
+    ("stack-check-3", "gap under the stack, stuff it with foam. somebody outside", False),
+    ("stack-check-3", "Lock out the fans, second person outside.", False),
+]
+
+WRONG_WAYS = [
+    ("I walk right in and switch off the fans when I am inside, then I plug the gap", "Never in first"),
+    ("A gap. I lock out the fans once I am inside, partner outside, and stuff it with foam", "Never in first"),
+    ("find the gap, stuff it. I switch the fans off from inside, lock, partner outside", "Never in first"),
+    ("dead air means a gap. take the baffle off. lock out, second person outside", "one more easy way"),
+    ("a hole under the stack. open the baffles so air can move. LOTO, second man outside", "one more easy way"),
 ]
 
 
@@ -111,6 +127,13 @@ def test_reasons_in_a_learners_own_words(name, written, right):
     assert mark(question, {}, written).right is right
     if right:
         assert question.answer in mark(question, {}, written).feedback
+
+
+@pytest.mark.parametrize(("written", "hint"), WRONG_WAYS)
+def test_a_way_that_hurts_is_not_right_whatever_else_is_said(written, hint):
+    marked = mark(bank.load("stack-check-3"), {}, written)
+    assert not marked.right
+    assert hint in marked.feedback
 
 
 @each

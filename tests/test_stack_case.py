@@ -1,16 +1,42 @@
-"""The kiln that stack panel, presenter and questions share: its chamber stays, its numbers are the network’s."""
+"""The kiln that stack panel, presenter and questions share: its chamber stays, its numbers are the network’s.
 
+And the stack panel where it differs from the others: when its prediction is told, and where its labels stand.
+"""
+
+import json
+import re
 from dataclasses import fields, replace
+from pathlib import Path
 
 import pytest
 
 from kilnlib.bench import stack_case as case
 from kilnlib.bench.calculators import airflow as calculators
+from kilnlib.bench.panels import open_panel
+from kilnlib.bench.stack_places import spaces
 from kilnlib.physics import stack_air
 from kilnlib.physics.airflow import Fan, Gaps, Stack, solve
 from kilnlib.units import FT_M, IN_M
 
 FPM = FT_M / 60
+ANSWERS = Path(__file__).parents[1] / "answers"
+ROWS = {
+    "well baffled": {},
+    "above open": {"above": True},
+    "ends open": {"ends": True},
+    "under open": {"under": True},
+    "all three": {"above": True, "ends": True, "under": True},
+    "short load, nothing above": {"load": "short", "above": True},
+    "mixed stickers": {"load": "mixed"},
+}
+
+
+@pytest.fixture
+def panel():
+    opened = open_panel("stack")
+    yield opened
+    assert opened.last_error is None
+    opened.close()
 
 
 @pytest.mark.parametrize("load", case.LOADS)
@@ -76,3 +102,78 @@ def test_questions_ask_the_same_kiln():
     assert calculators.kiln_fpm(above=1, sticker_in=0.875, load="short") * FPM == pytest.approx(
         result.flow.sticker_speed_ms, rel=1e-12
     )
+
+
+def test_the_prediction_is_told_when_the_gap_it_asks_about_is_open_and_no_other():
+    panel = open_panel("stack", predict="stack-predict")
+    told = lambda: panel.prediction.card.feedback.value  # noqa: E731
+    panel.prediction.answer("B")
+    assert "turn on Open above" in told()
+    panel.set(ends=True)
+    panel.set(above=True)
+    panel.set(ends=False, above=False, fan_speed_pct=150.0)
+    assert "turn on Open above" in told()
+    assert "Not yet" not in told()
+    panel.reset()
+    panel.panel_controls.switches["above"].value = True
+    assert "Not yet" in told()
+    assert "turn on Open above" not in told()
+    panel.set(under=True)
+    assert "Not yet" in told()
+    panel.close()
+
+
+def test_a_situation_tells_the_prediction_too():
+    panel = open_panel("stack", predict="stack-predict")
+    panel.prediction.answer("D")
+    panel.pick("above")
+    assert "One wide gap drags" in panel.prediction.card.feedback.value
+    panel.close()
+
+
+@pytest.mark.parametrize("changes", [{}, {"load": "mixed"}, {"load": "overfull"}, {"load": "short", "above": True}])
+def test_slowest_and_fastest_stand_at_such_a_course(panel, changes):
+    """A label's line lies within its own height of a course with that speed, or at the edge of the stack."""
+    panel.set(**changes)
+    result, size = panel.result, 16
+    heights = [height for height, _, _ in spaces(result)]
+    for word, extreme in (("fastest", max), (r"slowest|▸ each third", min)):
+        y = float(re.search(rf'<text x="[\d.]+" y="([\d.]+)"[^>]*>(?:{word})', panel.picture.value)[1]) - 0.35 * size
+        speeds = result.flow.course_speed_ms
+        near = min(range(len(speeds)), key=lambda i: abs(speeds[i] - extreme(speeds)))
+        assert abs(heights[near] - y) <= 1.3 * size
+
+
+def test_each_course_on_thin_stickers_has_its_arrow(panel):
+    arrows = lambda: panel.picture.value.count('<path d="M-4.0')  # noqa: E731
+    assert arrows() == 0
+    panel.pick("mixed")
+    assert arrows() == 42 // 3
+    assert "it starves" in panel.saying.value
+
+
+def test_days_keep_the_order_of_the_speeds(panel):
+    """The tenths are shown so that no row looks worse than one that is slower."""
+    shown = []
+    for changes in list(ROWS.values())[:6]:
+        panel.reset()
+        panel.set(**changes)
+        best, worst = (float(days) for days in panel._days(panel.result).split(" to "))
+        assert best <= worst
+        shown.append((panel.result.flow.sticker_speed_ms, best, worst))
+    shown.sort(reverse=True)
+    assert [best for _, best, _ in shown] == sorted(best for _, best, _ in shown)
+    assert [worst for *_, worst in shown] == sorted(worst for *_, worst in shown)
+
+
+@pytest.mark.parametrize("row", ROWS)
+def test_the_key_has_the_panels_numbers(panel, row):
+    notebook = json.loads((ANSWERS / "05_through_the_stack_key.ipynb").read_text(encoding="utf-8"))
+    cell = next(cell for cell in notebook["cells"] if cell["id"] == "look-answers")
+    entries = [part.strip() for part in re.search(rf"^\| {row} \|(.*)\|$", "".join(cell["source"]), re.M)[1].split("|")]
+    panel.set(**ROWS[row])
+    numbers = dict(panel.readout(panel.result, "trade"))
+    misses, speed, _, days = numbers.values()
+    assert entries[0] == misses
+    assert entries[1].split(",")[0] == speed
+    assert entries[2] == days

@@ -84,6 +84,10 @@ class App(View):
         """The few numbers to read, as (label, value) pairs."""
         return ()
 
+    def answers(self, state):
+        """Whether a state shows what the prediction asked and so brings its verdict; the word `to_see` says how."""
+        return True
+
     # what a person does -------------------------------------------------------------------------------------------
 
     def set(self, **changes):
@@ -96,7 +100,7 @@ class App(View):
         result = self.compute(self.asked)
         self.state, self.result = self.asked, result
         self._paint()
-        if self.prediction is not None and not self._waiting:
+        if self.prediction is not None and not self._waiting and self.answers(self.state):
             self.prediction.reveal()
 
     def type(self, field, typed):
@@ -284,6 +288,8 @@ class App(View):
         self._enable(True)
         self.stage.children = [self.picture]
         self.view.children = [self.prediction.view, *self.view.children]
+        if not self.answers(self.state):
+            self.prediction.card.feedback.value += line(self.word("to_see"), "feedback")
         self._show_finding(True)
 
     def _show_finding(self, on):

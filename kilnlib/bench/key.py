@@ -60,7 +60,8 @@ def _wrong(question, values):
             wrong = question.work_out("when", slip.when, values)
             sign = number_text(question, wrong, values["answer"], more=1)
         else:
-            sign = slip.option or slip.answer or f"/{slip.pattern}/"
+            shown = text("key.says") if question.kind == "reason" else f"/{slip.pattern}/"
+            sign = slip.option or slip.answer or shown
         entries.append((sign, slip.id, slip.hint))
     entries += [(text("key.leaves_out"), None, must.hint) for must in question.must]
     entries.append((text("key.general"), None, question.hint))

@@ -52,6 +52,11 @@ class Screen:
     after: case.State
     number: str = "miss"
 
+    @property
+    def ends_matter(self):
+        """Whether the gaps at the ends of the stack have a part in it: only then are they drawn."""
+        return self.before.ends or self.after.ends
+
 
 SCREENS = {
     "through_the_stack": (
@@ -64,7 +69,7 @@ SCREENS = {
     )
 }
 KEYS = ("reveal", "next", "back", "reset")
-UNIT_SPACE = re.compile(r"(?<=\d) (?=%|in\b|ft/min|days)")  # a number is not torn from its unit
+UNIT_SPACE = re.compile(r"(?<=\d) (?=%|in\b|ft/min|days?\b)")  # a number is not torn from its unit
 _result = functools.cache(case.work_out)
 
 
@@ -86,17 +91,22 @@ def picture(screen, revealed, width_px=640):
         gap: text(f"present.draw.{gap}", share=f"{result.share_pct(gap):.0f}") if getattr(result.state, gap) else ""
         for gap in case.GAPS
     }
-    labels |= {name: text(f"present.draw.{name}") for name in ("fans", "plan", "scale", "before")}
-    labels["mean"] = text("present.draw.mean", **shown)
+    labels |= {name: text(f"present.draw.{name}") for name in ("fans", "deck", "baffle", "plan", "scale")}
     if screen.number == "slow":
-        labels |= {name: text(f"present.draw.{name}", **shown) for name in ("fast", "slow")}
+        slow = "thin" if result.state.load == "mixed" else "slow"
+        labels |= {"mean": "", "fast": text("present.draw.fast", **shown)}
+        labels["slow"] = text(f"present.draw.{slow}", **shown)
     else:
-        labels |= {"fast": "", "slow": text("present.draw.through", **shown)}
+        was = [text("present.draw.was", **_of(_result(screen.before)))] if revealed else []
+        between = [text("present.draw.between"), *was]
+        labels |= {"mean": text("present.draw.mean", **shown), "under_mean": between, "fast": "", "slow": ""}
     labels |= {"slack": "0", "brisk": f"{units.from_si(SPEED_TOP_MS, 'air_speed'):.0f}"}
     alt = text("present.alt", state=say(screen, "after" if revealed else "before"), **shown)
     leaves_a_mark = screen.before.open_gaps or screen.before.load != screen.after.load
     ghost = _result(screen.before) if revealed and leaves_a_mark else None
-    return drawing(result, labels, alt, text("present.title"), ghost, LABEL_PX, width_px)
+    if ghost:
+        labels["before"] = text("present.draw.before")
+    return drawing(result, labels, alt, text("present.title"), ghost, LABEL_PX, width_px, screen.ends_matter)
 
 
 def _of(result):
@@ -106,22 +116,31 @@ def _of(result):
     sizes = {"stickers": result.stack.total_opening_m, "plenum": result.stack.plenum_width_m}
     return {
         "miss": f"{flow.bypass_pct:.0f}",
-        "through": f"{100 - round(flow.bypass_pct)}",
         "days": f"{result.worst_days:.0f}",
-        "spread": f"{result.worst_days - result.best_days:.0f}",
+        "spread": _days(result.worst_days - result.best_days),
         **{name: f"{units.from_si(speed, 'air_speed'):.0f}" for name, speed in speeds.items()},
         **{name: units.show(size, "thickness", decimals=0) for name, size in sizes.items()},
     }
 
 
 def _numbers(screen):
-    """Those of the situation after, and with an ending those of before and of all shut; what is lost between them."""
+    """Those of the situation after, and with an ending those of before and of all shut; what changed between them."""
     after, before, shut = (_result(state) for state in (screen.after, screen.before, SHUT))
     named = _of(after)
     for ending, result in (("before", before), ("shut", shut)):
         named |= {f"{name}_{ending}": words for name, words in _of(result).items()}
     lost = 100 * (1 - after.flow.sticker_speed_ms / before.flow.sticker_speed_ms)
-    return named | {"less": f"{lost:.0f}", "extra": f"{after.worst_days - before.worst_days:.0f}"}
+    return named | {
+        "less": f"{lost:.0f}",
+        "longer": _days(after.worst_days - before.worst_days),
+        "sooner": _days(before.worst_days - after.worst_days),
+        "sooner_shut": _days(before.worst_days - shut.worst_days),
+    }
+
+
+def _days(number):
+    """Whole days in words: the rule behind them is no better than that."""
+    return text("present.one_day" if round(number) == 1 else "present.some_days", number=f"{number:.0f}")
 
 
 class Presenter(View):

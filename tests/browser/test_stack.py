@@ -18,6 +18,9 @@ def test_a_gap_opened_by_key_moves_picture_and_words(stack):
     image, said = stack.drawing(), stack.panel().locator(".fc-said")
     expect(image).to_have_attribute("aria-label", re.compile("All baffles in place. 6 % of the air misses the wood"))
     expect(image.locator(".fc-baffle")).to_have_count(4)
+    prediction = stack.page.locator(".fc-predict")
+    expect(prediction).to_contain_text("Now turn on Open above, and nothing else")
+    expect(prediction).not_to_contain_text("Not yet")
     for name, words in (("Open above", "41 %"), ("ends", "52 %"), ("under", "61 %")):
         stack.panel().get_by_role("checkbox", name=name).focus()
         stack.page.keyboard.press("Space")
@@ -25,7 +28,8 @@ def test_a_gap_opened_by_key_moves_picture_and_words(stack):
         expect(image).to_have_attribute("aria-label", re.compile(f"{words} of the air misses the wood"))
     expect(image.locator(".fc-baffle")).to_have_count(0)
     expect(image).to_contain_text("before: 52 % missed")
-    expect(stack.page.locator(".fc-predict")).to_contain_text("The boards themselves let nothing through")
+    expect(prediction).to_contain_text("The boards themselves let nothing through")
+    expect(prediction).not_to_contain_text("Now turn on")
     stack.shot("stack_open")
     stack.panel().get_by_role("button", name="Reset").click()
     expect(said).to_contain_text("All baffles in place.")
@@ -33,7 +37,9 @@ def test_a_gap_opened_by_key_moves_picture_and_words(stack):
     expect(image).not_to_contain_text("before")
 
 
-@pytest.mark.parametrize("situation", ["Short load, nothing above it", "Overfull kiln, tight plenum"])
+@pytest.mark.parametrize(
+    "situation", ["Short load, nothing above it", "Overfull kiln, tight plenum", "Mixed sticker thickness"]
+)
 def test_panel_and_drawing_fit_with_nothing_cut(stack, situation):
     stack.panel().get_by_label("Situation").select_option(situation)
     expect(stack.drawing()).to_contain_text("before")

@@ -1,6 +1,7 @@
 """Through the stack: which way the air takes, and what the wood pays for each gap left open."""
 
 import functools
+from dataclasses import replace
 
 from kilnlib import units
 from kilnlib.bench import stack_case as case
@@ -34,6 +35,10 @@ class Panel(App):
         """Where the air goes, temperature drop and days."""
         return case.work_out(state)
 
+    def answers(self, state):
+        """The prediction is about the gap above, alone: only there does the picture bear out its verdict."""
+        return state == replace(self.opening, above=True)
+
     def chosen(self, field, value):
         """A gap opened or closed, or another load: what was before stays as a ghost."""
         if not self._quiet:
@@ -56,13 +61,14 @@ class Panel(App):
             )
             for gap in case.GAPS
         }
-        flow = result.flow
+        flow, slowest = result.flow, "thin" if result.state.load == "mixed" else "slow"
         labels |= {
             "fans": self.word("draw_fans", speed=units.show(result.state.fan_speed_pct, "share")),
             "plan": self.word("draw_plan"),
+            "baffle": self.word("draw_baffle"),
             "mean": self.word("draw_mean", speed=speed(flow.sticker_speed_ms)),
             "fast": self.word("draw_fast", speed=speed(max(flow.course_speed_ms))),
-            "slow": self.word("draw_slow", speed=speed(min(flow.course_speed_ms))),
+            "slow": self.word(f"draw_{slowest}", speed=speed(min(flow.course_speed_ms))),
             "scale": self.word("draw_scale"),
             "slack": "0",
             "brisk": speed(SPEED_TOP_MS),
@@ -93,9 +99,8 @@ class Panel(App):
         )
 
     def _days(self, result):
-        """Whole days: the rule is no better than that."""
-        best, worst = round(result.best_days), round(result.worst_days)
-        return self.word("about", days=best) if best == worst else self.word("range", best=best, worst=worst)
+        """First and last course done; the tenths are there to compare one gap with another, not to forecast."""
+        return self.word("range", best=f"{result.best_days:.1f}", worst=f"{result.worst_days:.1f}")
 
     def readout(self, result, system):
         """Share that misses the wood, speed, temperature drop, days."""
