@@ -178,11 +178,9 @@ class App(View):
         self.unit_switch.observe(lambda change: self.switch(change["new"]), "value")
         self.keep_button = self._button("panel.keep", self.keep)
         self.reset_button = self._button("panel.reset", self.reset)
-        self.numbers = widgets.HTML()
         self.bar = widgets.FloatProgress(min=0, max=1, description=text("panel.working"))
         self.bar.layout.display = "none"
-        self.picture = widgets.HTML()
-        self.saying = widgets.HTML()
+        self.numbers, self.picture, self.saying = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self.prediction = None
         left = widgets.VBox(
             [
