@@ -4,6 +4,8 @@
   const STYLE = `
     .first-charge {--jp-cell-prompt-width: 8px; --jp-notebook-padding: 4px;}
     .first-charge .jp-MarkdownOutput {max-width: 940px;}
+    .first-charge .jp-MarkdownOutput li:has(> input[type=checkbox]) {list-style: none; margin-left: -1.3em;}
+    .first-charge .jp-MarkdownOutput li > input[type=checkbox] {vertical-align: -1px; margin: 0 6px 0 0;}
     .first-charge .jp-InputPrompt, .first-charge .jp-OutputPrompt {visibility: hidden;}
     .first-charge .jp-Notebook-footer {display: none;}
     .first-charge .jp-Cell-inputWrapper:has(> .jp-Placeholder) {display: none;}
