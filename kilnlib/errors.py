@@ -169,7 +169,7 @@ SENTENCES = {
     "not_a_date_here": "“{text}” is not a date this box can read. Type month and day, such as 3/17; an hour may follow: "
     "3/17 8:00.",
     "unfinished": "This was typed but is not in the sheet yet. Correct it, or type it again.",
-    "date_first": "Not in the sheet yet: the date above cannot be read. Correct the date, and this weight goes in.",
+    "date_first": "Waits for the date above.",
     "weights_wait": "Weights below wait for their date. Correct the date first, or empty their boxes.",
     "before_first": "Board {board} was weighed first on {first}, when its sections were cut. A weight from before that "
     "cannot count. Check the date.",

@@ -625,7 +625,8 @@ TEXT = {
     "sheet.saved": "Every entry is saved as you type, in {path}",
     "sheet.saved_at": " · last at {at}",
     "sheet.example": "Nothing is saved yet. Your first entry writes this copy: {path}",
-    "sheet.example_top": "An example with invented weights, and a copy: type in it freely. For your own charge press Open or start.",
+    "sheet.example_top": "An example with invented weights, and a copy: type in it freely. For your own charge press Open "
+    "or start.",
     "sheet.exported": "Exported: {path}",
     "sheet.printed": "The page, and a picture of it: {path}",
     "sheet.links": "Or take it from here:",
@@ -655,6 +656,11 @@ TEXT = {
     "sheet.new_round": "New round, {when}. Check the date, type the weights; Enter goes on.",
     "sheet.first_round": "First round, {when}. Check the date, type the weights; Enter goes on.",
     "sheet.round": "Round {number} of {count}, {when}.",
+    "sheet.beside.ask_rising": "{now} is more than the {before} before. Weigh again. Right only for a stopped kiln or "
+    "conditioning.",
+    "sheet.beside.ask_falling": "{now} means {points} in a day, more than any wood in our table may lose. Weigh again.",
+    "sheet.beside.ask_below_ovendry": "{now} is less than its oven-dry weight {dry}. Weigh again; if it is right, recut "
+    "the board.",
     "sheet.gained": "up {points}",
     "sheet.head_round": "Board, weight ({unit})",
     "sheet.head_mc": "MC %",
@@ -1034,7 +1040,7 @@ TEXT = {
     "setpoint_check.gap_more": "{value} more depression",
     "setpoint_check.gap_less": "{value} less depression",
     "setpoint_check.n_numbers": "In schedule numbers",
-    "setpoint_check.v_numbers": "{apart} (in step up to {step}, too hard above {hard})",
+    "setpoint_check.v_numbers": "{apart} (in step to {step}, too hard past {hard})",
     "setpoint_check.v_harsher": "{value} harsher",
     "setpoint_check.v_milder": "{value} milder",
     "setpoint_check.v_even": "0",

@@ -7,7 +7,8 @@ import numpy as np
 
 from kilnlib import units
 from kilnlib.bench.app import App, Slider
-from kilnlib.bench.chart import BLUE, FAINT, GHOST, INK, SOFT
+from kilnlib.bench.chart import BLUE, GHOST, INK, SOFT
+from kilnlib.bench.emc_map import draw_map, label_map
 from kilnlib.physics import air, emc
 
 F = units.f_to_c
@@ -22,9 +23,6 @@ CURVES = {
     "warmer": (30 / 1.8, (0, (2, 2)), "····", 20.4),
 }
 RH_PCT = np.linspace(0.0, 98.0, 60)
-DRY_C, DEPRESSION_C = np.linspace(F(70.0), F(200.0), 66), np.linspace(0.0, 60 / 1.8, 61)
-LEVELS_PCT = (3, 4, 5, 6, 8, 10, 12, 15, 18)
-TICKS = {"trade": (range(80, 201, 40), range(0, 61, 10)), "metric": (range(30, 91, 20), range(0, 31, 5))}
 
 
 @dataclass(frozen=True)
@@ -106,28 +104,11 @@ class Panel(App):
         curves.set_title(self.word("title_curve"))
         curves.grid(True)
         bulbs = chart.axes(0.575, 0.14, 0.4, 0.77)
-        bulbs.set_xlim(DRY_C[0], DRY_C[-1])
-        bulbs.set_ylim(DEPRESSION_C[-1], 0)
-        dry, depression = np.meshgrid(DRY_C, DEPRESSION_C)
-        wet = np.where(dry - depression > air.wet_bulb_c(dry, 0.0, PRESSURE_PA), dry - depression, np.nan)
-        values = emc.emc_pct_from_bulbs(dry, wet, PRESSURE_PA)
-        lines = bulbs.contour(DRY_C, DEPRESSION_C, values, levels=LEVELS_PCT, colors=SOFT, linewidths=1.1)
-        bulbs.clabel(lines, fmt="%g", fontsize=12, colors=INK)
-        driest = DRY_C - air.wet_bulb_c(DRY_C, 0.0, PRESSURE_PA)
-        bulbs.fill_between(DRY_C, driest, DEPRESSION_C[-1], where=driest < DEPRESSION_C[-1], color=FAINT, lw=0)
-        bulbs.text(F(74.0), 56 / 1.8, self.word("no_air"), color=INK, va="bottom", linespacing=1.2)
+        draw_map(bulbs, PRESSURE_PA)
 
     def ticks(self, system):
         """Ticks, titles and labels of the map in the shown unit."""
-        bulbs = self.chart.figure.axes[1]
-        for axis, kind, ticks, label in (
-            (bulbs.xaxis, "temperature", TICKS[system][0], "x_map"),
-            (bulbs.yaxis, "temperature_difference", TICKS[system][1], "y_map"),
-        ):
-            unit = units.unit_of(kind, system)
-            axis.set_ticks([unit.to_si(tick) for tick in ticks], [str(tick) for tick in ticks])
-            axis.set_label_text(self.word(label, unit=unit.label))
-        bulbs.set_title(self.word("title_map", altitude=units.show(ALTITUDE_M, "altitude", system)))
+        label_map(self.chart.figure.axes[1], ALTITUDE_M, system)
 
     def draw(self, artists, result, system):
         """Move the point on both pictures, and the three curves."""

@@ -3,10 +3,9 @@
 import functools
 from dataclasses import dataclass
 
-import numpy as np
-
 from kilnlib import units
 from kilnlib.bench.app import App, Choice, Slider
+from kilnlib.bench.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
 from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.kiln import ThisKiln
 from kilnlib.physics import schedule_limits, schedules
@@ -29,9 +28,8 @@ SHIFTS = {
 }
 GREEN_OVER_NOMINAL = 1.125
 DONE_PCT = 8.0
-WETTEST_PCT = 100.0
 COLUMNS = {"until": 0.755, "dry": 0.835, "wet": 0.915, "gap": 0.993}  # right edges, in shares of the picture
-TICKS = {"trade": range(80, 181, 20), "metric": range(30, 81, 10)}
+TITLE_X = -0.1
 
 
 @dataclass(frozen=True)
@@ -121,20 +119,16 @@ class Panel(App):
             self._axes(chart)
         bulbs, moisture = chart.figure.axes
         move = chart.moving
-        color = {"dry": GHOST, "wet": GHOST, "emc": GHOST} if ghost else {"dry": RUST, "wet": BLUE, "emc": GREEN}
-        width = 1.5 if ghost else 2.4
-        lines = {
-            "dry": move(bulbs.plot([], [], color=color["dry"], lw=width)[0]),
-            "wet": move(bulbs.plot([], [], color=color["wet"], lw=width, ls=(0, (5, 1.5)))[0]),
-            "emc": move(moisture.plot([], [], color=color["emc"], lw=width)[0]),
-        }
+        look = {"color": GHOST, "lw": 1.5} if ghost else {"lw": 2.4}
+        places = {"dry": bulbs, "wet": bulbs, "emc": moisture}
+        lines = {key: move(axes.plot([], [], **LINES[key] | look)[0]) for key, axes in places.items()}
         if ghost:
             return lines
         book = [move(axes.plot([], [], color=SOFT, lw=1.2, ls=(0, (1.5, 2)))[0]) for axes in (bulbs, bulbs, moisture)]
         here = [move(axes.axvline(0, color=FAINT, lw=1.2)) for axes in (bulbs, moisture)]
         points = [
-            move(axes.plot([], [], "o", color=color[key], ms=9, mec="white", clip_on=False)[0])
-            for key, axes in (("dry", bulbs), ("wet", bulbs), ("emc", moisture))
+            move(axes.plot([], [], "o", color=LINES[key]["color"], ms=9, mec="white", clip_on=False)[0])
+            for key, axes in places.items()
         ]
         columns = {f"list_{key}": move(self._text(chart, x, 0.77)) for key, x in COLUMNS.items()}
         return (
@@ -155,14 +149,12 @@ class Panel(App):
     def _axes(self, chart):
         bulbs, moisture = chart.axes(0.075, 0.47, 0.545, 0.46), chart.axes(0.075, 0.125, 0.545, 0.245)
         for axes in (bulbs, moisture):
-            axes.set_xlim(WETTEST_PCT, 0)
-            axes.set_xticks(range(0, 101, 20))
-            axes.grid(True)
+            fall(axes)
         bulbs.tick_params(labelbottom=False)
         bulbs.set_ylim(units.f_to_c(70), units.f_to_c(190))
         moisture.set_ylim(0, 24)
         moisture.set_yticks((0, 5, 10, 15, 20))
-        moisture.set_title(self.word("y_emc"), loc="left", x=-0.1)
+        moisture.set_title(self.word("y_emc"), loc="left", x=TITLE_X)
         moisture.set_xlabel(self.word("x"))
         self.heads = {key: self._text(chart, x, 0.785, "bottom") for key, x in COLUMNS.items()}
 
@@ -176,22 +168,20 @@ class Panel(App):
 
     def ticks(self, system):
         """Temperatures in the shown unit, heads of the list."""
-        bulbs = self.chart.figure.axes[0]
         unit = units.unit_of("temperature", system)
-        bulbs.set_yticks([unit.to_si(tick) for tick in TICKS[system]], [str(tick) for tick in TICKS[system]])
-        bulbs.set_title(self.word("y_bulbs", unit=unit.label), loc="left", x=-0.1)
+        label_bulbs(self.chart.figure.axes[0], system, TITLE_X)
         for key, head in self.heads.items():
             head.set_text(self.word(f"head_{key}", unit=unit.label))
 
     def draw(self, artists, result, system):
         """Move the three lines, the points and the list."""
         for key, line in (("dry", "dry_bulb_c"), ("wet", "wet_bulb_c"), ("emc", "emc_pct")):
-            artists[key].set_data(*_steps(result.rungs, result.settings, line))
+            artists[key].set_data(*corners(result.rungs, [getattr(one, line) for one in result.settings]))
         if "book" not in artists:
             return
         wanted = [one.wanted for one in result.reaches]
         for line, field in zip(artists["book"], ("dry_bulb_c", "wet_bulb_c", "emc_pct"), strict=True):
-            line.set_data(*_steps(result.rungs, wanted, field))
+            line.set_data(*corners(result.rungs, [getattr(one, field) for one in wanted]))
             line.set_visible(result.days is not None)
         now, mc = result.settings[result.at], result.state.mc_pct
         for line in artists["here"]:
@@ -283,13 +273,6 @@ class Panel(App):
             days = f"{result.days.book_days:.0f} / {result.days.same_rh_days:.0f}"
             rows.append((self.word("days"), days))
         return rows
-
-
-def _steps(rungs, airs, field):
-    """Corners of a line of steps over falling moisture content."""
-    ends = [(rung.mc_below_pct or WETTEST_PCT, rung.mc_above_pct) for rung in rungs]
-    values = [getattr(one, field) for one in airs]
-    return np.ravel(ends), np.repeat(values, 2)
 
 
 def _number(value, kind, system):

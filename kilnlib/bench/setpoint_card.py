@@ -1,0 +1,202 @@
+"""A wall card: the settings of every step of a schedule at this mill, on one page to print (A4 or Letter)."""
+
+import html
+from dataclasses import dataclass
+
+from kilnlib import units
+from kilnlib.bench.setpoint_told import how
+from kilnlib.bench.sheet_page import HEIGHT_MM, WIDTH_MM
+from kilnlib.bench.words import text
+from kilnlib.errors import NotFound
+from kilnlib.physics import air, emc
+from kilnlib.physics.departure import LIMIT_FROM_PCT
+from kilnlib.physics.rates import safe_rate
+from kilnlib.physics.schedule_codes import code_for
+from kilnlib.physics.schedule_limits import reach
+from kilnlib.physics.schedules import ladder
+
+COLUMNS_MM = (11, 28, 18, 18, 25, 14, 15, 19, 41)
+HEADS = ("step", "mc", "dry", "wet", "gap", "rh", "emc", "limit", "how")
+TO_DO = ("do_1", "do_2", "do_3", "do_4", "do_5")
+MOVED_C = 0.6  # less than this at both bulbs is no step of its own
+
+
+@dataclass(frozen=True)
+class Card:
+    """What stands on the card."""
+
+    title: str
+    facts: str
+    heads: tuple
+    rows: list
+    notes: list
+    to_do: list
+    sources: str
+
+
+def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True):
+    """The card of a species and thickness in a kiln. Raises NotFound where there is no schedule for it."""
+    chosen = code_for(species, thickness)
+    limit = _limit(chosen.species, chosen.thickness)
+    rungs = ladder(chosen.code)
+    reaches = [reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), kiln) for rung in rungs]
+    settings = [_rounded(found.same_rh, system) for found in reaches]
+    pressure = air.pressure_pa(kiln.altitude_m)
+    rows = []
+    for number, (rung, found, now) in enumerate(zip(rungs, reaches, settings, strict=True)):
+        before = settings[number - 1] if number else None
+        rh = air.rh_pct(*now, pressure)
+        star = " *" if found.limits else ""
+        shown = limit is not None and (rung.mc_below_pct is None or rung.mc_below_pct > LIMIT_FROM_PCT)
+        rows.append(
+            (
+                f"{number + 1}{star}",
+                _span(rung),
+                _number(now[0], "temperature", system),
+                _number(now[1], "temperature", system),
+                _number(now[0] - now[1], "temperature_difference", system),
+                f"{rh:.0f}",
+                f"{emc.emc_pct(now[0], rh):.1f}",
+                f"{limit.points_per_day:.1f}" if shown else "–",
+                _way(before, now, kiln, system),
+            )
+        )
+    unit = units.unit_of("temperature", system).label
+    return Card(
+        title=_word("title", species=chosen.species[0].upper() + chosen.species[1:], thickness=chosen.thickness),
+        facts=_facts(chosen, kiln, day, mc_pct, own_kiln, system),
+        heads=tuple(_word(f"head_{head}", unit=unit) for head in HEADS),
+        rows=rows,
+        notes=_notes(chosen, limit, rungs, reaches, kiln, system),
+        to_do=[_word(key) for key in TO_DO],
+        sources=_sources(chosen, limit),
+    )
+
+
+def as_html(made):
+    """The card as HTML."""
+    head = "".join(f"<th>{html.escape(words)}</th>" for words in made.heads)
+    rows = "\n".join("<tr>" + "".join(f"<td>{html.escape(c)}</td>" for c in row) + "</tr>" for row in made.rows)
+    notes = "".join(f"<li>{html.escape(words)}</li>" for words in made.notes)
+    to_do = "".join(f"<li>{html.escape(words)}</li>" for words in made.to_do)
+    widths = " ".join(f"th:nth-child({n}) {{width: {mm}mm}}" for n, mm in enumerate(COLUMNS_MM, 1))
+    high = min(12.5, 100.0 / (len(made.rows) + 1))
+    return f"""<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><title>{html.escape(made.title)}</title><style>
+@page {{size: portrait; margin: 10mm}}
+* {{box-sizing: border-box; margin: 0; padding: 0}}
+body {{font: 10.5pt/1.3 "DejaVu Sans", Arial, sans-serif; color: #111; width: {WIDTH_MM}mm; margin: 0 auto}}
+main {{height: {HEIGHT_MM}mm; overflow: hidden; break-inside: avoid}}
+h1 {{font-size: 17pt; line-height: 9mm; max-height: 18mm; overflow: hidden}}
+h2 {{font-size: 11pt; margin-top: 3mm}}
+.facts {{margin-bottom: 2mm; font-size: 10pt}}
+table {{border-collapse: collapse; table-layout: fixed; width: 189mm}}
+tbody tr {{height: {high:.2f}mm}}
+th, td {{border: 0.2mm solid #777; padding: 0.5mm 1mm; text-align: center; font-size: 14pt; font-weight: bold}}
+th {{font-size: 8pt; font-weight: normal; color: #333}}
+td:nth-child(1), td:nth-child(2), td:nth-child(n+5) {{font-weight: normal}}
+td:nth-child(2), td:nth-child(n+5) {{font-size: 11.5pt}}
+td:last-child {{font-size: 9pt; line-height: 1.15; text-align: left}}
+{widths}
+ul {{list-style: none; margin-top: 2mm; font-size: 8.5pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.8mm}}
+.entry {{border: 0.6mm solid #111; padding: 2mm; margin-top: 3mm}}
+.foot {{font-size: 7.5pt; color: #333; margin-top: 2mm}}
+</style></head><body><main>
+<h1>{html.escape(made.title)}</h1>
+<p class="facts">{html.escape(made.facts)}</p>
+<table><thead><tr>{head}</tr></thead><tbody>
+{rows}
+</tbody></table>
+<ul>{notes}</ul>
+<h2>{html.escape(_word("do_head"))}</h2>
+<ol>{to_do}</ol>
+<p class="entry"><b>{html.escape(_word("entry_head"))}.</b> {html.escape(_word("entry"))}</p>
+<p class="foot"><b>{html.escape(text("setpoint_check.defer"))}</b> {html.escape(made.sources)}</p>
+</main></body></html>
+""".encode()
+
+
+def _word(key, **fields):
+    return text(f"wall_card.{key}", **fields)
+
+
+def _limit(species, thickness):
+    try:
+        found = safe_rate(species, thickness)
+    except NotFound:
+        return None
+    return found if found.points_per_day == found.points_per_day else None
+
+
+def _rounded(one, system):
+    """Bulbs as they will be dialed, so that RH and EMC on the card belong to them."""
+    unit = units.unit_of("temperature", system)
+    dry, wet = (unit.to_si(round(unit.from_si(value), unit.decimals)) for value in (one.dry_bulb_c, one.wet_bulb_c))
+    return dry, min(wet, dry)
+
+
+def _span(rung):
+    first, last = rung.mc_below_pct is None, rung.mc_above_pct == 0.0
+    shown = {"since": f"{rung.mc_below_pct or 0:.0f}", "to": f"{rung.mc_above_pct:.0f}"}
+    return _word(("mc_only" if last else "mc_first") if first else "mc_last" if last else "mc", **shown)
+
+
+def _number(value, kind, system):
+    unit = units.unit_of(kind, system)
+    return f"{unit.from_si(value):.{unit.decimals}f}"
+
+
+def _way(before, now, kiln, system):
+    """In one move or in two: drier air first, more heat after the next weighing."""
+    if before is None:
+        return _word("how_first")
+    gap = now[0] - now[1]
+    if now[0] - before[0] < MOVED_C or gap - (before[0] - before[1]) < MOVED_C:
+        return _word("how_one")
+    first = _rounded(reach(before[0], before[0] - gap, kiln).same_rh, system)
+    if max(abs(one - other) for one, other in zip(first, before, strict=True)) < MOVED_C:
+        return _word("how_one")
+    dry, wet = (_number(value, "temperature", system) for value in first)
+    return _word("how_two", dry=dry, wet=wet)
+
+
+def _facts(chosen, kiln, day, mc_pct, own_kiln, system):
+    altitude = units.show(kiln.altitude_m, "altitude", system)
+    made = _word("made", day=f"{day:%Y-%m-%d}")
+    if mc_pct is not None:
+        made = _word("made_at", day=f"{day:%Y-%m-%d}", mc=f"{mc_pct:g} %")
+    named = _word("kiln" if own_kiln else "kiln_example", name=kiln.name, altitude=altitude)
+    return " · ".join([_word("schedule", code=chosen.code, how=how(chosen.how)), named, made])
+
+
+def _notes(chosen, limit, rungs, reaches, kiln, system):
+    told = []
+    limited = [number for number, found in enumerate(reaches) if found.limits]
+    if limited:
+        book = "; ".join(_book(number + 1, rungs[number], system) for number in limited)
+        shown = {"top": kiln.top_dry_bulb_c, "coil": kiln.coil_wet_bulb_limit_c}
+        shown = {name: units.show(value, "temperature", system) for name, value in shown.items()}
+        told.append(_word("star", driest=units.show(kiln.driest_rh_pct, "percent", decimals=0), book=book, **shown))
+    told.append(_word("limit_note" if limit is not None else "no_limit_note"))
+    for other in chosen.also:
+        if other.code != chosen.code:
+            told.append(_word("also", code=other.code, source=other.source, how=how(other.how)))
+    if chosen.note:
+        told.append(_word("note", note=chosen.note[0].upper() + chosen.note[1:]))
+    return told
+
+
+def _book(number, rung, system):
+    dry = units.show(units.f_to_c(rung.dry_bulb_f), "temperature", system)
+    if rung.as_dry_as_it_goes:
+        return _word("book_driest", step=number, dry=dry)
+    wet = units.show(units.f_to_c(rung.wet_bulb_f), "temperature", system)
+    return _word("book", step=number, dry=dry, wet=wet)
+
+
+def _sources(chosen, limit):
+    named = [_word("source_schedule", source=f"{chosen.source} ({how(chosen.how)})")]
+    if limit is not None:
+        named.append(_word("source_limit", source=f"{limit.source} ({how(limit.how)})"))
+    named += [_word("source_air"), _word("source_order")]
+    return _word("sources", sources="; ".join(named))

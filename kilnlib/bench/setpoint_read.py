@@ -1,0 +1,170 @@
+"""The five boxes of a setpoint check, read: what was typed, or why it was not understood, box by box."""
+
+import re
+from dataclasses import dataclass
+
+from kilnlib import units
+from kilnlib.bench.words import text
+from kilnlib.errors import BadInput, KilnError, OutOfRange
+from kilnlib.physics import air
+from kilnlib.physics.species import species_key
+
+BOXES = ("species", "thickness", "mc", "dry", "wet")
+MC_PCT = (2.0, 300.0)
+DRY_C = (units.f_to_c(60.0), 100.0)
+WET_C = (0.0, 100.0)
+RH_PCT = (1.0, 100.0)
+QUARTERS = (2, 32)
+EXAMPLE = {
+    "species": "hard maple",
+    "thickness": "8/4",
+    "mc": "38",
+    "dry": units.f_to_c(120.0),
+    "wet": units.f_to_c(112.0),
+}
+SAYS_RH = re.compile(r"(?i)\b(r\.?\s?h\b\.?|relative humidity)")
+SAYS_WET = re.compile(r"(?i)\b(wb|wet(\s?bulb)?)\b")
+PERCENT = re.compile(r"(?i)(%|\bpercent|\bpct)")
+QUARTER = re.compile(r"(\d{1,2})/4(?:in(?:ch(?:es)?)?|\")?")
+SQUARE = re.compile(r"(\d{1,2})x\1(?:in(?:ch(?:es)?)?|\")?")
+SIZE_IN_TEXT = re.compile(r"\d+\s*/\s*4\b|\b\d+\s*[x×]\s*\d+")
+TWO_READINGS = re.compile(r"(?i)\d\s*(/|-|over|on|and|, |;)\s*\d")
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What the boxes say, SI."""
+
+    species: str
+    thickness: str
+    mc_pct: float
+    dry_bulb_c: float
+    wet_bulb_c: float
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Asked, or None with what is still missing and what was refused, by box."""
+
+    asked: Asked | None
+    missing: tuple
+    refused: dict
+    values: dict  # of the boxes that could be read
+
+
+def read(texts, system, pressure_pa):
+    """Read all five boxes; a plain temperature is in the unit shown."""
+    missing, refused, values = [], {}, {}
+    for name in BOXES:
+        typed = texts.get(name, "").strip()
+        if not typed:
+            missing.append(name)
+            continue
+        try:
+            values[name] = READERS[name](typed, system)
+        except KilnError as error:
+            refused[name] = error
+    if "dry" in values and "wet" in values:
+        try:
+            values["wet_bulb_c"] = _wet_bulb_c(values["dry"], *values["wet"], pressure_pa)
+        except KilnError as error:
+            refused["dry" if error.code == "boiling" else "wet"] = error
+    if missing or refused:
+        return Reading(None, tuple(missing), refused, values)
+    asked = Asked(values["species"], values["thickness"], values["mc"], values["dry"], values["wet_bulb_c"])
+    return Reading(asked, (), {}, values)
+
+
+def example(name, system):
+    """What may stand in a box, in the shown unit."""
+    value = EXAMPLE[name]
+    return value if isinstance(value, str) else f"{units.from_si(value, 'temperature', system):.0f}"
+
+
+def placeholder(name, system):
+    """The example, as it stands in an empty box."""
+    shown = _wet_example(system) if name == "wet" else example(name, system)
+    return text("setpoint_check.such_as", example=shown)
+
+
+def with_unit(typed, system):
+    """The text of a bulb with the unit it was read in, so that another unit on the screen does not change it."""
+    try:
+        plain = units.read(typed, "temperature")[1] is None
+    except BadInput:
+        return typed
+    return f"{typed.strip()} {units.unit_of('temperature', system).label}" if plain else typed
+
+
+def _species(typed, system):
+    size = SIZE_IN_TEXT.search(typed)
+    if size:
+        raise BadInput("setpoint_size_here", text=size[0].strip(), example=EXAMPLE["species"])
+    return species_key(typed)
+
+
+def _thickness(typed, system):
+    plain = typed.lower().replace(" ", "").replace("×", "x")
+    if found := SQUARE.fullmatch(plain):
+        return f"{found[1]}x{found[1]}"
+    quarters = 0.0
+    if found := QUARTER.fullmatch(plain):
+        quarters = float(found[1])
+    else:
+        try:
+            value, label = units.read(typed, "thickness")
+        except BadInput:
+            label = None
+        if label == "in":
+            quarters = 4.0 * value
+    if not (QUARTERS[0] <= quarters <= QUARTERS[1] and quarters == int(quarters)):
+        raise BadInput("schedule_thickness", text=typed[:20])
+    return f"{int(quarters)}/4"
+
+
+def _mc(typed, system):
+    return units.parse(typed, "percent", system, *MC_PCT, example=EXAMPLE["mc"], what="MC")
+
+
+def _dry(typed, system):
+    _one_reading(typed)
+    shown = {"example": example("dry", system), "what": text("setpoint_check.dry")}
+    return units.parse(typed, "temperature", system, *DRY_C, **shown)
+
+
+def _wet_example(system):
+    return text("setpoint_check.wet_example", wet=example("wet", system))
+
+
+def _one_reading(typed):
+    if TWO_READINGS.search(typed):
+        raise BadInput("setpoint_two_readings", text=typed[:40])
+
+
+def _wet(typed, system):
+    """("rh", %, None), or ("wet", °C, the number where it was typed without a unit)."""
+    _one_reading(typed)
+    said_rh = SAYS_RH.search(typed) is not None
+    plain = SAYS_WET.sub("", SAYS_RH.sub("", typed))
+    if said_rh or PERCENT.search(plain):
+        return "rh", units.parse(plain, "percent", system, *RH_PCT, what="RH", example="60 %"), None
+    shown = {"example": _wet_example(system), "what": text("setpoint_check.wet_bulb")}
+    value = units.parse(plain, "temperature", system, *WET_C, **shown)
+    number, label = units.read(plain, "temperature")
+    return "wet", value, number if label is None else None
+
+
+def _wet_bulb_c(dry_bulb_c, kind, value, plain, pressure_pa):
+    if kind == "rh":
+        return float(air.wet_bulb_c(dry_bulb_c, value, pressure_pa))
+    try:
+        air.rh_pct(dry_bulb_c, value, pressure_pa)
+    except OutOfRange as error:
+        if error.code == "wet_too_low" and plain is not None and RH_PCT[0] <= plain <= RH_PCT[1]:
+            shown = {name: error.fields[name] for name in ("dry", "wet", "lowest")}
+            raise BadInput("setpoint_rh_meant", rh=f"{plain:g} %", **shown) from None
+        raise
+    return value
+
+
+READERS = {"species": _species, "thickness": _thickness, "mc": _mc, "dry": _dry, "wet": _wet}

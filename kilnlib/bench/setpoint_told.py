@@ -1,0 +1,185 @@
+"""What a setpoint check says, in words: the question as it was read, verdict, change, reasons, numbers, sources."""
+
+import html
+import math
+
+from kilnlib import units
+from kilnlib.bench.words import TEXT, text, told
+from kilnlib.physics.departure import IN_STEP_NUMBERS, LIMIT_FROM_PCT, TOO_HARD_NUMBERS
+from kilnlib.physics.setpoint import BULB_ERROR_C
+
+SAME_C = 0.05  # below this two settings are the same on the screen
+LOOKS = {"gentler": "fc-mild", "in step": "fc-even", "harder": "fc-hard", "too hard": "fc-hard"}
+
+
+def word(key, **fields):
+    """A word of this tool."""
+    return text(f"setpoint_check.{key}", **fields)
+
+
+def verdict(check):
+    """The verdict of the library, in words."""
+    return text(f"setpoint.verdict.{check.verdict}")
+
+
+def asked(check, system):
+    """The question as it was read."""
+    found = check.numbers
+    return word(
+        "asked",
+        species=found.species[0].upper() + found.species[1:],
+        thickness=found.thickness,
+        mc=_percent(found.mc_pct),
+        dry=units.show_set(found.dry_bulb_c, "temperature", system),
+        wet=units.show(found.wet_bulb_c, "temperature", system),
+        depression=units.show(found.depression_c, "temperature_difference", system),
+        rh=_percent(found.rh_pct, 0),
+    )
+
+
+def say(check, system):
+    """Verdict, question and numbers in one line: the picture's text."""
+    found = check.numbers
+    said = verdict(check)
+    shown = {"verdict": said[0].upper() + said[1:], "asked": asked(check, system), "emc": _percent(found.emc_pct)}
+    if found.step is None:
+        return word("say_outside", **shown)
+    return word(
+        "say",
+        code=found.schedule.code,
+        dry=units.show(found.step.dry_bulb_c, "temperature", system),
+        gap=units.show(found.step_depression_c, "temperature_difference", system),
+        step_emc=_percent(found.step_emc_pct),
+        **shown,
+    )
+
+
+def numbers(check, system):
+    """(label, value) pairs."""
+    found = check.numbers
+    rows = [(word("n_air"), word("v_air", rh=_percent(found.rh_pct, 0), emc=_percent(found.emc_pct)))]
+    rows += [(word("n_no_step"), word("v_no_step"))] if found.step is None else _step_rows(found, system)
+    rows += _pace_rows(found)
+    rows.append(_bulb_row(found, system))
+    return rows
+
+
+def reasons(check, system):
+    """Sentences, the weightiest first."""
+    return [told("setpoint.reason", reason, system) for reason in check.reasons]
+
+
+def change(check, system):
+    """The one thing to dial next."""
+    return told("setpoint.change", check.change, system)
+
+
+def sources(check):
+    """(what about, source with how it is known) pairs."""
+    return [
+        (text(f"setpoint.about.{one.about}"), word("source", source=one.source, how=how(one.how)))
+        for one in check.sources
+    ]
+
+
+def how(key):
+    """How something is known, in words."""
+    return TEXT.get(f"how.{key}", key)
+
+
+def verdict_html(check, system):
+    """Question, verdict and change, read aloud together when they change."""
+    mark, said = word(f"mark.{check.verdict}"), verdict(check)
+    parts = [
+        f'<p class="fc-asked">{html.escape(asked(check, system))}</p>',
+        f'<p class="fc-verdict {LOOKS.get(check.verdict, "fc-out")}"><span aria-hidden="true">{mark} </span>'
+        f"{html.escape(said)}</p>",
+        f"<p><b>{html.escape(word('change'))}:</b> {html.escape(change(check, system))}</p>",
+    ]
+    return f'<div class="fc-answer" role="status" aria-live="polite">{"".join(parts)}</div>'
+
+
+def reasons_html(check, system):
+    """The reasons as a numbered list."""
+    items = "".join(f"<li>{html.escape(one)}</li>" for one in reasons(check, system))
+    return f'<div class="fc-answer"><b>{html.escape(word("why"))}</b><ol>{items}</ol></div>'
+
+
+def sources_html(check):
+    """The sources as a list, each with how it is known."""
+    items = "".join(f"<li>{html.escape(about)}: {html.escape(source)}</li>" for about, source in sources(check))
+    return f'<div class="fc-sources"><b>{html.escape(word("sources"))}</b><ul>{items}</ul></div>'
+
+
+def _step_rows(found, system):
+    step, known = found.step, how(found.schedule.how)
+    dry = units.show(step.dry_bulb_c, "temperature", system)
+    if step.as_dry_as_it_goes:
+        value = word("v_step_driest", dry=dry, how=known)
+    else:
+        value = word("v_step", dry=dry, wet=units.show(step.wet_bulb_c, "temperature", system), how=known)
+    until = _percent(step.mc_above_pct, 0) if step.mc_above_pct else word("v_until_end")
+    heat = _beside("heat", found.dry_bulb_c - step.dry_bulb_c, system)
+    gap = _beside("gap", found.depression_c - found.step_depression_c, system)
+    return [
+        (word("n_step", step=int(step.step), steps=step.steps, code=found.schedule.code), value),
+        (word("n_step_air"), word("v_air", rh=_percent(found.step_rh_pct, 0), emc=_percent(found.step_emc_pct))),
+        (word("n_away"), word("v_away", heat=heat, gap=gap)),
+        (word("n_numbers"), _in_numbers(found.away.numbers)),
+        (word("n_until"), until),
+    ]
+
+
+def _pace_rows(found):
+    rows = []
+    if math.isnan(found.points_per_day):
+        rows.append((word("n_pace"), word("v_no_pace")))
+    else:
+        low, high = found.likely_points_per_day
+        shown = {"points": found.points_per_day, "low": low, "high": high}
+        rows.append((word("n_pace"), word("v_pace", **{name: f"{value:.1f}" for name, value in shown.items()})))
+    if found.limit is None:
+        rows.append((word("n_limit"), word("v_no_limit")))
+    else:
+        key = "v_limit" if found.mc_pct > LIMIT_FROM_PCT else "v_limit_fades"
+        rows.append((word("n_limit"), word(key, limit=f"{found.limit_points_per_day:.1f}")))
+    if not math.isnan(found.first_day_points):
+        rows.append((word("n_first"), word("v_first", first=f"{found.first_day_points:.1f}")))
+    return rows
+
+
+def _bulb_row(found, system):
+    value = word(
+        "v_bulb",
+        low=_percent(found.rh_if_wet_bulb_lower_pct, 0),
+        high=_percent(found.rh_if_wet_bulb_higher_pct, 0),
+        emc_low=_percent(found.emc_if_wet_bulb_lower_pct),
+        emc_high=_percent(found.emc_if_wet_bulb_higher_pct),
+    )
+    slow, fast = found.points_if_wet_bulb_higher, found.points_if_wet_bulb_lower
+    if not math.isnan(slow):
+        value += word("v_bulb_pace", slow=f"{slow:.1f}", fast=f"{fast:.1f}")
+    degree = units.show_set(BULB_ERROR_C, "temperature_difference", system)
+    return word("n_bulb", degree=degree), value
+
+
+def _beside(what, difference_c, system):
+    """Hotter or cooler, more or less depression, by how much."""
+    if abs(difference_c) < SAME_C:
+        return word(f"{what}_same")
+    value = units.show_set(abs(difference_c), "temperature_difference", system)
+    return word(f"{what}_{'more' if difference_c > 0 else 'less'}", value=value)
+
+
+def _in_numbers(numbers):
+    """How far apart, beside the bounds of the verdict."""
+    value = f"{abs(numbers):.1f}"
+    apart = word("v_even") if value == "0.0" else word("v_harsher" if numbers > 0 else "v_milder", value=value)
+    return word("v_numbers", apart=apart, step=f"{IN_STEP_NUMBERS:g}", hard=f"{TOO_HARD_NUMBERS:g}")
+
+
+def _percent(value, places=None):
+    """A percent with so many decimals, or with one where it is not whole."""
+    if places is None:
+        places = int(abs(value - round(value)) > 0.04)
+    return units.show(value, "percent", decimals=places)

@@ -1,0 +1,176 @@
+"""The setpoint check in a real browser: a slip of paper typed by keyboard, the verdict, one page for the wall."""
+
+import datetime
+import re
+import time
+
+import pytest
+from conftest import SCREENS
+from playwright.sync_api import expect
+
+from kilnlib import kiln
+from kilnlib.bench import setpoint_card
+from kilnlib.physics import schedules
+from kilnlib.physics.species import species_names
+
+BOOK = "desk_setpoint_check.ipynb"
+SLIP = {"Species": "hard maple", "Thickness": "8/4", "MC now, %": "38 %", "Dry bulb": "120", "Wet bulb or RH": "112"}
+KEY_MS = 250  # a slow typist: four keys a second
+
+
+class Office:
+    """What a person does at the desk."""
+
+    def __init__(self, visited):
+        self.visited, self.page = visited, visited.page
+        self.tool = self.page.locator(".fc-setpoint")
+        expect(self.box("Species")).to_be_visible()
+        visited.wait_idle()
+
+    def box(self, name):
+        return self.tool.get_by_label(name, exact=True)
+
+    @property
+    def verdict(self):
+        return self.tool.locator(".fc-verdict")
+
+    def type_slip(self, delay=15):
+        """The five things on the slip with keys alone, beginning in the first box."""
+        self.box("Species").focus()
+        for number, typed in enumerate(SLIP.values()):
+            if number:
+                self.page.keyboard.press("Enter")
+            self.page.keyboard.type(typed, delay=delay)
+        self.page.keyboard.press("Enter")
+        expect(self.verdict).to_contain_text("harder than the schedule")
+        return self
+
+
+@pytest.fixture(scope="module")
+def opened(lessons, visits):
+    """The desk, opened once for all tests here."""
+    return Office(visits(lessons.page(BOOK)))
+
+
+@pytest.fixture
+def office(opened, lessons):
+    """The desk with empty boxes."""
+    opened.page.set_viewport_size({"width": 1280, "height": 720})
+    opened.home = lessons.home
+    for name in SLIP:
+        opened.box(name).fill("")
+    expect(opened.tool).to_contain_text("Five boxes")
+    return opened
+
+
+def test_a_first_time_user_has_a_verdict_within_two_minutes(office):
+    began = time.monotonic()
+    office.type_slip(delay=KEY_MS)
+    assert time.monotonic() - began < 120
+    assert office.tool.locator(".fc-down input").count() == 5
+    expect(office.tool).to_contain_text("Maple, hard 8/4 at 38 %: 120 °F over 112 °F")
+    expect(office.tool).to_contain_text("Raise the wet bulb to 115 °F")
+    expect(office.tool.locator("ol li").first).to_contain_text("a depression of 8 °F where T5-C2 has 5 °F")
+    assert 1 <= office.tool.locator("ol li").count() <= 5
+    expect(office.tool.locator(".fc-numbers")).to_contain_text("(from memory)")
+    expect(office.tool.locator("img[alt]")).to_have_attribute("alt", re.compile("^Harder than the schedule"))
+    office.visited.shot("setpoint_check_typed")
+    box = office.box("Wet bulb or RH")
+    box.fill("60 %")
+    expect(office.verdict).to_contain_text("too hard")
+    box.fill("115")
+    expect(office.verdict).to_contain_text("in step with the schedule")
+    assert office.visited.axe() == ""
+    assert office.visited.interruptions() == []
+    assert office.visited.outside() == []
+
+
+def test_tab_alone_reaches_every_box(office):
+    office.box("Species").focus()
+    for name, typed in SLIP.items():
+        expect(office.box(name)).to_be_focused()
+        office.page.keyboard.type(typed, delay=15)
+        office.page.keyboard.press("Tab")
+    expect(office.verdict).to_contain_text("harder than the schedule")
+
+
+def test_it_fits_the_screen_at_both_zooms(office):
+    office.type_slip()
+    for zoom, (width, height) in SCREENS.items():
+        office.page.set_viewport_size({"width": width, "height": height})
+        office.tool.evaluate("e => e.scrollIntoView()")
+        whole = office.tool.bounding_box()
+        assert whole["width"] <= 940
+        assert whole["x"] + whole["width"] <= width
+        assert office.tool.evaluate("e => e.scrollWidth - e.clientWidth") <= 0
+        inside = office.tool.locator("input, button, img, p, li, td").evaluate_all(
+            "all => all.map(e => e.getBoundingClientRect()).filter(r => r.width).map(r => [r.left, r.right])"
+        )
+        assert len(inside) > 20
+        assert all(left >= whole["x"] - 1 and right <= whole["x"] + 941 for left, right in inside)
+        for part in (
+            office.box("Species"),
+            office.verdict,
+            office.tool.get_by_text("The one change"),
+            office.tool.locator("img"),
+        ):
+            shown = part.bounding_box()
+            assert shown["y"] >= 0
+            assert shown["y"] + shown["height"] <= height
+        office.visited.shot(f"setpoint_check_{zoom}")
+
+
+def test_the_wall_card_prints_on_one_sheet(office, chromium):
+    office.type_slip()
+    office.tool.get_by_role("button", name="Wall card for this charge").click()
+    expect(office.tool).to_contain_text("one page to print")
+    with office.page.expect_download() as download:
+        office.tool.get_by_role("link", name=re.compile(r"\.html$")).click()
+    assert download.value.suggested_filename == "Wall card maple, hard 8-4.html"
+    (path,) = (office.home / "exported").glob("Wall card*.html")
+    expect(office.tool).to_contain_text(str(path))
+    page = chromium.new_page()
+    page.goto(path.as_uri())
+    for paper in ("A4", "Letter"):
+        assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
+    assert page.locator("main").evaluate("e => e.scrollHeight - e.clientHeight") <= 0
+    assert page.locator("main").evaluate("e => e.scrollWidth - e.clientWidth") <= 0
+    assert page.locator("td, th").evaluate_all("all => all.filter(c => c.scrollWidth > c.clientWidth + 1).length") == 0
+    assert page.locator("tbody tr").count() == 7
+    page.close()
+
+
+def test_the_fullest_card_prints_on_one_sheet(chromium, tmp_path):
+    """Of a kiln with a long name that can hold little, so that nearly every step has a note."""
+    small = kiln.ThisKiln(name="W" * 60, top_dry_bulb_c=60.0, coil_wet_bulb_limit_c=38.0, driest_rh_pct=40.0)
+    stock = [(name, size) for name in species_names("schedule") for size in schedules.thicknesses_for(name)[:2]]
+    made = [setpoint_card.card(*one, small, "metric", datetime.date(2026, 3, 17), 38.0) for one in stock[::3]]
+    longest = sorted(made, key=lambda card: -len(setpoint_card.as_html(card)))[:3]
+    page = chromium.new_page()
+    for number, card in enumerate(longest):
+        path = tmp_path / f"{number}.html"
+        path.write_bytes(setpoint_card.as_html(card))
+        page.goto(path.as_uri())
+        foot = page.locator(".foot").evaluate("e => e.getBoundingClientRect().bottom")
+        assert foot <= page.locator("main").evaluate("e => e.getBoundingClientRect().bottom")
+        for paper in ("A4", "Letter"):
+            assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
+    page.close()
+
+
+def test_bad_typing_stays_with_the_reason_under_its_box(office):
+    office.type_slip()
+    office.box("Wet bulb or RH").fill("60")
+    refusal = office.tool.locator(".fc-refusal")
+    expect(refusal).to_contain_text("If you mean relative humidity, type 60 %")
+    expect(office.verdict).to_have_count(0)
+    under = refusal.bounding_box()
+    typed = office.box("Wet bulb or RH").bounding_box()
+    assert 0 <= under["y"] - (typed["y"] + typed["height"]) < 12
+    office.visited.shot("setpoint_check_refused")
+    office.page.reload()
+    again = Office(office.visited)
+    expect(again.box("Wet bulb or RH")).to_have_value("60")
+    expect(again.box("Species")).to_have_value("hard maple")
+    again.box("Wet bulb or RH").fill("60 %")
+    expect(again.verdict).to_contain_text("too hard")

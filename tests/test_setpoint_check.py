@@ -1,0 +1,478 @@
+"""The setpoint check at the desk, without a browser: what is typed, refused, answered, kept and printed."""
+
+import datetime
+import html
+import json
+import re
+
+import ipywidgets
+import pytest
+
+from kilnlib import kiln, units
+from kilnlib.bench import setpoint_card, setpoint_read, setpoint_told, words
+from kilnlib.bench.panels import open_panel
+from kilnlib.errors import KilnError, NotFound
+from kilnlib.physics import air, schedules
+from kilnlib.physics.departure import VERDICTS
+from kilnlib.physics.setpoint import check_setpoint
+from kilnlib.physics.species import species_names
+
+SLIP = {"species": "hard maple", "thickness": "8/4", "mc": "38 %", "dry": "120", "wet": "112"}
+PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
+DAY = datetime.date(2026, 3, 17)
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path, monkeypatch):
+    """A user's folder of its own."""
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path / "mill"))
+    return tmp_path / "mill"
+
+
+@pytest.fixture
+def desk():
+    opened = open_panel("setpoint_check")
+    yield opened
+    opened.close()
+
+
+def fill(desk, **texts):
+    """Type into boxes, those of the slip where nothing else is said."""
+    for name, typed in (SLIP | texts).items():
+        desk.form.boxes[name].value = typed
+
+
+def plain(widget):
+    """What a widget says, without marks."""
+    return html.unescape(re.sub(r"<[^>]+>", " ", widget.value))
+
+
+def asked(**texts):
+    found = setpoint_read.read(SLIP | texts, "trade", PRESSURE_PA)
+    assert found.refused == {}
+    return found.asked
+
+
+def test_five_inputs_each_with_a_label_and_a_tip(desk):
+    assert len(desk.form.boxes) == 5
+    for box in desk.form.boxes.values():
+        assert box.description and box.tooltip and box.placeholder.startswith("such as")
+    inputs = [w for w in tree(desk.view) if isinstance(w, ipywidgets.Text | ipywidgets.Combobox)]
+    assert len(inputs) == 5
+
+
+def tree(widget):
+    yield widget
+    for child in getattr(widget, "children", ()):
+        yield from tree(child)
+
+
+def test_a_slip_of_paper_gets_the_verdict_of_the_library(desk):
+    fill(desk)
+    wanted = check_setpoint("maple, hard", "8/4", 38.0, *(units.to_si(f, "temperature") for f in (120.0, 112.0)),
+                            kiln=kiln.ThisKiln())  # fmt: skip
+    assert repr(desk.check) == repr(wanted)  # some numbers are NaN, which equals nothing
+    assert desk.last_error is None
+    shown = re.search(r'class="fc-verdict[^>]*>.*?</span>(.*?)</p>', desk.answer.value)[1]
+    assert shown == words.TEXT[f"setpoint.verdict.{wanted.verdict}"]
+    assert words.told("setpoint.change", wanted.change) in plain(desk.answer)
+    items = [html.unescape(item) for item in re.findall(r"<li>(.*?)</li>", desk.why.value)]
+    assert items == [words.told("setpoint.reason", reason) for reason in wanted.reasons]
+    assert 1 <= len(items) <= 5
+    assert [reason.weight for reason in wanted.reasons] == sorted((r.weight for r in wanted.reasons), reverse=True)
+    numbers = plain(desk.numbers)
+    for part in ("T5-C2", "120 °F over 115 °F (from memory)", "77 %, 13.6 %", "3 °F more depression", "2.6 points"):
+        assert part in numbers
+    assert "from memory" in plain(desk.who)
+    assert "person in charge" in plain(desk.view.children[1].children[2].children[2])
+
+
+@pytest.mark.parametrize("verdict", VERDICTS)
+def test_every_verdict_can_come_and_has_its_own_mark(desk, verdict):
+    boxes = {
+        "gentler": {"wet": "117"},
+        "in step": {"wet": "115"},
+        "harder": {},
+        "too hard": {"wet": "100"},
+        "outside the tables": {"species": "white pine"},
+    }
+    fill(desk, **boxes[verdict])
+    assert desk.check.verdict == verdict
+    marks = {name: words.TEXT[f"setpoint_check.mark.{name}"] for name in VERDICTS}
+    assert len(set(marks.values())) == len(VERDICTS)
+    assert marks[verdict] in desk.answer.value
+    alt = html.unescape(re.search(r'alt="(.*?)"', desk.picture.value)[1])
+    assert alt == setpoint_told.say(desk.check, "trade")
+    assert alt.lower().startswith(words.TEXT[f"setpoint.verdict.{verdict}"])
+    assert "nan" not in (plain(desk.numbers) + plain(desk.why) + plain(desk.answer)).lower()
+
+
+@pytest.mark.parametrize(
+    ("box", "typed", "says"),
+    [
+        ("species", "mapel", "not in the species table"),
+        ("species", "8/4 hard maple", "“8/4” is a thickness"),
+        ("species", "oak", "nearest names"),
+        ("thickness", "8", "quarters of an inch"),
+        ("thickness", "two inches", "quarters of an inch"),
+        ("thickness", "0/4", "quarters of an inch"),
+        ("thickness", "50 mm", "quarters of an inch"),
+        ("mc", "wet", "not a number"),
+        ("mc", "0.38", "outside 2.0 % to 300.0 %"),
+        ("mc", "38 F", "unit °F"),
+        ("dry", "49", "Is this Celsius"),
+        ("dry", "120 over 112", "two readings"),
+        ("dry", "120/112", "two readings"),
+        ("dry", "300", "outside"),
+        ("dry", "60 %", "unit %"),
+        ("dry", "inf", "not a number"),
+        ("wet", "125", "is above dry bulb"),
+        ("wet", "60", "If you mean relative humidity, type 60 %."),
+        ("wet", "40 F", "cannot happen"),
+        ("wet", "120/112", "two readings"),
+        ("wet", "0 %", "outside 1.0 % to 100.0 %"),
+        ("wet", "160 % RH", "outside 1.0 % to 100.0 %"),
+        ("wet", "112 lb", "unit lb"),
+        ("wet", "damp", "not a number"),
+    ],
+)
+def test_bad_input_is_a_sentence_under_its_box_and_nothing_is_lost(desk, home, box, typed, says):
+    fill(desk, **{box: typed})
+    said = desk.form.said[box]
+    assert says in plain(said)
+    assert said.layout.display == ""
+    assert [name for name, other in desk.form.said.items() if other.value] == [box]
+    assert desk.check is None
+    assert "fc-verdict" not in desk.answer.value
+    assert words.TEXT[f"setpoint_check.{box}"] in plain(desk.answer)
+    assert desk.form.texts == SLIP | {box: typed}
+    assert json.loads((home / "setpoint_check.json").read_text(encoding="utf-8"))[box] == typed
+    desk.form.boxes[box].value = SLIP[box]
+    assert desk.check is not None
+    assert not any(other.value for other in desk.form.said.values())
+
+
+def test_water_boils_at_the_top_of_the_dry_bulb(desk):
+    fill(desk, dry="212", wet="211")
+    assert "boils" in plain(desk.form.said["dry"])
+
+
+@pytest.mark.parametrize("name", ["hard maple", "Maple, hard", "sugar maple", "ROCK MAPLE", "Acer saccharum"])
+def test_other_names_of_a_species_are_understood(name):
+    assert asked(species=name).species == "maple, hard"
+
+
+@pytest.mark.parametrize(
+    ("typed", "size"),
+    [("8/4", "8/4"), (" 8 / 4 ", "8/4"), ("8/4 in", "8/4"), ("2 in", "8/4"), ('1-1/2"', "6/4"), ("3x3", "3x3"),
+     ("3 × 3 in", "3x3")],
+)  # fmt: skip
+def test_ways_to_write_a_thickness(typed, size):
+    assert asked(thickness=typed).thickness == size
+
+
+@pytest.mark.parametrize("typed", ["112", "112 F", "112°F", "112 wb", "wet bulb 112", "44.4444444 C"])
+def test_a_plain_number_is_a_wet_bulb(typed):
+    assert asked(wet=typed).wet_bulb_c == pytest.approx(units.f_to_c(112.0), abs=1e-6)
+
+
+@pytest.mark.parametrize("typed", ["60 %", "60%", "60 % RH", "RH 60", "60 rh", "r.h. 60 %", "60 percent"])
+def test_a_percent_is_relative_humidity(typed):
+    found = asked(wet=typed)
+    assert air.rh_pct(found.dry_bulb_c, found.wet_bulb_c, PRESSURE_PA) == pytest.approx(60.0, abs=1e-6)
+
+
+def test_relative_humidity_and_its_wet_bulb_get_one_answer(desk):
+    fill(desk, wet="60 %")
+    by_rh = desk.check
+    fill(desk, wet=f"{units.c_to_f(by_rh.numbers.wet_bulb_c):.9f}")
+    assert (desk.check.verdict, len(desk.check.reasons)) == (by_rh.verdict, len(by_rh.reasons))
+    assert desk.check.numbers.emc_pct == pytest.approx(by_rh.numbers.emc_pct, abs=1e-6)
+
+
+def test_an_empty_box_is_asked_for_and_an_empty_form_offers_an_example(desk):
+    assert desk.example_button.layout.display == ""
+    assert desk.card_button.layout.display == "none"
+    desk.form.boxes["species"].value = "red oak"
+    assert "Still needed: Thickness, MC now, %, Dry bulb, Wet bulb or RH." in plain(desk.answer)
+    assert desk.example_button.layout.display == "none"
+    assert desk.card_button.disabled
+    desk.form.boxes["species"].value = " "
+    desk.example_button.click()
+    assert desk.check.numbers.species == "maple, hard"
+    assert not desk.card_button.disabled
+
+
+def test_what_was_typed_is_there_again(desk, home):
+    fill(desk, wet="60 %", mc="9x")
+    desk.unit_switch.value = "metric"
+    desk.close()
+    again = open_panel("setpoint_check")
+    assert again.form.texts == SLIP | {"wet": "60 %", "mc": "9x", "dry": "120 °F"}
+    assert again.system == again.unit_switch.value == "metric"
+    assert "not a number" in plain(again.form.said["mc"])
+    again.close()
+    (home / "setpoint_check.json").write_text("[1]")
+    empty = open_panel("setpoint_check")
+    assert set(empty.form.texts.values()) == {""}
+    empty.close()
+
+
+def test_where_the_check_itself_fails_no_old_verdict_is_left(desk, monkeypatch):
+    fill(desk)
+    assert "fc-verdict" in desk.answer.value
+
+    def broken(*_, **__):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("kilnlib.bench.panels.setpoint_check.check_setpoint", broken)
+    desk.form.boxes["mc"].value = "37"
+    assert "Something went wrong" in plain(desk.told)
+    assert desk.check is None
+    assert "fc-verdict" not in desk.answer.value
+    again = open_panel("setpoint_check")
+    assert "Something went wrong" in plain(again.told)
+    monkeypatch.undo()
+    again.close()
+
+
+def test_opening_writes_nothing(desk, home):
+    assert not home.exists()
+
+
+def test_a_folder_that_cannot_be_written_is_told_and_the_answer_stays(desk, home):
+    home.write_text("a file where the folder should be")
+    fill(desk)
+    assert "could not be written" in plain(desk.told)
+    assert desk.check is not None
+    assert desk.form.texts == SLIP
+
+
+def test_units_switch_and_the_question_stays_the_same(desk):
+    fill(desk)
+    before, numbers = repr(desk.check), plain(desk.numbers)
+    desk.unit_switch.value = "metric"
+    assert repr(desk.check) == before
+    everything = plain(desk.answer) + plain(desk.numbers) + plain(desk.why) + plain(desk.kiln_line)
+    assert "48.9 °C over 44.4 °C" in everything
+    assert "°F" not in everything
+    assert desk.form.boxes["wet"].value == "112 °F"
+    assert desk.form.boxes["dry"].placeholder == "such as 49"
+    desk.unit_switch.value = "trade"
+    assert repr(desk.check) == before
+    assert plain(desk.numbers) == numbers
+
+
+def test_altitude_and_limits_come_from_this_kiln(desk):
+    fill(desk)
+    at_sea = desk.check
+    assert "example kiln, Tamarack Ford: 900 ft" in plain(desk.kiln_line)
+    kiln.save(kiln.ThisKiln(name="Upper kiln", altitude_m=units.to_si(7000, "altitude"), top_dry_bulb_c=60.0,
+                            coil_wet_bulb_limit_c=40.0))  # fmt: skip
+    fill(desk, wet="112 F")
+    assert "Your kiln, Upper kiln: 7,000 ft, up to 140 °F" in plain(desk.kiln_line)
+    assert desk.check.numbers.rh_pct > at_sea.numbers.rh_pct
+    assert "EMC (%) at 7,000 ft" in [text.get_text() for text in chart_texts(desk)]
+    assert any(reason.code == "kiln_coil_wet_bulb" for reason in desk.check.reasons)
+    kiln.kiln_file().write_text("altitude_ft = high\n")
+    fill(desk, wet="112")
+    assert "could not be understood" in plain(desk.kiln_line)
+    assert desk.check is not None
+
+
+def chart_texts(desk):
+    found = desk._chart.chart.figure.findobj(lambda artist: hasattr(artist, "get_fontsize"))
+    return [text for text in found if text.get_text().strip() and text.get_visible()]
+
+
+def test_the_picture_has_the_step_and_the_point(desk):
+    fill(desk)
+    chart, found = desk._chart, desk.check.numbers
+    for key, value in (("dry", found.dry_bulb_c), ("wet", found.wet_bulb_c)):
+        assert [float(v[0]) for v in chart.points[key].get_data()] == pytest.approx([38.0, value])
+        assert chart.lines[key].get_linestyle() != chart.lines["dry" if key == "wet" else "wet"].get_linestyle()
+    mc, dry = chart.lines["dry"].get_data()
+    rungs = schedules.ladder("T5-C2")
+    assert sorted(set(dry)) == pytest.approx(sorted({units.f_to_c(rung.dry_bulb_f) for rung in rungs}))
+    assert (max(mc), min(mc)) == (100.0, 0.0)
+    assert [float(v[0]) for v in chart.you.get_data()] == pytest.approx([found.dry_bulb_c, found.depression_c])
+    wanted = [found.step.dry_bulb_c, found.step_depression_c]
+    assert [float(v[0]) for v in chart.step.get_data()] == pytest.approx(wanted)
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        {},
+        {"species": "white pine"},
+        {"species": "red oak", "thickness": "4/4", "mc": "200"},
+        {"dry": "205", "wet": "100", "mc": "8"},
+        {"dry": "64", "wet": "50", "species": "yellow-poplar", "thickness": "4/4"},
+        {"dry": "170", "wet": "170"},
+        {"species": "yellow birch", "thickness": "3x3"},
+    ],
+)
+@pytest.mark.parametrize("double", [False, True])
+def test_words_fit_the_picture_and_doubled_ones_too(desk, monkeypatch, texts, double):
+    if double:
+        for key, value in words.TEXT.items():
+            if isinstance(value, str):
+                monkeypatch.setitem(words.TEXT, key, f"{value} {value}" if len(value) < 30 else f"{value} and so on")
+    fill(desk, **texts)
+    assert desk.last_error is None
+    chart = desk._chart.chart
+    (width, height), renderer = chart.canvas.get_width_height(), chart.canvas.get_renderer()
+    ticks = {t for axes in chart.figure.axes for t in axes.get_xticklabels() + axes.get_yticklabels()}
+    checked = 0
+    for text in chart_texts(desk):
+        assert text.get_fontsize() >= 12
+        if text not in ticks:
+            box = text.get_window_extent(renderer)
+            assert box.x0 >= -1 and box.x1 <= width + 1, (text.get_text(), box)
+            assert box.y0 >= -1 and box.y1 <= height + 1, (text.get_text(), box)
+            checked += 1
+    assert checked >= 5
+    size = 1.5 * chart.width_px, 1.5 * chart.height_px
+    assert (width, height) == pytest.approx(size, abs=1)
+    for axes in chart.figure.axes:
+        for text in (text for text in axes.get_xticklabels() if text.get_text()):
+            assert text.get_window_extent(renderer).x1 <= width + 1
+
+
+def test_a_point_beyond_the_map_says_so(desk):
+    fill(desk, dry="205", wet="130", mc="8")
+    assert "off the map" in desk._chart.key.get_text()
+    fill(desk)
+    assert "off the map" not in desk._chart.key.get_text()
+
+
+def test_every_species_gets_an_answer_in_words():
+    for species in species_names():
+        check = check_setpoint(**vars(asked(species=species, thickness="4/4")), kiln=kiln.ThisKiln())
+        said = [setpoint_told.say(check, "trade"), setpoint_told.change(check, "trade")]
+        said += setpoint_told.reasons(check, "trade")
+        pairs = setpoint_told.numbers(check, "trade") + setpoint_told.sources(check)
+        said += [part for pair in pairs for part in pair]
+        assert len(said) > 12
+        assert all(said)
+        assert not re.search(r"\bnan\b|unreadable|None", " ".join(said)), species
+
+
+# the wall card ------------------------------------------------------------------------------------------------------
+
+
+def card(species="hard maple", thickness="8/4", this=None, system="trade"):
+    return setpoint_card.card(species, thickness, this or kiln.ThisKiln(), system, DAY, 38.0)
+
+
+def test_the_card_has_every_step_at_this_altitude():
+    made, this = card(), kiln.ThisKiln()
+    rungs = schedules.ladder("T5-C2")
+    assert len(made.rows) == len(rungs)
+    for row, rung in zip(made.rows, rungs, strict=True):
+        dry, wet = float(row[2]), float(row[3])
+        assert float(row[4]) == dry - wet
+        assert f"{rung.mc_above_pct:.0f} %" in row[1] or rung.mc_above_pct == 0
+        rh = air.rh_pct(units.f_to_c(dry), units.f_to_c(wet), air.pressure_pa(this.altitude_m))
+        assert float(row[5]) == pytest.approx(rh, abs=0.51)
+        if "*" not in row[0]:
+            assert (dry, wet) == (rung.dry_bulb_f, rung.wet_bulb_f)
+        assert dry <= 160 and wet <= 120 and rh > 24.0
+        assert row[7] == ("–" if rung.mc_above_pct == 0 else "2.6")
+    assert [row[0] for row in made.rows if "*" in row[0]] == ["6 *", "7 *"]
+    assert any("step 6: 150 °F over 100 °F" in note for note in made.notes)
+
+
+def test_the_card_splits_a_double_change():
+    how = [row[8] for row in card().rows]
+    assert how[0] == words.TEXT["wall_card.how_first"]
+    assert how[3] == "first 120 over 106; this after the next weighing"
+    assert how[1] == words.TEXT["wall_card.how_one"]
+
+
+def test_high_up_the_card_has_another_rh():
+    high = card(this=kiln.ThisKiln(altitude_m=2500.0))
+    assert [row[2:4] for row in high.rows[:5]] == [row[2:4] for row in card().rows[:5]]
+    assert all(float(a[5]) > float(b[5]) for a, b in zip(high.rows[2:5], card().rows[2:5], strict=True))
+
+
+def test_no_card_is_guessed_for_a_softwood(desk, home):
+    with pytest.raises(NotFound):
+        card("white pine", "4/4")
+    fill(desk, species="white pine")
+    desk.card_button.click()
+    assert "none is guessed" in plain(desk.told)
+    assert not (home / "exported").exists()
+
+
+def test_the_card_is_written_and_linked(desk, home):
+    fill(desk)
+    desk.card_button.click()
+    (path,) = (home / "exported").glob("*.html")
+    assert str(path) in plain(desk.told)
+    assert f'download="{path.name}"' in desk.told.value
+    page = path.read_text(encoding="utf-8")
+    for part in (
+        "from memory",
+        "2.6",
+        "900 ft",
+        "hot kiln",
+        "site’s procedure decides",
+        "person in charge",
+        "example kiln",
+    ):
+        assert part in page
+    assert page.count("<main>") == 1
+    for word in ("safe to enter", "certified", "compliant"):
+        assert word not in page.lower()
+    desk.card_button.click()
+    assert len(list((home / "exported").glob("*.html"))) == 1
+
+
+def test_every_stock_of_the_index_has_a_card():
+    made = 0
+    for species in species_names("schedule"):
+        for thickness in schedules.thicknesses_for(species):
+            found = card(species, thickness, system="metric" if made % 5 == 0 else "trade")
+            assert 4 <= len(found.rows) <= 10
+            assert not re.search(r"\bnan\b", setpoint_card.as_html(found).decode())
+            made += 1
+    assert made > 100
+
+
+def test_a_card_for_a_stock_without_a_limit_says_so():
+    found = card("paper birch", "4/4")
+    assert {row[7] for row in found.rows} == {"–"}
+    assert words.TEXT["wall_card.no_limit_note"] in found.notes
+
+
+def test_refusals_are_kiln_errors():
+    for typed in ("", "8/4", "x" * 500, "１２", "½", "NaN", "1e9", "-5", "<b>"):
+        for box in setpoint_read.BOXES:
+            found = setpoint_read.read(SLIP | {box: typed}, "trade", PRESSURE_PA)
+            assert found.asked or found.missing or found.refused
+            assert all(isinstance(error, KilnError) for error in found.refused.values())
+
+
+def test_five_rebuilds_leave_no_widgets(desk):
+    desk.close()
+    registry = ipywidgets.widgets.widget._instances
+
+    def use():
+        opened = open_panel("setpoint_check")
+        fill(opened, mc="40")
+        opened.card_button.click()
+        opened.unit_switch.value = "metric"
+        fill(opened, mc="4o")
+        fill(opened, mc="41")
+        opened.unit_switch.value = "trade"
+        assert opened.last_error is None
+
+    before = len(registry)
+    use()
+    once = len(registry)
+    for _ in range(5):
+        use()
+    assert len(registry) == once
+    open_panel("setpoint_check").close()
+    assert len(registry) == before
