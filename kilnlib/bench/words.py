@@ -655,7 +655,8 @@ TEXT = {
     "sheet.new_tip": "Begin the next round of weights",
     "sheet.new_round": "New round, {when}. Check the date, type the weights; Enter goes on.",
     "sheet.first_round": "First round, {when}. Check the date, type the weights; Enter goes on.",
-    "sheet.round": "Round {number} of {count}, {when}.",
+    "sheet.round_one": "Round 1 of {count}, {when}.",
+    "sheet.round": "Round {number} of {count}, {when}, {days} days after the one before.",
     "sheet.beside.ask_rising": "{now} is more than the {before} before. Weigh again. Right only for a stopped kiln or "
     "conditioning.",
     "sheet.beside.ask_falling": "{now} means {points} in a day, more than any wood in our table may lose. Weigh again.",
@@ -724,7 +725,7 @@ TEXT = {
     "sheet.say_no_loss": "No board lost water since the round before.",
     "sheet.controlling": "Controlling MC",
     "sheet.next": "Next change point",
-    "sheet.next_at": "{point} % (the usual one, from memory)",
+    "sheet.next_at": "{point} % (usual, from memory)",
     "sheet.next_none": "none: the last step",
     "sheet.wettest": "Wettest",
     "sheet.driest": "Driest",

@@ -1,0 +1,233 @@
+"""Four mornings: read the page, decide, commit; then see what the next two days would bring, and the other choices."""
+
+import threading
+from contextlib import suppress
+from dataclasses import dataclass
+
+import ipywidgets as widgets
+
+from kilnlib.bench import morning_case as case
+from kilnlib.bench.morning_drawing import drawing
+from kilnlib.bench.morning_page import bulbs, page
+from kilnlib.bench.quiz import CSS as QUIZ_CSS
+from kilnlib.bench.quiz import Prediction, rich
+from kilnlib.bench.screen import View, line
+from kilnlib.bench.words import sentence, text, told
+from kilnlib.errors import BadInput
+
+CSS = """<style>
+.fc-morning .fc-controls {width: 384px; padding-right: 12px;}
+.fc-morning .fc-stage {width: 540px; min-width: 540px; min-height: 0;}
+.fc-morning table {border-collapse: collapse; font-size: 14px; margin: 0 0 2px;}
+.fc-morning th, .fc-morning td {padding: 0 14px 0 0; text-align: right; font-weight: 400; line-height: 1.4;}
+.fc-morning thead th {font-weight: 600; border-bottom: 1px solid var(--jp-border-color1, #bdbdbd);}
+.fc-morning .fc-page p {margin: 0 0 1px; font-size: 14px; line-height: 1.35;}
+.fc-morning .widget-html {margin: 2px 0;} .fc-morning .fc-feedback {max-width: none; font-size: 14px;}
+</style>"""
+
+
+@dataclass(frozen=True)
+class State:
+    """The morning that is looked at, and what was decided on it; None before."""
+
+    morning: str
+    choice: str | None = None
+
+
+@dataclass(frozen=True)
+class Result:
+    """The page of a morning; once decided, what every choice would bring, the right ones first to last."""
+
+    state: State
+    morning: case.Morning
+    fastest: tuple  # (board, points) so far
+    limit_points: float
+    outcomes: tuple = ()
+    right: tuple = ()
+
+    @property
+    def is_right(self):
+        """Whether what was decided is right."""
+        return self.state.choice in self.right
+
+
+class Panel(View):
+    """The mornings. Public for tests: `pick`, `decide`, `reset`, `switch`, `state`, `result`, `last_error`, `close`."""
+
+    name = "morning"
+
+    def __init__(self, predict=None):
+        super().__init__()
+        self.opening = State(next(iter(case.mornings())))
+        self.decided = {}  # morning: choice
+        self.prediction = None
+        self._build()
+        self._go(self.opening)
+        if predict:
+            self._ask_first(predict)
+        threading.Thread(target=_work_ahead, daemon=True).start()
+
+    # state, compute, draw, say
+
+    @staticmethod
+    def compute(state):
+        """The page, and what would follow once something is decided."""
+        morning = case.mornings()[state.morning]
+        page = (state, morning, case.past_fastest(state.morning), morning.sheet.limit_points_per_day)
+        if state.choice is None:
+            return Result(*page)
+        return Result(*page, case.outcomes(state.morning), case.right(state.morning))
+
+    def say(self, result, system):
+        """What the picture shows: the pace so far, and after a decision that of every choice."""
+        (_, before), (board, points) = result.fastest
+        limit = f"{result.limit_points:g}"
+        said = [self.word("say", board=board, before=f"{before:.1f}", points=f"{points:.1f}", limit=limit)]
+        if not result.outcomes:
+            return " ".join([*said, self.word("say_open")])
+        for one in result.outcomes:
+            fields = {
+                "choice": self._short(one.choice, result, system),
+                "first": f"{one.fastest_points[0]:.1f}",
+                "second": f"{one.fastest_points[1]:.1f}",
+                "mc": f"{one.mc_pct[-1]:.1f}",
+                "verdict": self.word(f"verdict.{one.verdict}"),
+            }
+            said.append(self.word("say_choice", **fields))
+        chosen, right = (self._short(choice, result, system) for choice in (result.state.choice, result.right[0]))
+        return " ".join([*said, self.word("say_chosen", chosen=chosen, right=right)])
+
+    def _short(self, choice, result, system):
+        return self.word(f"short.{choice}", bulbs=bulbs(*result.morning.dials[choice], system))
+
+    def word(self, key, **fields):
+        """A word of this panel."""
+        return text(f"{self.name}.{key}", **fields)
+
+    # what a person does
+
+    def pick(self, morning):
+        """Another morning, as it was left."""
+        with self.guard():
+            self._go(State(morning, self.decided.get(morning)))
+
+    def decide(self, choice):
+        """Commit to a choice for this morning."""
+        with self.guard():
+            if choice is None:
+                raise BadInput("nothing_chosen")
+            self._go(State(self.state.morning, choice))
+            self.decided[self.state.morning] = choice
+            if self.prediction is not None:
+                self.prediction.reveal()
+
+    def reset(self):
+        """Back to the first morning, nothing decided on any."""
+        with self.guard():
+            self.decided.clear()
+            self._go(self.opening)
+
+    def switch(self, system):
+        """Show trade or metric units."""
+        with self.guard():
+            self.system = system
+            self._go(self.state)
+
+    def show_error(self, error):
+        """The sentence goes where the finding stands."""
+        self.saying.value = line(sentence(error, self.system), "refusal")
+
+    # the screen
+
+    def _build(self):
+        self.mornings = widgets.Dropdown(
+            options=[
+                (self.word(f"name.{name}", number=number, day=one.day), name)
+                for number, (name, one) in enumerate(case.mornings().items(), 1)
+            ],
+            description=self.word("morning"),
+        )
+        self.choices = widgets.Dropdown(description=self.word("decision"))
+        self.commit_button = self._button("morning.commit", lambda: self.decide(self.choices.value))
+        self.reset_button = self._button("morning.again", self.reset)
+        self.unit_switch = widgets.ToggleButtons(
+            options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
+            tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
+        )
+        self.mornings.observe(lambda change: self._quiet or self.pick(change["new"]), "value")
+        self.unit_switch.observe(lambda change: self._quiet or self.switch(change["new"]), "value")
+        self.page, self.picture, self.saying, self.reason = (widgets.HTML() for _ in range(4))
+        buttons = widgets.HBox([self.commit_button, self.reset_button, self.unit_switch])
+        left = widgets.VBox([self.mornings, self.page, self.choices, buttons, self.reason])
+        left.add_class("fc-controls")
+        self.stage = widgets.VBox([self.picture, self.saying])
+        self.stage.add_class("fc-stage")
+        self.stage.add_class("fc-ask")
+        self.view = self.framed(widgets.HBox([left, self.stage]))
+        self.view.add_class("fc-morning")
+        self.view.children = [widgets.HTML(QUIZ_CSS + CSS, layout={"display": "none"}), *self.view.children]
+
+    @staticmethod
+    def _button(key, action):
+        button = widgets.Button(description=text(key), tooltip=text(f"{key}_tip"))
+        button.on_click(lambda _: action())
+        return button
+
+    def _go(self, state):
+        """Take a state: compute, draw, say."""
+        self.result = self.compute(state)
+        self.state = state
+        with self.quietly():
+            self.mornings.value = state.morning
+            self.unit_switch.value = self.system
+            dials = self.result.morning.dials
+            options = [(self.word(f"choice.{one}", bulbs=bulbs(*dials[one], self.system)), one) for one in dials]
+            self.choices.options = options
+            self.choices.value = state.choice
+        said = self.say(self.result, self.system)
+        self.page.value = page(self.result.morning, self.system)
+        self.picture.value = drawing(self.result, said, lambda *both: bulbs(*both, self.system, label=False))
+        self.saying.value = self._verdict(self.result)
+        self.reason.value = self._reason(self.result, self.system)
+
+    def _verdict(self, result):
+        """Right or not yet, and why."""
+        choice = result.state.choice
+        if choice is None:
+            return line(self.word("prompt"))
+        look, heading = ("fc-right", "quiz.right") if result.is_right else ("fc-wrong", "quiz.wrong")
+        said = f"<p><b>{text(heading)}</b> {rich(result.morning.told[choice])}</p>"
+        return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{said}</div>'
+
+    def _reason(self, result, system):
+        """What the daily decision puts first on this morning."""
+        if result.state.choice is None:
+            return ""
+        first = case.decision(result.state.morning).reasons[0]
+        return line(self.word("handbook", reason=told("daily.reason", first, system)))
+
+    # predict first
+
+    def _ask_first(self, question_id):
+        self.prediction = Prediction(question_id, self._committed)
+        self._open(False)
+        self.stage.children = [self.prediction.view, *self.stage.children]
+
+    def _committed(self):
+        self._open(True)
+        self.stage.children = self.stage.children[1:]
+        first, *rest = self.view.children
+        self.view.children = [first, self.prediction.view, *rest]
+
+    def _open(self, on):
+        for widget in (self.picture, self.saying):
+            widget.layout.display = "" if on else "none"
+        for widget in (self.mornings, self.choices, self.commit_button, self.reset_button):
+            widget.disabled = not on
+
+
+def _work_ahead():
+    """Work everything out while somebody reads the first page; an error comes again, in words, when it is asked for."""
+    with suppress(Exception):
+        for name in case.mornings():
+            case.outcomes(name)
