@@ -97,6 +97,8 @@ def test_advance_depression_first_and_heat_after_the_next_weighing():
     assert found.dial.code == "lower_wet_bulb" and dialed(found) == pytest.approx((110, 80))
     assert found.then.code == "raise_dry_bulb"
     assert (units.c_to_f(found.then.dry_bulb_c), units.c_to_f(found.then.wet_bulb_c)) == pytest.approx((120, 90))
+    small = daily_decision(sheet(late, [(110, 96)] * 3), kiln=replace(ThisKiln(), coil_wet_bulb_limit_c=F(85)))
+    assert units.c_to_f(small.then.wet_bulb_c) <= 85 + 1e-9 and small.then.dry_bulb_c < found.then.dry_bulb_c
     after = daily_decision(sheet(late, [(110, 96), (110, 96), (110, 80)]), dry_bulb_c=F(110), wet_bulb_c=F(80))
     assert after.action in ("advance", "hold")
     if after.action == "advance":

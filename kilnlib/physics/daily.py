@@ -119,7 +119,7 @@ def daily_decision(sheet, when=None, dry_bulb_c=None, wet_bulb_c=None, pressure_
     change = step.mc_above_pct if step is not None and step.mc_above_pct > 0.0 else NAN
     left = (now - change) / pace if pace > 0.0 else NAN
     action, told = _decide(sheet, day, before, doubtful, fastest, share, check, behind)
-    dial, then = _dials(action, sheet, check, pressure_pa)
+    dial, then = _dials(action, sheet, check, pressure_pa, kiln)
     shown = None if told[0].code in WITH_PACE else fastest
     told += _context(now, change, left, share, shown, limit, day, behind)
     told = sorted({reason.code: reason for reason in told}.values(), key=lambda reason: -reason.weight)
@@ -253,7 +253,7 @@ def _step_fields(check):
     }
 
 
-def _dials(action, sheet, check, pressure_pa):
+def _dials(action, sheet, check, pressure_pa, kiln):
     """What to dial now, and what after the next weighing or None."""
     found = check.numbers
     dry, wet = found.dry_bulb_c, found.wet_bulb_c
@@ -268,10 +268,13 @@ def _dials(action, sheet, check, pressure_pa):
     if action != ADVANCE:
         return held, None
     now = _dial(check.change.code, check.change.dry_bulb_c, check.change.wet_bulb_c)
-    hotter = found.step.dry_bulb_c - now.dry_bulb_c > 0.5
-    if now.code != "lower_wet_bulb" or not hotter:
+    gap = dry - now.wet_bulb_c
+    hottest = found.step.dry_bulb_c
+    if kiln is not None:
+        hottest = min(hottest, kiln.top_dry_bulb_c, kiln.coil_wet_bulb_limit_c + gap)
+    if now.code != "lower_wet_bulb" or hottest - now.dry_bulb_c <= 0.5:
         return now, None
-    return now, _dial("raise_dry_bulb", found.step.dry_bulb_c, found.step.dry_bulb_c - (dry - now.wet_bulb_c))
+    return now, _dial("raise_dry_bulb", hottest, hottest - gap)
 
 
 def _dial(code, dry, wet):

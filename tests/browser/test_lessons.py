@@ -82,6 +82,19 @@ def test_wrong_answers_meet_their_misconception_and_three_bring_the_solution(les
     visit.shot("answered_right")
 
 
+def test_arrows_choose_a_situation(lesson):
+    """The keys of a notebook stay out of a list of choices."""
+    visit = lesson("02_air")
+    visit.commit()
+    chosen = visit.panel().get_by_label("Situation")
+    before = visit.drawing().get_attribute("alt")
+    chosen.focus()
+    visit.page.keyboard.press("ArrowDown")
+    expect(visit.drawing()).not_to_have_attribute("alt", before)
+    expect(chosen).to_be_focused()
+    visit.panel().get_by_role("button", name="Reset").click()
+
+
 def test_keys_move_picture_and_words(lesson):
     visit = lesson("00_start_here")
     image = visit.panel().locator("img")

@@ -81,8 +81,12 @@
     }
   };
 
-  // A slider's handle takes the name that stands beside it, and a box without a label of its own takes its tip.
+  // A slider's handle takes the name that stands beside it, and a box without a label of its own takes its tip. Keys
+  // pressed there stay there: an arrow in a list of choices would else move on to the next cell.
   const nameControls = () => {
+    for (const control of document.querySelectorAll(".fc-view :is(select, input):not([data-lm-suppress-shortcuts])")) {
+      control.setAttribute("data-lm-suppress-shortcuts", "true");
+    }
     for (const box of document.querySelectorAll(".jupyter-widgets input[title]:not([aria-label])")) {
       box.setAttribute("aria-label", box.title);
     }
