@@ -215,7 +215,9 @@ SENTENCES = {
     "prongs_more": "{failed} of {cut} sections bend more than {limit}. Cut {wanted} more before you decide.",
     "prongs_pass": "{failed} of {cut} sections bend more than {limit}: the charge passes.",
     "prongs_longer": "{failed} of {cut} sections bend more than {limit}, up to {largest}: condition longer, then test again.",
-    "prongs_reversed": "{failed} of {cut} sections bend outward, up to {largest}: conditioning went too far. Stop it now.",
+    "prongs_reversed": "{outward} of {cut} sections bend outward, up to {largest}: conditioning went too far. Stop it now.",
+    "prongs_mixed": "{inward} of {cut} sections bend inward and {outward} outward, up to {largest}: the boards differ, and no hour suits "
+    "them all. Go on only while more bend inward than outward, and let nobody resaw boards like the ones that failed.",
     "surface_above_average": "Near the faces {surface} is above the average {mc}. Drying wood is driest outside: check "
     "which is which.",
     "no_weights_yet": "No sample board of this charge has a moisture content yet. Enter its sections and a weight first.",

@@ -61,6 +61,7 @@ KINDS = {
     "power": (Unit("kW", 1e3, 0, 1), Unit("kW", 1e3, 0, 1)),
     "ratio": (ONE, ONE),
     "days": (Unit("days", decimals=1), Unit("days", decimals=1)),
+    "hours": (Unit("h", decimals=0), Unit("h", decimals=0)),
     "count": (Unit("", decimals=0), Unit("", decimals=0)),
 }
 
@@ -88,6 +89,7 @@ SPELLINGS = {
         "m/s": ("m/s",),
         "cfm": ("cfm",),
         "days": ("days", "day", "d"),
+        "h": ("h", "hr", "hours", "hour"),
         "kPa": ("kpa",),
         "Pa": ("pa",),
         "inHg": ("inhg",),

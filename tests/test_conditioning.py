@@ -7,6 +7,7 @@ import pytest
 
 from kilnlib import tables, units
 from kilnlib.bench import calculator, finish_case
+from kilnlib.bench.panels import finish as finish_panel
 from kilnlib.errors import BadInput, OutOfRange
 from kilnlib.kiln import ThisKiln
 from kilnlib.physics import air, emc, stress
@@ -254,11 +255,50 @@ def test_an_uneven_charge_has_no_hour_that_suits_all_its_boards():
         results = [
             finish_case.work_out(finish_case.State(stop=stop, condition_h=hours, day=14.0)) for hours in range(0, 73, 4)
         ]
-        best[stop] = max(result.count("straight") for result in results), results[0].mcs_pct.max()
-    assert best["wettest"][0] >= 9
-    assert best["wettest"][1] == pytest.approx(7.0, abs=0.05)
-    assert best["none"][0] < best["wettest"][0]
-    assert best["clock"][1] > 8.5 and best["none"][1] > 9.5
+        straight = [result.count("straight") for result in results]
+        best[stop] = max(straight), 4 * int(np.argmax(straight)), results[0].mcs_pct.max()
+    assert best["wettest"][2] == pytest.approx(7.0, abs=0.05)
+    assert best["clock"][2] > 8.5 and best["none"][2] > 9.5
+    print("straight of 12 at the best hour:", {stop: found[:2] for stop, found in best.items()})
+    # What lesson 11 and its key say. The rule does not pass its own test here, and the prongs alone hardly tell the
+    # charge that was equalized by the clock from it: the wettest board does.
+    assert best["wettest"][:2] == (10, 28)
+    assert best["clock"][:2] == (9, 40)
+
+
+def test_waiting_too_long_saves_no_day_and_overdries():
+    rule, late = (finish_case.work_out(finish_case.State(below=below, day=14.0)) for below in (2.0, 2.6))
+    assert rule.state.start_pct == 5.0 and late.state.start_pct == 4.4
+    assert rule.run.ends[1] == pytest.approx(late.run.ends[1], abs=0.1)
+    assert (rule.lowest_pct, late.lowest_pct) == (pytest.approx(5.0, abs=0.01), pytest.approx(4.4, abs=0.01))
+    averages = [result.run.finish.equalized.average_pct for result in (rule, late)]
+    assert averages == [pytest.approx(5.6, abs=0.05), pytest.approx(5.0, abs=0.05)]
+    assert rule.gain_points == pytest.approx(1.3, abs=0.05)  # tuned on the case of 1.25, so no check of the model
+
+
+@pytest.mark.parametrize("target_pct", [6.5, 8.0, 10.0, 12.0])
+def test_the_start_moves_with_the_target(target_pct):
+    run = finish_case.work_out(finish_case.State(target_pct=target_pct, day=14.0)).run
+    assert run.finish.dried.driest_pct == pytest.approx(target_pct - 2.0, abs=0.01)
+    assert not run.finish.dried.too_dry and run.ends[2] <= finish_case.LAST_DAY
+
+
+@pytest.mark.parametrize("typed", ["34", "34 h", "34 hours"])
+def test_the_hours_of_conditioning_may_be_typed_with_their_unit(typed):
+    panel = finish_panel.Panel()
+    panel.type("condition_h", typed)
+    assert panel.last_error is None and panel.state.condition_h == 34.0
+    panel.close()
+
+
+def test_the_card_says_low_point_and_gain():
+    panel = finish_panel.Panel()
+    panel.pick("late")
+    said = panel.say(panel.result, "trade")
+    assert "down to 4.4 %" in said and "Conditioning added 1.5 points" in said
+    panel.pick("unrelieved")
+    assert "onditioning" not in panel.say(panel.result, "trade")
+    panel.close()
 
 
 # --- prongs ---------------------------------------------------------------------------------------------------------
@@ -274,6 +314,10 @@ def test_an_uneven_charge_has_no_hour_that_suits_all_its_boards():
         ([2 * EIGHTH_M] + [0.0] * 29, "pass"),
         ([2 * EIGHTH_M] + [0.0] * 28 + [2 * EIGHTH_M], "longer"),
         ([-2 * EIGHTH_M] * 3 + [0.0] * 7, "reversed"),
+        ([-2 * EIGHTH_M, 2 * EIGHTH_M] + [0.0] * 8, "more"),
+        ([0.0] * 28 + [-2 * EIGHTH_M, 2 * EIGHTH_M], "mixed"),
+        ([0.0] * 27 + [-2 * EIGHTH_M] + [2 * EIGHTH_M] * 2, "mixed"),
+        ([-2 * EIGHTH_M] * 2 + [2 * EIGHTH_M] + [0.0] * 27, "reversed"),
         ([], "more"),
     ],
 )
@@ -286,6 +330,9 @@ def test_one_failure_asks_for_twenty_more_and_an_uneven_section_for_patience():
     assert (found.cut, found.failed_in, found.failed_out) == (10, 1, 0)
     assert "1 of 10 sections" in found.advice.sentence("trade") and "Cut 20 more" in found.advice.sentence("trade")
     assert prong_test([2 * EIGHTH_M] * 10, evened=False).verdict == "invalid"
+    both = prong_test([0.0] * 27 + [-2 * EIGHTH_M] + [2 * EIGHTH_M] * 2).advice.sentence("trade")
+    assert "2 of 30 sections bend inward and 1 outward" in both and "only while more bend inward" in both
+    assert "3 of 10 sections bend outward" in prong_test([-2 * EIGHTH_M] * 3 + [0.0] * 7).advice.sentence("trade")
 
 
 # --- refusals -------------------------------------------------------------------------------------------------------

@@ -21,6 +21,7 @@ _ADVICE = {
     "more": "prongs_more",
     "pass": "prongs_pass",
     "longer": "prongs_longer",
+    "mixed": "prongs_mixed",
     "reversed": "prongs_reversed",
 }
 _BY_TIME = ("average_pct", "shell_pct", "core_pct", "surface_pct", "profile_pct")
@@ -52,7 +53,7 @@ class Finish:
 
 @dataclass(frozen=True)
 class ProngTest:
-    """Sections cut, how many bent too far in and out, and "invalid", "more", "pass", "longer" or "reversed"."""
+    """Sections cut, how many bent too far in and out; "invalid", "more", "pass", "longer", "mixed", "reversed"."""
 
     cut: int
     failed_in: int
@@ -256,7 +257,8 @@ def prong_test(bends_m, evened=True):
     ------
     Wengert, column Casehardening, *retrieved*: prongs about 6 in long and a quarter of the thickness each, straight
     within 1/8 in; ten sections, twenty more if any of them fails. That one failure among the twenty sends the charge
-    back to conditioning, and that bends outward come first: our rule.
+    back to conditioning, that conditioning goes on only while more bend inward than outward, and that a charge with
+    both is called mixed: our rules.
 
     Accuracy
     --------
@@ -278,9 +280,10 @@ def prong_test(bends_m, evened=True):
     elif not bad.any() or (cut >= FIRST + MORE and not bad[FIRST:].any()):
         verdict = "pass"
     else:
-        verdict = "more" if cut < FIRST + MORE else "longer"
+        verdict = "more" if cut < FIRST + MORE else "mixed" if outward.any() else "longer"
     wanted = FIRST - cut if cut < FIRST else FIRST + MORE - cut
     largest = float(np.abs(bends).max(initial=0.0))
     shown = {"limit": (BEND_M, "thickness"), "largest": (largest, "thickness")}
-    advice = Notice(_ADVICE[verdict], cut=cut, failed=int(bad.sum()), wanted=wanted, **shown)
+    advice = Notice(_ADVICE[verdict], cut=cut, failed=int(bad.sum()), wanted=wanted, inward=int(inward.sum()),
+                    outward=int(outward.sum()), **shown)  # fmt: skip
     return ProngTest(cut, int(inward.sum()), int(outward.sum()), verdict, advice)

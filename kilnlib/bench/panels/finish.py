@@ -19,6 +19,7 @@ ALONG, ACROSS = 22.0 / IN_M, 40.0 / IN_M  # px a meter: the bend is drawn larger
 THICK = 1.125 * IN_M * ACROSS
 BASE = 14.0
 CLOSED_M, WIDEST_M = 0.25 * 1.125 * IN_M, 0.36 * IN_M  # prongs touch; as far out as there is room
+PLATE = {"fc": "white", "ec": "none", "pad": 1.0}  # lets no line run through a word
 STEPS = np.linspace(0.0, 1.0, 12)
 
 
@@ -29,17 +30,17 @@ class Panel(TimedApp):
     State = case.State
     last_day = case.LAST_DAY
     controls = (
-        Slider("target_pct", "percent", (6, 10, 0.5)),
-        Slider("start_pct", "percent", (4, 9, 0.2)),
+        Slider("target_pct", "percent", (6.5, 12, 0.5)),
+        Slider("below", "points", (0, 2.6, 0.2)),
         Choice("stop", case.STOPS),
-        Slider("condition_h", "count", (0, 72, 4)),
+        Slider("condition_h", "hours", (0, 72, 4)),
     )
     presets = {  # noqa: RUF012
         "rule": {"day": float(case.LAST_DAY)},
         "pulled": {"stop": "none", "condition_h": 0.0, "day": float(case.LAST_DAY)},
         "unrelieved": {"condition_h": 0.0, "day": float(case.LAST_DAY)},
         "clock": {"stop": "clock", "day": float(case.LAST_DAY)},
-        "late": {"start_pct": 4.4, "day": float(case.LAST_DAY)},
+        "late": {"below": 2.6, "day": float(case.LAST_DAY)},
         "long": {"condition_h": 60.0, "day": float(case.LAST_DAY)},
     }
 
@@ -66,6 +67,7 @@ class Panel(TimedApp):
             return {
                 "wettest": chart.seldom(curves.plot([], [], **look)[0]),
                 "driest": chart.seldom(curves.plot([], [], ls=(0, (5, 2)), **look)[0]),
+                "before": chart.seldom(curves.text(0.1, 17.7, self.word("before"), color=SOFT, va="top")),
             }
         prongs = [move(drawing.add_patch(Polygon([(0, 0)], closed=True, fc=WOOD, ec=EDGE, lw=1.5))) for _ in case.SHOWN]
         names = [move(drawing.text(x, FOOT - 44, "", ha="center", va="top", linespacing=1.4)) for x in self._centers()]
@@ -74,7 +76,7 @@ class Panel(TimedApp):
         return {
             "span": seldom(curves.add_patch(Rectangle((0, 0), case.LAST_DAY, 2.0, fc="#e7f0e4", lw=0))),
             "target": seldom(curves.axhline(0, color=GREEN, lw=1.2)),
-            "target_name": seldom(curves.text(0.1, 0, "", color=GREEN, va="bottom")),
+            "target_name": seldom(curves.text(13.9, 0, self.word("target_name"), color=GREEN, ha="right", va="top")),
             "stages": [seldom(steady(0, ymax=LINES, color=SOFT, lw=1.0)) for _ in range(3)],
             "equalizing": seldom(curves.text(0, 18.7, self.word("equalizing"), color=INK, va="top")),
             "conditioning": seldom(curves.text(0, 17.7, self.word("conditioning"), color=INK, va="top")),
@@ -84,6 +86,7 @@ class Panel(TimedApp):
             "wettest": seldom(curves.plot([], [], color=BLUE, lw=2.2)[0]),
             "today": move(curves.axvline(0, ymax=LINES, color=INK, lw=1.6)),
             "dots": move(curves.plot([], [], "o", color=INK, ms=4, mec="white", mew=0.5)[0]),
+            "lowest": move(curves.text(13.9, 0, "", ha="right", va="center", color=RUST, bbox=PLATE)),
             "prongs": prongs,
             "names": names,
             "title": move(drawing.text(LEFT, 393, "", va="top", weight="bold")),
@@ -99,7 +102,8 @@ class Panel(TimedApp):
         curves.grid(True)
         curves.set_title(self.word("y"), loc="left", x=-0.09)
         curves.set_xlabel(self.word("x"), labelpad=1)
-        curves.text(0.01, 0.995, self.word("key"), color=INK, va="top", transform=curves.transAxes)
+        for x, name, color in ((0.01, "wettest", BLUE), (0.25, "driest", RUST), (0.47, "emc", GREEN)):
+            curves.text(x, 0.995, self.word(f"key.{name}"), color=color, va="top", transform=curves.transAxes)
         drawing = chart.axes(0, 0, 1, 1)
         drawing.set_xlim(0, chart.width_px)
         drawing.set_ylim(0, chart.height_px)
@@ -135,6 +139,8 @@ class Panel(TimedApp):
         seen = result.mcs_pct[result.mcs_pct <= SHOWN_PCT]
         artists["dots"].set_data(np.full(len(seen), result.at), seen)
         artists["title"].set_text(self.word("title", day=f"{result.at:.1f}"))
+        artists["lowest"].set_text(self.word("lowest", lowest=f"{result.lowest_pct:.1f} %"))
+        artists["lowest"].set_y(min(result.lowest_pct, result.state.target_pct - 1.3))  # clear of the other word
         artists["counts"].set_text(self.word("counts", **self._counts(result)))
         for place, number in enumerate(case.SHOWN):
             artists["prongs"][place].set_xy(_section(self._centers()[place], result.tips_m[number]))
@@ -150,8 +156,7 @@ class Panel(TimedApp):
         artists["boards"].set_data(days.ravel(), np.concatenate([mcs, lifted], axis=1).ravel())
         artists["span"].set_y(target - 2.0)
         artists["target"].set_ydata([target, target])
-        artists["target_name"].set_text(self.word("target_name", target=f"{target:g} %"))
-        artists["target_name"].set_y(target + 0.05)
+        artists["target_name"].set_y(target - 0.05)
         for line, end in zip(artists["stages"], run.ends, strict=True):
             line.set_xdata([end, end])
         for name, start, end in (("equalizing", *run.ends[:2]), ("conditioning", *run.ends[1:])):
@@ -186,10 +191,14 @@ class Panel(TimedApp):
         if result.stage != "done":
             said.append(self.word("say_emc", emc=f"{result.emc_pct:.1f}"))
         if result.at >= run.ends[0] - 1e-9 and run.finish.dried.too_dry:
-            said.append(self.word("say_dry", count=run.finish.dried.too_dry))
+            said.append(self.word("say_dry", count=run.finish.dried.too_dry, lowest=f"{result.lowest_pct:.1f}"))
+        conditioned = result.state.condition_h > 0.0
         if result.at >= run.ends[1] - 1e-9 and run.finish.equalized.too_wet:
-            said.append(self.word("say_wet", count=run.finish.equalized.too_wet))
-        if result.stage == "conditioning" or (result.stage == "done" and result.state.condition_h):
+            key = "say_wet" if conditioned else "say_wet_end"
+            said.append(self.word(key, count=run.finish.equalized.too_wet))
+        if result.stage == "done" and conditioned:
+            said.append(self.word("say_gain", gain=f"{result.gain_points:.1f}"))
+        if result.stage == "conditioning" or (result.stage == "done" and conditioned):
             said.append(self._say_reach(run, system))
         return " ".join(said)
 
