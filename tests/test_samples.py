@@ -302,6 +302,32 @@ def test_rising_and_too_light_are_kept_with_a_question():
     assert codes(board(4.46, 4.46)) == []
 
 
+def test_a_weight_in_doubt_does_not_stand_and_nothing_is_compared_with_it():
+    for slip, code in ((43.0, "ask_rising"), (3.3, "ask_falling"), (0.43, "ask_below_ovendry")):
+        one = board(4.46, 4.38, slip, 4.22)
+        assert one.stands == (0, 1, 1, 3) and codes(one) == [code]
+        assert one.pace(3) == pytest.approx((4.38 - 4.22) / (4.46 / 1.62216) * 100 / 2, abs=0.01)
+    assert board(4.46, 4.38, 4.10, 4.30, 4.22).stands == (0, 1, 2, 2, 4), "the slip may be the lower one, within reach"
+    assert board(4.46, 3.2, 3.21, hours=24 * 20).stands == (0, 1, 2), "conditioning makes dry wood heavier"
+    assert board(4.46, 3.7, 3.71, hours=24 * 20).stands == (0, 1, 1), "no air does that above fiber saturation"
+    assert math.isnan(board(4.46).pace(0))
+
+
+def test_a_recut_proves_the_weight_it_was_made_at():
+    light = board(4.46, 4.38, 2.70, 2.68, hours=24 * 20)
+    assert light.stands == (0, 1, 1, 1)
+    recut = Recut(light.weighings[2].when, 2.5 * LB_KG, (Section(0.065, 0.05),))
+    cut = SampleBoard("1", light.sections, light.weighings[:3], (recut,)).weigh(light.weighings[3].when, 2.45 * LB_KG)
+    assert cut.stands == (0, 1, 2, 3) and codes(cut) == []
+
+
+def test_a_day_holds_the_weight_before_for_one_in_doubt():
+    sound, slip = board(4.46, 4.38, 4.30), board(4.40, 4.33, 43.3)
+    day = Sheet(boards=(sound, SampleBoard("2", slip.sections, slip.weighings))).days[-1]
+    assert day.doubted == ("2",) and day.mcs_pct == {"1": sound.mcs_pct[2], "2": slip.mcs_pct[1]}
+    assert list(day.rates) == ["1"]
+
+
 def test_sections_apart_are_asked_about():
     assert codes(board(4.46, green=(98.55, 96.0))) == []
     assert codes(board(4.46, green=(98.55, 82.0))) == ["ask_sections"]

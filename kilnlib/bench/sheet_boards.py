@@ -1,4 +1,4 @@
-"""The boards of a charge: what the charge is, and one row a board with its two sections and its first weight."""
+"""The boards of a charge: one row a board with its two sections and its first weight, and rows for recuts."""
 
 import html
 import math
@@ -7,20 +7,18 @@ from dataclasses import replace
 
 import ipywidgets as widgets
 
-from kilnlib import units
 from kilnlib.bench.screen import close_tree, line
 from kilnlib.bench.sheet_boxes import Row
-from kilnlib.bench.sheet_typed import now, read_weight, read_when, shown_weight
+from kilnlib.bench.sheet_charge import Charge
+from kilnlib.bench.sheet_typed import now, read_weight, shown_weight
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import BadInput
 from kilnlib.physics.entries import when_text
 from kilnlib.physics.samples import Recut, SampleBoard, Section, Weighing
 
 NEW_ROWS = 6
-SETTINGS = ("charge", "species", "thickness", "target", "sample_unit", "section_unit")
 FIELDS = ("name", "note", "a_green", "a_dry", "b_green", "b_dry", "board_weight")
 SKIPPED = ("name", "note")
-ABOUT_SPECIES = ("unknown_species", "no_properties")
 ABOUT_SECTIONS = ("ask_sections", "ask_too_wet")
 
 
@@ -29,37 +27,31 @@ class Boards:
 
     def __init__(self, desk):
         self.desk, self.rows = desk, []
-        self.settings = {field: self._setting(field) for field in SETTINGS}
-        words = {"when": (text("sheet.cut"), text("sheet.cut_tip"))}
-        self.when_row = Row(desk, None, words, self._take_when)
+        self.charge = Charge(desk, self)
+        self.settings, self.when_row = self.charge.settings, self.charge.when_row
         self.head, self.grid = widgets.HTML(), widgets.VBox()
-        self.grid.add_class("fc-down")
         self.choice = widgets.Dropdown(description=text("sheet.which"))
         buttons = [
             desk.button("sheet.recut", lambda: desk.recut(self.choice.value[0])),
             desk.button("sheet.remove", lambda: desk.press(lambda: self.remove(*self.choice.value))),
         ]
-        top = widgets.HBox([row.view for row in (*self.settings.values(), self.when_row)])
-        top.add_class("fc-settings")
         self.hint = widgets.HTML()
-        self.view = widgets.VBox([top, self.hint, self.head, self.grid, widgets.HBox([self.choice, *buttons])])
-        self.view.add_class("fc-boards")
+        self.view = widgets.VBox(
+            [self.charge.view, self.hint, self.head, self.grid, widgets.HBox([self.choice, *buttons])]
+        )
+        for look in ("fc-boards", "fc-down"):
+            self.view.add_class(look)
 
     def open(self):
         """Begin with a sheet that was opened."""
-        self.when = None  # when new boards are weighed first, once it was typed
         self.wanted = None  # (board, when) of a recut that is being typed
         self._made_of = None
-        for field, row in self.settings.items():
-            row.rekey(None)
-            row.rekey(f"charge|{field}")
-        self.when_row.rekey(None)
-        self.when_row.rekey("cut")
+        self.charge.open()
 
     def close(self):
         """Leave nothing behind."""
-        for row in (*self.settings.values(), self.when_row, *self.rows):
-            row.close()
+        for part in (self.charge, *self.rows):
+            part.close()
         close_tree(self.view)
 
     # what a person does -------------------------------------------------------------------------------------------
@@ -88,22 +80,6 @@ class Boards:
         self.desk.change(sheet.with_board(replace(board, recuts=recuts)))
 
     # taking -------------------------------------------------------------------------------------------------------
-
-    def _take_setting(self, row):
-        field, typed = row.about, row.texts()[row.about]
-        if not row.changed(field):
-            return
-        if field == "target":
-            taken = {"target_pct": units.parse(typed, "percent", example="7") if typed else None}
-        elif field.endswith("unit"):
-            taken = {field: units.SPELLINGS.get(typed.lower().rstrip("."), typed)}
-        else:
-            taken = {field: typed}
-        self.desk.change(replace(self.desk.sheet, **taken), row.key)
-
-    def _take_when(self, row):
-        if row.changed("when"):
-            self.when = read_when(row.texts()["when"], self._cut_when())
 
     def _take_board(self, row):
         """A row of a board that is there, or of a new one once something is weighed."""
@@ -165,25 +141,16 @@ class Boards:
         weight = read_weight(typed, self.desk.sheet.sample_unit)
         if weighings:
             return (replace(weighings[0], weight_kg=weight), *weighings[1:])
-        return (Weighing(self._cut_when(), weight),)
-
-    def _cut_when(self):
-        """When a new board is weighed first."""
-        there = [board.weighings[0].when for board in self.desk.sheet.boards if board.weighings]
-        return self.when or (there[0] if there else now())
+        if self.when_row.refusal is not None:
+            raise BadInput("date_first")
+        return (Weighing(self.charge.first_weighed(), weight),)
 
     # showing ------------------------------------------------------------------------------------------------------
 
     def show(self):
         """Bring the form up to the sheet."""
         sheet, questions = self.desk.sheet, self.desk.sheet.questions()
-        target = "" if sheet.target_pct is None else f"{sheet.target_pct:g}"
-        for field, row in self.settings.items():
-            row.put(**{field: target if field == "target" else getattr(sheet, field)})
-            own = [notice for notice in questions if field == "species" and notice.code in ABOUT_SPECIES]
-            row.say(*(sentence(notice, self.desk.system) for notice in own))
-        self.when_row.put(when=when_text(self._cut_when()))
-        self.when_row.say()
+        self.charge.show(questions)
         if self._made_of != self._structure():
             self._build()
         self.hint.value = "" if sheet.boards else line(text("sheet.boards_hint"))
@@ -286,10 +253,6 @@ class Boards:
             cells[f"{letter}_dry"] = "" if dry is None else shown_weight(dry, sheet.section_unit)
         cells["board_weight"] = "" if weight_kg is None else shown_weight(weight_kg, sheet.sample_unit)
         return cells
-
-    def _setting(self, field):
-        words = {field: (text(f"sheet.{field}"), text(f"sheet.{field}_tip"))}
-        return Row(self.desk, None, words, self._take_setting, about=field)
 
 
 def _recut_name(board, when):

@@ -7,7 +7,7 @@ about them.
 import ipywidgets as widgets
 from ipywidgets.widgets.widget_string import HTMLStyle, TextStyle
 
-from kilnlib.bench.screen import LOCK, View, after_pause, close_tree, line
+from kilnlib.bench.screen import LATE_S, LOCK, View, after_pause, close_tree, line
 from kilnlib.bench.words import sentence
 from kilnlib.errors import Notice
 
@@ -34,6 +34,7 @@ class Desk(View):
         self.unfinished = None  # where text is kept that could not be taken
         self.active = None  # the row typed in last
         self.sources = set()  # rows whose text led to what is shown next
+        self.waiting = []  # rows to take as well, now that what hindered them may be gone
         self.look = Look()
         self._pending = self._timer = self._taking = None
 
@@ -45,11 +46,8 @@ class Desk(View):
         with LOCK:  # another thread may be writing boxes quietly: what is typed meanwhile waits for it
             if self._quiet:
                 return
-            before, self.active = self._pending, row
-            self._forget()
-            if before not in (row, None):
-                self._take(before)
-            self._pending = row
+            self.active = row
+            self._wait_for(row)
             self._timer = after_pause(self.flush, PAUSE_S)
 
     def entered(self, row, field):
@@ -60,8 +58,9 @@ class Desk(View):
         with LOCK:
             if (target := row.following(field)) is not None:
                 target.focus()
-            self.active, self._pending = row, row
-            self.flush()
+            self.active = None if row.tidies else row
+            self._wait_for(row)
+            self._timer = after_pause(self.flush, LATE_S) if row.tidies else self.flush()
 
     def flush(self):
         """Take now what was typed last."""
@@ -86,6 +85,8 @@ class Desk(View):
             row.taken(row.take(row) is not False)
         self._taking = None
         self.sources.add(row)
+        if self.waiting:
+            self._take(self.waiting.pop())
 
     def show_error(self, error):
         """A refusal goes beside the row that is being taken, anything else to the desk's own place."""
@@ -109,6 +110,13 @@ class Desk(View):
         """Say what went wrong with something else than a row."""
         raise NotImplementedError
 
+    def _wait_for(self, row):
+        before = self._pending
+        self._forget()
+        if before not in (row, None):
+            self._take(before)
+        self._pending = row
+
     def _forget(self):
         if self._timer is not None:
             self._timer.cancel()
@@ -119,11 +127,11 @@ class Row:
     """Boxes that are taken together: `boxes` and `said` are widgets, `take(row)` gives their text to the sheet.
 
     `take` raises what hinders it, and returns False where the text is not complete yet. `about` is the board's name or
-    place in the sheet.
+    place in the sheet. A row that `tidies` is written anew, as it was understood, when the person has left it.
     """
 
-    def __init__(self, desk, key, fields, take, onward=None, about=None):
-        self.desk, self.take, self.about = desk, take, about
+    def __init__(self, desk, key, fields, take, onward=None, about=None, tidies=False):
+        self.desk, self.take, self.about, self.tidies = desk, take, about, tidies
         self._onward = onward  # widget to go to after the last box
         self.refusal = self.key = None
         self.boxes = {field: self._box(field, *words) for field, words in fields.items()}
@@ -162,6 +170,8 @@ class Row:
 
     def rename(self, key):
         """The same thing under another key: its unfinished text goes with it."""
+        if key == self.key:
+            return
         texts = self.desk.unfinished.get(self.key)
         self.desk.unfinished.keep(self.key, {})
         self.key = key
@@ -175,7 +185,9 @@ class Row:
         """
         new = {field: text for field, text in texts.items() if text != self._put[field]}
         self._put |= texts
-        if self in self.desk.sources:
+        if self.tidies and self is not self.desk.active:
+            new = texts
+        elif self in self.desk.sources:
             return
         self._meant |= new
         if self.refusal is None and self is not self.desk.active:

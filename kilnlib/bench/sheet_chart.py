@@ -12,6 +12,7 @@ MARKERS = ("o", "s", "^", "D", "v", "P", "X", "*")
 LABEL_PX = 17  # height of a line of labels
 BELOW = 1.5  # lines of labels that may stand below the axis
 NAME_LIMIT = 9
+NAME_PX = 18  # from the end of the curves to their names
 DAY_S = 86400.0
 
 
@@ -49,6 +50,7 @@ class SheetChart:
         box = {"facecolor": "white", "edgecolor": "none", "pad": 1}
         self.target_name = move(self.upper.text(0, 0, "", va="center", bbox=box))
         self.lines, self.names = [], []
+        self.doubted = move(self.upper.plot([], [], ls="", marker="$?$", color=INK, ms=10, clip_on=False)[0])
         self.controlling = move(self.upper.plot([], [], color=INK, lw=3.2)[0])
         self.bars = move(self.lower.plot([], [], color=SOFT, lw=4, solid_capstyle="butt")[0])
         self.over = move(self.lower.plot([], [], color=RUST, lw=4, solid_capstyle="butt")[0])
@@ -81,7 +83,8 @@ class SheetChart:
 
     def _scale(self, sheet, since, fastest, limit):
         """Axis limits in whole steps, so that they seldom change; only then is the background drawn again."""
-        highest = max((mc for board in sheet.boards for mc in board.mcs_pct if not math.isnan(mc)), default=80.0)
+        true = (board.mcs_pct[number] for board in sheet.boards for number in set(board.stands))
+        highest = max((mc for mc in true if not math.isnan(mc)), default=80.0)
         points = max([points for _, points in fastest] + [0.0 if math.isnan(limit) else limit])
         wide = 10 if not since else 5 * math.ceil((since[-1] * 1.04 + 1) / 5)
         points = min(points, 40.0 if math.isnan(limit) else 2 * limit)  # a slip must not flatten all other days
@@ -102,28 +105,32 @@ class SheetChart:
         self.chart.redraw_background()
 
     def _curves(self, sheet, start):
-        """Draw every board; returns (last MC, name, color, last x) of each that has one."""
+        """Draw every board, weights in doubt as marks; returns (last MC, name, color, last x) of each that has one."""
         while len(self.lines) < len(sheet.boards):
             n = len(self.lines)
             look = {"color": COLORS[n % 3], "ls": LINES[n // 3 % 4], "marker": MARKERS[n % 8]}
             self.lines.append(
                 self.chart.moving(self.upper.plot([], [], lw=1.4, ms=5.5, mec="white", mew=0.5, **look)[0])
             )
-        ends = []
+        ends, doubted, top = [], [], self._limits[1]
         for n, drawn in enumerate(self.lines):
             board = sheet.boards[n] if n < len(sheet.boards) else None
             if board is None or not board.weighings:
                 drawn.set_data([], [])
                 continue
             x = [(weighing.when - start).total_seconds() / DAY_S for weighing in board.weighings]
-            drawn.set_data(x, board.mcs_pct)
+            true = list(dict.fromkeys(board.stands))
+            drawn.set_data([x[number] for number in true], [board.mcs_pct[number] for number in true])
             drawn.set_markevery(max(1, len(x) // 8))
-            if not math.isnan(board.mcs_pct[-1]):
-                ends.append((board.mcs_pct[-1], board.name, drawn.get_color(), x[-1]))
+            for number in set(range(len(x))).difference(true):
+                doubted.append((x[number], min(max(board.mcs_pct[number], 0), top)))
+            if not math.isnan(board.mcs_pct[true[-1]]):
+                ends.append((board.mcs_pct[true[-1]], board.name, drawn.get_color(), x[true[-1]]))
+        self.doubted.set_data([x for x, _ in doubted], [mc for _, mc in doubted])
         return ends
 
     def _label(self, ends, controlling):
-        """Names at the right, beside the ends of the curves, none over another; near ones share a line if they must."""
+        """Names beside the ends of the curves, none over another; near ones share a line if they must."""
         bottom, top = self.upper.get_ylim()
         high_px = self.upper.get_position().height * self.chart.height_px
         room = int(high_px / LABEL_PX) - 1
@@ -132,7 +139,8 @@ class SheetChart:
         groups = [ends[n : n + share] for n in range(0, len(ends), share)] + [[end] for end in controlling]
         groups.sort(key=lambda group: -sum(mc for mc, *_ in group) / len(group))
         heights = self._apart([sum(mc for mc, *_ in group) / len(group) for group in groups], bottom, top, high_px)
-        right, x, y = self.upper.get_xlim()[1], [], []
+        px = self.upper.get_xlim()[1] / (self.upper.get_position().width * self.chart.width_px)
+        right, x, y = max((last for *_, last in (*ends, *controlling)), default=0) + NAME_PX * px, [], []
         for n, name in enumerate(self._names(len(groups))):
             name.set_visible(n < len(groups))
             if n >= len(groups):
@@ -140,11 +148,11 @@ class SheetChart:
             bold = groups[n] == controlling
             words = (label if bold else shorter(label, max(3, NAME_LIMIT // share)) for _, label, *_ in groups[n])
             name.set_text(", ".join(words))
-            name.set_y(heights[n])
+            name.set_position((right, heights[n]))
             name.set_color(groups[n][0][2] if len(groups[n]) == 1 else INK)
             name.set_fontweight("bold" if bold else "normal")
             for mc, _, _, last in groups[n]:
-                x += [last, right * 1.008, math.nan]
+                x += [last, right - 3 * px, math.nan]
                 y += [max(mc, bottom), heights[n], math.nan]
         self.leaders.set_data(x, y)
 
@@ -167,9 +175,7 @@ class SheetChart:
         """At least so many name artists."""
         with style():
             while len(self.names) < count:
-                name = self.chart.moving(self.upper.text(1.012, 0, "", va="center"))
-                name.set_transform(self.upper.get_yaxis_transform())
-                self.names.append(name)
+                self.names.append(self.chart.moving(self.upper.text(0, 0, "", va="center")))
         return self.names
 
     def _bars(self, fastest, limit, right):

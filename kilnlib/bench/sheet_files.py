@@ -1,7 +1,10 @@
 """Files around sample sheets: those of the user's, the invented charges, what is exported, and unfinished typing."""
 
+import base64
 import contextlib
+import html
 import json
+import mimetypes
 import os
 from pathlib import Path
 
@@ -81,6 +84,13 @@ def write_out(stem, **contents):
     for suffix, path in paths.items():
         write_file(path, contents[suffix])
     return paths
+
+
+def link(path, data):
+    """A link that puts a file where the browser puts downloads, as HTML."""
+    kind = mimetypes.guess_type(path.name)[0] or "text/csv"
+    coded = base64.b64encode(data).decode("ascii")
+    return f'<a download="{html.escape(path.name)}" href="data:{kind};base64,{coded}">{html.escape(path.name)}</a>'
 
 
 class Unfinished:

@@ -8,13 +8,13 @@ from kilnlib.bench.words import sentence, text
 from kilnlib.errors import NotFound
 from kilnlib.physics.entries import when_text
 from kilnlib.physics.samples import Day, DaysLeft, Sheet, limit_share_pct, safe_rate, sampling_error_pct
-from kilnlib.physics.weighings import HIGHEST_SECTION_PCT
 
 NAN = float("nan")
 CHANGE_POINTS_PCT = (50, 40, 35, 30, 25, 20, 15)  # general change points of schedules by MC, from memory
 EQUALIZE_BELOW_TARGET = 2.0  # Wengert, Drying Oak Lumber, step 6C; Univ. of Kentucky FOR-128 p. 50, retrieved
 CLOSE_SHARE_PCT = 80.0
 MANY = 3
+STUDIED_BOARDS = (6, 12)
 
 
 @dataclass(frozen=True)
@@ -32,8 +32,8 @@ class Finding:
         return self.share_of(self.day.fastest[0]) if self.day and self.day.fastest else NAN
 
     def share_of(self, board):
-        """Share of the limit that a board used; NaN without a limit, or from a weight that is hardly true."""
-        if math.isnan(self.limit) or board in self.doubtful:
+        """Share of the limit that a board used; NaN without a limit, or without a weight that can be true."""
+        if math.isnan(self.limit) or board not in self.day.rates:
             return NAN
         return limit_share_pct(max(self.day.rates[board], 0.0), self.limit)
 
@@ -41,16 +41,6 @@ class Finding:
     def questions(self):
         """Every notice about the sheet."""
         return self.sheet.questions()
-
-    @cached_property
-    def doubtful(self):
-        """Names of boards whose weight of this day is hardly true: too low, too high, fallen further than wood can."""
-        if self.day is None:
-            return set()
-        now = when_text(self.day.when)[:10]
-        asked = [notice for notice in self.questions if notice.fields.get("when", "").startswith(now)]
-        slips = {notice.fields["board"] for notice in asked if notice.code in ("ask_below_ovendry", "ask_falling")}
-        return slips | {name for name, mc in self.day.mcs_pct.items() if mc > HIGHEST_SECTION_PCT}
 
     @property
     def next_change_pct(self):
@@ -61,10 +51,9 @@ class Finding:
 
     @property
     def in_question(self):
-        """Whether a weight of this day rose, or is hardly true: then a pace says little."""
-        now = when_text(self.day.when)[:10] if self.day else ""
-        rising = [notice.fields["when"] for notice in self.questions if notice.code == "ask_rising"]
-        return bool(self.doubtful) or any(when.startswith(now) for when in rising)
+        """Whether a weight of this day is asked about: then a pace says little."""
+        now = when_text(self.day.when)[:10] if self.day else "-"
+        return any(notice.fields.get("when", "").startswith(now) for notice in self.questions)
 
     @cached_property
     def left(self) -> DaysLeft | None:
@@ -133,10 +122,19 @@ def numbers(found):
     elif found.is_last and found.in_question:
         rows.append((text("sheet.left"), text("sheet.left_asked")))
     if not math.isnan(found.error_pct):
-        points = found.error_pct * day.average_pct / 100
-        count = len(day.mcs_pct)
-        rows.append((text("sheet.error"), text("sheet.error_of", points=f"{points:.1f}", count=count)))
+        rows.append((text("sheet.error"), _error(day)))
     return rows
+
+
+def _error(day):
+    """How far these boards may be off the load, and how far more of them would be."""
+    count = len(day.mcs_pct)
+    shown = [text("sheet.error_of", points=f"{sampling_error_pct(count) * day.average_pct / 100:.1f}", count=count)]
+    more = next((boards for boards in STUDIED_BOARDS if boards > count), None)
+    if more:
+        points = sampling_error_pct(more) * day.average_pct / 100
+        shown.append(text("sheet.error_more", points=f"{points:.1f}", count=more))
+    return ", ".join(shown)
 
 
 def reasons(found):
@@ -154,12 +152,12 @@ def reasons(found):
 
 
 def watch(found, system="trade", asked=()):
-    """What to look at today, as (urgent, sentence) pairs; `asked` are notices that are shown beside their box."""
+    """What to look at today, as (urgent, sentence) pairs, questions first; `asked` stand beside their box in full."""
     day, sheet = found.day, found.sheet
-    told = []
+    told = _open_questions(found, system, asked)
     if day is not None:
         told += _fast(found)
-        if sheet.target_pct is not None and not found.doubtful:
+        if sheet.target_pct is not None and not day.doubted:
             told += _near_the_end(day, sheet.target_pct)
         if day.carried and day.mcs_pct:
             told.append((False, text("sheet.watch_carried", boards=", ".join(day.carried))))
@@ -167,11 +165,22 @@ def watch(found, system="trade", asked=()):
     in_oven += [board.name for board in sheet.boards for cut in board.recuts if math.isnan(cut.mean_mc_pct)]
     if in_oven:
         told.append((False, text("sheet.watch_oven", boards=", ".join(dict.fromkeys(in_oven)))))
-    now = when_text(day.when)[:10] if day else ""
+    return told
+
+
+def _open_questions(found, system, asked):
+    """Questions of this day, and what stands in for weights in doubt."""
+    told = []
+    if asked:
+        boards = ", ".join(dict.fromkeys(notice.fields["board"] for notice in asked))
+        told.append(text("sheet.watch_asked", boards=boards))
+    now = when_text(found.day.when)[:10] if found.day else ""
     seen = {sentence(notice, system) for notice in asked}
     notices = [notice for notice in found.questions if notice.fields.get("when", now).startswith(now)]
-    fresh = [notice for notice in notices if sentence(notice, system) not in seen]
-    return told + [(True, words) for words in _sentences(fresh, system)]
+    told += _sentences([notice for notice in notices if sentence(notice, system) not in seen], system)
+    if found.day and found.day.doubted:
+        told.append(text("sheet.watch_doubted", boards=", ".join(found.day.doubted)))
+    return [(True, words) for words in told]
 
 
 def older_questions(found, system="trade"):

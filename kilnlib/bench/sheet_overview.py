@@ -15,10 +15,10 @@ class Overview:
 
     def __init__(self):
         self.chart = SheetChart()
-        self.picture, self.saying, self.numbers, self.watch = (widgets.HTML() for _ in range(4))
+        self.picture, self.saying, self.numbers, self.watch, self.why = (widgets.HTML() for _ in range(5))
         self.stage = widgets.VBox([self.picture])
         self.stage.add_class("fc-stage")
-        self.below = widgets.VBox([self.saying, self.numbers, self.watch])
+        self.below = widgets.VBox([self.watch, self.saying, self.numbers, self.why])
         self.below.add_class("fc-below")
 
     def show(self, found, round_shown, system, asked):
@@ -28,16 +28,14 @@ class Overview:
         self.picture.value = self.chart.html(found.sheet, found.limit, at, said)
         self.saying.value = line(said)
         self.numbers.value = line(sheet_findings.numbers(found), "numbers")
-        self.watch.value = (
-            _listed(sheet_findings.watch(found, system, asked))
-            + _folded("sheet.older", sheet_findings.older_questions(found, system))
-            + _folded("sheet.why", sheet_findings.reasons(found))
-        )
+        older = sheet_findings.older_questions(found, system)
+        self.watch.value = _listed(sheet_findings.watch(found, system, asked), older) + _folded("sheet.older", older)
+        self.why.value = _folded("sheet.why", sheet_findings.reasons(found))
 
 
-def _listed(told):
+def _listed(told, older):
     rows = "".join(f"<li>{'!' if urgent else '·'} {html.escape(words)}</li>" for urgent, words in told)
-    heading = text("sheet.watch" if told else "sheet.watch_nothing")
+    heading = text("sheet.watch" if told or older else "sheet.watch_nothing")
     return f'<div class="fc-watch"><b>{html.escape(heading)}</b><ul>{rows}</ul></div>'
 
 

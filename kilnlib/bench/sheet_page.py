@@ -15,17 +15,22 @@ from PIL import Image, ImageDraw, ImageFont, ImageOps
 
 from kilnlib import units
 from kilnlib.bench import sheet_findings
-from kilnlib.bench.sheet_typed import shorter, shown_weight
+from kilnlib.bench.sheet_rounds import rounds
+from kilnlib.bench.sheet_typed import DECIMALS, shorter, shown_mc, shown_points, shown_weight
 from kilnlib.bench.words import text
 from kilnlib.errors import OutOfRange
+from kilnlib.physics.entries import when_text
 
 BOARDS_LIMIT = 40
-WATCH_LINES, LINE_LETTERS = 8, 118
+WATCH_LINES, LINE_LETTERS = 7, 118
 COLUMNS_MM = (16, 45, 21, 16, 20, 13, 19, 19, 21)
 # Inside 10 mm margins A4 leaves 190 × 277 mm and Letter 196 × 259 mm: the page fits the smaller of each.
 WIDTH_MM, HEIGHT_MM = 190, 257
 TABLE_MM = 120
 ROW_MM = 6.0
+AROUND_MM, LINE_MM = 7 + 5 + 80 + 2 + 8, 4  # title, facts, picture, a gap and the foot; a line of words
+EARLIER_MM, WHEN_MM = 4.4, 30  # height of a row of earlier weights, width of its date
+BOTH_MM, WEIGHT_MM = 19, 10  # width of a cell with weight and moisture content, and with the weight alone
 DOT_MM = 1240 / WIDTH_MM  # of the picture
 MARGIN = 40
 
@@ -40,13 +45,35 @@ class Page:
     heads: tuple
     rows: list
     watch: list
+    earlier: list
     foot: str
     alt: str
+    unit: str
 
     @property
     def row_mm(self):
         """Height of a row of boards, so that all of them fit."""
         return min(ROW_MM, TABLE_MM / (len(self.rows) + 1))
+
+    @property
+    def fitting(self):
+        """Heads and rows of the earlier rounds, the last ones, for which there is room."""
+        lines = sum(map(len, self.watch)) + 1
+        left = HEIGHT_MM - AROUND_MM - self.row_mm * (len(self.rows) + 1) - LINE_MM * lines
+        room = int(left / EARLIER_MM) - 1
+        return [self.earlier[0], *self.earlier[1:][-room:]] if room > 0 and len(self.earlier) > 1 else []
+
+    @property
+    def earlier_title(self):
+        """What the earlier rounds show."""
+        wide = self.widths_mm[-1] >= BOTH_MM
+        return text("sheet.page_earlier_both" if wide else "sheet.page_earlier", unit=self.unit)
+
+    @property
+    def widths_mm(self):
+        """Widths of the columns of the earlier rounds."""
+        count = len(self.rows)
+        return (WHEN_MM, *[min(BOTH_MM + 3, (WIDTH_MM - WHEN_MM) / max(count, 1))] * count)
 
 
 def page(sheet, path, system):
@@ -65,9 +92,11 @@ def page(sheet, path, system):
         numbers=sheet_findings.numbers(found),
         heads=tuple(text(f"sheet.page_{head}", unit=sheet.sample_unit) for head in heads),
         rows=[_row(board, sheet, found) for board in sheet.boards],
-        watch=_fitting(watch),
+        watch=[[text("sheet.watch" if watch else "sheet.watch_nothing")], *_fitting(watch)],
+        earlier=_earlier(sheet),
         foot=text("sheet.page_foot"),
         alt=sheet_findings.say(found),
+        unit=sheet.sample_unit,
     )
 
 
@@ -81,20 +110,49 @@ def _fitting(watch):
     return lines[:kept] + more
 
 
+def _earlier(sheet):
+    """Heads, and a row for each round before the last one: its time, and what every board weighed and held."""
+    wide = (WIDTH_MM - WHEN_MM) / max(len(sheet.boards), 1)
+    if wide < WEIGHT_MM:
+        return []
+    rows, more = [("", *(board.name for board in sheet.boards))], _finer(sheet)
+    for shown in rounds(sheet)[:-1]:
+        cells = [_weighed(board, shown.times.get(board.name), sheet.sample_unit, more, wide) for board in sheet.boards]
+        rows.append((when_text(shown.when), *cells))
+    return rows
+
+
+def _finer(sheet):
+    """Whether the scale shows one decimal more than others of its unit: then every weight is written so."""
+    shown = (shown_weight(w.weight_kg, sheet.sample_unit) for board in sheet.boards for w in board.weighings)
+    return int(any(len(words.partition(".")[2]) > DECIMALS[sheet.sample_unit] for words in shown))
+
+
+def _weighed(board, when, unit, more, wide):
+    number = next((n for n, weighing in enumerate(board.weighings) if weighing.when == when), None)
+    if number is None:
+        return ""
+    shown = [shown_weight(board.weighings[number].weight_kg, unit, more)]
+    if wide >= BOTH_MM:
+        shown.append(shown_mc(board.mcs_pct[number]))
+    return " · ".join(shown) + ("" if board.stands[number] == number else " ?")
+
+
 def _row(board, sheet, found):
-    unit = sheet.sample_unit
-    points = board.points_per_day()
+    unit, last = sheet.sample_unit, len(board.weighings) - 1
+    points = board.pace(last) if board.weighings else math.nan
+    doubt = " ?" if board.weighings and board.stands[last] != last else ""
     today = found.day is not None and board.name in found.day.rates
     share = found.share_of(board.name) if today and points > 0 else math.nan
     ovendry = board.ovendry_kg[-1] if board.ovendry_kg else math.nan
     return (
         board.name,
         board.note,
-        "" if math.isnan(ovendry) else f"{units.units_for('weight')[unit].from_si(ovendry):.4g}",
+        _number(units.units_for("weight")[unit].from_si(ovendry), DECIMALS[unit] + 1),
         _number(board.mcs_pct[0] if board.mcs_pct else math.nan),
-        shown_weight(board.weighings[-1].weight_kg, unit) if board.weighings else "",
-        _number(board.mc_pct),
-        _number(points),
+        shown_weight(board.weighings[-1].weight_kg, unit, _finer(sheet)) + doubt if board.weighings else "",
+        shown_mc(board.mc_pct),
+        shown_points(points),
         _number(share, 0) + (" ▲" if share > 100 else ""),
         "",
     )
@@ -107,42 +165,51 @@ def _number(value, places=1):
 def as_html(made, picture):
     """The page as HTML; `picture` is the chart as PNG."""
     data = base64.b64encode(picture).decode("ascii")
-    head = "".join(f"<th>{html.escape(words)}</th>" for words in made.heads)
-    rows = "\n".join("<tr>" + "".join(f"<td>{html.escape(c)}</td>" for c in row) + "</tr>" for row in made.rows)
     numbers = "".join(f"<dt>{html.escape(a)}</dt><dd>{html.escape(b)}</dd>" for a, b in made.numbers)
     watch = "".join(f"<li>{html.escape(words)}</li>" for lines in made.watch for words in lines)
-    widths = " ".join(f"th:nth-child({n}) {{width: {mm}mm}}" for n, mm in enumerate(COLUMNS_MM, 1))
+    earlier = made.fitting
+    below = f'<p class="title">{html.escape(made.earlier_title)}</p>' if earlier else ""
+    below += _as_table("earlier", earlier, made.widths_mm) if earlier else ""
     return f"""<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8"><title>{html.escape(made.title)}</title><style>
 @page {{size: portrait; margin: 10mm}}
 * {{box-sizing: border-box; margin: 0; padding: 0}}
 body {{font: 8.5pt/1.25 "DejaVu Sans", Arial, sans-serif; color: #111; width: {WIDTH_MM}mm; margin: 0 auto}}
-main {{height: {HEIGHT_MM}mm; overflow: hidden; break-inside: avoid}}
+main {{height: {HEIGHT_MM}mm; position: relative; overflow: hidden; break-inside: avoid}}
 h1 {{font-size: 13pt; height: 7mm; white-space: nowrap; overflow: hidden; text-overflow: ellipsis}}
 .facts {{height: 5mm; white-space: nowrap; overflow: hidden; text-overflow: ellipsis}}
 .top {{display: flex; gap: 4mm; height: 80mm}} .top img {{width: 126mm; height: 78.75mm}}
 dl {{width: 60mm}} dt {{color: #444}} dd {{font-weight: bold; margin-bottom: 1mm}}
-table {{border-collapse: collapse; table-layout: fixed; width: 100%}}
-tr {{height: {made.row_mm:.2f}mm}}
+table {{border-collapse: collapse; table-layout: fixed; margin: 0 0.2mm}}
+.boards tr {{height: {made.row_mm:.2f}mm}} .earlier tr {{height: {EARLIER_MM}mm}}
 th, td {{font-size: {min(8.5, made.row_mm * 1.9):.1f}pt; line-height: {made.row_mm * 0.86:.2f}mm; padding: 0 1mm;
   border: 0.2mm solid #999; white-space: nowrap; overflow: hidden; text-overflow: ellipsis; text-align: right}}
-th:nth-child(-n+2), td:nth-child(-n+2) {{text-align: left}}
-{widths} th {{font-size: {min(7.5, made.row_mm * 1.7):.1f}pt}}
-ul {{list-style: none; margin-top: 2mm; height: 32mm; overflow: hidden}}
-li {{height: 4mm; white-space: pre; overflow: hidden; text-overflow: ellipsis}}
-.foot {{font-size: 7.5pt; color: #444; height: 8mm; overflow: hidden}}
+th:first-child, td:first-child, .boards :is(th, td):nth-child(2) {{text-align: left}}
+th {{font-size: {min(7.5, made.row_mm * 1.7):.1f}pt}}
+.earlier :is(th, td) {{font-size: 7pt; line-height: {EARLIER_MM * 0.86:.2f}mm}}
+ul {{list-style: none; margin-top: 1mm}} li:first-child, .title {{font-weight: bold}}
+li, .title {{height: {LINE_MM}mm; white-space: pre; overflow: hidden; text-overflow: ellipsis}}
+.foot {{font-size: 7.5pt; color: #444; height: 8mm; overflow: hidden; position: absolute; bottom: 0}}
 </style></head><body><main>
 <h1>{html.escape(made.title)}</h1>
 <p class="facts">{html.escape(made.facts)}</p>
 <div class="top"><img alt="{html.escape(made.alt, quote=True)}" src="data:image/png;base64,{data}">
 <dl>{numbers}</dl></div>
-<table><thead><tr>{head}</tr></thead><tbody>
-{rows}
-</tbody></table>
+{_as_table("boards", [made.heads, *made.rows], COLUMNS_MM)}
 <ul>{watch}</ul>
+{below}
 <p class="foot">{html.escape(made.foot)}</p>
 </main></body></html>
 """.encode()
+
+
+def _as_table(name, rows, widths_mm):
+    wide = sum(widths_mm)
+    columns = "".join(f'<col style="width: {100 * mm / wide:.2f}%">' for mm in widths_mm)
+    tagged = [zip(itertools.repeat("td" if number else "th"), row) for number, row in enumerate(rows)]
+    lines = ("".join(f"<{tag}>{html.escape(words)}</{tag}>" for tag, words in row) for row in tagged)
+    body = "\n".join(f"<tr>{cells}</tr>" for cells in lines)
+    return f'<table class="{name}" style="width: {wide - 0.4:.2f}mm"><colgroup>{columns}</colgroup>\n{body}\n</table>'
 
 
 def as_png(made, picture):
@@ -157,12 +224,16 @@ def as_png(made, picture):
     y = 84
     for label, value in made.numbers:
         draw.text((wide + 26, y), shorter(label, 40), "#444444", _font(16))
-        draw.text((wide + 26, y + 21), shorter(value, 40), "black", _font(17, bold=True))
-        y += 50
-    y = _table(draw, made, round(94 * DOT_MM)) + 14
-    for words in (words for lines in made.watch for words in lines):
-        draw.text((0, y), words, "black", _font(17))
-        y += 26
+        for words in textwrap.wrap(value, 34):
+            draw.text((wide + 26, y + 21), words, "black", _font(17, bold=True))
+            y += 22
+        y += 28
+    y = _table(draw, [made.heads, *made.rows], COLUMNS_MM, made.row_mm, 92 * DOT_MM) + DOT_MM
+    lines = [words for lines in made.watch for words in lines]
+    for number, words in enumerate([*lines, *[made.earlier_title][: len(made.fitting)]]):
+        draw.text((0, y), words, "black", _font(17, bold=number in (0, len(lines))))
+        y += LINE_MM * DOT_MM
+    _table(draw, made.fitting, made.widths_mm, EARLIER_MM, y)
     for number, words in enumerate(textwrap.wrap(made.foot, 140)):
         draw.text((0, sheet.height - 52 + 22 * number), words, "#444444", _font(15))
     stream = io.BytesIO()
@@ -170,20 +241,20 @@ def as_png(made, picture):
     return stream.getvalue()
 
 
-def _table(draw, made, top):
-    """Draw the boards; returns the height where they end."""
-    edges = [0, *itertools.accumulate(COLUMNS_MM)]
-    high = made.row_mm * DOT_MM
+def _table(draw, rows, widths_mm, row_mm, top):
+    """Draw a table; returns the height where it ends."""
+    edges = [0, *itertools.accumulate(widths_mm)]
+    high = row_mm * DOT_MM
     size = int(min(17, high * 0.62))
     y = float(top)
-    for number, row in enumerate([made.heads, *made.rows]):
+    for number, row in enumerate(rows):
         font = _font(size - 2 if number == 0 else size, bold=number == 0)
         for column, words in enumerate(row):
             left, right = edges[column] * DOT_MM, edges[column + 1] * DOT_MM
-            draw.rectangle((left, y, right, y + high), outline="#999999")
+            draw.rectangle((left, y, min(right, 1239), y + high), outline="#999999")
             while words and draw.textlength(words, font) > right - left - 10:
                 words = f"{words.rstrip('…')[:-1]}…" if len(words) > 2 else ""
-            x = left + 6 if column < 2 else right - 6 - draw.textlength(words, font)
+            x = left + 6 if column < (2 if widths_mm is COLUMNS_MM else 1) else right - 6 - draw.textlength(words, font)
             draw.text((x, y + high / 2), words, "black", font, anchor="lm")
         y += high
     return y

@@ -18,13 +18,21 @@ class Round:
     times: dict
 
 
-def rounds(sheet):
-    """The rounds of a sheet in order of time. A board weighed again, or four hours later, begins the next one."""
+def rounds(sheet, begun=None):
+    """The rounds of a sheet in order of time. A board weighed again, or four hours later, begins the next one.
+
+    So does the time `begun`, of a round that a person is writing down.
+    """
+    moments = {}
+    for board in sheet.boards:
+        for weighing in board.weighings:
+            moments.setdefault(weighing.when, []).append(board.name)
     found = []
-    for when, name in sorted((weighing.when, board.name) for board in sheet.boards for weighing in board.weighings):
-        if not found or name in found[-1].times or when >= found[-1].when + TOGETHER:
+    for when, names in sorted(moments.items()):
+        fresh = not found or when == begun or when >= found[-1].when + TOGETHER
+        if fresh or not found[-1].times.keys().isdisjoint(names):
             found.append(Round(when, {}))
-        found[-1].times[name] = when
+        found[-1].times.update(dict.fromkeys(names, when))
     return found
 
 
@@ -44,6 +52,30 @@ def today(found, now):
     if found and found[-1].when.date() == now.date():
         return found[-1]
     return Round(next_moment(found, now), {})
+
+
+def with_hour(found, shown, when):
+    """A date without an hour, with the hour of the round before it; the round of that day itself, where one is there.
+
+    `shown` is the round whose date it is; with weights in it, it stays a round of its own.
+    """
+    others = [other.when for other in found if other.when != shown.when]
+    same_day = [other for other in others if other.date() == when.date() and not shown.times]
+    before = [other for other in others if other.date() < when.date()]
+    like = (*same_day[:1], *before[-1:], *others[:1], when)[0]
+    return datetime.datetime.combine(when.date(), like.time())
+
+
+def changed_round(before, after, undone, begun):
+    """The round in which an undo changed weighings or a note; where its last weight is gone, the empty round."""
+    there = rounds(after, begun)
+    for found in there:
+        if found.times.items() & undone.weighings:
+            return found
+    empty = Round(undone.when, {})
+    was = next((found for found in rounds(before, begun) if found.times.items() & undone.weighings), empty)
+    rest = [found for found in there if found.when == was.when or found.times.items() & was.times.items()]
+    return (*rest, Round(was.when, {}))[0]
 
 
 def moved(sheet, old, when):

@@ -1,14 +1,20 @@
 """Single boxes of the sample sheet on the screen: weights and dates, read and shown."""
 
 import datetime
+import math
 import re
 
 from kilnlib import units
+from kilnlib.bench.words import text
 from kilnlib.errors import BadInput
-from kilnlib.physics.entries import when_text
+from kilnlib.physics.entries import WEIGHT_KG, when_text
+from kilnlib.physics.weighings import HIGHEST_SECTION_PCT
 from kilnlib.sheet_cells import day_first, read_moment, shortest
 
 LONG_NUMBER = 7
+WIDEST_POINTS = 99.9
+DECIMALS = {"lb": 2, "oz": 1, "g": 0, "kg": 3}  # that a scale shows at least
+POUNDS_OUNCES = re.compile(r"(\d+) ?(?:lbs?|pounds?)\.? ?(\d+(?:\.\d+)?) ?(?:oz|ounces?)\.?", re.I)
 CLOCK = re.compile(r"\d{1,2}:\d{2}\s*([ap]\.?m?\.?)?", re.I)
 SHORT_DATE = re.compile(r"(\d{1,2}[-/]\d{1,2}|[a-z]{3,9}\.? ?\d{1,2}|\d{1,2}\.? ?[a-z]{3,9})", re.I)
 
@@ -18,36 +24,71 @@ def now():
     return datetime.datetime.now().replace(second=0, microsecond=0)
 
 
-def shown_weight(weight_kg, unit):
-    """A weight as it stands in a box: exactly as it was typed, or to five digits where another unit was used."""
+def shown_weight(weight_kg, unit, more=0):
+    """A weight as a scale in this unit shows it, with `more` decimals; to five digits where it was typed in another."""
     known = units.units_for("weight")[unit]
     exact = shortest(weight_kg, known)
     if exact is None or len(exact) > LONG_NUMBER:
         return f"{known.from_si(weight_kg):.5g}"
-    return exact
+    whole, _, decimals = exact.partition(".")
+    return f"{whole}.{decimals.ljust(DECIMALS[unit] + more, '0')}".rstrip(".")
+
+
+def shown_mc(mc_pct):
+    """A moisture content in a narrow column; a question mark where no wood can be so."""
+    if math.isnan(mc_pct):
+        return ""
+    return f"{mc_pct:.1f}" if 0 <= mc_pct <= HIGHEST_SECTION_PCT else "?"
+
+
+def shown_points(points, limit=math.nan):
+    """Points lost in a day in a narrow column, with a mark where they are over the limit; in words where gained."""
+    if math.isnan(points):
+        return ""
+    if abs(points) > WIDEST_POINTS:
+        return "?"
+    if points < 0:
+        return text("sheet.gained", points=f"{-points:.1f}")
+    return f"{points:.1f}{' ▲' if points > limit else ''}"
 
 
 def read_weight(typed, unit):
-    """Kilograms of what was typed; a plain number is in `unit`. Raises BadInput."""
+    """Kilograms of what was typed; a plain number is in `unit`. Raises BadInput with the number as it was typed."""
     known = units.units_for("weight")
+    if found := POUNDS_OUNCES.fullmatch(typed.strip()):
+        return known["lb"].to_si(int(found[1])) + known["oz"].to_si(float(found[2]))
     value, label = units.read(typed, "weight", example="4.46")
-    return known[label or unit].to_si(value)
+    label = label or unit
+    weight_kg = known[label].to_si(value)
+    if not WEIGHT_KG[0] <= weight_kg <= WEIGHT_KG[1]:
+        shown = {"what": "The weight", "value": f"{value:,.10g} {label}", "example": "4.46"}
+        low, high = (f"{known[label].from_si(limit):,.2g} {label}" for limit in WEIGHT_KG)
+        raise BadInput("range" if value > 0 else "not_positive", low=low, high=high, **shown)
+    return weight_kg
 
 
 def read_when(typed, like):
     """Date and time of what was typed; the year and the hour may be left out, and are then those of `like`.
 
-    Raises BadInput, also where the date is still to come.
+    Raises BadInput with the words that were typed, also where the date is still to come.
     """
     typed = typed.strip()
     clock = CLOCK.search(typed)
     date = typed[: clock.start()].strip(" ,T") if clock else typed
     if SHORT_DATE.fullmatch(date):
         date = f"{like:%Y}-{date}" if re.fullmatch(r"\d+-\d+", date) else f"{date.rstrip('.')}{_joint(date)}{like:%Y}"
-    when = read_moment(f"{date} {clock[0] if clock else f'{like:%H:%M}'}", bool(day_first([date])))
+    try:
+        when = read_moment(f"{date} {clock[0] if clock else f'{like:%H:%M}'}", bool(day_first([date])))
+    except BadInput:
+        raise BadInput("not_a_date_here", text=typed[:40]) from None
     if when.date() > now().date():
         raise BadInput("date_to_come", when=when_text(when), now=when_text(now())[:10])
     return when
+
+
+def has_hour(typed):
+    """Whether an hour was typed with a date."""
+    return bool(CLOCK.search(typed))
 
 
 def shorter(words, limit):

@@ -11,10 +11,19 @@ import ipywidgets as widgets
 
 from kilnlib.bench.screen import close_tree
 from kilnlib.bench.sheet_boxes import Row
-from kilnlib.bench.sheet_rounds import Round, moved, next_moment, rounds, today
-from kilnlib.bench.sheet_typed import now, read_weight, read_when, shorter, shown_weight
-from kilnlib.bench.words import sentence, text
-from kilnlib.errors import BadInput
+from kilnlib.bench.sheet_rounds import DAY, Round, changed_round, moved, next_moment, rounds, today, with_hour
+from kilnlib.bench.sheet_typed import (
+    has_hour,
+    now,
+    read_weight,
+    read_when,
+    shorter,
+    shown_mc,
+    shown_points,
+    shown_weight,
+)
+from kilnlib.bench.words import text, told
+from kilnlib.errors import BadInput, Notice
 from kilnlib.physics.entries import when_text
 from kilnlib.physics.samples import Note
 
@@ -22,31 +31,32 @@ NAME_LIMIT = 22
 
 
 class Weights:
-    """The grid. Public for tests: `rows`, `when_row`, `note_row`, `round`, `earlier`, `later`, `new`, `show`."""
+    """The grid. Public for tests: `rows`, `when_row`, `note_row`, `round`, `earlier`, `later`, `new`, `turn_back`."""
 
     def __init__(self, desk):
         self.desk, self.round = desk, None
         self.rows, self.asked = {}, []  # asked: notices that stand beside a box
         self._all_rows = []  # those of `rows`, and some more while a sheet of fewer boards is open
         self._begin = False  # whether the first box is to be typed in next
+        self._turned = 0  # how often another round was shown
         words = {"when": (text("sheet.when"), text("sheet.when_tip"))}
-        self.when_row = Row(desk, "", words, self._take_when, lambda _: self._first_box())
+        self.when_row = Row(desk, "", words, self._take_when, lambda _: self._first_box(), tidies=True)
         words = {"note": (text("sheet.day_note"), text("sheet.day_note_tip"))}
         self.note_row = Row(desk, "", words, self._take_note)
+        self.note_row.boxes["note"].add_class("fc-skip")  # Enter goes on to a new round
         steps = {"earlier": self.earlier, "later": self.later, "new": self.new}
         self.buttons = [desk.button(f"sheet.{key}", partial(desk.press, step)) for key, step in steps.items()]
         self.head, self.grid = widgets.HTML(), widgets.VBox()
-        for look in ("fc-grid", "fc-down"):
-            self.grid.add_class(look)
+        self.grid.add_class("fc-grid")
         parts = [self.when_row.view, widgets.HBox(self.buttons), self.head, self.grid, self.note_row.view]
         self.view = widgets.VBox(parts)
-        self.view.add_class("fc-weights")
+        for look in ("fc-weights", "fc-down"):
+            self.view.add_class(look)
 
     def open(self):
         """Go to the round to type in of a sheet that was opened."""
-        for row in (self.when_row, self.note_row, *self._all_rows):
-            row.rekey(None)
-        self.rows = {}
+        self.note_row.rekey(None)
+        self.rows, self.round = {}, None
         self._turn(self._first_round())
 
     def close(self):
@@ -59,29 +69,45 @@ class Weights:
 
     def earlier(self):
         """Show the round before this one."""
-        before = [found for found in rounds(self.desk.sheet) if found.when < self.round.when]
+        before = [found for found in self._rounds() if found.when < self.round.when]
         if before:
-            self._turn(before[-1])
+            self._leave_for(before[-1])
 
     def later(self):
         """Show the round after this one."""
-        after = [found for found in rounds(self.desk.sheet) if found.when > self.round.when]
+        after = [found for found in self._rounds() if found.when > self.round.when]
         if after:
-            self._turn(after[0])
+            self._leave_for(after[0])
 
     def new(self):
         """Begin another round, after the last one."""
-        self._turn(Round(next_moment(rounds(self.desk.sheet), now()), {}))
+        self._leave_for(Round(next_moment(self._rounds(), now()), {}))
         self._begin = True
+
+    def turn_back(self, before, undone):
+        """Show the round that an undo changed."""
+        self._turn(changed_round(before, self.desk.sheet, undone, self.round.when))
+
+    def _leave_for(self, to):
+        """Another round, unless weights of this one wait for its date; a date that cannot be read is given up."""
+        if self.when_row.refusal is not None:
+            if any(row.refusal is not None for row in self.rows.values()):
+                raise BadInput("weights_wait")
+            self.desk.unfinished.keep(self.when_row.key, {})
+        self._turn(to)
 
     def _turn(self, to):
         self.round = to
+        self._turned += 1
+        self._clock = not to.times  # whether its hour is a proposal
+        for row in (self.when_row, *self._all_rows):
+            row.rekey(None)
         self.when_row.rekey(f"when|{to.when}")
         self.desk.active = None
 
     def _first_round(self):
         """Today's round; first of all one with typing that was left unfinished."""
-        found = rounds(self.desk.sheet)
+        found = self._rounds()
         left = [key.rpartition("|")[2] for key in self.desk.unfinished if key.startswith("weight|")]
         with contextlib.suppress(ValueError):
             when = datetime.datetime.fromisoformat(max(left))
@@ -94,21 +120,36 @@ class Weights:
     # taking -------------------------------------------------------------------------------------------------------
 
     def _take_when(self, row):
-        """The date of the round shown: what was weighed on it moves along."""
-        if not row.changed("when"):
-            return
-        self._look_up(rounds(self.desk.sheet))
-        when = read_when(row.texts()["when"], self.round.when)
-        there = next((found for found in rounds(self.desk.sheet) if found.when == when), None)
-        if there and not self.round.times:
-            self._turn(there)
-            return
-        changed = moved(self.desk.sheet, self.round, when)
-        self.round = Round(when, dict.fromkeys(self.round.times, when))
-        row.rename(f"when|{when}")
+        """The date of the round shown: what was weighed on it moves along, and so do weights that wait."""
+        typed, own = row.texts()["when"], self.round.times
+        if typed and row.changed("when"):
+            self._look_up()
+            when = self._understood(typed)
+            changed = moved(self.desk.sheet, self.round, when)
+            self.round = Round(when, dict.fromkeys(self.round.times, when))
+            self._look_up(changed)
+            row.rename(f"when|{when}")
+            for name in self.rows:
+                self._stand_for(name)
+            self.desk.change(changed, f"when|{self._turned}")
         for name, other in self.rows.items():
-            other.rename(self._key(name))
-        self.desk.change(changed, "when")
+            if other.refusal is None:
+                continue
+            if name in own or name not in self.round.times:
+                self.desk.waiting.append(other)
+            else:  # a round that was there already: its weight is not written over unasked
+                other.refusal = Notice("unfinished")
+
+    def _stand_for(self, name):
+        """Have a row stand for its board on the round shown, together with what waits in it."""
+        row = self.rows[name]
+        (row.rekey if row.refusal is None else row.rename)(f"weight|{name}|{when_text(self.round.when)}")
+
+    def _understood(self, typed):
+        """The time that a date means; without an hour, where none was typed yet, it takes that of the round before."""
+        when = read_when(typed, self.round.when)
+        self._clock = self._clock and not has_hour(typed)
+        return with_hour(self._rounds(), self.round, when) if self._clock else when
 
     def _take_note(self, row):
         typed, sheet, old = row.texts()["note"], self.desk.sheet, self._note()
@@ -121,7 +162,9 @@ class Weights:
         """A new weight, a correction, or an emptied box: that weight goes."""
         if not row.changed("weight"):
             return
-        self._look_up(rounds(self.desk.sheet))
+        if self.when_row.refusal is not None:
+            raise BadInput("date_first")
+        self._look_up()
         board, typed = self.desk.sheet.board(row.about), row.texts()["weight"]
         when = self.round.times.get(board.name, self.round.when)
         if board.weighings and when < board.weighings[0].when:
@@ -139,11 +182,10 @@ class Weights:
     def show(self, found):
         """Bring the grid up to the sheet; `found` is what it says on this day."""
         sheet = self.desk.sheet
-        there = rounds(sheet)
-        self._look_up(there)
+        there = self._look_up()
         self.when_row.put(when=when_text(self.round.when))
-        hint = "" if self.round.times else html.escape(text("sheet.new_round" if there else "sheet.first_round"))
-        self.when_row.say(plain=f'<div class="fc-hint">{hint}</div>')
+        hint = "" if self.when_row.refusal else f'<div class="fc-hint">{html.escape(self._which(there))}</div>'
+        self.when_row.say(plain=hint)
         self.buttons[0].disabled = not any(shown.when < self.round.when for shown in there)
         self.buttons[1].disabled = not any(shown.when > self.round.when for shown in there)
         note = self._note()
@@ -161,15 +203,32 @@ class Weights:
             self._first_box().focus()
         self._begin = False
 
+    def _which(self, there):
+        """Which round this is, and when it was, as it was understood."""
+        when = when_text(self.round.when)
+        if self.round.times:
+            at = there.index(self.round)
+            if at == 0:
+                return text("sheet.round_one", count=len(there), when=when)
+            days = (self.round.when - there[at - 1].when) / DAY
+            return text("sheet.round", number=at + 1, count=len(there), when=when, days=f"{days:.1f}")
+        return text("sheet.new_round" if there else "sheet.first_round", when=when)
+
     def _beside(self, questions):
         """Notices that stand beside a box of this round."""
         times = {name: when_text(when) for name, when in self.round.times.items()}
-        told = [notice for notice in questions if "when" in notice.fields]
-        return [notice for notice in told if times.get(notice.fields["board"]) == notice.fields["when"]]
+        of_weights = [notice for notice in questions if "when" in notice.fields]
+        return [notice for notice in of_weights if times.get(notice.fields["board"]) == notice.fields["when"]]
 
-    def _look_up(self, there):
-        """The round shown, with all that was weighed on it by now."""
-        self.round = next((shown for shown in there if shown.when == self.round.when), Round(self.round.when, {}))
+    def _rounds(self):
+        return rounds(self.desk.sheet, self.round and self.round.when)
+
+    def _look_up(self, sheet=None):
+        """Bring the round shown up to all that was weighed on it by now; returns the rounds there are."""
+        when = self.round.when
+        there = rounds(sheet or self.desk.sheet, when)
+        self.round = next((shown for shown in there if shown.when == when), Round(when, {}))
+        return there
 
     def _match_rows(self, sheet):
         names = [board.name for board in sheet.boards]
@@ -192,23 +251,23 @@ class Weights:
 
     def _show_board(self, board, limit):
         row, unit = self.rows[board.name], self.desk.sheet.sample_unit
-        row.rekey(self._key(board.name))
+        self._stand_for(board.name)
         when = self.round.times.get(board.name)
         number = sum(weighing.when < (when or self.round.when) for weighing in board.weighings)
         last = text("sheet.last", weight=shown_weight(board.weighings[number - 1].weight_kg, unit)) if number else ""
         row.boxes["weight"].placeholder = last
         if when is None:
             row.put(weight="")
-            row.say(plain=_reading(math.nan, math.nan, False))
+            row.say(plain=_reading(math.nan, math.nan, math.nan))
             self._offer_recut(board.name, False)
             return
         row.put(weight=shown_weight(board.weighings[number].weight_kg, unit))
-        points = board.points_per_day(number - 1, number) if number else math.nan
+        points = board.pace(number)
         own = [notice for notice in self.asked if notice.fields["board"] == board.name]
-        told = [sentence(notice, self.desk.system) for notice in own[:1]]  # one is enough to weigh again
-        if points > limit and not told:
-            told = [text("sheet.over", points=f"{points:.1f}", limit=f"{limit:g}", last=last)]
-        row.say(*told, plain=_reading(board.mcs_pct[number], points, points > limit))
+        asked = [told("sheet.beside", notice, self.desk.system) for notice in own]
+        if points > limit and not asked:
+            asked = [text("sheet.over", points=f"{points:.1f}", limit=f"{limit:g}", last=last)]
+        row.say(*asked, plain=_reading(board.mcs_pct[number], points, limit))
         self._offer_recut(board.name, any(notice.code == "ask_below_ovendry" for notice in own))
 
     def _offer_recut(self, name, wanted):
@@ -217,15 +276,11 @@ class Weights:
             go = partial(self.desk.recut, name)
             row.suggest(self.desk.button("sheet.recut_offer", go, board=name) if wanted else None)
 
-    def _key(self, name):
-        return f"weight|{name}|{when_text(self.round.when)}"
-
     def _note(self):
         return next((note for note in self.desk.sheet.notes if note.when == self.round.when), None)
 
 
-def _reading(mc, points, over):
-    """Moisture content and points a day of a row, in columns; a mark where they are over the limit."""
-    shown_mc = "" if math.isnan(mc) else f"{mc:.1f}"
-    shown = "" if math.isnan(points) else f"{points:.1f}{'&nbsp;▲' if over else ''}"
-    return f'<div class="fc-reading"><span>{shown_mc}</span><span>{shown}</span></div>'
+def _reading(mc, points, limit):
+    """Moisture content and points a day of a row, in columns."""
+    shown = shown_mc(mc), html.escape(shown_points(points, limit))
+    return f'<div class="fc-reading"><span>{shown[0]}</span><span>{shown[1]}</span></div>'

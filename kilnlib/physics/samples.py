@@ -77,6 +77,7 @@ class Day:
     mcs_pct: dict  # of every board with a known moisture content
     rates: dict  # points a day since its weighing before, of the boards weighed today
     carried: tuple  # boards not weighed today; their last moisture content stands in, which is on the wet side
+    doubted: tuple = ()  # boards whose weight of today is hardly true; the one before stands in
 
     @property
     def controlling_pct(self):
@@ -178,20 +179,23 @@ class Sheet:
         now = [None] * len(self.boards)
         days = []
         for date in sorted(set().union(*last)):
-            mcs, rates, carried, moments = {}, {}, [], []
+            mcs, rates, carried, doubted, moments = {}, {}, [], [], []
             for position, board in enumerate(self.boards):
                 number = now[position] = last[position].get(date, now[position])
                 if number is None:
                     continue
-                if not math.isnan(board.mcs_pct[number]):
-                    mcs[board.name] = board.mcs_pct[number]
+                mc = board.mcs_pct[board.stands[number]]
+                if not math.isnan(mc):
+                    mcs[board.name] = mc
                 if date not in last[position]:
                     carried.append(board.name)
                     continue
                 moments.append(board.weighings[number].when)
-                if number and board.name in mcs:
-                    rates[board.name] = board.points_per_day(number - 1, number)
-            days.append(Day(max(moments), mcs, rates, tuple(carried)))
+                if board.stands[number] != number:
+                    doubted.append(board.name)
+                elif number and board.name in mcs:
+                    rates[board.name] = board.pace(number)
+            days.append(Day(max(moments), mcs, rates, tuple(carried), tuple(doubted)))
         return tuple(days)
 
     def days_left(self):

@@ -16,6 +16,7 @@ from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
 from kilnlib.physics.entries import check_moment, check_order, check_weight_kg, tidy, when_text
 from kilnlib.physics.sampling import ovendry_weight, sample_mc_pct, section_mean_pct, sections_disagree
+from kilnlib.physics.wood import FSP_PCT
 
 NAN = float("nan")
 DAY_S = 86400.0
@@ -171,24 +172,51 @@ class SampleBoard:
             if sections_disagree(mcs):
                 shown = {"low": (min(mcs), "percent"), "high": (max(mcs), "percent")}
                 asked.append(Notice("ask_sections", board=self.name, **shown))
-        recuts = {recut.when: recut.after_kg for recut in self.recuts}
-        for number, weighing in enumerate(self.weighings):
-            odd = {}
-            mc = self.mcs_pct[number]
-            if mc < 0:
-                odd["ask_below_ovendry"] = {"dry": (weighing.weight_kg / (1 + mc / 100), "weight")}
-            if number:
-                before = self.weighings[number - 1]
-                started = recuts.get(before.when, before.weight_kg)
-                points = self.points_per_day(number - 1, number)
-                if weighing.weight_kg > started:
-                    odd["ask_rising"] = {"before": (started, "weight")}
-                elif points > SLIP_POINTS_PER_DAY:
-                    odd["ask_falling"] = {"points": (points, "points")}
-            for code, fields in odd.items():
-                fields |= {"now": (weighing.weight_kg, "weight")}
-                asked.append(Notice(code, board=self.name, when=when_text(weighing.when), **fields))
+        for number, (code, fields) in self._walk[0].items():
+            weighing = self.weighings[number]
+            shown = {"when": when_text(weighing.when), "now": (weighing.weight_kg, "weight")}
+            asked.append(Notice(code, board=self.name, **shown, **fields))
         return asked
+
+    @property
+    def stands(self):
+        """For each weighing the number of the one whose moisture content stands: itself, unless it is in doubt."""
+        return self._walk[1]
+
+    def pace(self, number):
+        """Points lost in a day up to a weighing, since the last one before it that can be true; NaN for the first."""
+        return self.points_per_day(self._walk[2][number], number) if number else NAN
+
+    @cached_property
+    def _walk(self):
+        """({number: (code, fields)} of odd weighings, `stands`, the weighing that each is compared with).
+
+        In doubt is what lies below oven-dry or fell further than wood can, and a gain above fiber saturation, where no
+        air makes wood heavier. What is compared with next is the last weighing that can be true: a recut proves its
+        own; a gain can, within a day's reach and below the first moisture content, for the weight before may be wrong.
+        """
+        recuts = {recut.when: recut.after_kg for recut in self.recuts}
+        odd, stands, since, last = {}, [], [], 0
+        for number, weighing in enumerate(self.weighings):
+            before, mc = self.weighings[last], self.mcs_pct[number]
+            started = recuts.get(before.when, before.weight_kg)
+            points = self.points_per_day(last, number)
+            since.append(last)
+            doubt = wild = False
+            if mc < 0:
+                doubt = wild = True
+                odd[number] = "ask_below_ovendry", {"dry": (weighing.weight_kg / (1 + mc / 100), "weight")}
+            elif number and weighing.weight_kg > started:
+                doubt = mc > FSP_PCT
+                wild = mc > self.mcs_pct[0] or points < -SLIP_POINTS_PER_DAY
+                odd[number] = "ask_rising", {"before": (started, "weight")}
+            elif points > SLIP_POINTS_PER_DAY:
+                doubt = wild = True
+                odd[number] = "ask_falling", {"points": (points, "points")}
+            stands.append(stands[last] if doubt and weighing.when not in recuts else number)
+            if not wild or weighing.when in recuts:
+                last = number
+        return odd, tuple(stands), tuple(since)
 
 
 @dataclass(frozen=True)

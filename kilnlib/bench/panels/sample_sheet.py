@@ -1,8 +1,6 @@
 """The mill's own sample sheet: weights typed in, curves and findings seen, everything saved as it is typed."""
 
-import base64
 import html
-import mimetypes
 
 import ipywidgets as widgets
 
@@ -11,11 +9,21 @@ from kilnlib.bench.screen import LOCK, line
 from kilnlib.bench.sheet_boards import Boards
 from kilnlib.bench.sheet_boxes import Desk
 from kilnlib.bench.sheet_chart import SheetChart
-from kilnlib.bench.sheet_files import Unfinished, examples, open_example, open_last, open_own, take_in, write_out
+from kilnlib.bench.sheet_files import (
+    Unfinished,
+    examples,
+    link,
+    open_example,
+    open_last,
+    open_own,
+    take_in,
+    write_out,
+)
 from kilnlib.bench.sheet_look import CSS
 from kilnlib.bench.sheet_overview import Overview
 from kilnlib.bench.sheet_shelf import Shelf
 from kilnlib.bench.sheet_typed import now
+from kilnlib.bench.sheet_undone import undone
 from kilnlib.bench.sheet_weights import Weights
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import BadInput, CannotSave
@@ -79,11 +87,11 @@ class Panel(Desk):
 
     def save(self):
         """Take what was typed last and write the file."""
-        self.press(lambda: self._write(self.open_sheet.save))
+        self.press(self._save)
 
     def undo(self):
-        """Take back the last change."""
-        self.press(lambda: self._write(self.open_sheet.undo))
+        """Take back the last change, say what it was, and show where."""
+        self.press(self._undo)
 
     def save_copy(self):
         """Write what is on this screen to a new file and go on with that one."""
@@ -116,9 +124,31 @@ class Panel(Desk):
                 finally:
                     self.show()
 
+    def settle(self, row):
+        """Take a row; what was said on top is over with it."""
+        self.told.value = ""
+        super().settle(row)
+
     def _write(self, save, *arguments):
         save(*arguments)
         self.trouble, self.saved_at = None, now()
+
+    def _save(self):
+        self._write(self.open_sheet.save)
+        self.told.value = line(text("sheet.saved_now", path=self.open_sheet.path))
+
+    def _undo(self):
+        if not self.open_sheet.can_undo:
+            return
+        before = self.sheet
+        try:
+            self._write(self.open_sheet.undo)
+        finally:
+            taken = undone(before, self.sheet, self.page.value)
+            self.told.value = line(taken.words)
+            self._turn(taken.page)
+            if taken.page == "weights":
+                self.weights.turn_back(before, taken)
 
     def _begin(self, name):
         if not name.strip():
@@ -141,7 +171,7 @@ class Panel(Desk):
         last = self.sheet.days[-1].when if self.sheet.days else now()
         paths = write_out(f"{self.open_sheet.path.stem} {last:%Y-%m-%d}", **contents)
         places = " · ".join(str(path) for path in paths.values())
-        links = " ".join(_link(path, contents[suffix]) for suffix, path in paths.items())
+        links = " ".join(link(path, contents[suffix]) for suffix, path in paths.items())
         self.told.value = f"{line(text(key, path=places))}<div>{html.escape(text('sheet.links'))} {links}</div>"
 
     def _take_up(self, opened):
@@ -210,7 +240,8 @@ class Panel(Desk):
         target = "" if sheet.target_pct is None else text("sheet.page_target", target=f"{sheet.target_pct:g}")
         facts = " · ".join(fact for fact in (sheet.species, sheet.thickness, target) if fact)
         name = html.escape(sheet.charge or opened.path.stem)
-        self.title.value = f'<div class="fc-title"><b>{name}</b> {html.escape(facts)}</div>'
+        top = "" if opened.saved or self.trouble else line(text("sheet.example_top"))
+        self.title.value = f'<div class="fc-title"><b>{name}</b> {html.escape(facts)}</div>{top}'
         self.actions["undo"].disabled = not opened.can_undo
         self.ways_out.layout.display = "" if self.trouble or opened.open_elsewhere else "none"
         if self.trouble:
@@ -238,9 +269,3 @@ class Panel(Desk):
         for part in (self.weights, self.boards):
             part.close()
         super().close()
-
-
-def _link(path, data):
-    kind = mimetypes.guess_type(path.name)[0] or "text/csv"
-    coded = base64.b64encode(data).decode("ascii")
-    return f'<a download="{html.escape(path.name)}" href="data:{kind};base64,{coded}">{html.escape(path.name)}</a>'
