@@ -20,6 +20,12 @@ def listed(panel):
     return list(zip(*columns, strict=True))
 
 
+def starred(panel):
+    """The rows with their mark."""
+    marks = panel.artists["now"]["list_other"].get_text().split("\n")
+    return [(*row, mark) for row, mark in zip(listed(panel), marks, strict=True)]
+
+
 @pytest.mark.parametrize(
     ("wood", "code"), [("oak", "T4-D2"), ("maple", "T8-C3"), ("maple_8", "T5-C2"), ("ash", "T8-B4")]
 )
@@ -50,6 +56,11 @@ def test_two_knobs_at_one_change_point_are_said_in_order(panel):
     assert "At 30 %: 110 °F, depression 30 °F; next weighing: 120 °F, depression 30 °F." in said
     panel.set(mc_pct=38.0)
     assert "next weighing" not in panel.say(panel.result, "trade")
+    panel.set(mc_pct=27.0)
+    said = panel.say(panel.result, "trade")
+    assert "At 25 %: 120 °F, depression 34 °F (as dry as a small kiln goes); next weighing: 130 °F" in said
+    panel.pick("poplar")
+    assert "Next change at 50 %: gap first, heat after the next weighing." in panel.say(panel.result, "trade")
 
 
 def test_shift_and_floor(panel):
@@ -68,9 +79,56 @@ def test_in_the_kiln_no_limit_is_passed_and_days_are_lost(panel):
             assert one.dry_bulb_c <= units.f_to_c(160) + 1e-6
             assert one.wet_bulb_c <= units.f_to_c(120) + 1e-4
             assert one.rh_pct >= 25 - 1e-6
-        assert panel.result.days.same_rh_days > panel.result.days.book_days
+        shown = " ".join(map(" ".join, panel.readout(panel.result, "trade")))
+        if wood == "maple_8":
+            assert panel.result.days is None and "no guide to thick wood" in shown
+        else:
+            assert panel.result.days.same_rh_days > panel.result.days.book_days
+            assert "Wood only, " in shown
     panel.pick("poplar")
     assert "Beyond this kiln (coil 120 °F): 150 °F over 143 °F by the book." in panel.say(panel.result, "trade")
-    assert all(line.get_visible() for line in panel.artists["now"]["book"])
+
+
+def test_the_same_emc_is_shown_only_where_it_is_another_setting(panel):
+    panel.pick("poplar")
+    assert ("Or same EMC", "127 °F / 120 °F") in panel.readout(panel.result, "trade")
+    panel.set(mc_pct=27.0)
+    assert "Or same EMC" not in dict(panel.readout(panel.result, "trade"))
+
+
+def test_beside_it_stands_the_same_wood_by_the_book(panel):
+    panel.pick("maple")
+    panel.pick("weak")
+    assert (panel.ghost.code, panel.result.code) == ("T4-D2", "T4-D1")
+    assert [row[4] for row in starred(panel)] == ["*"] * 5 + [""] * 3
+    assert panel.artists["now"]["legend"].get_text() == "gray: by the book\n* other than the book"
+    panel.set(wood="ash")
+    assert (panel.ghost.code, panel.result.code) == ("T8-B4", "T8-B3")
+    panel.keep()
+    panel.set(wood="poplar", shift="none")
+    assert panel.ghost.code == "T8-B3"
+    assert panel.artists["now"]["legend"].get_text() == "gray: the one you kept"
     panel.reset()
-    assert not any(line.get_visible() for line in panel.artists["now"]["book"])
+    assert panel.ghost.code == panel.result.code == "T4-D2"
+    assert panel.artists["now"]["legend"].get_text() == ""
+
+
+@pytest.mark.parametrize("system", ["trade", "metric"])
+def test_the_gap_is_the_first_less_the_second_as_shown(panel, system):
+    panel.switch(system)
+    for wood in ("oak", "maple", "maple_8", "ash", "poplar"):
+        for limits in ("none", "modified", "kiln"):
+            panel.set(wood=wood, limits=limits)
+            for _, dry, wet, gap in listed(panel):
+                assert float(dry) - float(wet) == pytest.approx(float(gap), abs=1e-9)
+
+
+def test_the_picture_hangs_on_the_state_alone(panel):
+    fresh = panel.picture.value
+    panel.pick("poplar")
+    panel.set(mc_pct=33.0, shift="milder")
+    panel.switch("metric")
+    assert panel.picture.value != fresh
+    panel.switch("trade")
+    panel.set(wood="oak", shift="none", limits="none", mc_pct=83.0)
+    assert panel.picture.value == fresh

@@ -96,9 +96,9 @@ REASONS = [
     ("emc-check-3", "oak swells toward 8, pine shrinks toward 8, because air pulls both to its EMC", False),
     ("emc-check-3", "the oak rises to 8.4 and the pine falls to 8.4, the EMC", False),
     ("emc-check-3", "oak will shrink, pine swells", False),
-    ("board-check-3", "The shell is dry and wants to shrink. Keep the humidity up. Kiln off and locked first.", True),
-    ("board-check-3", "face under 30 already, cracks. hold 4 degrees. switch off the kiln, second person", True),
-    ("board-check-3", "a dry skin on a wet core checks; stay under 3.8 points. LOTO, cool it down.", True),
+    ("board-check-3", "a dry skin on a wet core checks; stay under 3.8. LOTO, cool it down, buddy watching.", True),
+    ("board-check-3", "The shell is dry and wants to shrink. Keep the humidity up. Kiln off and locked first.", False),
+    ("board-check-3", "face under 30 already, cracks. hold 4 degrees. switch off the kiln, second person", False),
     ("board-check-3", "Keep the humidity up. Kiln off and locked first.", False),
     ("board-check-3", "The shell is dry and wants to shrink. Kiln off and locked first.", False),
     ("board-check-3", "The shell is dry and wants to shrink. Keep the humidity up.", False),
@@ -110,6 +110,54 @@ REASONS = [
     ("stack-check-3", "gap under the stack, stuff it with foam. lock out the fans first", False),
     ("stack-check-3", "gap under the stack, stuff it with foam. somebody outside", False),
     ("stack-check-3", "Lock out the fans, second person outside.", False),
+    (
+        "schedules-check-3",
+        "weigh the samples; wettest half decides. depression first, heat after the next weighing",
+        True,
+    ),
+    (
+        "schedules-check-3",
+        "The wood's MC decides, not the day. One change at a time: first the gap, then the dry bulb.",
+        True,
+    ),
+    (
+        "schedules-check-3",
+        "I go by moisture content. Never heat first: open the depression, weigh, then raise the temperature.",
+        True,
+    ),
+    (
+        "schedules-check-3",
+        "sample boards. widen the wet bulb depression and wait with heat until the next weighing",
+        True,
+    ),
+    ("schedules-check-3", "30 % of the wettest half, then humidity down, later the heat, never both at once", True),
+    (
+        "schedules-check-3",
+        "Not the calendar decides but the samples. Heat goes up only after the depression was opened.",
+        True,
+    ),
+    ("schedules-check-3", "MC of the wettest boards. We do not raise the heat before the depression.", True),
+    ("schedules-check-3", "The day says nothing. Weigh. Gap first and heat next day.", True),
+    ("schedules-check-3", "Samples decide. Don't turn both knobs at once: depression, then heat.", True),
+    ("schedules-check-3", "Moisture content decides. Heat waits until the depression is open.", True),
+    (
+        "schedules-check-3",
+        "Weigh boards. When wettest half is at 30 % drop the wet bulb, then raise the dry bulb.",
+        True,
+    ),
+    ("schedules-check-3", "Raise the heat first, then the depression, when the samples are at 30 %.", False),
+    ("schedules-check-3", "Weigh. Heat first, depression after.", False),
+    ("schedules-check-3", "Sample boards decide. Raise the dry bulb to 120 and then open the depression.", False),
+    ("schedules-check-3", "MC decides. Depression and heat at the same time.", False),
+    ("schedules-check-3", "Samples at 30 %: heat and depression together, both at once.", False),
+    ("schedules-check-3", "Weigh the boards, then go up to 120.", False),
+    ("schedules-check-3", "The day decides, weigh, depression first, heat after", False),
+    ("schedules-check-3", "weigh the samples, open the depression", False),
+    ("schedules-check-3", "One knob: depression first then heat.", False),
+    ("schedules-check-3", "Weigh. The dry bulb goes first, then the gap.", False),
+    ("schedules-check-3", "Weigh. Open the depression after the heat has gone up.", False),
+    ("schedules-check-3", "MC. First the heat, then the depression.", False),
+    ("schedules-check-3", "MC. First heat, after that the humidity.", False),
 ]
 
 WRONG_WAYS = [
@@ -118,6 +166,47 @@ WRONG_WAYS = [
     ("find the gap, stuff it. I switch the fans off from inside, lock, partner outside", "Never in first"),
     ("dead air means a gap. take the baffle off. lock out, second person outside", "one more easy way"),
     ("a hole under the stack. open the baffles so air can move. LOTO, second man outside", "one more easy way"),
+]
+
+# Each with the entry steps behind it; the hint of a wrong one, or None.
+ENTRY = " Second person outside, locked out, cooled and aired."
+BOARDS = [
+    ("He overlooks that the face is dry. If we open the depression, the face cracks. I leave it at 4.", None),
+    ("The face is far below 30 % and stretched. Do not open the depression, leave it.", None),
+    ("Opening the depression would crack the dry face. Keep the same air.", None),
+    ("Face is dry. We open the depression only later, below 45 %; until then hold it at 4.", None),
+    ("The face wants to shrink but the wet middle stops it, it checks. No drier air today, stay within 3.8.", None),
+    ("Face already shrinks. Never raise the heat now, hold 4 degrees.", None),
+    ("The face is dry. More heat or drier air would check it. Hold the setting.", None),
+    ("Face dry, core wet, so the face is stretched. Wait with opening the depression until 50 %.", None),
+    (
+        "The face is dry and will not crack, so open the depression wide and dry the air. Lock out the fans.",
+        "pulls harder",
+    ),
+    ("The face is dry, so I open the depression to 10.", "pulls harder"),
+    ("The face is dry and stretched. Open it up.", "pulls harder"),
+    ("The face is dry. I give it more depression and hold the heat.", "pulls harder"),
+    ("The face is below 30. Widen the depression slowly, stay under 3.8.", "pulls harder"),
+    ("The face is dry so it can't crack any more. Keep the depression.", "It can crack"),
+    ("The face is dry already. Lower the humidity and hold it.", "pulls harder"),
+    ("The face is dry already. Make the air drier, keep it so.", "pulls harder"),
+    ("The face is dry already, so raise the temperature and keep the humidity.", "Heat hurries"),
+    ("The face is dry and cracks. Keep the air dry.", "pulls harder"),
+    ("The face is dry. We can dry the air. Keep it slow.", "pulls harder"),
+    ("The face is dry, nothing can happen. Hold 4.", "It can crack"),
+    ("The face is dry and cracks.", "Say what you do"),
+    ("Increase the depression to 8, the face is dry.", "pulls harder"),
+    ("The face is at 20 %, the wet middle holds it.", "Say what you do"),
+]
+BOARD_ENTRIES = [
+    ("Turn the kiln off and lock it out first.", "go in alone"),
+    ("My partner overlooks this. Lock out, cool.", "go in alone"),
+    ("Second person outside, off, cooled.", "Off is not enough"),
+    ("Second person outside, off, locked out.", "still hot"),
+    ("I lock out once I am inside, second person outside, cool.", "Never in first"),
+    ("No need to lock out, second person outside, cool, LOTO.", "Never in first"),
+    ("Lock out, partner outside watching, open the doors and let it cool.", None),
+    ("LOTO, somebody at the door, air it out.", None),
 ]
 
 
@@ -134,6 +223,17 @@ def test_a_way_that_hurts_is_not_right_whatever_else_is_said(written, hint):
     marked = mark(bank.load("stack-check-3"), {}, written)
     assert not marked.right
     assert hint in marked.feedback
+
+
+@pytest.mark.parametrize(
+    ("written", "hint"),
+    [(air + ENTRY, hint) for air, hint in BOARDS]
+    + [(f"The face is dry and cracks. Hold the depression. {entry}", hint) for entry, hint in BOARD_ENTRIES],
+)
+def test_early_air_and_each_entry_step_are_asked_for(written, hint):
+    marked = mark(bank.load("board-check-3"), {}, written)
+    assert marked.right is (hint is None)
+    assert hint is None or hint in marked.feedback
 
 
 @each

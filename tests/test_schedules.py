@@ -287,6 +287,7 @@ def test_shifts():
         (lambda: schedule_limits.air_dried_start("T4-D2", 20, 30), "outside 5.0 % to 22.0 %"),
         (lambda: schedule_limits.air_dried_start("T4-D2", 12, 16), "Drying wood is driest outside"),
         (lambda: schedule_limits.reach(F(110), F(112), TAMARACK), "is above dry bulb"),
+        (lambda: schedule_limits.changes("T4-D2", None, 120.0), "outside 0.0 % to 100.0 %"),
     ],
 )
 def test_bad_input_is_a_sentence(call, says):
@@ -309,16 +310,40 @@ def test_a_mixed_load_is_as_careful_as_its_most_delicate_wood_everywhere():
     assert schedules.mixed_ladder("T4-D2") == schedules.mixed_ladder(["T4-D2", "T4-D2"]) == schedules.ladder("T4-D2")
 
 
+def dials_at(mc, *arguments):
+    change = next(change for change in schedule_limits.changes(*arguments) if change.mc_pct == mc)
+    return [(dial.dry_bulb_f, dial.depression_f, dial.stopped) for dial in change.dials]
+
+
 def test_two_changes_at_one_point_come_one_after_the_other():
+    stopped = 0
     for code in CODES:
         for change in schedule_limits.changes(code):
             before = looked_up(code, change.mc_pct + 0.01)
             after = looked_up(code, change.mc_pct)
-            both = before[0] != after[0] and before[1] != after[1]
-            dials = [(dial.dry_bulb_f, dial.depression_f) for dial in change.dials]
-            assert dials == ([(before[0], after[1]), after] if both else [after])
-    at_30 = next(change for change in schedule_limits.changes("T4-D2", 90) if change.mc_pct == 30)
-    assert [dial.wet_bulb_f for dial in at_30.dials] == [90, 90]  # the floor holds between the two as well
+            *first, last = change.dials
+            assert (last.dry_bulb_f, last.depression_f, last.stopped) == (*after, "")
+            if not first:
+                # one knob alone, or the gap cannot open at the old dry bulb: it is as dry as it goes already
+                driest = air.wet_bulb_c(F(before[0]), 25.0)
+                assert before[0] == after[0] or before[1] == after[1] or F(before[0] - before[1] - 1) < driest
+                continue
+            (dial,) = first
+            assert before[0] < after[0] and before[1] < after[1] and dial.dry_bulb_f == before[0]
+            assert before[1] < dial.depression_f <= after[1]
+            assert air.rh_pct(F(dial.dry_bulb_f), F(dial.wet_bulb_f)) >= 25.0
+            assert (dial.depression_f < after[1]) == (dial.stopped == "driest_rh")
+            stopped += dial.stopped != ""
+    assert stopped > 20
+
+
+def test_the_gap_alone_never_goes_below_the_floor_or_the_driest_air():
+    """T4-D2 at 25 %: the whole gap before the heat would be 120 over 70 °F, near 6 % RH."""
+    assert dials_at(30, "T4-D2") == [(110, 30, ""), (120, 30, "")]
+    assert dials_at(25, "T4-D2") == [(120, 34, "driest_rh"), (130, 50, "")]
+    assert dials_at(25, "T4-D2", None, 15.0) == [(120, 42, "driest_rh"), (130, 50, "")]
+    assert dials_at(30, "T4-D2", 90) == [(110, 20, "floor"), (120, 30, "")]
+    assert dials_at(25, "T4-D2", 90) == [(130, 40, "")]  # at the floor already: only the heat moves
     floors = [
         dial.wet_bulb_f for code in CODES for change in schedule_limits.changes(code, 90) for dial in change.dials
     ]

@@ -1,7 +1,7 @@
 """The ladder of a schedule: bulbs and EMC while the wood dries, what to set today, and what a kiln can do of it."""
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kilnlib import units
 from kilnlib.bench.app import App, Choice, Slider
@@ -10,6 +10,7 @@ from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.kiln import ThisKiln
 from kilnlib.physics import schedule_limits, schedules
 from kilnlib.physics.board import Board
+from kilnlib.physics.species import species
 
 KILN = ThisKiln()  # Tamarack Ford
 WOODS = {
@@ -28,7 +29,14 @@ SHIFTS = {
 }
 GREEN_OVER_NOMINAL = 1.125
 DONE_PCT = 8.0
-COLUMNS = {"until": 0.755, "dry": 0.835, "wet": 0.915, "gap": 0.993}  # right edges, in shares of the picture
+THICKEST_WITH_DAYS = 7  # quarters of an inch; the engine is no guide beyond
+COLUMNS = {
+    "until": 0.745,
+    "dry": 0.82,
+    "wet": 0.895,
+    "gap": 0.968,
+    "other": 0.993,
+}  # right edges, shares of the picture
 TITLE_X = -0.1
 
 
@@ -36,7 +44,7 @@ TITLE_X = -0.1
 class State:
     """What the controls set."""
 
-    mc_pct: float = 80.0
+    mc_pct: float = 83.0
     wood: str = "oak"
     shift: str = "none"
     limits: str = "none"
@@ -53,8 +61,14 @@ class Result:
     at: int
     settings: tuple  # schedule_limits.Air of each rung: by the book, or what the kiln can do of it
     reaches: tuple
+    others: tuple  # for each rung, whether the index has another setting for this wood
     change: object  # schedule_limits.Change at the foot of this rung, None on the last
-    days: object  # schedule_limits.DaysCost, None by the book
+    days: object  # schedule_limits.DaysCost, None by the book and for thick stock
+
+    @property
+    def in_kiln(self):
+        """Whether the settings are what the kiln can do, not the book's."""
+        return self.state.limits == "kiln"
 
 
 @functools.cache
@@ -66,9 +80,25 @@ def _reaches(rungs):
 
 @functools.cache
 def _days(wood, code):
-    species, size = WOODS[wood]
-    thickness = int(size[0]) / 4 * GREEN_OVER_NOMINAL * units.IN_M
-    return schedule_limits.days_cost(code, KILN, Board(species, thickness), DONE_PCT)
+    name, size = WOODS[wood]
+    quarters = int(size[0])
+    if quarters > THICKEST_WITH_DAYS:
+        return None
+    return schedule_limits.days_cost(code, KILN, Board(name, quarters / 4 * GREEN_OVER_NOMINAL * units.IN_M), DONE_PCT)
+
+
+_changes = functools.cache(schedule_limits.changes)
+
+
+def _others(rungs, settings, book):
+    """For each rung whether a ladder of the book has another setting at its foot."""
+    airs = [one.wanted for one in _reaches(book)]
+
+    def same(rung, one):
+        theirs = airs[schedules.rung_at(book, rung.mc_above_pct + 0.1)]
+        return max(abs(one.dry_bulb_c - theirs.dry_bulb_c), abs(one.wet_bulb_c - theirs.wet_bulb_c)) < 0.1
+
+    return tuple(not same(rung, one) for rung, one in zip(rungs, settings, strict=True))
 
 
 class Panel(App):
@@ -76,6 +106,8 @@ class Panel(App):
 
     name = "ladder"
     State = State
+    kept = None  # a Result that a person asked to keep
+    drawn = None  # what the seldom layer shows
     controls = (
         Slider("mc_pct", "percent", (5, 100, 1)),
         Choice("wood", tuple(WOODS)),
@@ -99,18 +131,47 @@ class Panel(App):
         rungs = schedules.ladder(code, floor)
         at = schedules.rung_at(rungs, state.mc_pct)
         reaches, here = _reaches(rungs), state.limits == "kiln"
-        changes = schedule_limits.changes(code, floor)
+        settings = tuple(one.same_rh if here else one.wanted for one in reaches)
+        changes = _changes(code, floor, KILN.driest_rh_pct)
         return Result(
             state,
             code,
             found.how,
             rungs,
             at,
-            tuple(one.same_rh if here else one.wanted for one in reaches),
+            settings,
             reaches,
+            _others(rungs, settings, schedules.ladder(found.code)),
             changes[at] if at < len(changes) else None,
             _days(state.wood, code) if here else None,
         )
+
+    def pick(self, situation):
+        """A named situation, beside the same wood by the book."""
+        self.kept = None
+        super().pick(situation)
+
+    def keep(self):
+        """Leave what is shown now beside what comes, instead of the book."""
+        self.kept = self.result
+        super().keep()
+
+    def reset(self):
+        """Back to the exact opening state."""
+        self.kept = None
+        super().reset()
+
+    def _paint(self):
+        self.ghost = self.kept or self.compute(replace(self.state, shift="none", limits="none"))
+        super()._paint()
+
+    def show(self, result, ghost, system, said):
+        """The picture; what hangs on the ladder and not on the moisture content is drawn anew when it changes."""
+        shown = (result.code, result.settings, ghost.settings, self.kept, system)
+        if shown != self.drawn:
+            self.drawn = shown
+            self.chart.redraw_seldom()
+        return super().show(result, ghost, system, said)
 
     def build(self, chart):
         """Bulbs above, EMC below, the ladder as a list on the right."""
@@ -118,30 +179,33 @@ class Panel(App):
         if ghost:
             self._axes(chart)
         bulbs, moisture = chart.figure.axes
-        move = chart.moving
+        move, seldom = chart.moving, chart.seldom
+        layer = seldom if ghost else move
         look = {"color": GHOST, "lw": 1.5} if ghost else {"lw": 2.4}
         places = {"dry": bulbs, "wet": bulbs, "emc": moisture}
-        lines = {key: move(axes.plot([], [], **LINES[key] | look)[0]) for key, axes in places.items()}
+        lines = {key: layer(axes.plot([], [], **LINES[key] | look)[0]) for key, axes in places.items()}
         if ghost:
             return lines
-        book = [move(axes.plot([], [], color=SOFT, lw=1.2, ls=(0, (1.5, 2)))[0]) for axes in (bulbs, bulbs, moisture)]
         here = [move(axes.axvline(0, color=FAINT, lw=1.2)) for axes in (bulbs, moisture)]
         points = [
             move(axes.plot([], [], "o", color=LINES[key]["color"], ms=9, mec="white", clip_on=False)[0])
             for key, axes in places.items()
         ]
-        columns = {f"list_{key}": move(self._text(chart, x, 0.77)) for key, x in COLUMNS.items()}
+        layers = {"until": move}  # it bears the mark of today's rung
+        columns = {f"list_{key}": layers.get(key, seldom)(self._text(chart, x, 0.77)) for key, x in COLUMNS.items()}
         return (
             lines
             | columns
             | {
-                "book": book,
+                "legend": seldom(
+                    chart.figure.text(0.993, 0.03, "", color=SOFT, ha="right", va="bottom", linespacing=1.3)
+                ),
                 "here": here,
                 "points": points,
-                "title": move(chart.figure.text(0.993, 0.945, "", color=INK, ha="right", va="bottom", weight="bold")),
-                "dry_name": move(self._name(bulbs, RUST)),
-                "wet_name": move(self._name(bulbs, BLUE)),
-                "emc_name": move(self._name(moisture, GREEN)),
+                "title": seldom(chart.figure.text(0.993, 0.945, "", color=INK, ha="right", va="bottom", weight="bold")),
+                "dry_name": seldom(self._name(bulbs, RUST)),
+                "wet_name": seldom(self._name(bulbs, BLUE)),
+                "emc_name": seldom(self._name(moisture, GREEN)),
                 "today": move(self._name(bulbs, INK)),
             }
         )
@@ -151,7 +215,7 @@ class Panel(App):
         for axes in (bulbs, moisture):
             fall(axes)
         bulbs.tick_params(labelbottom=False)
-        bulbs.set_ylim(units.f_to_c(70), units.f_to_c(190))
+        bulbs.set_ylim(units.f_to_c(60), units.f_to_c(190))
         moisture.set_ylim(0, 24)
         moisture.set_yticks((0, 5, 10, 15, 20))
         moisture.set_title(self.word("y_emc"), loc="left", x=TITLE_X)
@@ -177,24 +241,21 @@ class Panel(App):
         """Move the three lines, the points and the list."""
         for key, line in (("dry", "dry_bulb_c"), ("wet", "wet_bulb_c"), ("emc", "emc_pct")):
             artists[key].set_data(*corners(result.rungs, [getattr(one, line) for one in result.settings]))
-        if "book" not in artists:
+        if "legend" not in artists:
             return
-        wanted = [one.wanted for one in result.reaches]
-        for line, field in zip(artists["book"], ("dry_bulb_c", "wet_bulb_c", "emc_pct"), strict=True):
-            line.set_data(*corners(result.rungs, [getattr(one, field) for one in wanted]))
-            line.set_visible(result.days is not None)
         now, mc = result.settings[result.at], result.state.mc_pct
         for line in artists["here"]:
             line.set_xdata([mc, mc])
         for point, value in zip(artists["points"], (now.dry_bulb_c, now.wet_bulb_c, now.emc_pct), strict=True):
             point.set_data([mc], [value])
-        artists["today"].set(x=mc, y=units.f_to_c(71), ha="left" if mc > 50 else "right")
+        artists["today"].set(x=mc, y=units.f_to_c(61), ha="left" if mc > 50 else "right")
         artists["today"].set_text(self.word("today", mc=f"{mc:g}"))
         first = result.settings[0]
         heights = (first.dry_bulb_c + 3.0, first.wet_bulb_c - 9.5, first.emc_pct + 1.2)
         for key, height in zip(("dry", "wet", "emc"), heights, strict=True):
             artists[f"{key}_name"].set_position((WETTEST_PCT - 1, height))
             artists[f"{key}_name"].set_text(self.word(f"name_{key}"))
+        artists["legend"].set_text(self._legend(result))
         artists["title"].set_text(f"{self.word(f'wood.{result.state.wood}')}, {result.code}")
         for key, lines in self._list(result, system).items():
             artists[f"list_{key}"].set_text("\n".join(lines))
@@ -203,14 +264,13 @@ class Panel(App):
         """Columns of the list: hold until, dry bulb, wet bulb, depression."""
         until = [f"{rung.mc_above_pct:.0f} %" if rung.mc_above_pct else self.word("end") for rung in result.rungs]
         until[result.at] = f"{self.word('mark')} {until[result.at]}"
-        number = functools.partial(_number, system=system)
-        airs = result.settings
-        return {
-            "until": until,
-            "dry": [number(one.dry_bulb_c, "temperature") for one in airs],
-            "wet": [number(one.wet_bulb_c, "temperature") for one in airs],
-            "gap": [number(one.dry_bulb_c - one.wet_bulb_c, "temperature_difference") for one in airs],
-        }
+        dry, wet, gap = zip(*(_shown(one, system) for one in result.settings), strict=True)
+        other = [self.word("other") if differs else "" for differs in result.others]
+        return {"until": until, "dry": dry, "wet": wet, "gap": gap, "other": other}
+
+    def _legend(self, result):
+        lines = [self.word("legend_kept" if self.kept else "legend_book")] if self.kept or any(result.others) else []
+        return "\n".join(lines + [self.word("legend_other")] * any(result.others))
 
     def say(self, result, system):
         """What to set, what comes next, and what the kiln cannot do."""
@@ -230,9 +290,9 @@ class Panel(App):
 
     def _say_limits(self, result, system):
         found = result.reaches[result.at]
-        if result.rungs[result.at].as_dry_as_it_goes and result.days is None:
+        if result.rungs[result.at].as_dry_as_it_goes and not result.in_kiln:
             yield self.word("say_dry")
-        if result.days is not None and found.limits:
+        if result.in_kiln and found.limits:
             shown = {"dry": KILN.top_dry_bulb_c, "wet": KILN.coil_wet_bulb_limit_c}
             shown = {key: units.show(value, "temperature", system) for key, value in shown.items()}
             limits = [self.word(f"say_{limit}", rh=f"{KILN.driest_rh_pct:.0f}", **shown) for limit in found.limits]
@@ -242,11 +302,14 @@ class Panel(App):
         if result.change is None:
             return self.word("say_last")
         mc = f"{result.change.mc_pct:.0f}"
-        if result.days is not None:
-            return self.word("say_next", mc=mc)
+        if result.in_kiln:
+            old, new = result.settings[result.at : result.at + 2]
+            hotter = new.dry_bulb_c > old.dry_bulb_c + 0.1
+            wider = new.dry_bulb_c - new.wet_bulb_c > old.dry_bulb_c - old.wet_bulb_c + 0.1
+            return self.word("say_next_two" if hotter and wider else "say_next", mc=mc)
         dials = [
             self.word(
-                "dial",
+                f"dial_{dial.stopped}" if dial.stopped else "dial",
                 dry=units.show(units.f_to_c(dial.dry_bulb_f), "temperature", system),
                 depression=units.show(dial.depression_f / 1.8, "temperature_difference", system),
             )
@@ -255,9 +318,8 @@ class Panel(App):
         return self.word("say_two" if len(dials) > 1 else "say_one", mc=mc, first=dials[0], then=dials[-1])
 
     def _bulbs(self, one, system):
-        shown = {"dry": one.dry_bulb_c, "wet": one.wet_bulb_c}
-        gap = units.show(one.dry_bulb_c - one.wet_bulb_c, "temperature_difference", system)
-        return {key: units.show(value, "temperature", system) for key, value in shown.items()} | {"gap": gap}
+        unit = units.unit_of("temperature", system).label
+        return {key: f"{text} {unit}" for key, text in zip(("dry", "wet", "gap"), _shown(one, system), strict=True)}
 
     def readout(self, result, system):
         """Today's settings; in the kiln also the other way out and the days."""
@@ -267,15 +329,24 @@ class Panel(App):
             (self.word("bulbs"), f"{bulbs['dry']} / {bulbs['wet']}"),
             (self.word("rh_emc"), f"{now.rh_pct:.0f} % / {now.emc_pct:.1f} %"),
         ]
-        if result.days is not None:
-            other = self._bulbs(result.reaches[result.at].same_emc, system)
+        if not result.in_kiln:
+            return rows
+        other = self._bulbs(result.reaches[result.at].same_emc, system)
+        if (other["dry"], other["wet"]) != (bulbs["dry"], bulbs["wet"]):
             rows.append((self.word("same_emc"), f"{other['dry']} / {other['wet']}"))
-            days = f"{result.days.book_days:.0f} / {result.days.same_rh_days:.0f}"
-            rows.append((self.word("days"), days))
+        if result.days is None:
+            rows.append((self.word("days_thick"), self.word("days_none")))
+        else:
+            start = species(WOODS[result.state.wood][0]).green_average_pct
+            days = {"book": f"{result.days.book_days:.0f}", "here": f"{result.days.same_rh_days:.0f}"}
+            label = self.word("days", start=f"{start:.0f}", end=f"{DONE_PCT:.0f}")
+            rows.append((label, self.word("days_both", **days)))
         return rows
 
 
-def _number(value, kind, system):
-    """A number without its unit, which the head of the column has."""
-    unit = units.unit_of(kind, system)
-    return f"{unit.from_si(value):.0f}"
+def _shown(one, system):
+    """Dry bulb, wet bulb and depression as read on the screen: the third is the first less the second."""
+    places = 0 if system == "trade" else 1
+    dry, wet = (units.from_si(value, "temperature", system) for value in (one.dry_bulb_c, one.wet_bulb_c))
+    gap = round(dry, places) - round(wet, places)
+    return tuple(f"{value:.{places}f}" for value in (dry, wet, gap))
