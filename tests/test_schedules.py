@@ -13,7 +13,7 @@ import pytest
 from kilnlib import tables, units
 from kilnlib.errors import BadInput, NotFound, OutOfRange
 from kilnlib.kiln import ThisKiln
-from kilnlib.physics import air, emc, schedule_limits, schedules
+from kilnlib.physics import air, emc, schedule_changes, schedule_limits, schedules
 from kilnlib.physics.board import Board
 from kilnlib.physics.species import species, species_names
 
@@ -287,7 +287,7 @@ def test_shifts():
         (lambda: schedule_limits.air_dried_start("T4-D2", 20, 30), "outside 5.0 % to 22.0 %"),
         (lambda: schedule_limits.air_dried_start("T4-D2", 12, 16), "Drying wood is driest outside"),
         (lambda: schedule_limits.reach(F(110), F(112), TAMARACK), "is above dry bulb"),
-        (lambda: schedule_limits.changes("T4-D2", None, 120.0), "outside 0.0 % to 100.0 %"),
+        (lambda: schedule_changes.changes("T4-D2", None, 120.0), "outside 0.0 % to 100.0 %"),
     ],
 )
 def test_bad_input_is_a_sentence(call, says):
@@ -311,14 +311,14 @@ def test_a_mixed_load_is_as_careful_as_its_most_delicate_wood_everywhere():
 
 
 def dials_at(mc, *arguments):
-    change = next(change for change in schedule_limits.changes(*arguments) if change.mc_pct == mc)
+    change = next(change for change in schedule_changes.changes(*arguments) if change.mc_pct == mc)
     return [(dial.dry_bulb_f, dial.depression_f, dial.stopped) for dial in change.dials]
 
 
 def test_two_changes_at_one_point_come_one_after_the_other():
     stopped = 0
     for code in CODES:
-        for change in schedule_limits.changes(code):
+        for change in schedule_changes.changes(code):
             before = looked_up(code, change.mc_pct + 0.01)
             after = looked_up(code, change.mc_pct)
             *first, last = change.dials
@@ -345,7 +345,7 @@ def test_the_gap_alone_never_goes_below_the_floor_or_the_driest_air():
     assert dials_at(30, "T4-D2", 90) == [(110, 20, "floor"), (120, 30, "")]
     assert dials_at(25, "T4-D2", 90) == [(130, 40, "")]  # at the floor already: only the heat moves
     floors = [
-        dial.wet_bulb_f for code in CODES for change in schedule_limits.changes(code, 90) for dial in change.dials
+        dial.wet_bulb_f for code in CODES for change in schedule_changes.changes(code, 90) for dial in change.dials
     ]
     assert min(floors) == 90
 

@@ -1,35 +1,14 @@
 """The ladder of a schedule: bulbs and EMC while the wood dries, what to set today, and what a kiln can do of it."""
 
-import functools
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from kilnlib import units
+from kilnlib.bench import ladder_case as case
 from kilnlib.bench.app import App, Choice, Slider
 from kilnlib.bench.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
 from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
-from kilnlib.kiln import ThisKiln
-from kilnlib.physics import schedule_limits, schedules
-from kilnlib.physics.board import Board
 from kilnlib.physics.species import species
 
-KILN = ThisKiln()  # Tamarack Ford
-WOODS = {
-    "oak": ("oak, red, upland", "4/4"),
-    "maple": ("maple, hard", "4/4"),
-    "maple_8": ("maple, hard", "8/4"),
-    "ash": ("ash, white", "4/4"),
-    "poplar": ("yellow-poplar", "4/4"),
-}
-SHIFTS = {
-    "none": {},
-    "milder": {"depression": -1},
-    "harder": {"depression": 1},
-    "cooler": {"temperature": -1},
-    "hotter": {"temperature": 1},
-}
-GREEN_OVER_NOMINAL = 1.125
-DONE_PCT = 8.0
-THICKEST_WITH_DAYS = 7  # quarters of an inch; the engine is no guide beyond
 COLUMNS = {
     "until": 0.745,
     "dry": 0.82,
@@ -40,78 +19,17 @@ COLUMNS = {
 TITLE_X = -0.1
 
 
-@dataclass(frozen=True)
-class State:
-    """What the controls set."""
-
-    mc_pct: float = 83.0
-    wood: str = "oak"
-    shift: str = "none"
-    limits: str = "none"
-
-
-@dataclass(frozen=True)
-class Result:
-    """The ladder, where we are on it, and what to set on each rung."""
-
-    state: State
-    code: str
-    how: str
-    rungs: tuple
-    at: int
-    settings: tuple  # schedule_limits.Air of each rung: by the book, or what the kiln can do of it
-    reaches: tuple
-    others: tuple  # for each rung, whether the index has another setting for this wood
-    change: object  # schedule_limits.Change at the foot of this rung, None on the last
-    days: object  # schedule_limits.DaysCost, None by the book and for thick stock
-
-    @property
-    def in_kiln(self):
-        """Whether the settings are what the kiln can do, not the book's."""
-        return self.state.limits == "kiln"
-
-
-@functools.cache
-def _reaches(rungs):
-    return tuple(
-        schedule_limits.reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), KILN) for rung in rungs
-    )
-
-
-@functools.cache
-def _days(wood, code):
-    name, size = WOODS[wood]
-    quarters = int(size[0])
-    if quarters > THICKEST_WITH_DAYS:
-        return None
-    return schedule_limits.days_cost(code, KILN, Board(name, quarters / 4 * GREEN_OVER_NOMINAL * units.IN_M), DONE_PCT)
-
-
-_changes = functools.cache(schedule_limits.changes)
-
-
-def _others(rungs, settings, book):
-    """For each rung whether a ladder of the book has another setting at its foot."""
-    airs = [one.wanted for one in _reaches(book)]
-
-    def same(rung, one):
-        theirs = airs[schedules.rung_at(book, rung.mc_above_pct + 0.1)]
-        return max(abs(one.dry_bulb_c - theirs.dry_bulb_c), abs(one.wet_bulb_c - theirs.wet_bulb_c)) < 0.1
-
-    return tuple(not same(rung, one) for rung, one in zip(rungs, settings, strict=True))
-
-
 class Panel(App):
     """Five kinds of stock: as in the index, shifted, with a floor, or as the kiln at Tamarack Ford can do it."""
 
     name = "ladder"
-    State = State
+    State = case.State
     kept = None  # a Result that a person asked to keep
     drawn = None  # what the seldom layer shows
     controls = (
         Slider("mc_pct", "percent", (5, 100, 1)),
-        Choice("wood", tuple(WOODS)),
-        Choice("shift", tuple(SHIFTS)),
+        Choice("wood", tuple(case.WOODS)),
+        Choice("shift", tuple(case.SHIFTS)),
         Choice("limits", ("none", "modified", "kiln")),
     )
     presets = {  # noqa: RUF012
@@ -125,26 +43,7 @@ class Panel(App):
 
     def compute(self, state):
         """The ladder and the rung for this moisture content."""
-        found = schedules.code_for(*WOODS[state.wood])
-        code = schedules.shift(found.code, **SHIFTS[state.shift])
-        floor = schedules.MODIFIED_FLOOR_F if state.limits == "modified" else None
-        rungs = schedules.ladder(code, floor)
-        at = schedules.rung_at(rungs, state.mc_pct)
-        reaches, here = _reaches(rungs), state.limits == "kiln"
-        settings = tuple(one.same_rh if here else one.wanted for one in reaches)
-        changes = _changes(code, floor, KILN.driest_rh_pct)
-        return Result(
-            state,
-            code,
-            found.how,
-            rungs,
-            at,
-            settings,
-            reaches,
-            _others(rungs, settings, schedules.ladder(found.code)),
-            changes[at] if at < len(changes) else None,
-            _days(state.wood, code) if here else None,
-        )
+        return case.work_out(state)
 
     def pick(self, situation):
         """A named situation, beside the same wood by the book."""
@@ -293,9 +192,9 @@ class Panel(App):
         if result.rungs[result.at].as_dry_as_it_goes and not result.in_kiln:
             yield self.word("say_dry")
         if result.in_kiln and found.limits:
-            shown = {"dry": KILN.top_dry_bulb_c, "wet": KILN.coil_wet_bulb_limit_c}
+            shown = {"dry": case.KILN.top_dry_bulb_c, "wet": case.KILN.coil_wet_bulb_limit_c}
             shown = {key: units.show(value, "temperature", system) for key, value in shown.items()}
-            limits = [self.word(f"say_{limit}", rh=f"{KILN.driest_rh_pct:.0f}", **shown) for limit in found.limits]
+            limits = [self.word(f"say_{limit}", rh=f"{case.KILN.driest_rh_pct:.0f}", **shown) for limit in found.limits]
             yield self.word("say_book", limits=", ".join(limits), **self._bulbs(found.wanted, system))
 
     def _say_next(self, result, system):
@@ -337,9 +236,9 @@ class Panel(App):
         if result.days is None:
             rows.append((self.word("days_thick"), self.word("days_none")))
         else:
-            start = species(WOODS[result.state.wood][0]).green_average_pct
+            start = species(case.WOODS[result.state.wood][0]).green_average_pct
             days = {"book": f"{result.days.book_days:.0f}", "here": f"{result.days.same_rh_days:.0f}"}
-            label = self.word("days", start=f"{start:.0f}", end=f"{DONE_PCT:.0f}")
+            label = self.word("days", start=f"{start:.0f}", end=f"{case.DONE_PCT:.0f}")
             rows.append((label, self.word("days_both", **days)))
         return rows
 
