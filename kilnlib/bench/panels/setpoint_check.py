@@ -1,6 +1,5 @@
 """Is this setting all right today? Five boxes, a verdict with its reasons, the one change, and a card for the wall."""
 
-import base64
 import datetime
 import html
 
@@ -14,7 +13,7 @@ from kilnlib.bench.setpoint_form import Form
 from kilnlib.bench.setpoint_look import CSS
 from kilnlib.bench.setpoint_read import BOXES, example, read
 from kilnlib.bench.setpoint_told import word
-from kilnlib.bench.sheet_files import write_out
+from kilnlib.bench.sheet_files import link, write_out
 from kilnlib.bench.words import sentence, text
 from kilnlib.kiln import kiln_file, load_with_problem
 from kilnlib.physics import air
@@ -64,10 +63,8 @@ class Panel(View):
             )
             data = setpoint_card.as_html(made)
             (path,) = write_out(f"Wall card {species} {thickness.replace('/', '-')}", html=data).values()
-            coded = base64.b64encode(data).decode("ascii")
-            name = html.escape(path.name)
-            link = f'<a download="{name}" href="data:text/html;base64,{coded}">{name}</a>'
-            self.told.value = f"{line(word('card_made', path=path))}<div>{html.escape(word('link'))} {link}</div>"
+            below = f"<div>{html.escape(word('link'))} {link(path, data)}</div>"
+            self.told.value = line(word("card_made", path=path)) + below
 
     # the screen ---------------------------------------------------------------------------------------------------
 
