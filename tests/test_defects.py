@@ -19,6 +19,7 @@ from kilnlib.bench.marking import mark
 from kilnlib.bench.panels import open_panel
 from kilnlib.bench.words import text
 from kilnlib.errors import BadInput, NotFound, OutOfRange
+from kilnlib.physics import conditioning
 from kilnlib.physics import defects as finder
 from kilnlib.physics.defects import Seen, defects, find_defects, sign_weight, signs, wood_words
 from kilnlib.physics.descriptions import read_description
@@ -43,7 +44,8 @@ def first(*present, wood="", absent=()):
 def test_signs_are_of_an_aspect_and_each_is_shown_by_a_defect():
     assert {sign.aspect for sign in signs().values()} == set(finder.ASPECTS)
     for key, sign in signs().items():
-        assert sign_weight(key) > 0, key
+        assert sign_weight(key) > 0 or any(key in one.may for one in defects().values()), key
+        assert set(sign.after) <= set(signs())
         assert sign.question.endswith("?")
         assert all(key in signs()[other].rules_out for other in sign.rules_out)
 
@@ -59,6 +61,8 @@ def test_a_row_is_whole(key):
     assert defect.cure.lower().startswith(
         {"no": ("no", "seldom"), "hardly": ("hardly", "mostly not")}.get(defect.curable, defect.curable)
     )
+    assert set(defect.sure) <= set(defect.see)
+    assert not any(defect.shows(sign) for sign in defect.may)
     assert set(defect.remembered) <= COLUMNS and (defect.how == "retrieved" or not defect.remembered)
     assert set(defect.only) <= {"hardwood", "softwood"}
     for words in (defect.appearance, defect.cause, defect.prevention, defect.cure):
@@ -108,20 +112,57 @@ def test_a_sign_counts_by_how_much_it_narrows():
 
 
 def test_points_add_up():
-    found = find_defects(
-        Seen(frozenset({"inside_cracks", "late", "on_face"}), frozenset({"planed_cracks"}), wood="red oak")
-    )
+    found = find_defects(Seen(frozenset({"widening", "late", "on_face"}), frozenset({"planed_cracks"}), wood="red oak"))
     honeycomb = next(one for one in found.likely if one.defect.defect == "honeycomb")
-    wanted = sign_weight("inside_cracks") + sign_weight("late") - 1.0 - sign_weight("planed_cracks") + 1.0
-    assert honeycomb.points == pytest.approx(wanted)
-    assert honeycomb.fits == ("inside_cracks", "late")
-    assert honeycomb.against == ("planed_cracks", "on_face")
+    wanted = sign_weight("widening") + sign_weight("late") - 1.0 + 1.0
+    assert honeycomb.points == pytest.approx(wanted)  # planed cracks it can lack
+    assert (honeycomb.fits, honeycomb.against) == (("widening", "late"), ("on_face",))
+    lacking = finder._likely(defects()["honeycomb"], Seen(frozenset({"late"}), frozenset({"inside_cracks"})), set())
+    assert lacking.points == pytest.approx(sign_weight("late") - sign_weight("inside_cracks"))
+    beside = finder._likely(defects()["honeycomb"], Seen(frozenset({"washboard"})), set())
+    assert (beside.points, beside.fits, beside.against) == (0.0, (), ())
+
+
+def test_a_sign_that_rules_another_out_counts_against_who_needs_that():
+    found = find_defects(Seen(frozenset({"prongs_straight", "pinches_saw"})))
+    assert [one.defect.defect for one in found.likely] == ["lengthwise_stress"]
+    assert find_defects(Seen(frozenset({"growth", "stays"}))).likely[0].defect.defect != "mold"
 
 
 def test_what_is_seen_comes_before_place_and_time():
     likely = find_defects(Seen(frozenset({"face_cracks", "on_face", "early"}))).likely
     assert all("face_cracks" in one.fits for one in likely)
-    assert len(find_defects(Seen(frozenset({"on_face", "early"}))).likely) > len(likely)
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("99 %", ()),
+        ("late, in a few boards, at the ends of red oak", ()),
+        ("no cracks at all, prongs do not bend", ()),
+        ("prongs stay straight", ()),
+        ("not casehardened", ()),
+        ("washboard", ("collapse",)),
+        ("casehardened", ("casehardening",)),
+        ("case-hardened ash", ("casehardening",)),
+        ("reverse case hardening", ("reverse_casehardening",)),
+        ("growth stress", ("lengthwise_stress",)),
+        ("planer split", ("roller_split",)),
+        ("warped", ("cup", "bow", "crook", "twist")),
+        ("bent like a boat", ("cup", "bow", "crook", "twist")),
+        ("blue spots", ("blue_stain",)),
+    ],
+)
+def test_no_name_from_too_little_and_the_names_people_use(words, wanted):
+    likely = [one.defect.defect for one in find_defects(read_description(words)).likely]
+    assert likely[: len(wanted) or 1] == list(wanted)
+
+
+def test_every_name_is_understood():
+    for key, one in defects().items():
+        for name in (one.name.split(" (")[0], *one.said.replace("; ", ";").split(";")):
+            if name and "/" not in name:
+                assert find_defects(read_description(name)).likely[0].defect.defect == key, name
 
 
 def test_nothing_seen_finds_nothing():
@@ -145,12 +186,52 @@ def test_one_observation_parts_any_two():
     def points(key, **seen):
         return finder._likely(defects()[key], Seen(**seen), set()).points
 
+    settled = 0
     for pair in itertools.combinations(defects(), 2):
         part = finder._part([finder.Likely(defects()[key], 1.0, (), ()) for key in pair], Seen())
-        assert {part.yes.defect, part.no.defect} == set(pair)
+        (other,) = set(pair) - {part.yes.defect}
         observed = frozenset({part.sign.sign})
-        assert points(part.yes.defect, present=observed) > points(part.no.defect, present=observed), pair
-        assert points(part.yes.defect, absent=observed) < points(part.no.defect, absent=observed), pair
+        assert points(part.yes.defect, present=observed) > points(other, present=observed), pair
+        assert not defects()[other].shows(part.sign.sign) and part.sign.sign not in defects()[other].may
+        if part.no is not None:
+            settled += 1
+            assert part.no.defect == other and part.sign.sign in part.yes.sure
+            assert points(part.yes.defect, absent=observed) < points(other, absent=observed), pair
+    assert settled > 320  # of 325; in the others "no" leaves it open
+
+
+QUESTIONS = [  # of what is seen: the question's sign, whom "yes" names, whom "no" names
+    ("dark_streaks", "gray_inside", "gray_stain", "mineral_streak"),
+    ("washboard", "inside_cracks", "honeycomb", "collapse"),
+    ("loose_knots", "pitch", "pitch", "knots"),
+    ("planed_cracks", "inside_cracks", "honeycomb", "surface_checks"),
+    ("dirty_cracks", "inside_cracks", "honeycomb", "surface_checks"),
+    ("inside_cracks", "end_cracks", "end_checks", "honeycomb"),
+    ("prongs_in", "rip_bends", "lengthwise_stress", "casehardening"),
+    ("prongs_out", "halves_cup_in", "casehardening", "reverse_casehardening"),
+    ("brown_zone", "blue_sapwood", "blue_stain", "brown_stain"),
+    ("pith_cracks", "ring_cracks", "ring_failure", "boxheart_split"),
+    ("metal_marks", "blue_sapwood", "blue_stain", "iron_stain"),
+    ("growth", "brushes_off", "mold", None),
+    ("tear_out", "too_dry", "overdrying", None),
+]
+
+
+@pytest.mark.parametrize(("seen", "sign", "yes", "no"), QUESTIONS)
+def test_yes_and_no_name_the_right_one(seen, sign, yes, no):
+    part = find_defects(Seen(frozenset({seen}))).part
+    assert (part.sign.sign, part.yes.defect, part.no and part.no.defect) == (sign, yes, no)
+
+
+def test_mineral_streak_stays_after_planing_and_a_crack_is_cut_only_where_one_is():
+    assert "stays" in defects()["mineral_streak"].sure
+    for key in ("widening", "dirty_cracks", "stays", "brushes_off"):
+        for one in defects():
+            seen, asked = Seen(frozenset(defects()[one].see[:1])), []
+            while part := find_defects(seen).part:
+                asked.append(part.sign.sign)
+                seen = Seen(seen.present, skipped=seen.skipped | {part.sign.sign})
+            assert key not in asked or seen.present & set(signs()[key].after), (key, one)
 
 
 def test_what_is_answered_or_ruled_out_is_not_asked_again():
@@ -215,6 +296,9 @@ def test_the_wood_is_read():
 #   Then words that had been misread were added ("cupped" halves, "gray-blue", "whole board" for the
 #   whole charge, "two weeks" for the second week, "past target", "narrower than"):                27 first, 30 in three
 #   Then what is seen was put before place and time (the last two are not blind any more):         28 first, 30 in three
+#   Then signs a defect never lacks were told from those it can lack, and names are understood
+#   and place and time alone name nothing; "hair-fine" splits were added after that case had missed
+#   (not blind either, and one first place fewer):                                                 27 first, 30 in three
 
 
 def ranks():
@@ -235,7 +319,7 @@ def ranks():
 def test_thirty_cases():
     assert len(CASES) == 30
     places = list(ranks().values())
-    assert places.count(1) == 28
+    assert places.count(1) == 27
     assert sum(1 <= place <= 3 for place in places) == 30
 
 
@@ -346,13 +430,30 @@ def test_the_three_minute_case(panel):
         "Casehardening",
         "skin set stretched",
         "Can it be cured? Yes. Condition it",
-        "until the prongs stay straight",
+        "target + 4 (7 %: EMC 11",
+        "until the prongs stay straight. Lesson 11.",
     ):
         assert words in told(panel), words
     assert panel.boxes["prongs_in"].value and panel.boxes["pinches_saw"].value
     assert panel.kind.value == "cut" and panel.boxes["prongs_in"] in panel.ticks.children
     assert 'role="img"' in panel.answers.value and "Drawing of Casehardening" in panel.answers.value
     assert panel.answers.value.count('aria-live="polite"') == 1
+
+
+def test_what_names_nothing_says_why(panel):
+    panel.describe("99 % and no cracks on the face")
+    assert panel.last_error is None and panel.answers.layout.display == ""
+    assert "not: Short cracks on the wide face" in told(panel) and "That names no defect yet" in told(panel)
+    panel.reset()
+    panel.tick("prongs_straight")
+    assert "what you want" in told(panel) and "Rip a piece" in told(panel) and not panel.found.likely
+    panel.describe("casehardened")
+    assert "you name it Casehardening" in told(panel) and "fits 0" not in told(panel)
+
+
+def test_the_card_gives_the_number_of_conditioning():
+    assert conditioning.condition(7.0).emc_pct == 11.0 and conditioning.condition(7.0, "softwood").emc_pct == 10.0
+    assert (ROOT / "workbooks" / "11_equalize_and_condition.ipynb").exists()
 
 
 def test_ticks_do_the_same_as_words(panel):
@@ -362,7 +463,7 @@ def test_ticks_do_the_same_as_words(panel):
     panel.wood.value = "hard maple"
     assert panel.seen == Seen(frozenset({"sticker_bands", "under_stickers", "machining"}), wood="hard maple")
     assert "Sticker stain: fits 3 of 3 signs" in told(panel)
-    panel.places["where"].value = None
+    panel.places["where"].value = ""
     panel.boxes["sticker_bands"].value = False
     assert panel.seen.present == {"machining"}
 
@@ -401,8 +502,13 @@ def test_words_that_say_nothing_are_refused_and_change_nothing(panel):
     panel.describe("hello")
     assert isinstance(panel.last_error, BadInput)
     assert "Nothing in “hello” is a sign this finder knows" in told(panel)
-    assert panel.seen.present == {"cup"} and "Cup: fits" in told(panel)
+    assert panel.seen.present == {"cup"} and panel.boxes["cup"].value
+    shown = (panel.names, panel.answers, panel.replies)
+    assert [part.layout.display for part in shown] == ["none"] * 3  # the card of other words does not stay under it
+    panel.tick("stays", False)
+    assert [part.layout.display for part in shown] == [""] * 3 and "Cup: fits" in told(panel)
     panel.reset()
+    assert [place.label for place in panel.places.values()] == ["anywhere, or not sure", "not sure when it showed"]
     assert panel.last_error is None and panel.seen == Seen() and panel.words.value == ""
     assert panel.answers.value == "" and panel.replies.layout.display == "none"
     assert not any(box.value for box in panel.boxes.values())
@@ -523,6 +629,35 @@ def test_reasons_in_other_words(written, right):
     assert mark(question, question.numbers[0], written).right is right
 
 
+def test_the_partners_advice_has_its_hint():
+    marked = mark(bank.load("stress-check-3"), {}, "He is right, dry it longer")
+    assert not marked.right and "no water to fetch" in marked.feedback
+
+
+def test_hints_of_question_a_hold_when_its_numbers_change():
+    """The last hint stays on the screen while the prompt gets new numbers, so it may hold none of them."""
+    question = bank.load("stress-a")
+    hints = set()
+    for row in question.numbers:
+        for typed in (row["w"] * 0.086, question.values(row)["share"], row["w"] * 0.086 * row["mc"] / 30, 50):
+            marked = mark(question, row, str(typed))
+            assert not marked.right
+            hints.add(marked.feedback)
+    assert len(hints) == 4
+    assert not any(set(re.findall(r"[\d.]*\d", hint)) - {"30", "2", "1"} for hint in hints)
+
+
+def test_one_limit_for_surface_checks():
+    for words in (LESSON["stages"], LESSON["tomorrow"], defects()["surface_checks"].stage, signs()["early"].question):
+        assert "50 %" in words and "45 %" not in words
+
+
 def test_the_partners_picture_has_its_hint():
     marked = mark(bank.load("stress-check-3"), {}, "The skin traps water in, so dry it longer")
     assert (marked.right, marked.misconception_id) == (False, "MX14")
+
+
+def test_the_worked_example_gives_the_number_and_where_it_is_taught():
+    cure = next(part for part in LESSON["worked-example"].splitlines() if "Cure" in part)
+    assert "target + 4 (7 %: EMC 11)" in cure and "Lesson 11" in cure
+    assert not re.search(r"casehard\w*[^.]*fast|fast[^.]*casehard", " ".join(LESSON.values()) + str(defects()), re.I)

@@ -78,15 +78,39 @@ def test_each_situation_says_its_highest_index(panel, situation, says):
     panel.passed(1)
     assert "the surface is in tension" in panel.saying.value
     panel.passed(35)
-    assert "they have swapped" in panel.saying.value and ("Prongs today", "bend in") in panel.readout(
-        panel.result, "trade"
-    )
+    assert "they have swapped" in panel.saying.value
+    assert ("Prongs", "bend in") in panel.readout(panel.result, "trade")
+
+
+def test_prongs_are_told_of_the_finished_board_only(panel):
+    """While the board dries, a piece cut from it bends by its wet core as well."""
+    for day in (0, 2, 15, 25, 28):
+        panel.passed(day)
+        assert ("Prongs", "cut at the end") in panel.readout(panel.result, "trade"), day
+    panel.passed(30)
+    assert ("Prongs", "bend in") in panel.readout(panel.result, "trade")
+
+
+def test_heat_too_soon_is_called_so_and_harms_the_face(panel):
+    """The core's line is lower than on schedule: the model has no honeycomb, so no word may promise it."""
+    core = panel.result.run.core_index.max()
+    panel.pick("late")
+    assert ("Hot too soon", "late") in panel.situation.options
+    assert panel.result.run.peak.depth_m == 0.0 and panel.result.run.core_index.max() < core < 1
+
+
+def test_what_the_lines_are_is_said(panel):
+    titles = [axes.get_title(loc="left") for axes in panel.chart.figure.axes]
+    assert "Stress, tension ↑: ━ surface ╌ core" in titles and "Check index: ━ board ╌ core alone" in titles
+    name = panel.artists["ghost"]["name"]
+    assert not name.get_visible()
+    panel.keep()
+    assert name.get_visible() and name.get_text() == "gray: before"
 
 
 def test_day_zero_is_even(panel):
     panel.passed(0)
     assert "hardly pull on each other" in panel.saying.value
-    assert ("Prongs today", "straight") in panel.readout(panel.result, "trade")
 
 
 def test_a_mark_is_looked_at_on_the_same_day(panel):

@@ -10,10 +10,10 @@ import numpy as np
 
 from kilnlib.bench import defect_sections as ends
 from kilnlib.bench.chart import RUST, SOFT
-from kilnlib.bench.sketch import CRACK, DASHED, EDGE, END, FACE, FRONT, RING, arrow, drop, lens, line, path
+from kilnlib.bench.sketch import CRACK, DASHED, EDGE, END, FACE, FRONT, RING, arrow, drop, lens, line, path, written
 
 WIDTH, HEIGHT = 210, 150
-KNOT, GREEN, INKY = "#6f4322", "#5d7a4c", "#27304d"
+KNOT, STREAK, FUZZ, INKY = "#8a5a33", "#3d3a46", "#4c5f42", "#27304d"
 
 
 def drawing(key, alt, width_px=WIDTH):
@@ -68,7 +68,7 @@ def _end_checks():
 def _knots():
     """One cracked like a star, one loose in its hole."""
     x, y = _on_face(0.35, 0.5)
-    star = "".join(lens((x - a, y - b), (x + a, y + b), 3, "#ffffff") for a, b in ((18, 2), (7, 11), (10, -9)))
+    star = "".join(lens((x - a, y - b), (x + a, y + b), 3.5) for a, b in ((18, 2), (7, 11), (10, -9)))
     return _plank() + _oval(0.35, 0.5, 21, KNOT) + star + _oval(0.72, 0.55, 21, CRACK) + _oval(0.73, 0.52, 15, KNOT)
 
 
@@ -81,13 +81,28 @@ def _sticker_stain():
 
 
 def _streaks():
-    at = ((0.05, 0.3, 0.4), (0.3, 0.62, 0.45), (0.55, 0.25, 0.3))
-    return _plank() + "".join(lens(_on_face(u, v), _on_face(u + long, v), 9, GREEN) for u, v, long in at)
+    """Long thin dark lines, side by side along the grain."""
+    at = (
+        (0.04, 0.3, 0.55),
+        (0.1, 0.36, 0.6),
+        (0.2, 0.42, 0.35),
+        (0.4, 0.66, 0.5),
+        (0.34, 0.72, 0.62),
+        (0.5, 0.78, 0.3),
+    )
+    return _plank() + "".join(lens(_on_face(u, v), _on_face(u + long, v), 3.2, STREAK) for u, v, long in at)
 
 
 def _mold():
-    places = np.random.default_rng(3).uniform(0.06, 0.94, (60, 2))
-    return _plank() + "".join(_oval(u, v, round(2 + 4 * u * v, 1), "#ffffff", GREEN) for u, v in places)
+    """A few patches with short fine hairs on them."""
+    shuffled, fuzz = np.random.default_rng(3), ""
+    for middle, wide in (((0.2, 0.35), 17), ((0.55, 0.68), 22), ((0.74, 0.25), 15)):
+        x, y = _on_face(*middle)
+        fuzz += f'<ellipse cx="{x:.1f}" cy="{y:.1f}" rx="{wide}" ry="{0.55 * wide:.1f}" fill="{FUZZ}" opacity="0.4"/>'
+        for turn, out in zip(np.linspace(0, 2 * np.pi, 48), shuffled.uniform(0.3, 1.0, 48), strict=True):
+            u, v = x + wide * out * np.cos(turn), y + 0.55 * wide * out * np.sin(turn)
+            fuzz += line([(u, v), (u + 2 * np.cos(turn), v - 3)], FUZZ, 0.8)
+    return _plank() + fuzz
 
 
 def _iron():
@@ -104,24 +119,29 @@ def _pitch():
 
 
 def _rip_bends():
-    """From above: both halves of a ripped board, bending away from the cut."""
-    x = np.linspace(20, 190, 20)
-    bend = 26 * ((x - 20) / 170) ** 2
-    halves = path([(20, 45), (190, 45), (190, 105), (20, 105)], "none", SOFT, 1.2, True, DASHED)
+    """From above: a long board, ripped; its halves lie apart and both curve, each the other's mirror image."""
+    x = np.linspace(8, 202, 30)
+    bend = 20 * ((x - 105) / 97) ** 2
+    halves = path([(8, 60), (202, 60), (202, 100), (8, 100)], "none", SOFT, 1.2, True, DASHED)
+    halves += line([(8, 80), (202, 80)], SOFT, 1.2, DASHED)
     for side in (-1, 1):
-        near = [(a, 75 + side * (1 + b)) for a, b in zip(x, bend, strict=True)]
-        halves += path(near + [(a, b + side * 28) for a, b in near[::-1]], FACE)
-    return halves + arrow(150, 73, 150, 93) + arrow(150, 77, 150, 57)
+        near = [(a, 80 + side * (5 + b)) for a, b in zip(x, bend, strict=True)]
+        far = [(a, b + side * 19) for a, b in near]
+        grain = [line([(a, b + side * off) for a, b in near], RING, 0.8) for off in (6, 12)]
+        halves += path(near + far[::-1], FACE) + "".join(grain)
+    ends = arrow(20, 76, 20, 57) + arrow(20, 84, 20, 103) + arrow(190, 76, 190, 57) + arrow(190, 84, 190, 103)
+    return written("seen from above", 105, 20) + halves + ends
 
 
-def _curved(rise, thick, fill, low):
-    """A board bent along its length, over the straight line it left."""
+def _curved(rise, thick, fill, low, seen):
+    """A board bent along its length, over the straight line it left, and from where it is seen."""
     x = np.linspace(14, 196, 25)
     up = rise * (1 - ((x - 105) / 91) ** 2)
     lines = [list(zip(x, low - share * thick - up, strict=True)) for share in (1, 0.67, 0.33, 0)]
     grain = "".join(line(one, RING, 0.8) for one in lines[1:3]) if thick > 20 else ""
     floor = line([(10, low + 3), (200, low + 3)], SOFT, 1.5, DASHED)
-    return path(lines[0] + lines[-1][::-1], fill) + grain + floor + arrow(105, low + 2, 105, low + 2 - rise)
+    board = path(lines[0] + lines[-1][::-1], fill) + grain
+    return board + floor + arrow(105, low + 2, 105, low + 2 - rise) + written(seen, 105, low + 26)
 
 
 def _twist():
@@ -144,8 +164,8 @@ DRAWN = {
     "reverse_casehardening": functools.partial(ends.prongs, -17),
     "lengthwise_stress": _rip_bends,
     "cup": ends.cup,
-    "bow": functools.partial(_curved, 30, 13, FRONT, 98),
-    "crook": functools.partial(_curved, 24, 42, FACE, 112),
+    "bow": functools.partial(_curved, 26, 9, FRONT, 88, "seen from the edge"),
+    "crook": functools.partial(_curved, 15, 40, FACE, 104, "seen from above"),
     "twist": _twist,
     "diamond": ends.diamond,
     "boxheart_split": ends.boxheart,

@@ -58,12 +58,10 @@ def diamond():
 
 
 def roller_split():
-    """A cupped board pressed flat by two rollers."""
-    rollers = "".join(
-        f'<circle cx="{x}" cy="34" r="26" fill="#aeb6bc" stroke="{INK}" stroke-width="1.5"/>{arrow(x, 28, x, 56)}'
-        for x in (60, 150)
-    )
-    return section(middle=96) + rollers + path([(101, 72), (109, 72), (105, 118)], CRACK, CRACK, 1)
+    """A cupped board under a roller that presses it flat, split up from the middle of its belly."""
+    roller = f'<rect x="10" y="14" width="190" height="34" rx="6" fill="#aeb6bc" stroke="{INK}" stroke-width="1.5"/>'
+    push = arrow(40, 20, 40, 52) + arrow(170, 20, 170, 52)
+    return section(middle=88, times=TOO_STRONG, ghost=False) + roller + push + lens((105, 118), (105, 76), 9)
 
 
 def gray():
@@ -99,7 +97,10 @@ def overdry():
     """Too small and too dry, the planed face torn."""
     target = path([(14, 46), (196, 46), (196, 104), (14, 104)], "none", SOFT, 1.5, True, DASHED)
     board = path([(28, 54), (182, 54), (182, 98), (28, 98)], END)
-    torn = "".join(lens((x, 54), (x + 18, 62), 6, "#ffffff") for x in (48, 92, 140))
+    torn = "".join(
+        path([(x, 53), (x + 5, 61), (x + 9, 58), (x + 14, 64), (x + 20, 53)], "#ffffff", EDGE, 1.2)
+        for x in (46, 92, 138)
+    )
     arrows = arrow(4, 76, 26, 76) + arrow(206, 76, 184, 76)
     return target + board + torn + written("3 %", 105, 84) + arrows
 
@@ -129,8 +130,8 @@ def _shrinkage(times):
     return oak.radial_pct * share, oak.tangential_pct * share
 
 
-def section(wide=170, high=48, pith=50, middle=78, times=0, turned=0.0, fill=END):
-    """End of a board whose pith lies `pith` px below its lower face, with its green outline if it has dried.
+def section(wide=170, high=48, pith=50, middle=78, times=0, turned=0.0, fill=END, ghost=True):
+    """End of a board whose pith lies `pith` px below its lower face, with its green outline if it has dried (`ghost`).
 
     `times` shrinkage, `turned` by an angle in the log [rad] but drawn upright, its middle `middle` px from the top.
     """
@@ -159,7 +160,7 @@ def section(wide=170, high=48, pith=50, middle=78, times=0, turned=0.0, fill=END
         for run in np.split(np.arange(len(ring)), np.flatnonzero(np.diff(within)) + 1):
             if len(run) > 1 and within[run[0]]:
                 parts.append(line(shown(placed(ring[run], times) - off), RING, 1.1))
-    if times:
+    if times and ghost:
         parts.append(path(shown(edge), "none", SOFT, 1.2, True, DASHED))
     return "".join(parts)
 

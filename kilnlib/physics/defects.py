@@ -2,7 +2,8 @@
 
 tables/defect_signs.csv names what can be seen; tables/defects.csv says of each defect which of these signs it shows,
 what it is, where it comes from and what to do. A trainer adds a defect by adding a row. Scoring is plain: a sign counts
-as much as it narrows the choice (log2 of all defects over those that show it), a sign that does not fit costs a point.
+as much as it narrows the choice (log2 of all defects over those that show it), a sign that does not fit costs a point,
+and the lack of a sign that a defect never lacks costs as much as the sign counts.
 """
 
 import functools
@@ -29,18 +30,22 @@ class Sign:
     label: str
     question: str
     rules_out: tuple  # signs that cannot be there together with it
+    after: tuple  # it is asked about only when one of these is there; always if there are none
     phrases: str
 
 
 @dataclass(frozen=True)
 class Defect:
-    """One row of the table. `see`, `where` and `when` hold signs, `wood` and `only` words of names or groups."""
+    """One row of the table. `see` to `when` hold signs, `wood` and `only` words of names or groups."""
 
     defect: str
     name: str
     also_called: str
+    said: str  # phrases by which somebody names it, as those of a sign
     appearance: str
     see: tuple
+    sure: tuple  # those of `see` that it never lacks
+    may: tuple  # signs that can stand beside it: neither for it nor against it
     where: tuple
     when: tuple
     wood: tuple
@@ -59,14 +64,19 @@ class Defect:
         """Whether it shows a sign."""
         return sign in self.see or sign in self.where or sign in self.when
 
+    def excludes(self, sign):
+        """Whether the sign speaks against it: it is told what it shows of that kind, and this is not among it."""
+        return bool(getattr(self, signs()[sign].aspect)) and not self.shows(sign) and sign not in self.may
+
 
 @dataclass(frozen=True)
 class Seen:
-    """What somebody noticed: signs that are there, that are not, that could not be told, and the wood."""
+    """What somebody noticed: signs that are there, that are not, that could not be told, defects named, the wood."""
 
     present: frozenset = frozenset()
     absent: frozenset = frozenset()
     skipped: frozenset = frozenset()
+    named: frozenset = frozenset()
     wood: str = ""
 
 
@@ -82,11 +92,14 @@ class Likely:
 
 @dataclass(frozen=True)
 class Parting:
-    """The one observation that parts the first two: the sign, and which of them it would speak for."""
+    """The one observation that parts the first two: the sign, and which of them it would speak for.
+
+    `no` is None where the lack of the sign settles nothing.
+    """
 
     sign: Sign
     yes: Defect
-    no: Defect
+    no: Defect | None
 
 
 @dataclass(frozen=True)
@@ -97,7 +110,7 @@ class Found:
     part: Parting | None
 
 
-LISTS = ("see", "where", "when", "wood", "only", "look_alikes", "remembered")
+LISTS = ("see", "sure", "may", "where", "when", "wood", "only", "look_alikes", "remembered")
 
 
 @functools.cache
@@ -122,7 +135,7 @@ def signs():
     """
     found = {}
     for row in tables.records("defect_signs"):
-        lists = {"rules_out": tuple(row["rules_out"].split())}
+        lists = {name: tuple(row[name].split()) for name in ("rules_out", "after")}
         found[row["sign"]] = Sign(**{field.name: row[field.name] for field in fields(Sign)} | lists)
     return found
 
@@ -151,7 +164,7 @@ def defects():
     found = {}
     for row in tables.records("defects"):
         lists = {name: tuple(row[name].split()) for name in LISTS}
-        for sign in (*lists["see"], *lists["where"], *lists["when"]):
+        for sign in (*lists["see"], *lists["sure"], *lists["may"], *lists["where"], *lists["when"]):
             _known(sign)
         found[row["defect"]] = Defect(**{field.name: row[field.name] for field in fields(Defect)} | lists)
     return found
@@ -226,8 +239,8 @@ def find_defects(seen):
 
     Returns
     -------
-    Found. What is seen comes first: as soon as there is such a sign, a defect needs one of them to be in the list. It
-    also needs more points than none.
+    Found. Place and time alone name nothing: to be in the list a defect needs one of the signs that are *seen*, or to
+    be named. It also needs more points than none.
 
     Raises
     ------
@@ -246,23 +259,25 @@ def find_defects(seen):
         _known(sign)
     words = wood_words(seen.wood)
     likely = [_likely(defect, seen, words) for defect in defects().values()]
-    looks = {sign for sign in seen.present if signs()[sign].aspect == "see"}
-    fitting = [one for one in likely if one.points > 0 and (looks or seen.present).intersection(one.fits)]
+    fitting = [one for one in likely if one.points > 0 and _is_meant(one, seen)]
     ranked = sorted(fitting, key=lambda one: -one.points)
     return Found(tuple(ranked), _part(ranked, seen))
 
 
+def _is_meant(one, seen):
+    """Whether something that is seen speaks for it, or somebody names it."""
+    return one.defect.defect in seen.named or any(signs()[sign].aspect == "see" for sign in one.fits)
+
+
 def _likely(defect, seen, words):
-    """Points of one defect, sign by sign."""
+    """Points of one defect, sign by sign; what a sign rules out is not there."""
+    ruled_out = {out for sign in seen.present for out in signs()[sign].rules_out}
+    missing = [sign for sign in defect.sure if sign in (seen.absent | ruled_out) - seen.present]
     fits = [sign for sign in signs() if sign in seen.present and defect.shows(sign)]
-    against = [
-        sign
-        for sign in signs()
-        if (sign in seen.present and getattr(defect, signs()[sign].aspect) and not defect.shows(sign))
-        or (sign in seen.absent and defect.shows(sign))
-    ]
-    points = sum(sign_weight(sign) for sign in fits)
-    points -= sum(sign_weight(sign) if sign in seen.absent else MISS for sign in against)
+    wrong = [sign for sign in signs() if sign in seen.present and defect.excludes(sign)]
+    against = missing + wrong
+    points = sum(sign_weight(sign) for sign in fits) - sum(sign_weight(sign) for sign in missing) - MISS * len(wrong)
+    points += math.log2(len(defects())) * (defect.defect in seen.named)
     points += USUAL_WOOD * bool(words & set(defect.wood))
     if defect.only and words and not words & set(defect.only) and words & {"hardwood", "softwood"}:
         points -= WRONG_WOOD
@@ -270,24 +285,35 @@ def _likely(defect, seen, words):
 
 
 def _part(ranked, seen):
-    """Of the signs that only one of the first two shows and that nobody has looked for, the one that says most.
+    """Of the signs that one of the first two shows and the other never, the one that says most, not yet looked for.
 
-    A defect that stands alone is parted from the one it is most easily taken for.
+    A sign that its defect never lacks comes first, because then "no" tells as much as "yes". A defect that stands alone
+    is parted from one it is easily taken for, by what can be seen: a sign it never lacks, or one of that one.
     """
-    pair = [one.defect for one in ranked[:2]]
-    pair += [defects()[key] for one in pair[:1] for key in one.look_alikes[:1]]
-    if len(pair) < 2:
-        return None
-    first, second = pair[:2]
-    settled = (
-        seen.present | seen.absent | seen.skipped | {out for one in seen.present for out in signs()[one].rules_out}
-    )
-    open_signs = [sign for sign in signs() if first.shows(sign) != second.shows(sign) and sign not in settled]
-    if not open_signs:
-        return None
-    best = max(open_signs, key=lambda sign: (signs()[sign].aspect == "see", sign_weight(sign)))
-    yes, no = (first, second) if first.shows(best) else (second, first)
-    return Parting(signs()[best], yes, no)
+    if len(ranked) > 1:
+        return _part_two(ranked[0].defect, ranked[1].defect, seen)
+    others = [defects()[key] for one in ranked for key in one.defect.look_alikes]
+    parts = (_part_two(ranked[0].defect, other, seen, alone=True) for other in others)
+    return next(filter(None, parts), None)
+
+
+def _part_two(first, second, seen, alone=False):
+    """The observation that parts two; `alone` if nothing seen speaks for the second."""
+    ruled_out = {out for one in seen.present for out in signs()[one].rules_out}
+    settled = seen.present | seen.absent | seen.skipped | ruled_out
+    parts = []
+    for yes, no in ((first, second), (second, first)):
+        for key, sign in signs().items():
+            in_place = not sign.after or seen.present.intersection(sign.after)
+            if key in settled or not in_place or not yes.shows(key) or not no.excludes(key):
+                continue
+            sure, look = key in yes.sure, sign.aspect == "see"
+            if alone and not (look and (sure or yes is second)):
+                continue
+            tells = yes is second if alone else sure  # whether "no" speaks for the other
+            worth = (alone and yes is first, sure, look, sign_weight(key))
+            parts.append((worth, Parting(sign, yes, no if tells else None)))
+    return max(parts, key=lambda part: part[0])[1] if parts else None
 
 
 def _known(sign):

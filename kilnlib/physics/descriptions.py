@@ -9,7 +9,7 @@ import functools
 import re
 
 from kilnlib import tables
-from kilnlib.physics.defects import Seen, signs
+from kilnlib.physics.defects import Seen, defects, signs
 
 NEAR = 9  # words a phrase may spread over
 BEFORE = 3  # words before it in which a "no" counts
@@ -19,7 +19,7 @@ NOT = ("not",)
 PARTS = re.compile(r"[.;:!?\n]+|\bbut\b|\bthough\b|\bhowever\b")
 MOISTURE = re.compile(r"(\d+(?:\.\d+)?)\s*(?:%|percent)")
 OTHER_PERCENT = re.compile(r"\b(rh|humidity|target|emc|order|ordered|want|wanted|goal|points?|loss|of the)\b")
-STAGES = ((45.0, "early"), (25.0, "middle"), (10.0, "late"))  # MC above which a stage of drying is meant
+STAGES = ((50.0, "early"), (25.0, "middle"), (10.0, "late"))  # MC above which a stage of drying is meant
 
 
 def read_description(description, wood=""):
@@ -32,7 +32,7 @@ def read_description(description, wood=""):
 
     Returns
     -------
-    Seen: signs that are there, signs that are said not to be there, and the wood.
+    Seen: signs that are there, signs that are said not to be there, defects called by their name, and the wood.
 
     Raises
     ------
@@ -40,15 +40,15 @@ def read_description(description, wood=""):
 
     Source
     ------
-    tables/defect_signs.csv: our own phrases; *common practice*. Stages by moisture content: most damage is done above
-    about 45 %, Wengert, *retrieved*; the limits 25 and 10 are our choice.
+    tables/defect_signs.csv: our own phrases; *common practice*. Stages by moisture content: surface checks open
+    from green down to about 50 %, Wood Handbook FPL-GTR-190 ch. 13 p. 13-10, *retrieved*; 25 and 10 are our choice.
 
     Accuracy
     --------
     Reads words, not meaning: look over what it made of them.
     """
     text = str(description).casefold().replace("’", "'")
-    present, absent = set(), set()
+    present, absent, named = set(), set(), []
     for part in PARTS.split(text):
         words = re.findall(r"[a-z0-9'-]+|,", part)
         for sign, phrases in _phrases().items():
@@ -56,8 +56,10 @@ def read_description(description, wood=""):
                 found = _look_for(phrase, words)
                 if found or (found is False and signs()[sign].aspect == "see"):
                     (present if found else absent).add(sign)
+        named += [(key, set(name)) for key, names in _names().items() for name in names if _look_for(name, words)]
         present |= _stages(part)
-    return Seen(frozenset(present), frozenset(absent - present), wood=wood or _wood(text))
+    whole = {key for key, name in named if not any(name < longer for _, longer in named)}
+    return Seen(frozenset(present), frozenset(absent - present), named=frozenset(whole), wood=wood or _wood(text))
 
 
 def _look_for(phrase, words):
@@ -86,11 +88,19 @@ def _matches(slot, word):
 
 @functools.cache
 def _phrases():
-    """Sign to phrases, each a tuple of places, each a tuple of words."""
-    return {
-        key: [tuple(tuple(place.split("/")) for place in phrase.split()) for phrase in sign.phrases.split(";")]
-        for key, sign in signs().items()
-    }
+    """Sign to phrases."""
+    return {key: _places(sign.phrases) for key, sign in signs().items()}
+
+
+@functools.cache
+def _names():
+    """Defect to the phrases that name it."""
+    return {key: _places(defect.said) for key, defect in defects().items() if defect.said}
+
+
+def _places(phrases):
+    """Phrases, each a tuple of places, each a tuple of words."""
+    return [tuple(tuple(place.split("/")) for place in phrase.split()) for phrase in phrases.split(";")]
 
 
 def _stages(part):

@@ -26,7 +26,7 @@ CSS = """<style>
 .fc-view .fc-find .fc-part .jupyter-button {flex: 0 0 auto; min-width: max-content;}
 .fc-find .widget-toggle-buttons .widget-label {display: none;}
 .fc-find .fc-answer p {margin: 0 0 3px;} .fc-find .fc-answer svg {float: left; margin: 0 12px 2px 0;}
-.fc-find .fc-answer h4 {margin: 0 0 3px; font-size: 16px;} .fc-find .fc-small {font-size: 12.5px; line-height: 1.25;}
+.fc-find .fc-answer h3 {margin: 0 0 3px; font-size: 16px;} .fc-find .fc-small {font-size: 12.5px; line-height: 1.25;}
 </style>"""
 SHOWN = 3
 PICTURE_PX = 175
@@ -84,7 +84,7 @@ class Panel(View):
             self.words.value = words
             read = read_description(words)
             seen = Seen(**vars(read) | {"wood": self._usual_name(read.wood)})
-            if not seen.present:
+            if not (seen.present or seen.absent or seen.named):
                 raise BadInput("no_signs", text=words.strip()[:60])
             self._settle(seen)
             kinds = [signs()[key].kind for key in self.boxes if key in seen.present]
@@ -96,7 +96,7 @@ class Panel(View):
         self._change(present=self.seen.present - {key} | ({key} if there else set()), absent=self.seen.absent - {key})
 
     def place(self, aspect, key):
-        """Say where or when; None takes it back."""
+        """Say where or when; nothing takes it back."""
         others = frozenset(one for one in self.seen.present if signs()[one].aspect != aspect)
         self._change(present=others | ({key} if key else frozenset()))
 
@@ -130,8 +130,10 @@ class Panel(View):
     # what is shown ----------------------------------------------------------------------------------------------------
 
     def show_error(self, error):
-        """The sentence stands over the answers, which stay."""
+        """The sentence takes the place of the answers, which belong to other words; the ticks stay."""
         self.saying.value = line(sentence(error, self.system), "refusal")
+        for part in (self.names, self.answers, self.replies):
+            part.layout.display = "none"
 
     def _change(self, **more):
         if not self._quiet:
@@ -148,7 +150,7 @@ class Panel(View):
                 box.value = key in seen.present
             for aspect, place in self.places.items():
                 here = [key for key, sign in signs().items() if sign.aspect == aspect and key in seen.present]
-                place.value = here[0] if here else None
+                place.value = here[0] if here else ""
             self.wood.options = self._woods(seen.wood)
             self.wood.value = seen.wood
             self.names.options = [
@@ -157,6 +159,7 @@ class Panel(View):
             ]
             self.names.value = self.looked_at
         self.names.layout.display = "" if len(likely) > 1 else "none"
+        self.answers.layout.display = ""
         self._ask()
         self._tell()
 
@@ -165,18 +168,27 @@ class Panel(View):
         self.replies.layout.display = "" if part else "none"
         self.question.value = ""
         if part:
-            words = self._word("part", question=part.sign.question, yes=self._short(part.yes), no=self._short(part.no))
+            no = self._short(part.no) if part.no else self._word("open")
+            words = self._word("part", question=part.sign.question, yes=self._short(part.yes), no=no)
             self.question.value = f"<div><b>{self._word('look')}</b> {html.escape(words)}</div>"
 
     def _tell(self):
         """What was taken in, and the defect that is looked at."""
         seen = self.seen
-        said = [signs()[key].label for key in signs() if key in seen.present]
+        said = [self._word("named", name=self._short(one)) for key, one in defects().items() if key in seen.named]
+        said += [signs()[key].label for key in signs() if key in seen.present]
         said += [self._word("absent", sign=signs()[key].label) for key in signs() if key in seen.absent]
         said += [seen.wood] if seen.wood else []
         self.saying.value = line(self._word("said", signs="; ".join(said)) if said else self._word("start"))
         one = next((one for one in self.found.likely if one.defect.defect == self.looked_at), None)
-        self.answers.value = self._answer(one) if one else (line(self._word("none")) if said else "")
+        self.answers.value = self._answer(one) if one else line(self._word(self._nothing())) if said else ""
+
+    def _nothing(self):
+        """Why no defect is named."""
+        if "prongs_straight" in self.seen.present:
+            return "good"
+        looked = [key for key in self.seen.present if signs()[key].aspect == "see"]
+        return "none" if looked or self.seen.named else "too_little"
 
     def _answer(self, one):
         """A likely defect as HTML that is read aloud: what it is, cause, cure, next charge, reasons, source."""
@@ -193,12 +205,13 @@ class Panel(View):
             f"<p><b>{self._word(key)}</b> {html.escape(words)}</p>"
             for key, words in (("cause", defect.cause), ("cure", defect.cure), ("next", defect.prevention))
         )
-        heading = html.escape(self._word("fits", name=defect.name, fits=len(one.fits), count=count))
+        fits = self._word("fits", name=defect.name, fits=len(one.fits), count=count) if count else defect.name
+        heading = html.escape(fits)
         alt = self._word("alt", name=self._short(defect), appearance=defect.appearance)
         picture = drawing(defect.defect, alt, PICTURE_PX)
         looks, stage = html.escape(defect.appearance), html.escape(defect.stage)
         return (
-            f'<div class="fc-answer" role="status" aria-live="polite"><h4>{heading}</h4>{picture}'
+            f'<div class="fc-answer" role="status" aria-live="polite"><h3>{heading}</h3>{picture}'
             f"<p>{looks} <b>{self._word('stage')}</b> {stage}.</p>{paragraphs}"
             f'<p class="fc-small">{html.escape(" ".join(small))}</p></div>'
         )
@@ -234,7 +247,7 @@ class Panel(View):
         return box
 
     def _places(self, aspect):
-        options = [(self._word(f"any_{aspect}"), None)]
+        options = [(self._word(f"any_{aspect}"), "")]
         options += [(sign.label, key) for key, sign in signs().items() if sign.aspect == aspect]
         place = widgets.Dropdown(description=self._word(aspect), options=options)
         place.observe(lambda change: self.place(aspect, change["new"]), "value")

@@ -14,6 +14,7 @@ from kilnlib.physics.wood import FSP_PCT
 F = units.f_to_c
 ACROSS_PA, PULL_PA = (-19e6, 17e6), (-10e6, 7e6)  # lowest and highest stress shown
 TOP_INDEX = 2.1
+LABEL = {"bbox": {"fc": "white", "ec": "none", "alpha": 0.8, "pad": 0.8}}  # curves pass behind words
 PULL, PUSH = "#e9c4b6", "#bcd0e6"  # fills of tension and compression; the zero line and the words tell them apart too
 EVEN_PA = 0.1e6  # less than this is called even
 
@@ -63,12 +64,14 @@ class Panel(TimedApp):
         if ghost:
             look = {"color": GHOST, "lw": 1.8, "ls": (0, (4, 2))}
             return {
+                "name": seldom(chart.figure.text(0.545, 0.008, self.word("before"), color=SOFT, va="bottom")),
                 "moisture": move(moisture.plot([], [], **look)[0]),
                 "across": move(across.plot([], [], **look)[0]),
                 "surface": seldom(pull.plot([], [], **look)[0]),
                 "index": seldom(index.plot([], [], **look)[0]),
             }
-        right = {"ha": "right", "va": "top"}
+        right = {"ha": "right", "va": "top", **LABEL}
+        line = {"ha": "center", "va": "bottom", "color": SOFT, **LABEL}
         mark = {"mfc": "white", "mew": 1.8, "ms": 8, "clip_on": False}
         return {
             "title": move(chart.figure.text(0.012, 0.932, "", va="bottom")),
@@ -79,12 +82,13 @@ class Panel(TimedApp):
             "core": seldom(pull.plot([], [], color=RUST, lw=2, ls="--")[0]),
             "surface": seldom(pull.plot([], [], color=BLUE, lw=2.4)[0]),
             "swap": seldom(pull.plot([], [], "o", mec=INK, **mark)[0]),
-            "swap_name": seldom(pull.text(case.LAST_DAY, 0.98 * PULL_PA[1], "", **right)),
             "index": seldom(index.plot([], [], color=INK, lw=2.4)[0]),
             "core_index": seldom(index.plot([], [], color=RUST, lw=2, ls="--")[0]),
             "highest": seldom(index.plot([], [], "D", mec=RUST, **mark)[0]),
-            "highest_name": seldom(index.text(case.LAST_DAY, 0.98 * TOP_INDEX, "", **right)),
             "today": [move(axes.axvline(0, color=SOFT, lw=1.2, ls=(0, (2, 2)))) for axes in (pull, index)],
+            "saturation": move(moisture.text(0.5, FSP_PCT + 1, self.word("saturation"), **line)),
+            "swap_name": move(pull.text(case.LAST_DAY, 0.98 * PULL_PA[1], "", **right)),
+            "highest_name": move(index.text(case.LAST_DAY, 0.98 * TOP_INDEX, "", **right)),
         }
 
     def _axes(self, chart):
@@ -94,7 +98,6 @@ class Panel(TimedApp):
         moisture.set_ylim(0, 85)
         moisture.set_yticks((0, 20, 40, 60, 80))
         moisture.axhline(FSP_PCT, color=SOFT, lw=1.2, ls=":")
-        moisture.text(0.5, FSP_PCT + 1, self.word("saturation"), color=SOFT, ha="center", va="bottom")
         pull, index = chart.axes(0.545, 0.585, 0.445, 0.335), chart.axes(0.545, 0.125, 0.445, 0.325)
         for axes, limits in ((across, ACROSS_PA), (pull, PULL_PA)):
             axes.set_ylim(*limits)
@@ -107,12 +110,10 @@ class Panel(TimedApp):
         across.text(0.5, 0.97 * ACROSS_PA[1], self.word("tension"), color=SOFT, ha="center", va="top")
         across.text(0.5, 0.98 * ACROSS_PA[0], self.word("compression"), color=SOFT, ha="center", va="bottom")
         pull.set_title(self.word("y_pull"), loc="left", x=-0.03)
-        pull.text(0.4, 0.98 * PULL_PA[0], self.word("lines"), color=SOFT, va="bottom")
         index.set_ylim(0, TOP_INDEX)
         index.set_yticks((0, 1, 2))
         index.axhline(1, color=RUST, lw=1.5, ls=":")
-        index.text(case.LAST_DAY, 1.03, self.word("core_line"), color=SOFT, ha="right", va="bottom")
-        index.set_title(self.word("y_index"), loc="left", x=-0.1)
+        index.set_title(self.word("y_index"), loc="left", x=-0.03)
         index.set_xlabel(self.word("x"), labelpad=1)
 
     def ticks(self, system):
@@ -169,6 +170,8 @@ class Panel(TimedApp):
         run, hour = result.run, min(24.0 * result.number, result.run.end_h)
         tip = run.day_tip_m[result.number]
         bend = "in" if tip > STRAIGHT_M else "out" if tip < -STRAIGHT_M else "straight"
+        if hour < run.end_h:
+            bend = "wait"  # a piece cut sooner bends by its wet core too, which the run leaves out
         where = "inside" if run.peak.depth_m > case.KILN.board_thickness_m / 4 else "outside"
         return (
             (self.word("index_now"), f"{np.interp(hour, run.hours, run.index):.2f}"),
