@@ -8,65 +8,19 @@ and the lack of a sign that a defect never lacks costs as much as the sign count
 
 import functools
 import math
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 from kilnlib import tables
-from kilnlib.errors import KilnError, NotFound
+from kilnlib.errors import KilnError
+from kilnlib.physics.defect_table import ASPECTS, Defect, Sign, defects, known, signs
 from kilnlib.physics.species import species, species_key
 
-ASPECTS = ("see", "where", "when")
+__all__ = ["ASPECTS", "Defect", "Found", "Likely", "Parting", "Seen", "Sign", "defects", "find_defects", "sign_weight",
+           "signs", "wood_words"]  # fmt: skip
+
 MISS = 1.0  # points a sign costs that the defect does not show
 USUAL_WOOD = 1.0  # points for a wood it is common in
 WRONG_WOOD = 4.0  # points it costs in a wood that does not get it
-
-
-@dataclass(frozen=True)
-class Sign:
-    """One thing that can be seen, with the yes-or-no observation that settles it and the words people use for it."""
-
-    sign: str
-    aspect: str  # see, where or when
-    kind: str
-    label: str
-    question: str
-    rules_out: tuple  # signs that cannot be there together with it
-    after: tuple  # it is asked about only when one of these is there; always if there are none
-    phrases: str
-
-
-@dataclass(frozen=True)
-class Defect:
-    """One row of the table. `see` to `when` hold signs, `wood` and `only` words of names or groups."""
-
-    defect: str
-    name: str
-    also_called: str
-    said: str  # phrases by which somebody names it, as those of a sign
-    appearance: str
-    see: tuple
-    sure: tuple  # those of `see` that it never lacks
-    may: tuple  # signs that can stand beside it: neither for it nor against it
-    where: tuple
-    when: tuple
-    wood: tuple
-    only: tuple
-    stage: str
-    cause: str
-    prevention: str
-    curable: str  # yes, partly, hardly or no
-    cure: str
-    look_alikes: tuple
-    source: str
-    how: str
-    remembered: tuple  # columns that rest on memory although the source was read
-
-    def shows(self, sign):
-        """Whether it shows a sign."""
-        return sign in self.see or sign in self.where or sign in self.when
-
-    def excludes(self, sign):
-        """Whether the sign speaks against it: it is told what it shows of that kind, and this is not among it."""
-        return bool(getattr(self, signs()[sign].aspect)) and not self.shows(sign) and sign not in self.may
 
 
 @dataclass(frozen=True)
@@ -110,66 +64,6 @@ class Found:
     part: Parting | None
 
 
-LISTS = ("see", "sure", "may", "where", "when", "wood", "only", "look_alikes", "remembered")
-
-
-@functools.cache
-def signs():
-    """Every sign of the table, by its key, in its order.
-
-    Returns
-    -------
-    Dictionary of Sign.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/defect_signs.csv: our own list; *common practice*.
-
-    Accuracy
-    --------
-    Words, not measurements.
-    """
-    found = {}
-    for row in tables.records("defect_signs"):
-        lists = {name: tuple(row[name].split()) for name in ("rules_out", "after")}
-        found[row["sign"]] = Sign(**{field.name: row[field.name] for field in fields(Sign)} | lists)
-    return found
-
-
-@functools.cache
-def defects():
-    """Every defect of the table, by its key, in its order.
-
-    Returns
-    -------
-    Dictionary of Defect.
-
-    Raises
-    ------
-    NotFound : a row that names a sign which is not in the table of signs.
-
-    Source
-    ------
-    tables/defects.csv, row by row: Wood Handbook FPL-GTR-190 (2010) ch. 13 and extension columns, *retrieved*; AH-188
-    ch. 8 and FPL-GTR-118 *from memory*.
-
-    Accuracy
-    --------
-    Stages are ranges of a published text, not limits.
-    """
-    found = {}
-    for row in tables.records("defects"):
-        lists = {name: tuple(row[name].split()) for name in LISTS}
-        for sign in (*lists["see"], *lists["sure"], *lists["may"], *lists["where"], *lists["when"]):
-            _known(sign)
-        found[row["defect"]] = Defect(**{field.name: row[field.name] for field in fields(Defect)} | lists)
-    return found
-
-
 def sign_weight(sign):
     """How much a sign narrows the choice.
 
@@ -193,7 +87,7 @@ def sign_weight(sign):
     --------
     Takes all defects for equally common.
     """
-    _known(sign)
+    known(sign)
     showing = sum(defect.shows(sign) for defect in defects().values())
     return math.log2(len(defects()) / showing) if showing else 0.0
 
@@ -256,7 +150,7 @@ def find_defects(seen):
     among the first three in 28 (tests/test_defects.py). A likely name is no proof: cut a section.
     """
     for sign in (*seen.present, *seen.absent):
-        _known(sign)
+        known(sign)
     words = wood_words(seen.wood)
     likely = [_likely(defect, seen, words) for defect in defects().values()]
     fitting = [one for one in likely if one.points > 0 and _is_meant(one, seen)]
@@ -314,11 +208,6 @@ def _part_two(first, second, seen, alone=False):
             worth = (alone and yes is first, sure, look, sign_weight(key))
             parts.append((worth, Parting(sign, yes, no if tells else None)))
     return max(parts, key=lambda part: part[0])[1] if parts else None
-
-
-def _known(sign):
-    if sign not in signs():
-        raise NotFound("unknown_sign", name=sign, names=", ".join(signs()))
 
 
 @functools.cache
