@@ -41,6 +41,27 @@ NAMES = {
         "meter_corrected_pct": "reading_pct wood_c",
         "safe_rate_pct_per_day": "species thickness",
     },
+    "kilnlib.physics.airflow": {
+        "solve": "stack gaps fan dry_bulb_c=43.0 rh_pct=85.0 pressure_pa=101325.0 friction=None",
+    },
+    "kilnlib.physics.board": {
+        "dry": "board steps pressure_pa=101325.0 tolerance_pct=0.15 free_water=0.14",
+        "days_to": "board steps mc_pct pressure_pa=101325.0",
+    },
+    "kilnlib.physics.schedules": {
+        "assemble": "code wet_bulb_floor_f=None",
+        "setpoint": "code mc_pct wet_bulb_floor_f=None",
+        "code_for": "species thickness",
+        "shift": "code temperature=0 depression=0",
+    },
+    "kilnlib.physics.setpoint": {
+        "check_setpoint": "species thickness mc_pct dry_bulb_c wet_bulb_c pressure_pa=None kiln=None history=None "
+        "code=None",
+    },
+    "kilnlib.physics.conditioning": {
+        "equalize": "target_pct wood='hardwood'",
+        "condition": "target_pct wood='hardwood'",
+    },
 }
 # What a part may import of kilnlib; the quiet parts import nothing that draws or reaches a network.
 BELOW = {

@@ -174,12 +174,12 @@ def no_such_air(dry_bulb_f, depression_f):
     return False
 
 
-def code_for(name, thickness):
+def code_for(species, thickness):
     """The schedule recommended for a species and thickness.
 
     Parameters
     ----------
-    name : name of the species, such as "red oak"; other names in common use are understood.
+    species : name of the species, such as "red oak"; other names in common use are understood.
     thickness : nominal thickness as the trade writes it, such as "4/4"; "3x3" for squares.
 
     Returns
@@ -200,7 +200,7 @@ def code_for(name, thickness):
     --------
     See `confidence` and `how` of what comes back. The schedules were made for steam kilns.
     """
-    key, called = species_key(name), joined_name(name, "schedule")
+    key, called = species_key(species), joined_name(species, "schedule")
     size = re.sub(r"(?i)\bin(ch(es)?)?\b|\bsquares?\b|\s|\.", "", str(thickness).replace("×", "x")).lower()
     if called is None:
         raise NotFound("schedule_softwood" if _is_softwood(key) else "schedule_none", species=key)
