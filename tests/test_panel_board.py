@@ -3,6 +3,7 @@
 import asyncio
 import contextlib
 import io
+import re
 
 import numpy as np
 import pytest
@@ -111,7 +112,7 @@ def test_limits_are_the_published_ones_and_what_is_over_is_marked(panel):
 def test_the_first_days_say_that_they_are_too_fast(panel):
     for day, warned in ((0, False), (1, True), (3, True), (4, False)):
         panel.set(day=float(day))
-        assert ("too fast" in panel.saying.value) is warned
+        assert ("Days 1–3 run fast here" in panel.saying.value) is warned
     assert board_case.work_out(board_case.State()).run.lost_points[1] > safe_rate("red oak", "4/4").points_per_day
 
 
@@ -124,6 +125,50 @@ def test_bad_typing(panel, field, typed, says):
     before = panel.picture.value
     panel.panel_controls.typed[field].value = typed
     assert says in panel.saying.value and panel.picture.value == before
+
+
+@pytest.mark.parametrize(
+    ("typed", "inches"),
+    [("4/4", 1.125), ("5/4", 1.40625), (" 8 / 4 ", 2.25), ("1-1/4", 1.25), ("2", 2.0), ("3/2", 1.5), ("2.0 in", 2.0)],
+)
+def test_the_name_of_a_lumber_size_is_its_sawn_thickness(panel, typed, inches):
+    panel.panel_controls.typed["thickness_m"].value = typed
+    assert panel.last_error is None and panel.state.thickness_m == pytest.approx(inches * IN_M)
+    assert panel.panel_controls.typed["thickness_m"].value == f"{inches:.3f} in"
+    named = {1.125: " (4/4)", 1.40625: " (5/4)", 2.25: " (8/4)"}.get(inches, "")
+    assert panel.artists["now"]["title"].get_text() == f"Across {inches:.3f} in{named} of board, %"
+
+
+def test_the_name_of_a_size_means_the_same_in_metric_and_too_thick_is_refused(panel):
+    panel.switch("metric")
+    panel.type("thickness_m", "8/4")
+    assert panel.state.thickness_m == pytest.approx(2.25 * IN_M)
+    assert panel.panel_controls.typed["thickness_m"].value == "57.1 mm"
+    panel.type("thickness_m", "12/4")
+    assert "outside" in panel.saying.value and panel.state.thickness_m == pytest.approx(2.25 * IN_M)
+
+
+@pytest.mark.parametrize("system", ["trade", "metric"])
+@pytest.mark.parametrize("field", ["dry_bulb_c", "depression_c", "thickness_m", "air_speed_ms"])
+def test_the_example_of_a_refusal_can_be_typed(panel, system, field):
+    panel.switch(system)
+    panel.type(field, "abc")
+    example = re.search(r"something like ([^<]+?)\.(?: |<|$)", panel.saying.value)[1].replace("&nbsp;", " ")
+    panel.type(field, example)
+    assert panel.last_error is None
+    assert getattr(panel.state, field) == pytest.approx(getattr(panel.opening, field), rel=0.02)
+
+
+def test_the_ghost_of_a_situation_is_the_gentle_air_on_the_same_day(panel):
+    _, gentle = curve(panel, "average")
+    panel.pick("hotter")
+    panel.pick("drier")
+    assert curve(panel, "average", "ghost")[1] == pytest.approx(gentle)
+    panel.set(day=10.0)
+    profile = board_case.work_out(panel.opening).run.profile_pct[10]
+    assert curve(panel, "across", "ghost")[1] == pytest.approx(profile)
+    panel.pick("gentle")
+    assert curve(panel, "across", "ghost")[1] == pytest.approx(curve(panel, "across")[1])
 
 
 def test_air_that_cannot_be_is_refused_in_words(panel):
@@ -190,12 +235,31 @@ def test_a_day_keeps_the_situation_and_the_ghost_follows(panel):
 
 def test_play_runs_to_the_end_and_starts_over(panel):
     """Without a clock that could wait, all days pass at once."""
+    seen = []
+    panel.time.slider.observe(lambda change: seen.append(change["new"]), "value")
     panel.time.button.click()
     assert panel.state.day == 40 and not panel.time.playing and panel.time.button.description == "Play"
+    assert seen == list(range(41))
     panel.time.button.click()
     assert panel.state.day == 40
     panel.reset()
     assert (panel.state, panel.time.slider.value) == (panel.opening, 3)
+    panel.time.slider.value = 35
+    seen.clear()
+    panel.time.button.click()
+    assert seen == list(range(36, 41))
+
+
+def test_the_first_days_pass_slower(panel, monkeypatch):
+    pauses = []
+    monkeypatch.setattr(time_bar, "after_pause", lambda call, pause: pauses.append((panel.time.slider.value, pause)))
+    panel.time.play()
+    for _ in range(11):
+        panel.time._pass()
+    assert [day for day, _ in pauses] == list(range(12))
+    assert {pause for day, pause in pauses if day < 10} == {time_bar.SLOWER * time_bar.PAUSE_S}
+    assert {pause for day, pause in pauses if day >= 10} == {time_bar.PAUSE_S}
+    panel.time.stop()
 
 
 @pytest.mark.parametrize("end", ["click", "reset", "close"])
@@ -206,7 +270,7 @@ def test_play_can_be_stopped(end, monkeypatch):
     async def watch():
         panel.time.button.click()
         assert panel.time.playing and panel.time.button.description == "Stop"
-        assert panel.state.day == 3
+        assert panel.state.day == 0
         while panel.time.slider.value < 6:
             await asyncio.sleep(0.002)
         {"click": panel.time.button.click, "reset": panel.reset, "close": panel.close}[end]()
@@ -225,7 +289,10 @@ def test_the_time_bar_waits_for_the_prediction():
     assert panel.time.slider.disabled and panel.time.button.disabled
     panel.prediction.answer("C")
     assert not panel.time.slider.disabled and not panel.time.button.disabled
+    assert "Move anything" in panel.prediction.card.feedback.value
+    assert "fc-right" not in panel.prediction.card.feedback.value
     panel.time.slider.value = 4
+    assert "Move anything" not in panel.prediction.card.feedback.value
     assert "fc-right" in panel.prediction.card.feedback.value
     panel.close()
 

@@ -6,6 +6,7 @@ the setting is held, which no schedule does; here it shows what each setting doe
 
 import functools
 import math
+import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,6 +23,7 @@ SPECIES = ("red oak", "hard maple", "yellow-poplar", "white ash", "eastern white
 PRESSURE_PA = air.pressure_pa(900 * FT_M)
 ROUGH_4_4_M = 1.125 * IN_M
 THICKNESS_M = (ROUGH_4_4_M, 2 * ROUGH_4_4_M)
+QUARTERS = re.compile(r"^\s*(\d+)\s*/\s*4\s*$")
 MILL_C, MILL_DEPRESSION_C = f_to_c(70.0), 1.5 / 1.8
 WARM_UP_STEPS = 6
 
@@ -75,6 +77,18 @@ def limit_points(species, thickness_m):
     except NotFound:
         return math.nan
     return thin * (thick / thin) ** math.log2(thickness_m / ROUGH_4_4_M)
+
+
+def as_sawn(typed):
+    """A thickness as typed; the name of a lumber size becomes 9/8 of it, as sawn green (common practice)."""
+    found = QUARTERS.match(str(typed))
+    return f"{int(found[1]) * ROUGH_4_4_M / IN_M / 4:g} in" if found else typed
+
+
+def size_name(thickness_m):
+    """Name of the lumber sawn at a thickness, such as "8/4"; None between the names."""
+    quarters = 4 * thickness_m / ROUGH_4_4_M
+    return f"{quarters:.0f}/4" if abs(quarters - round(quarters)) < 0.002 else None
 
 
 @functools.lru_cache(maxsize=128)

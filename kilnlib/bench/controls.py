@@ -108,8 +108,9 @@ class Controls:
     def parse(self, field, typed):
         """SI value of a typed text; raises BadInput with a sentence."""
         low, high = self.of[field].limits()
-        what = self.owner.word(field)
-        return units.parse(typed, self.of[field].kind, self.system, low, high, what=what)
+        kind, what = self.of[field].kind, self.owner.word(field)
+        example = units.show_set(getattr(self.owner.opening, field), kind, self.system)
+        return units.parse(typed, kind, self.system, low, high, example=example, what=what)
 
     def show(self, field, value):
         """Put an SI value into its box and its slider."""

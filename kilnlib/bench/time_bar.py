@@ -10,6 +10,7 @@ from kilnlib.bench.screen import LOCK, after_pause
 from kilnlib.bench.words import text
 
 PAUSE_S = 0.2
+SLOWER = 3  # times as long on each of the slow days
 
 
 class TimeBar:
@@ -25,11 +26,11 @@ class TimeBar:
         self.view = widgets.HBox([self.slider, self.button])
 
     def play(self):
-        """Let the days go by, from the start again if they are over."""
+        """Let the days go by: from the start where nothing was touched yet, and where they are over."""
         with LOCK:
             self.playing = True
             self.button.description = text("panel.stop")
-            if self.slider.value == self.slider.max:
+            if self.slider.value == self.slider.max or self.owner.state == self.owner.opening:
                 self.slider.value = 0
             self._wait()
 
@@ -43,7 +44,8 @@ class TimeBar:
                 self._next = None
 
     def _wait(self):
-        waiting = after_pause(self._pass, PAUSE_S)
+        pause = PAUSE_S * (SLOWER if self.slider.value < self.owner.slow_days else 1)
+        waiting = after_pause(self._pass, pause)
         self._next = waiting if self.playing else None
 
     def _pass(self):
@@ -65,6 +67,7 @@ class TimedApp(App):
     """A panel whose state has a `day`, with a time bar under its controls."""
 
     last_day = 0
+    slow_days = 0  # the first days, in which most happens, pass slower
 
     def passed(self, day):
         """The time bar stands on another day; a situation keeps its name."""

@@ -1,5 +1,7 @@
 """How a board dries: moisture across its thickness now and before, its average, and what it loses in a day."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from kilnlib import units
@@ -12,7 +14,7 @@ from kilnlib.physics.wood import FSP_PCT
 F = units.f_to_c
 EARLIER = (1, 3, 7, 14, 28)
 DAYS = np.arange(case.LAST_DAY + 1)
-TOP_POINTS = 16.0
+TOP_PCT, TOP_POINTS = 110.0, 16.0  # above the curve of the wettest wood stands a word
 HIGH_POINTS = 11.0  # from here on the name of the limit stands under its line
 
 
@@ -22,6 +24,7 @@ class Panel(TimedApp):
     name = "board"
     State = case.State
     last_day = case.LAST_DAY
+    slow_days = 10
     controls = (
         Choice("species", case.SPECIES),
         Slider("dry_bulb_c", "temperature", (80, 180, 1)),
@@ -42,6 +45,23 @@ class Panel(TimedApp):
     def compute(self, state):
         """Forty days of that board, looked at on one of them."""
         return case.work_out(state)
+
+    def answers(self, state):
+        """Right or not yet is told at the first move: before it, the picture speaks for itself."""
+        return state != self.opening
+
+    def pick(self, situation):
+        """Take a situation, with the gentle run that it differs from as its ghost."""
+        with self.guard():
+            self.refused.clear()
+            self.asked = replace(self.opening, **self.presets[situation])
+            self._sync_all()
+            self.ghost = self.compute(self.opening)
+            self._update()
+
+    def type(self, field, typed):
+        """Take a typed value; the name of a lumber size, such as 8/4, stands for its sawn thickness."""
+        super().type(field, case.as_sawn(typed) if field == "thickness_m" else typed)
 
     def show(self, result, ghost, system, said):
         """The picture; a ghost is looked at on the same day."""
@@ -66,7 +86,7 @@ class Panel(TimedApp):
         return {
             "title": move(chart.figure.text(0.012, 0.938, "", va="bottom")),
             "earlier": move(across.plot([], [], color=SOFT, lw=0.9)[0]),
-            "earlier_name": move(across.text(0.5, 98, "", color=SOFT, ha="center", va="top")),
+            "earlier_name": move(across.text(0.5, TOP_PCT - 2, "", color=SOFT, ha="center", va="top")),
             "emc": move(across.axhline(0, color=GREEN, lw=1.5, ls="--")),
             "emc_name": move(across.text(0.5, 0, "", color=GREEN, ha="center")),
             "across": move(across.plot([], [], color=BLUE, lw=2.8, clip_on=False)[0]),
@@ -76,6 +96,7 @@ class Panel(TimedApp):
             "now": move(average.plot([], [], "o", color=BLUE, ms=8, mec="white")[0]),
             "limit": move(points.axhline(0, color=RUST, lw=1.8, ls="--")),
             "limit_name": move(points.text(case.LAST_DAY + 0.5, 0, "", color=RUST, ha="right")),
+            "shaded": move(points.text(case.LAST_DAY + 0.5, 0, self.word("shaded"), color=INK, ha="right", va="top")),
             "points": move(points.plot([], [], "o", color=INK, ms=4, mec="none")[0]),
             "over": move(points.plot([], [], "D", mfc="white", mec=RUST, mew=1.6, ms=6, clip_on=False)[0]),
             "point_now": move(points.plot([], [], "o", mfc="none", mec=BLUE, mew=2, ms=12, clip_on=False)[0]),
@@ -90,7 +111,8 @@ class Panel(TimedApp):
         across = chart.axes(0.065, 0.105, 0.395, 0.815)
         across.set_xlim(0, 1)
         across.set_xticks((0, 0.5, 1), [self.word("face"), self.word("middle"), self.word("face")])
-        across.set_ylim(0, 100)
+        across.set_ylim(0, TOP_PCT)
+        across.set_yticks(range(0, 101, 20))
         across.axhline(FSP_PCT, color=SOFT, lw=1.2, ls=":")
         across.text(0.5, FSP_PCT + 1, self.word("saturation"), color=SOFT, ha="center", va="bottom")
         average, points = chart.axes(0.55, 0.52, 0.44, 0.4), chart.axes(0.55, 0.125, 0.44, 0.27)
@@ -104,7 +126,6 @@ class Panel(TimedApp):
         points.set_yticks((0, 5, 10, 15))
         points.axvspan(0, case.FAST_DAYS + 0.5, color=FAINT, lw=0)
         points.set_title(self.word("y_points"), loc="left", x=-0.1)
-        points.text(case.LAST_DAY + 0.5, TOP_POINTS, self.word("shaded"), color=INK, ha="right", va="top")
         points.set_xlabel(self.word("x"), labelpad=1)
 
     def draw(self, artists, result, system):
@@ -121,6 +142,8 @@ class Panel(TimedApp):
         curves = np.hstack([run.profile_pct[days], between])
         places = np.hstack([np.tile(run.place, (len(days), 1)), between])
         thickness = units.show(result.state.thickness_m, "thickness", system)
+        name = case.size_name(result.state.thickness_m)
+        thickness = self.word("sawn", thickness=thickness, name=name) if name else thickness
         artists["title"].set_text(self.word("y_across", thickness=thickness))
         artists["earlier"].set_data(places.ravel(), curves.ravel())
         artists["earlier_name"].set_text(self.word("earlier", days=", ".join(map(str, days))) if days else "")
@@ -143,6 +166,7 @@ class Panel(TimedApp):
         artists["limit"].set_ydata([limit, limit])
         where = limit if known else TOP_POINTS / 2
         high = where > HIGH_POINTS
+        artists["shaded"].set_y(TOP_POINTS - 7.0 if high else TOP_POINTS)
         artists["limit_name"].set(y=where + (-0.3 if high else 0.3), va="top" if high else "bottom")
         artists["limit_name"].set_text(self.word("limit", limit=f"{limit:.1f}") if known else self.word("no_limit"))
 
