@@ -101,7 +101,8 @@ def test_heat_too_soon_is_called_so_and_harms_the_face(panel):
 
 def test_what_the_lines_are_is_said(panel):
     titles = [axes.get_title(loc="left") for axes in panel.chart.figure.axes]
-    assert "Stress, tension ↑: ━ surface ╌ core" in titles and "Check index: ━ board ╌ core alone" in titles
+    assert "━ surface ╌ core" in titles and "━ board ╌ core" in titles
+    assert {"tension ↑", "check index"} <= {axes.get_ylabel() for axes in panel.chart.figure.axes}
     name = panel.artists["ghost"]["name"]
     assert not name.get_visible()
     panel.keep()

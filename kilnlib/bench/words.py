@@ -201,8 +201,9 @@ TEXT = {
     "stress.y_across": "Stress across the board",
     "stress.tension": "tension ↑",
     "stress.compression": "compression ↓",
-    "stress.y_pull": "Stress, tension ↑: ━ surface ╌ core",
-    "stress.y_index": "Check index: ━ board ╌ core alone",
+    "stress.y_pull": "━ surface ╌ core",
+    "stress.y_index": "━ board ╌ core",
+    "stress.index": "check index",
     "stress.before": "gray: before",
     "stress.x": "Day",
     "stress.swap": "○ swap: day {day}, at {mc} %",
@@ -287,7 +288,8 @@ TEXT = {
     "board.y_across": "Across {thickness} of board, %",
     "board.sawn": "{thickness} ({name})",
     "board.y_average": "Average, %",
-    "board.y_points": "Points lost in a day (shaded: do not trust them)",
+    "board.y_points": "Points lost in a day",
+    "board.shaded": "shaded: do not trust the points",
     "board.x": "Day",
     "board.earlier": "thin: day {days}",
     "board.limit": "safe limit {limit}",
@@ -302,7 +304,7 @@ TEXT = {
     "board.say_lost": "Lost {points} points in the day; {limit}.",
     "board.say_limit": "safe limit {limit}",
     "board.say_no_limit": "no published limit",
-    "board.say_fast": "Our engine runs fast on days 1–3: read the shape, not the points.",
+    "board.say_fast": "Days 1–3 run fast here: read the shape only.",
     # equalizing and conditioning
     "finish.target_pct": "Target",
     "finish.below": "Start: driest below target",
@@ -923,19 +925,24 @@ TEXT = {
     "setpoint.verdict.too hard": "too hard",
     "setpoint.verdict.outside the tables": "outside the tables",
     "setpoint.defer": "This compares and advises. Your sample boards, your site’s rules and your own eyes decide.",
-    "setpoint.reason.in_step": "The step of {code} for this moisture content is {step_dry} with a depression of "
+    "setpoint.reason.step_early": "This setting belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), which "
+    "begins at {begins} %. You are {points} points early.",
+    "setpoint.reason.step_late": "This setting still belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), "
+    "which ends at {ends} %. You are at {mc} %.",
+    "setpoint.reason.costs_days": "Milder than the book costs days. Change only if you want them back.",
+    "setpoint.reason.in_step": "The step of schedule {code} for this moisture content is {step_dry} with a depression of "
     "{step_depression}; you have {dry} with {depression}.",
-    "setpoint.reason.too_dry": "The air is drier than the step: a depression of {depression} where {code} has "
-    "{step_depression}. It would take thin wood to {emc}, the step to {step_emc}.",
-    "setpoint.reason.too_moist": "The air is moister than the step: a depression of {depression} where {code} has "
-    "{step_depression}. It would take thin wood to {emc}, the step to {step_emc}.",
+    "setpoint.reason.too_dry": "The air is drier than the step: a depression of {depression} where schedule {code} "
+    "has {step_depression}. It would take thin wood to {emc} %, the step to {step_emc} %.",
+    "setpoint.reason.too_moist": "The air is moister than the step: a depression of {depression} where schedule {code} "
+    "has {step_depression}. It would take thin wood to {emc} %, the step to {step_emc} %.",
     "setpoint.reason.too_hot": "The dry bulb of {dry} is above the step’s {step_dry} ({code}).",
     "setpoint.reason.too_hot_wet": "The dry bulb of {dry} is above the step’s {step_dry} ({code}) while the wood is above "
     "30 %: hot wet wood is weak, and its core can collapse or honeycomb. Moist air does not make that good.",
     "setpoint.reason.too_cool": "The dry bulb of {dry} is below the step’s {step_dry} ({code}). Cooler wood dries slower.",
     "setpoint.reason.check_prone": "Being cooler than {step_dry} does not make this dry air mild: the faces of this wood "
     "check in dry air, however slow the drying.",
-    "setpoint.reason.early": "At {mc} the wood is above {critical}, where most checks are set up, even those that show "
+    "setpoint.reason.early": "At {mc} % the wood is above {critical}, where most checks are set up, even those that show "
     "later.",
     "setpoint.reason.as_dry_as_it_goes": "{code} asks for air here that does not exist. Read it as: as dry as the kiln will "
     "go.",
@@ -943,27 +950,32 @@ TEXT = {
     "setpoint.reason.other_source": "Two sources differ: the index has {code}, the other {other}. This setting lies on the "
     "step of one of them or between the two.",
     "setpoint.reason.no_pace": "The drying engine cannot run {species} at {thickness}, so no pace is given.",
-    "setpoint.reason.first_day": "The charge is still green. In its first 24 hours it may lose about {first}, mostly water "
-    "from the faces: that day stands outside the daily limit. The pace told here is that of the day after.",
-    "setpoint.reason.takes_up": "This air would take thin wood to {emc}, above the {mc} it holds: the wood takes up water "
+    "setpoint.reason.first_day": "The charge is still green. Model only, not checked: the first day may lose about {first} "
+    "points. The limit does not count it here, which is our choice; the pace told is that of the day after.",
+    "setpoint.reason.takes_up": "This air would take thin wood to {emc} %, above the {mc} % it holds: the wood takes up water "
     "again. Do that only to equalize or to relieve stress, at the end.",
-    "setpoint.reason.stalled": "Drying all but stops here: the air leads to {emc}, the wood is at {mc}, and about {points} a "
-    "day come off. If a sample is slower than that, look at wick, bulbs and fans.",
-    "setpoint.reason.pace_range": "In this air the drying engine expects {low} to {high} a day. No schedule and no limit here "
-    "says whether that is right for your wood.",
-    "setpoint.reason.no_limit": "The drying engine expects about {points} a day ({low} to {high}), the schedule’s own step "
-    "{step_points}. No daily limit is published here for this wood and thickness.",
-    "setpoint.reason.limit_fades": "Below about 15 % the daily limit no longer binds. The drying engine expects about "
-    "{points} a day here.",
-    "setpoint.reason.over_limit": "The drying engine expects about {points} a day ({low} to {high}); the published limit is "
-    "{limit}. The schedule’s own step comes out at {step_points}. Weigh daily.",
-    "setpoint.reason.within_limit": "The drying engine expects about {points} a day ({low} to {high}); the published limit is "
-    "{limit}. The schedule’s own step comes out at {step_points}.",
+    "setpoint.reason.stalled": "Drying all but stops here: the air leads to {emc} %, the wood is at {mc} %, and about "
+    "{points} points a day come off. If a sample is slower than that, look at wick, bulbs and fans.",
+    "setpoint.reason.pace_range": "In this air the drying engine, a model fitted to red oak, expects {low} to {high} points a "
+    "day. No schedule and no limit here says whether that is right for your wood.",
+    "setpoint.reason.no_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
+    "{high}), the schedule’s own step {step_points}. No daily limit is published here for this wood and thickness.",
+    "setpoint.reason.limit_fades": "Below about 15 % the daily limit no longer binds. The drying engine, a model fitted to red "
+    "oak, expects about {points} points a day here.",
+    "setpoint.reason.over_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
+    "{high}), over the published limit of {limit}. The schedule’s own step comes out at {step_points}. Weigh daily.",
+    "setpoint.reason.model_fast": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
+    "{high}), over the published limit of {limit}. It runs fast on this wood: it puts even the handbook’s own setting "
+    "({step_points}) over the limit. Trust the weights; where they are over the limit, do not advance.",
+    "setpoint.reason.within_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} "
+    "to {high}); the published limit is {limit}. The schedule’s own step comes out at {step_points}.",
     "setpoint.reason.stain_gray": "This wood turns gray inside when it dries slowly while warm, above about 40 %. To keep it "
     "white: below 110 °F (43 °C), a depression of about 15 °F (8 °C), and no waiting.",
     "setpoint.reason.stain_blue": "This wood’s white sapwood takes blue stain while it is wet and between 50 and 110 °F "
     "(10 and 43 °C). Slow is not careful here: get its faces dry soon.",
     "setpoint.reason.stain_brown": "This pine browns under the face when wet boards wait or dry slowly in warm moist air. "
+    "Saw, stack and start drying at once; in one trial only that prevented it.",
+    "setpoint.reason.stain_brown_now": "This is warm moist air, the air that browns this pine under the face while it is wet. "
     "Saw, stack and start drying at once; in one trial only that prevented it.",
     "setpoint.reason.mold": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold grows on wet faces. More air, "
     "drier air or warmer air stops it, as far as the wood allows.",
@@ -976,10 +988,10 @@ TEXT = {
     "setpoint.reason.kiln_driest_rh": "The driest air your kiln can hold is {limit} RH; this setting asks for {rh}.",
     "setpoint.reason.step_out_of_reach": "Your kiln cannot hold this step of {step_dry} over {step_wet}. The usual way round: "
     "the same RH cooler, {dry} over {wet} (from memory). It costs days.",
-    "setpoint.reason.wet_bulb_error": "One degree Fahrenheit in the wet bulb moves RH between {low} and {high}, EMC between "
-    "{emc_low} and {emc_high}, and the pace between {slow} and {fast} a day.",
-    "setpoint.reason.wet_bulb_error_air": "One degree Fahrenheit in the wet bulb moves RH between {low} and {high}, and EMC "
-    "between {emc_low} and {emc_high}.",
+    "setpoint.reason.wet_bulb_error": "A wet bulb off by {degree}, one way or the other, means RH from {low} to {high} %, EMC "
+    "from {emc_low} to {emc_high} %, and a pace from {slow} to {fast} points a day.",
+    "setpoint.reason.wet_bulb_error_air": "A wet bulb off by {degree}, one way or the other, means RH from {low} to {high} %, "
+    "and EMC from {emc_low} to {emc_high} %.",
     "setpoint.change.hold": "Change nothing: hold {dry} over {wet}, and weigh tomorrow.",
     "setpoint.change.raise_wet_bulb": "Raise the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at "
     "{dry} until the next weighing.",
@@ -988,11 +1000,18 @@ TEXT = {
     "setpoint.change.lower_dry_bulb": "Lower the dry bulb to {dry} and keep the depression: wet bulb {wet}.",
     "setpoint.change.raise_dry_bulb": "After the next weighing raise the dry bulb to {dry} and keep the depression: wet bulb "
     "{wet}.",
+    "setpoint.change.lower_wet_bulb_toward": "Lower the wet bulb to {wet} (a depression of {depression}); leave the dry bulb "
+    "at {dry} until the next weighing. It leads toward {there_dry} over {there_wet}: the step’s RH, cooler, as your kiln "
+    "can hold it.",
+    "setpoint.change.raise_dry_bulb_toward": "After the next weighing raise the dry bulb to {dry} and keep the depression: wet "
+    "bulb {wet}. It leads toward {there_dry} over {there_wet}: the step’s RH, cooler, as your kiln can hold it.",
     "setpoint.change.hold_for_color": "Hold {dry} over {wet}: more heat would cost this wood its color while it is wet.",
     "setpoint.change.hold_at_kiln": "Hold {dry} over {wet}: that is what this kiln can do.",
     "setpoint.change.within_kiln": "Set {dry} over {wet}: the same RH within what this kiln can hold.",
     "setpoint.change.ask": "Ask your extension forester or the kiln’s maker for a schedule, start mild, and let sample boards "
     "decide.",
+    "setpoint.change.ask_brown": "Ask your extension forester or the kiln’s maker for a schedule, start without delay, and let "
+    "sample boards decide.",
     "setpoint.about.air": "relative humidity and dew point",
     "setpoint.about.emc": "EMC",
     "setpoint.about.schedule": "schedule",
@@ -1024,6 +1043,7 @@ TEXT = {
     "setpoint_check.start": "Five boxes, and the verdict comes as you type. Enter goes to the next box.",
     "setpoint_check.needed": "Still needed: {names}.",
     "setpoint_check.refused": "No verdict until this is put right: {names}.",
+    "setpoint_check.last": "Picture of your last check, not of what stands in the boxes now: {asked}",
     "setpoint_check.example": "Fill in an example",
     "setpoint_check.example_tip": "Hard maple 8/4 at 38 %, 120 °F over 112 °F: an invented charge",
     "setpoint_check.card": "Wall card for this charge",
@@ -1110,15 +1130,22 @@ TEXT = {
     "wall_card.mc_last": "below {since} %",
     "wall_card.mc_only": "all",
     "wall_card.how_first": "opening setting",
-    "wall_card.how_one": "dial it",
-    "wall_card.how_two": "first {dry} over {wet}; this after the next weighing",
+    "wall_card.how_one": "set it",
+    "wall_card.how_stops": "first {stops}; this after the next weighing",
+    "wall_card.stop": "{dry} over {wet}",
+    "wall_card.then": "; next weighing ",
+    "wall_card.from_memory": "From memory: check against your manual.",
+    "wall_card.not_yours": "Example kiln: not yours.",
     "wall_card.star": "* The kiln’s limits: up to {top}, coil up to a wet bulb of {coil}, no drier than {driest} RH. Printed instead of "
     "the handbook’s setting: the same RH as far as the kiln can hold it (from memory). Handbook: {book}.",
     "wall_card.book": "step {step}: {dry} over {wet}",
     "wall_card.book_driest": "step {step}: {dry}, as dry as it goes",
     "wall_card.limit_note": "The limit holds for the fastest board, not the mean, and above 15 %. It is no target.",
     "wall_card.no_limit_note": "No daily limit is published here for this stock: weigh daily and look at the faces.",
-    "wall_card.also": "Another source has {code} for this stock: {source} ({how}).",
+    "wall_card.also": "Another source has {code} for this stock: {source} ({how}). {changes}",
+    "wall_card.other_settings": "It differs in {settings}.",
+    "wall_card.other_steps": "It has other steps: {first} to {last}.",
+    "wall_card.other_none": "Its settings are the same.",
     "wall_card.note": "{note}.",
     "wall_card.do_head": "At a change point",
     "wall_card.do_1": "Weigh every sample board at the same hour. The mean of the wettest half leads. On the number itself the "
@@ -1126,7 +1153,7 @@ TEXT = {
     "wall_card.do_2": "Look at the faces and ends of the wettest boards. New checks: do not advance; go back one step and call the "
     "person in charge.",
     "wall_card.do_3": "Any board over the daily limit: do not advance.",
-    "wall_card.do_4": "One change at a time: the wet bulb first, more heat after the next weighing.",
+    "wall_card.do_4": "One change at a time: the wet bulb first, more heat after the next weighing, much heat in halves.",
     "wall_card.do_5": "Check the wick and its water before you believe the wet bulb. Write settings and weights on the sheet.",
     "wall_card.entry_head": "⚠ Fetching a sample board means entering a hot kiln, every day",
     "wall_card.entry": "Off, locked out, cooled and aired; inside release tried; second person outside; time limit agreed. Your "

@@ -110,10 +110,12 @@ class Panel(TimedApp):
         across.text(0.5, 0.97 * ACROSS_PA[1], self.word("tension"), color=SOFT, ha="center", va="top")
         across.text(0.5, 0.98 * ACROSS_PA[0], self.word("compression"), color=SOFT, ha="center", va="bottom")
         pull.set_title(self.word("y_pull"), loc="left", x=-0.03)
+        pull.set_ylabel(self.word("tension"))
         index.set_ylim(0, TOP_INDEX)
         index.set_yticks((0, 1, 2))
         index.axhline(1, color=RUST, lw=1.5, ls=":")
         index.set_title(self.word("y_index"), loc="left", x=-0.03)
+        index.set_ylabel(self.word("index"), labelpad=1)
         index.set_xlabel(self.word("x"), labelpad=1)
 
     def ticks(self, system):
