@@ -44,8 +44,8 @@ SENTENCES = {
     "one_of": "{what} “{text}” is not known here. Use {names}.",
     "ovendry_above_wet": "An oven-dry weight of {dry} is above the weight before the oven, {wet}. Swap them if they "
     "were entered the wrong way round, or weigh again.",
-    "unknown_species": "“{text}” is not in the species table. The nearest names are: {names}. Your trainer can add a "
-    "species as a row of that table.",
+    "unknown_species": "“{text}” is not in the species table. The nearest names are: {names}. They are spelled alike, which "
+    "says nothing about the wood: take one only if it is yours. Your trainer can add a species as a row of that table.",
     "no_signs": "Nothing in “{text}” is a sign this finder knows. Use other words, or tick what you see below.",
     "unknown_sign": "There is no sign called {name} in kilnlib/tables/defect_signs.csv. The signs are: {names}.",
     "no_properties": "The tables hold no weight or shrinkage for {species}. Your trainer can add a row to "
@@ -227,6 +227,12 @@ SENTENCES = {
     "setpoint_two_readings": "“{text}” looks like two readings. Type the dry bulb in its box and the wet bulb in the next one.",
     "setpoint_rh_meant": "Dry bulb {dry} with wet bulb {wet} cannot happen: even bone-dry air would hold the wet bulb at about "
     "{lowest}. If you mean relative humidity, type {rh}.",
+    "setpoint_percent_meant": "Did you mean {rh}? A wet bulb of {wet} makes air of RH {dry_rh}, drier than the {driest} this kiln "
+    "can hold. For relative humidity type {rh}. If it is the wet bulb, type {plain}.",
+    "setpoint_percent_above": "Wet bulb {wet} is above dry bulb {dry}. If you mean relative humidity, type {rh}. If not, check the "
+    "wick and the water.",
+    "setpoint_celsius_meant": "{value} is cooler than kilns run. Is this Celsius? Then type {suggestion} (that is {converted}). If it is "
+    "Fahrenheit, type {plain}.",
     "inside": "Something went wrong inside this panel. The picture still shows the last good result. Press Reset; if it "
     "happens again, tell your trainer what you had set.",
 }

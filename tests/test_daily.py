@@ -221,6 +221,15 @@ def test_refused_in_sentences():
     assert given.action == "hold"
 
 
+def test_a_step_this_kiln_cannot_hold_is_dialed_toward():
+    """The setpoint check names where a change leads; the dial of the morning says the same settings."""
+    wet = {str(number): [100 - number, 94 - number, 88 - number] for number in range(4)}
+    found = daily_decision(sheet(wet, [(110, 98)] * 3, "yellow-poplar"), kiln=ThisKiln())
+    assert (found.action, found.check.change.code) == ("advance", "raise_dry_bulb_toward")
+    assert found.dial.code == "raise_dry_bulb" and dialed(found) == pytest.approx((120, 108))
+    assert "120 °F" in words.told("daily.dial", found.dial)
+
+
 def test_mornings_drawn_at_random():
     """Whatever the weights: an action, a dial that can be, words for everything."""
     rng = np.random.default_rng(8)

@@ -26,7 +26,7 @@ from kilnlib import tables, units
 from kilnlib.bench import words
 from kilnlib.errors import BadInput, KilnError, NotFound, OutOfRange
 from kilnlib.kiln import ThisKiln
-from kilnlib.physics import air, departure, pace, setpoint_change, setpoint_reasons
+from kilnlib.physics import air, departure, pace, setpoint_change, setpoint_reasons, setpoint_sources
 from kilnlib.physics.board import Board, Step, dry
 from kilnlib.physics.departure import Departure, verdict, with_other_source
 from kilnlib.physics.schedules import code_for, ladder, setpoint, thicknesses_for
@@ -116,7 +116,7 @@ def test_which_wood_the_common_opening_suits(species, green, expected):
 def test_a_slip_of_paper():
     """8/4 hard maple, 38 %, 120 over 112: T5-C2 has 5 °F between 40 and 35 %, here there are 8."""
     found = check("hard maple", "8/4", 38, 120, 112)
-    assert found.verdict == "harder" and codes(found)[0] == "too_dry"
+    assert found.verdict == "harder" and codes(found)[:2] == ["step_early", "too_dry"]
     assert found.numbers.schedule.code == "T5-C2" and found.numbers.step_depression_c * 1.8 == pytest.approx(5.0)
     assert found.numbers.rh_pct == pytest.approx(77.5, abs=0.6)
     change = found.change
@@ -124,6 +124,90 @@ def test_a_slip_of_paper():
     assert (units.c_to_f(change.dry_bulb_c), units.c_to_f(change.wet_bulb_c)) == pytest.approx((120.0, 115.0))
     assert "115 °F" in words.told("setpoint.change", change)
     assert "46.1 °C" in words.told("setpoint.change", change, "metric")
+
+
+def sentences(found, system="trade"):
+    return {reason.code: words.told("setpoint.reason", reason, system) for reason in found.reasons}
+
+
+def test_the_settings_of_another_step_are_named_first():
+    early = check("hard maple", "8/4", 38, 120, 112)
+    said = sentences(early)["step_early"]
+    assert "step 3 of schedule T5-C2 (120 °F over 112 °F)" in said and "begins at 35 %. You are 3 points early." in said
+    late = check("red oak", "4/4", 38, 110, 106)
+    assert (late.verdict, codes(late)[0]) == ("gentler", "step_late")
+    assert "step 1" in sentences(late)["step_late"] and "ends at 50 %. You are at 38 %." in sentences(late)["step_late"]
+    for other in (check("red oak", "4/4", 80, 110, 98), check("red oak", "4/4", 80, 110, 106)):
+        assert not {"step_early", "step_late"} & set(codes(other))
+    assert "1.0 points early" in sentences(check("hard maple", "8/4", 36, 120, 112))["step_early"]
+
+
+def test_a_pace_over_the_limit_leads_only_where_the_step_is_under_it():
+    wet = check("red oak", "4/4", 80, 110, 98)
+    assert wet.verdict == "too hard" and codes(wet)[:2] == ["too_dry", "model_fast"]
+    assert wet.numbers.step_points_per_day > wet.numbers.limit_points_per_day
+    later = check("red oak", "4/4", 60, 110, 98)
+    assert later.numbers.step_points_per_day < later.numbers.limit_points_per_day
+    assert codes(later)[:2] == ["over_limit", "too_dry"]
+
+
+def test_in_step_over_the_limit_says_that_the_model_runs_fast():
+    found = check("red oak", "4/4", 80, 110, 106)
+    assert codes(found)[:2] == ["in_step", "model_fast"] and found.change.code == "hold"
+    assert "runs fast on this wood" in sentences(found)["model_fast"]
+    assert "do not advance" in sentences(found)["model_fast"]
+    assert "model_fast" not in codes(check("red oak", "4/4", 60, 110, 106))
+
+
+def test_the_first_day_is_no_excuse():
+    """Told beside a limit only, and not where wood that checks is under harsh settings."""
+    mild = sentences(check("red oak", "4/4", 80, 110, 106))["first_day"]
+    assert "Model only, not checked" in mild and "our choice" in mild
+    for wood, wet_bulb in (("red oak", 98), ("eastern white pine", 98)):
+        harsh = check(wood, "4/4", 80, 110, wet_bulb)
+        assert not math.isnan(harsh.numbers.first_day_points) and "first_day" not in codes(harsh)
+
+
+def test_a_change_names_where_it_leads_in_a_kiln_that_cannot_hold_the_step():
+    kiln = ThisKiln()
+    found = check("yellow-poplar", "4/4", 95, 110, 98, kiln=kiln)
+    assert found.change.code == "raise_dry_bulb_toward" and found.change.dry_bulb_c == pytest.approx(F(120))
+    told = words.told("setpoint.change", found.change)
+    assert "120 °F" in told and "toward 126 °F over 120 °F" in told
+    assert "126 °F over 120 °F" in sentences(found)["step_out_of_reach"]
+    last = check("yellow-poplar", "4/4", 95, 122, 113, kiln=kiln).change  # never hotter than there on this way
+    assert last.code == "raise_dry_bulb_toward" and units.c_to_f(last.dry_bulb_c) == pytest.approx(126.3, abs=0.3)
+    able = check("yellow-poplar", "4/4", 95, 110, 98)
+    assert able.change.code == "raise_dry_bulb" and "there_dry" not in able.change.fields
+
+
+def test_the_reason_behind_the_change_comes_first_among_equals():
+    found = check("white ash", "4/4", 20, 140, 110)
+    assert found.change.code == "lower_wet_bulb" and codes(found)[:3] == ["too_moist", "too_cool", "costs_days"]
+    assert "costs_days" not in codes(check("basswood", "4/4", 60, 95, 91))  # there slow does harm
+    assert "costs_days" not in codes(check("hard maple", "8/4", 38, 120, 112))
+
+
+def test_warm_moist_air_browns_pine():
+    moist, drier = (check("eastern white pine", "4/4", 80, 110, wet_bulb) for wet_bulb in (106, 90))
+    assert "stain_brown_now" in codes(moist) and "This is warm moist air" in sentences(moist)["stain_brown_now"]
+    assert "stain_brown" in codes(drier) and "stain_brown_now" not in codes(drier)
+    assert any(source.about == "stain" for source in moist.sources)
+
+
+def test_reasons_keep_to_one_decimal():
+    for row in (("red oak", "4/4", 80, 110, 98), ("hard maple", "8/4", 38, 120, 112), ("ash", "4/4", 20, 140, 110)):
+        found = check(*row)
+        for system in ("trade", "metric"):
+            said = " ".join(sentences(found, system).values())
+            assert not re.search(r"\d\.\d\d", said) and not re.search(r"(\d+\.\d) to \1\b", said)
+            assert "points to" not in said and "0.0 %" not in said and "nan" not in said
+    near = sentences(check("red oak", "4/4", 60, 110.01, 106.03))["in_step"]  # as a typed RH makes them
+    assert "110 °F with a depression of 4 °F; you have 110 °F with 4 °F" in near
+    stopped = check("slippery elm", "5/4", 18.1, 103, 96)  # its dry faces take up water, the model says
+    assert stopped.numbers.points_per_day < 0.0 and "about 0.0 points" in sentences(stopped)["stalled"]
+    assert "off by 0.6 °C" in sentences(found, "metric")["wet_bulb_error"]
+    assert "a model fitted to red oak" in sentences(found)["within_limit"]
 
 
 def test_the_rule_may_only_rise():
@@ -172,7 +256,7 @@ def test_settings_drawn_at_random():
                 for name in ("rh_pct", "emc_pct", "depression_c", "emc_if_wet_bulb_lower_pct"):
                     assert math.isfinite(known[name])
                 air.rh_pct(found.change.dry_bulb_c, found.change.wet_bulb_c, found.numbers.pressure_pa)
-                if kiln is not None and found.change.code != "ask":
+                if kiln is not None and not found.change.code.startswith("ask"):
                     assert found.change.dry_bulb_c <= kiln.top_dry_bulb_c + 1e-3
                     assert found.change.wet_bulb_c <= kiln.coil_wet_bulb_limit_c + 1e-3
                 for system in ("trade", "metric"):
@@ -287,7 +371,8 @@ def test_pine_gets_numbers_and_notes_and_no_ladder():
     assert {"schedule_softwood", "stain_brown", "pitch", "pace_range"} <= set(codes(found))
     low, high = found.numbers.likely_points_per_day
     assert 0.0 < low < found.numbers.points_per_day < high and math.isfinite(found.numbers.emc_pct)
-    assert found.change.code == "ask"
+    assert found.change.code == "ask_brown" and "mild" not in words.told("setpoint.change", found.change)
+    assert check("sassafras", "4/4", 40, 130, 120).change.code == "ask"
     assert not any(source.about == "schedule" for source in found.sources)
 
 
@@ -342,7 +427,8 @@ def test_stain_is_told_of_woods_that_are_known():
 
 def test_every_code_has_words_and_every_word_a_code():
     source = "".join(
-        Path(module.__file__).read_text(encoding="utf-8") for module in (setpoint_reasons, setpoint_change, departure)
+        Path(module.__file__).read_text(encoding="utf-8")
+        for module in (setpoint_reasons, setpoint_change, setpoint_sources, departure)
     )
     stain = {"stain_gray", "stain_blue", "stain_brown", "kiln_top_dry_bulb", "kiln_coil_wet_bulb", "kiln_driest_rh"}
     for part in ("reason", "change", "about"):

@@ -2,6 +2,7 @@
 
 import datetime
 import html
+import itertools
 import json
 import re
 
@@ -113,6 +114,7 @@ def test_every_verdict_can_come_and_has_its_own_mark(desk, verdict):
         ("species", "mapel", "not in the species table"),
         ("species", "8/4 hard maple", "“8/4” is a thickness"),
         ("species", "oak", "nearest names"),
+        ("species", "bubinga", "spelled alike, which says nothing about the wood"),
         ("thickness", "8", "quarters of an inch"),
         ("thickness", "two inches", "quarters of an inch"),
         ("thickness", "0/4", "quarters of an inch"),
@@ -121,6 +123,7 @@ def test_every_verdict_can_come_and_has_its_own_mark(desk, verdict):
         ("mc", "0.38", "outside 2.0 % to 300.0 %"),
         ("mc", "38 F", "unit °F"),
         ("dry", "49", "Is this Celsius"),
+        ("dry", "65", "Is this Celsius? Then type 65 C (that is 149 °F). If it is Fahrenheit, type 65 F."),
         ("dry", "120 over 112", "two readings"),
         ("dry", "120/112", "two readings"),
         ("dry", "300", "outside"),
@@ -128,6 +131,7 @@ def test_every_verdict_can_come_and_has_its_own_mark(desk, verdict):
         ("dry", "inf", "not a number"),
         ("wet", "125", "is above dry bulb"),
         ("wet", "60", "If you mean relative humidity, type 60 %."),
+        ("wet", "77", "Did you mean 77 %? A wet bulb of 77 °F makes air of RH 14 %, drier than the 25 %"),
         ("wet", "40 F", "cannot happen"),
         ("wet", "120/112", "two readings"),
         ("wet", "0 %", "outside 1.0 % to 100.0 %"),
@@ -163,6 +167,15 @@ def test_other_names_of_a_species_are_understood(name):
 
 
 @pytest.mark.parametrize(
+    ("typed", "key"),
+    [("green red oak", "oak, red, upland"), ("Rough hard maple", "maple, hard"), ("fresh, green ash", "ash, green"),
+     ("green ash", "ash, green"), ("rough ash", "ash, white")],
+)  # fmt: skip
+def test_the_state_of_lumber_is_passed_over(typed, key):
+    assert asked(species=typed).species == key
+
+
+@pytest.mark.parametrize(
     ("typed", "size"),
     [("8/4", "8/4"), (" 8 / 4 ", "8/4"), ("8/4 in", "8/4"), ("2 in", "8/4"), ('1-1/2"', "6/4"), ("3x3", "3x3"),
      ("3 × 3 in", "3x3")],
@@ -180,6 +193,111 @@ def test_a_plain_number_is_a_wet_bulb(typed):
 def test_a_percent_is_relative_humidity(typed):
     found = asked(wet=typed)
     assert air.rh_pct(found.dry_bulb_c, found.wet_bulb_c, PRESSURE_PA) == pytest.approx(60.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("texts", [{"wet": "77 F"}, {"wet": "wet bulb 77 °F"}, {"dry": "65 F", "wet": "60"}])
+def test_a_unit_ends_the_question(texts):
+    found = asked(**texts)
+    for name, read in (("dry", found.dry_bulb_c), ("wet", found.wet_bulb_c)):
+        typed = re.search(r"\d+", (SLIP | texts)[name])[0]
+        assert read == pytest.approx(units.f_to_c(float(typed)))
+
+
+def test_the_driest_air_of_a_kiln_decides_what_is_asked():
+    texts = SLIP | {"dry": "150", "wet": "99", "mc": "18"}
+    assert setpoint_read.read(texts, "trade", PRESSURE_PA, 25.0).refused["wet"].code == "setpoint_percent_meant"
+    assert setpoint_read.read(texts, "trade", PRESSURE_PA, 15.0).refused == {}
+
+
+def test_settings_of_the_wall_card_are_not_asked_about():
+    for species in ("hard maple", "red oak", "yellow-poplar", "basswood", "white ash"):
+        for row in card(species, "4/4").rows:
+            assert asked(dry=row[2], wet=row[3]).dry_bulb_c == pytest.approx(units.f_to_c(float(row[2])))
+
+
+def test_a_percent_typed_bare_in_celsius_is_asked_about():
+    found = setpoint_read.read(SLIP | {"dry": "49", "wet": "77"}, "metric", PRESSURE_PA)
+    assert found.refused["wet"].code == "setpoint_percent_above"
+    assert "type 77 %" in found.refused["wet"].sentence("metric")
+
+
+def test_another_unit_on_the_screen_does_not_answer_the_question(desk):
+    fill(desk, dry="65", wet="60")
+    desk.unit_switch.value = "metric"
+    assert (desk.form.texts["dry"], desk.form.texts["wet"]) == ("65", "60")
+    assert desk.check.numbers.dry_bulb_c == 65.0
+    desk.unit_switch.value = "trade"
+    fill(desk, wet="77")
+    desk.unit_switch.value = "metric"
+    assert (desk.form.texts["dry"], desk.form.texts["wet"]) == ("120 °F", "77")
+    assert desk.check is None
+
+
+def test_with_a_refusal_the_old_table_is_gone_and_the_picture_says_what_it_is(desk):
+    fill(desk)
+    assert desk.before.value == ""
+    assert "2.6 points" in plain(desk.numbers)
+    desk.form.boxes["wet"].value = "damp"
+    assert desk.numbers.value == desk.why.value == desk.who.value == ""
+    assert "Picture of your last check" in plain(desk.before)
+    assert "120 °F over 112 °F" in plain(desk.before)
+    assert 'alt="Picture of your last check' in desk.picture.value
+    assert words.TEXT["setpoint.verdict.harder"] not in desk.picture.value.lower()
+    desk.form.boxes["wet"].value = "112"
+    assert desk.before.value == ""
+    assert "2.6 points" in plain(desk.numbers)
+    fill(desk, **dict.fromkeys(SLIP, ""))
+    assert desk.picture.value == desk.before.value == ""
+
+
+def test_ranges_have_one_unit_and_no_range_has_equal_ends(desk):
+    for texts in (
+        {},
+        {"dry": "170", "wet": "165", "mc": "8"},
+        {"wet": "120"},
+        {"mc": "6.2", "dry": "150", "wet": "119"},
+    ):
+        fill(desk, **texts)
+        shown = plain(desk.numbers)
+        for low, high in re.findall(r"(\d[\d.]*)(?: %| points)? to (\d[\d.]*)", shown):
+            assert low != high
+        assert not re.search(r"(%|points) to \d", shown)
+    fill(desk)
+    assert "1.0 (likely 0.7 to 1.5 points)" in plain(desk.numbers)
+    assert setpoint_told._between(1.94, 1.92, "points", 1) == "1.9 points"
+
+
+def test_the_code_and_schedule_numbers_are_explained_where_they_stand(desk):
+    fill(desk)
+    assert "T5-C2 is the schedule’s code" in plain(desk.numbers)
+    assert "or 10 °F of dry bulb (5 °F on the hot side" in plain(desk.numbers)
+    desk.unit_switch.value = "metric"
+    assert "or 5.6 °C of dry bulb (2.8 °C on the hot side" in plain(desk.numbers)
+    fill(desk, species="white pine", dry="120 F", wet="112 F")
+    assert "code" not in plain(desk.numbers)
+
+
+def test_the_first_day_is_called_a_model_and_not_shown_where_it_would_excuse(desk):
+    green = {"species": "red oak", "thickness": "4/4", "mc": "80", "dry": "110"}
+    fill(desk, **green, wet="106")
+    assert desk.check.numbers.first_day_points > 0
+    assert "model only, not checked" in plain(desk.numbers)
+    fill(desk, **green, wet="98")
+    assert "First day" not in plain(desk.numbers)
+
+
+@pytest.mark.parametrize("texts", [{}, {"wet": "113"}, {"dry": "160", "wet": "112", "mc": "8"}])
+def test_on_the_map_you_and_the_step_stand_apart(desk, texts):
+    fill(desk, **texts)
+    chart = desk._chart
+    ends = [chart.map.transData.transform([float(v[0]) for v in one.get_data()]) for one in (chart.you, chart.step)]
+    apart = max(abs(ends[0] - ends[1])) / 1.5  # screen px
+    assert apart > 15
+    still = len(chart._still)
+    fill(desk, dry="150", wet="120")
+    fill(desk, **texts)
+    assert len(chart._still) == still
+    assert len(chart.map.findobj(type(chart._still[0]))) == 1
 
 
 def test_relative_humidity_and_its_wet_bulb_get_one_answer(desk):
@@ -307,7 +425,7 @@ def test_the_picture_has_the_step_and_the_point(desk):
         {"species": "white pine"},
         {"species": "red oak", "thickness": "4/4", "mc": "200"},
         {"dry": "205", "wet": "100", "mc": "8"},
-        {"dry": "64", "wet": "50", "species": "yellow-poplar", "thickness": "4/4"},
+        {"dry": "64 F", "wet": "50", "species": "yellow-poplar", "thickness": "4/4"},
         {"dry": "170", "wet": "170"},
         {"species": "yellow birch", "thickness": "3x3"},
     ],
@@ -366,7 +484,7 @@ def card(species="hard maple", thickness="8/4", this=None, system="trade"):
 
 
 def test_the_card_has_every_step_at_this_altitude():
-    made, this = card(), kiln.ThisKiln()
+    made, this = card(), kiln.ThisKiln()  # in this kiln no two steps of this stock are one setting
     rungs = schedules.ladder("T5-C2")
     assert len(made.rows) == len(rungs)
     for row, rung in zip(made.rows, rungs, strict=True):
@@ -388,6 +506,41 @@ def test_the_card_splits_a_double_change():
     assert how[0] == words.TEXT["wall_card.how_first"]
     assert how[3] == "first 120 over 106; this after the next weighing"
     assert how[1] == words.TEXT["wall_card.how_one"]
+
+
+def test_steps_that_are_one_setting_here_are_one_row():
+    rows = card("yellow-poplar", "4/4").rows
+    assert [row[0] for row in rows[-2:]] == ["5", "6–8 *"]
+    assert rows[-1][1:4] == ("below 25 %", "160", "114")
+    assert [row[0] for row in card("red oak", "4/4").rows[:2]] == ["1", "2"]  # 106 and 105: the book's own steps
+
+
+def test_no_row_of_a_card_asks_for_much_heat_at_once():
+    for species in species_names("schedule"):
+        for thickness in schedules.thicknesses_for(species)[:1]:
+            rows = card(species, thickness).rows
+            for before, row in itertools.pairwise(rows):
+                stops = [tuple(map(float, pair)) for pair in re.findall(r"(\d+) over (\d+)", row[8])]
+                way = [(float(before[2]), float(before[3])), *stops, (float(row[2]), float(row[3]))]
+                for old, new in itertools.pairwise(way):
+                    assert new[0] - old[0] <= 11, (species, thickness, row)
+                assert row[8].count("next weighing") == len(stops)
+
+
+def test_much_heat_comes_in_halves_after_the_gap():
+    assert card("red oak", "4/4").rows[-1][8] == "first 150 over 107; this after the next weighing"
+    assert card("yellow-poplar", "4/4").rows[4][8].startswith("first 144 over 104; next weighing 152 over 112; this")
+
+
+def test_the_card_warns_in_bold_and_says_what_another_source_changes():
+    own = setpoint_card.card("red oak", "4/4", kiln.ThisKiln(), "trade", DAY, 38.0, own_kiln=True)
+    example = setpoint_card.card("red oak", "4/4", kiln.ThisKiln(), "trade", DAY, 38.0, own_kiln=False)
+    assert own.warnings == ["From memory: check against your manual."]
+    assert example.warnings == [*own.warnings, "Example kiln: not yours."]
+    page = setpoint_card.as_html(example).decode()
+    assert '<p class="warn">From memory: check against your manual. Example kiln: not yours.</p>' in page
+    assert re.search(r"\.warn \{[^}]*font-weight: bold", page)
+    assert any("T3-D2" in note and "It differs in step 8: 160 °F over 110 °F." in note for note in own.notes)
 
 
 def test_high_up_the_card_has_another_rh():

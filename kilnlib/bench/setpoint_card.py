@@ -15,10 +15,12 @@ from kilnlib.physics.schedule_codes import code_for
 from kilnlib.physics.schedule_limits import reach
 from kilnlib.physics.schedules import ladder
 
-COLUMNS_MM = (11, 28, 18, 18, 25, 14, 15, 19, 41)
+COLUMNS_MM = (14, 27, 17, 17, 28, 12, 15, 17, 42)
 HEADS = ("step", "mc", "dry", "wet", "gap", "rh", "emc", "limit", "how")
 TO_DO = ("do_1", "do_2", "do_3", "do_4", "do_5")
 MOVED_C = 0.6  # less than this at both bulbs is no step of its own
+ROUNDING_C = 1e-6
+MOST_HEAT_C = 10.5 / 1.8  # at once: 10 °F and rounding, a choice of ours
 
 
 @dataclass(frozen=True)
@@ -27,6 +29,7 @@ class Card:
 
     title: str
     facts: str
+    warnings: list
     heads: tuple
     rows: list
     notes: list
@@ -42,16 +45,18 @@ def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True):
     reaches = [reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), kiln) for rung in rungs]
     settings = [_rounded(found.same_rh, system) for found in reaches]
     pressure = air.pressure_pa(kiln.altitude_m)
-    rows = []
-    for number, (rung, found, now) in enumerate(zip(rungs, reaches, settings, strict=True)):
-        before = settings[number - 1] if number else None
+    rows, before = [], None
+    for alike in _alike(settings, [found.limits for found in reaches]):
+        first, last = alike[0], alike[-1]
+        now, rung = settings[first], rungs[first]
         rh = air.rh_pct(*now, pressure)
-        star = " *" if found.limits else ""
+        star = " *" if any(reaches[number].limits for number in alike) else ""
+        numbers = f"{first + 1}" if first == last else f"{first + 1}–{last + 1}"
         shown = limit is not None and (rung.mc_below_pct is None or rung.mc_below_pct > LIMIT_FROM_PCT)
         rows.append(
             (
-                f"{number + 1}{star}",
-                _span(rung),
+                f"{numbers}{star}",
+                _span(rung, rungs[last]),
                 _number(now[0], "temperature", system),
                 _number(now[1], "temperature", system),
                 _number(now[0] - now[1], "temperature_difference", system),
@@ -61,10 +66,12 @@ def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True):
                 _way(before, now, kiln, system),
             )
         )
+        before = now
     unit = units.unit_of("temperature", system).label
     return Card(
         title=_word("title", species=chosen.species[0].upper() + chosen.species[1:], thickness=chosen.thickness),
         facts=_facts(chosen, kiln, day, mc_pct, own_kiln, system),
+        warnings=_warnings(chosen, own_kiln),
         heads=tuple(_word(f"head_{head}", unit=unit) for head in HEADS),
         rows=rows,
         notes=_notes(chosen, limit, rungs, reaches, kiln, system),
@@ -89,21 +96,22 @@ body {{font: 10.5pt/1.3 "DejaVu Sans", Arial, sans-serif; color: #111; width: {W
 main {{height: {HEIGHT_MM}mm; overflow: hidden; break-inside: avoid}}
 h1 {{font-size: 17pt; line-height: 9mm; max-height: 18mm; overflow: hidden}}
 h2 {{font-size: 11pt; margin-top: 3mm}}
-.facts {{margin-bottom: 2mm; font-size: 10pt}}
+.facts {{font-size: 10pt}} .warn {{margin-bottom: 2mm; font-weight: bold}}
 table {{border-collapse: collapse; table-layout: fixed; width: 189mm}}
 tbody tr {{height: {high:.2f}mm}}
 th, td {{border: 0.2mm solid #777; padding: 0.5mm 1mm; text-align: center; font-size: 14pt; font-weight: bold}}
-th {{font-size: 8pt; font-weight: normal; color: #333}}
+th {{font-size: 10pt; line-height: 1.15; font-weight: normal; color: #333}}
 td:nth-child(1), td:nth-child(2), td:nth-child(n+5) {{font-weight: normal}}
-td:nth-child(2), td:nth-child(n+5) {{font-size: 11.5pt}}
+td:nth-child(-n+2), td:nth-child(n+5) {{font-size: 11.5pt}}
 td:last-child {{font-size: 9pt; line-height: 1.15; text-align: left}}
 {widths}
-ul {{list-style: none; margin-top: 2mm; font-size: 8.5pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.8mm}}
+ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.8mm}}
 .entry {{border: 0.6mm solid #111; padding: 2mm; margin-top: 3mm}}
 .foot {{font-size: 7.5pt; color: #333; margin-top: 2mm}}
 </style></head><body><main>
 <h1>{html.escape(made.title)}</h1>
 <p class="facts">{html.escape(made.facts)}</p>
+<p class="warn">{html.escape(" ".join(made.warnings))}</p>
 <table><thead><tr>{head}</tr></thead><tbody>
 {rows}
 </tbody></table>
@@ -135,9 +143,22 @@ def _rounded(one, system):
     return dry, min(wet, dry)
 
 
-def _span(rung):
-    first, last = rung.mc_below_pct is None, rung.mc_above_pct == 0.0
-    shown = {"since": f"{rung.mc_below_pct or 0:.0f}", "to": f"{rung.mc_above_pct:.0f}"}
+def _alike(settings, limits):
+    """Steps in a row that are one setting in this kiln, or nearly so because of its limits: their places."""
+    found = [[0]]
+    for number in range(1, len(settings)):
+        first = found[-1][0]
+        apart = max(abs(one - other) for one, other in zip(settings[number], settings[first], strict=True))
+        if apart < (MOVED_C if limits[first] and limits[number] else ROUNDING_C):
+            found[-1].append(number)
+        else:
+            found.append([number])
+    return found
+
+
+def _span(wettest, driest):
+    first, last = wettest.mc_below_pct is None, driest.mc_above_pct == 0.0
+    shown = {"since": f"{wettest.mc_below_pct or 0:.0f}", "to": f"{driest.mc_above_pct:.0f}"}
     return _word(("mc_only" if last else "mc_first") if first else "mc_last" if last else "mc", **shown)
 
 
@@ -147,17 +168,29 @@ def _number(value, kind, system):
 
 
 def _way(before, now, kiln, system):
-    """In one move or in two: drier air first, more heat after the next weighing."""
+    """One change at a time: drier air first, more heat after the next weighing, much heat in halves."""
     if before is None:
         return _word("how_first")
-    gap = now[0] - now[1]
-    if now[0] - before[0] < MOVED_C or gap - (before[0] - before[1]) < MOVED_C:
-        return _word("how_one")
-    first = _rounded(reach(before[0], before[0] - gap, kiln).same_rh, system)
-    if max(abs(one - other) for one, other in zip(first, before, strict=True)) < MOVED_C:
-        return _word("how_one")
-    dry, wet = (_number(value, "temperature", system) for value in first)
-    return _word("how_two", dry=dry, wet=wet)
+    gap, stops = now[0] - now[1], []
+    if now[0] - before[0] >= MOVED_C and gap - (before[0] - before[1]) >= MOVED_C:
+        drier = _rounded(reach(before[0], before[0] - gap, kiln).same_rh, system)
+        if before[1] - drier[1] >= MOVED_C:
+            stops.append(drier)
+    last = stops[-1] if stops else before
+    if now[0] - last[0] > MOST_HEAT_C:
+        pair = tuple(0.5 * (one + other) for one, other in zip(last, now, strict=True))
+        stops.append(_rounded(reach(*pair, kiln).same_rh, system))
+    shown = [_word("stop", **dict(zip(("dry", "wet"), _dials(stop, system), strict=True))) for stop in stops]
+    return _word("how_stops", stops=_word("then").join(shown)) if stops else _word("how_one")
+
+
+def _dials(one, system):
+    return [_number(value, "temperature", system) for value in one]
+
+
+def _warnings(chosen, own_kiln):
+    told = [_word("from_memory")] if chosen.how == "memory" else []
+    return told if own_kiln else [*told, _word("not_yours")]
 
 
 def _facts(chosen, kiln, day, mc_pct, own_kiln, system):
@@ -180,10 +213,23 @@ def _notes(chosen, limit, rungs, reaches, kiln, system):
     told.append(_word("limit_note" if limit is not None else "no_limit_note"))
     for other in chosen.also:
         if other.code != chosen.code:
-            told.append(_word("also", code=other.code, source=other.source, how=how(other.how)))
+            shown = {"code": other.code, "source": other.source, "how": how(other.how)}
+            told.append(_word("also", changes=_changes(rungs, ladder(other.code), system), **shown))
     if chosen.note:
         told.append(_word("note", note=chosen.note[0].upper() + chosen.note[1:]))
     return told
+
+
+def _changes(ours, theirs, system):
+    """What another source sets otherwise, step by step where the steps are the same ones."""
+    if [rung.mc_above_pct for rung in ours] != [rung.mc_above_pct for rung in theirs]:
+        return _word("other_steps", first=_book(1, theirs[0], system), last=_book(len(theirs), theirs[-1], system))
+    other = [
+        _book(number, rung, system)
+        for number, (own, rung) in enumerate(zip(ours, theirs, strict=True), 1)
+        if (own.dry_bulb_f, own.depression_f) != (rung.dry_bulb_f, rung.depression_f)
+    ]
+    return _word("other_settings", settings="; ".join(other)) if other else _word("other_none")
 
 
 def _book(number, rung, system):

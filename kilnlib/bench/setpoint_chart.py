@@ -3,9 +3,10 @@
 import math
 
 from kilnlib import units
+from kilnlib.bench import setpoint_map
 from kilnlib.bench.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
 from kilnlib.bench.chart import FAINT, INK, RUST, SOFT, Chart, style
-from kilnlib.bench.emc_map import DEPRESSION_C, DRY_C, draw_map, label_map
+from kilnlib.bench.emc_map import DEPRESSION_C, DRY_C, label_map
 from kilnlib.bench.setpoint_told import word
 from kilnlib.bench.words import text
 from kilnlib.physics import air
@@ -38,10 +39,14 @@ class SetpointChart:
         self._draw_map(found)
         return self.chart.html(alt)
 
+    def again(self, alt):
+        """The last picture with other words."""
+        return self.chart.html(alt)
+
     def _build(self):
         move, bulbs = self.chart.moving, self.bulbs
         bulbs.set_xlabel(word("chart_x"), labelpad=1)
-        draw_map(self.map, air.pressure_pa(self.altitude_m))
+        self._still = []  # of the map, in the window shown
         self.lines = {key: move(bulbs.plot([], [], **LINES[key], lw=2.4)[0]) for key in ("dry", "wet")}
         self.here = move(bulbs.axvline(0, color=FAINT, lw=1.2))
         self.points = {
@@ -68,14 +73,19 @@ class SetpointChart:
         low, high = 10.0 * math.floor(min(shown) / 10.0 - 0.4), 10.0 * math.ceil(max(shown) / 10.0 + 0.4)
         high = max(high, low + LEAST_F)
         wettest = max(WETTEST_PCT, 50.0 * math.ceil(found.mc_pct / 50.0))
-        scaled = (low, high, wettest, system)
+        around = setpoint_map.window(self._on_map(found)[1])
+        scaled = (low, high, wettest, system, around)
         if scaled == self._scaled:
             return
         self._scaled = scaled
         fall(self.bulbs, wettest)
         self.bulbs.set_ylim(units.f_to_c(low), units.f_to_c(high))
         label_bulbs(self.bulbs, system, TITLE_X)
+        for artist in self._still:
+            artist.remove()
+        self._still = setpoint_map.draw(self.map, around, air.pressure_pa(self.altitude_m))
         label_map(self.map, self.altitude_m, system, loc="left", x=TITLE_X)
+        setpoint_map.ticks(self.map, around, system)
         self.chart.redraw_background()
 
     def _draw_steps(self, found, rungs):
@@ -93,12 +103,17 @@ class SetpointChart:
         self.today.set_text(text("ladder.today", mc=f"{found.mc_pct:g}"))
         self.none.set_text("" if rungs else word("chart_no_ladder"))
 
-    def _draw_map(self, found):
-        """You and the step on the map; a point beyond its edge stands on the edge, and the key says so."""
+    @staticmethod
+    def _on_map(found):
+        """(dry bulb, depression) of you and of the step, and the same moved to the edge of the map where beyond it."""
         points = [(found.dry_bulb_c, found.depression_c)]
         if found.step is not None:
             points.append((found.step.dry_bulb_c, found.step_depression_c))
-        on_map = [(min(max(dry, DRY_C[0]), DRY_C[-1]), min(gap, DEPRESSION_C[-1])) for dry, gap in points]
+        return points, [(min(max(dry, DRY_C[0]), DRY_C[-1]), min(gap, DEPRESSION_C[-1])) for dry, gap in points]
+
+    def _draw_map(self, found):
+        """You and the step on the map; the key says which one stands at its edge because it is beyond."""
+        points, on_map = self._on_map(found)
         self.you.set_data(*zip(on_map[0], strict=True))
         self.step.set_data(*zip(on_map[1], strict=True) if len(on_map) > 1 else ([], []))
         self.way.set_data(*zip(*on_map, strict=True))

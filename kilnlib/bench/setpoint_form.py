@@ -20,7 +20,7 @@ class Form:
     """The boxes. `taken()` is called at each pause in typing; public for tests: `boxes`, `texts`, `flush`."""
 
     def __init__(self, taken):
-        self._taken, self._timer, self._quiet = taken, None, False
+        self._taken, self._timer, self._quiet, self._asked = taken, None, False, ()
         self.system = "trade"
         kept = self._kept()
         self.system = "metric" if kept.get("system") == "metric" else "trade"
@@ -45,7 +45,9 @@ class Form:
     def switch(self, system):
         """Other units on the screen; what was typed as a plain number keeps the unit it was typed in."""
         with LOCK:
-            self._write({name: with_unit(self.boxes[name].value, self.system) for name in ("dry", "wet")})
+            if "dry" not in self._asked:  # a number that is asked about has no unit yet
+                plain = [name for name in ("dry", "wet") if name not in self._asked]
+                self._write({name: with_unit(self.boxes[name].value, self.system) for name in plain})
             self.system = system
             for name, box in self.boxes.items():
                 box.placeholder = placeholder(name, system)
@@ -67,6 +69,7 @@ class Form:
 
     def show(self, refused):
         """Put each refusal under its box."""
+        self._asked = tuple(refused)
         for name, said in self.said.items():
             error = refused.get(name)
             said.value = line(sentence(error, self.system), "refusal") if error else ""

@@ -7,6 +7,7 @@ from kilnlib import units
 from kilnlib.bench.words import text
 from kilnlib.errors import BadInput, KilnError, OutOfRange
 from kilnlib.physics import air
+from kilnlib.physics.schedule_changes import DRIEST_RH_PCT
 from kilnlib.physics.species import species_key
 
 BOXES = ("species", "thickness", "mc", "dry", "wet")
@@ -14,6 +15,9 @@ MC_PCT = (2.0, 300.0)
 DRY_C = (units.f_to_c(60.0), 100.0)
 WET_C = (0.0, 100.0)
 RH_PCT = (1.0, 100.0)
+RH_SLACK_PCT = 1.5  # a whole degree of wet bulb, and bulbs dialed for the driest air are not asked about
+LIKELY_RH_PCT = (20.0, 99.0)  # a plain number that may have lost its percent sign
+COOL_C = units.f_to_c(80.0)  # kilns run warmer: a plain number below may be Celsius
 QUARTERS = (2, 32)
 EXAMPLE = {
     "species": "hard maple",
@@ -52,8 +56,8 @@ class Reading:
     values: dict  # of the boxes that could be read
 
 
-def read(texts, system, pressure_pa):
-    """Read all five boxes; a plain temperature is in the unit shown."""
+def read(texts, system, pressure_pa, driest_rh_pct=DRIEST_RH_PCT):
+    """Read all five boxes; a plain temperature is in the unit shown. Air too dry for the kiln is asked about."""
     missing, refused, values = [], {}, {}
     for name in BOXES:
         typed = texts.get(name, "").strip()
@@ -66,7 +70,7 @@ def read(texts, system, pressure_pa):
             refused[name] = error
     if "dry" in values and "wet" in values:
         try:
-            values["wet_bulb_c"] = _wet_bulb_c(values["dry"], *values["wet"], pressure_pa)
+            values["wet_bulb_c"] = _wet_bulb_c(values["dry"], *values["wet"], pressure_pa, driest_rh_pct, system)
         except KilnError as error:
             refused["dry" if error.code == "boiling" else "wet"] = error
     if missing or refused:
@@ -129,7 +133,17 @@ def _mc(typed, system):
 def _dry(typed, system):
     _one_reading(typed)
     shown = {"example": example("dry", system), "what": text("setpoint_check.dry")}
-    return units.parse(typed, "temperature", system, *DRY_C, **shown)
+    value = units.parse(typed, "temperature", system, *DRY_C, **shown)
+    number, label = units.read(typed, "temperature")
+    if label is None and system == "trade" and value < COOL_C:
+        raise BadInput(
+            "setpoint_celsius_meant",
+            value=(value, "temperature"),
+            suggestion=f"{number:g} C",
+            converted=units.show(number, "temperature"),
+            plain=f"{number:g} F",
+        )
+    return value
 
 
 def _wet_example(system):
@@ -154,16 +168,22 @@ def _wet(typed, system):
     return "wet", value, number if label is None else None
 
 
-def _wet_bulb_c(dry_bulb_c, kind, value, plain, pressure_pa):
+def _wet_bulb_c(dry_bulb_c, kind, value, plain, pressure_pa, driest_rh_pct, system):
     if kind == "rh":
         return float(air.wet_bulb_c(dry_bulb_c, value, pressure_pa))
+    may_be_rh = plain is not None and LIKELY_RH_PCT[0] <= plain <= LIKELY_RH_PCT[1]
     try:
-        air.rh_pct(dry_bulb_c, value, pressure_pa)
+        rh = float(air.rh_pct(dry_bulb_c, value, pressure_pa))
     except OutOfRange as error:
-        if error.code == "wet_too_low" and plain is not None and RH_PCT[0] <= plain <= RH_PCT[1]:
-            shown = {name: error.fields[name] for name in ("dry", "wet", "lowest")}
-            raise BadInput("setpoint_rh_meant", rh=f"{plain:g} %", **shown) from None
+        asked = {"wet_too_low": "setpoint_rh_meant", "wet_above_dry": "setpoint_percent_above"}.get(error.code)
+        if asked and may_be_rh:
+            raise BadInput(asked, rh=f"{plain:g} %", **error.fields) from None
         raise
+    if may_be_rh and rh < driest_rh_pct - RH_SLACK_PCT:
+        shown = {"dry_rh": units.show(rh, "percent", decimals=0), "driest": f"{driest_rh_pct:g} %"}
+        label = units.unit_of("temperature", system).label[-1]
+        wet = units.show_set(value, "temperature", system)
+        raise BadInput("setpoint_percent_meant", rh=f"{plain:g} %", wet=wet, plain=f"{plain:g} {label}", **shown)
     return value
 
 

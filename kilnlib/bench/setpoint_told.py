@@ -5,7 +5,15 @@ import math
 
 from kilnlib import units
 from kilnlib.bench.words import TEXT, text, told
-from kilnlib.physics.departure import IN_STEP_NUMBERS, LIMIT_FROM_PCT, TOO_HARD_NUMBERS
+from kilnlib.physics.departure import (
+    HARSH,
+    IN_STEP_NUMBERS,
+    LIMIT_FROM_PCT,
+    NUMBER_C,
+    NUMBER_WET_C,
+    TOO_HARD_NUMBERS,
+    WET_PCT,
+)
 from kilnlib.physics.setpoint import BULB_ERROR_C
 
 SAME_C = 0.05  # below this two settings are the same on the screen
@@ -59,7 +67,7 @@ def numbers(check, system):
     found = check.numbers
     rows = [(word("n_air"), word("v_air", rh=_percent(found.rh_pct, 0), emc=_percent(found.emc_pct)))]
     rows += [(word("n_no_step"), word("v_no_step"))] if found.step is None else _step_rows(found, system)
-    rows += _pace_rows(found)
+    rows += _pace_rows(found, check.verdict)
     rows.append(_bulb_row(found, system))
     return rows
 
@@ -105,6 +113,16 @@ def reasons_html(check, system):
     return f'<div class="fc-answer"><b>{html.escape(word("why"))}</b><ol>{items}</ol></div>'
 
 
+def key_html(check, system):
+    """What the code and the numbers of a schedule are, below the table that shows them."""
+    found = check.numbers
+    if found.step is None:
+        return ""
+    hot, wet = (units.show(value, "temperature_difference", system) for value in (NUMBER_C, NUMBER_WET_C))
+    said = word("key", code=found.schedule.code, hot=hot, wet=wet, above=_percent(WET_PCT))
+    return f'<div class="fc-sources">{html.escape(said)}</div>'
+
+
 def sources_html(check):
     """The sources as a list, each with how it is known."""
     items = "".join(f"<li>{html.escape(about)}: {html.escape(source)}</li>" for about, source in sources(check))
@@ -130,20 +148,20 @@ def _step_rows(found, system):
     ]
 
 
-def _pace_rows(found):
+def _pace_rows(found, verdict):
     rows = []
     if math.isnan(found.points_per_day):
         rows.append((word("n_pace"), word("v_no_pace")))
     else:
         low, high = found.likely_points_per_day
-        shown = {"points": found.points_per_day, "low": low, "high": high}
-        rows.append((word("n_pace"), word("v_pace", **{name: f"{value:.1f}" for name, value in shown.items()})))
+        likely = _between(low, high, "points", 1)
+        rows.append((word("n_pace"), word("v_pace", points=f"{found.points_per_day:.1f}", likely=likely)))
     if found.limit is None:
         rows.append((word("n_limit"), word("v_no_limit")))
     else:
         key = "v_limit" if found.mc_pct > LIMIT_FROM_PCT else "v_limit_fades"
         rows.append((word("n_limit"), word(key, limit=f"{found.limit_points_per_day:.1f}")))
-    if not math.isnan(found.first_day_points):
+    if found.limit is not None and verdict not in HARSH and not math.isnan(found.first_day_points):
         rows.append((word("n_first"), word("v_first", first=f"{found.first_day_points:.1f}")))
     return rows
 
@@ -151,14 +169,12 @@ def _pace_rows(found):
 def _bulb_row(found, system):
     value = word(
         "v_bulb",
-        low=_percent(found.rh_if_wet_bulb_lower_pct, 0),
-        high=_percent(found.rh_if_wet_bulb_higher_pct, 0),
-        emc_low=_percent(found.emc_if_wet_bulb_lower_pct),
-        emc_high=_percent(found.emc_if_wet_bulb_higher_pct),
+        rh=_between(found.rh_if_wet_bulb_lower_pct, found.rh_if_wet_bulb_higher_pct, "percent", 0),
+        emc=_between(found.emc_if_wet_bulb_lower_pct, found.emc_if_wet_bulb_higher_pct, "percent", 1),
     )
     slow, fast = found.points_if_wet_bulb_higher, found.points_if_wet_bulb_lower
     if not math.isnan(slow):
-        value += word("v_bulb_pace", slow=f"{slow:.1f}", fast=f"{fast:.1f}")
+        value += word("v_bulb_pace", pace=_between(slow, fast, "points", 1))
     degree = units.show_set(BULB_ERROR_C, "temperature_difference", system)
     return word("n_bulb", degree=degree), value
 
@@ -176,6 +192,14 @@ def _in_numbers(numbers):
     value = f"{abs(numbers):.1f}"
     apart = word("v_even") if value == "0.0" else word("v_harsher" if numbers > 0 else "v_milder", value=value)
     return word("v_numbers", apart=apart, step=f"{IN_STEP_NUMBERS:g}", hard=f"{TOO_HARD_NUMBERS:g}")
+
+
+def _between(low, high, kind, places):
+    """A range with its unit written once, or one value where both are written alike."""
+    first, last = (units.show(value, kind, decimals=places) for value in (low, high))
+    return (
+        last if first == last else word("between", low=first.removesuffix(f" {units.unit_of(kind).label}"), high=last)
+    )
 
 
 def _percent(value, places=None):

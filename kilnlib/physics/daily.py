@@ -267,7 +267,7 @@ def _dials(action, sheet, check, pressure_pa, kiln):
         return _dial("raise_wet_bulb", dry, dry - found.depression_c / ONE_NUMBER), None
     if action != ADVANCE:
         return held, None
-    now = _dial(check.change.code, check.change.dry_bulb_c, check.change.wet_bulb_c)
+    now = _dial(check.change.code.removesuffix("_toward"), check.change.dry_bulb_c, check.change.wet_bulb_c)
     gap = dry - now.wet_bulb_c
     hottest = found.step.dry_bulb_c
     if kiln is not None:

@@ -17,14 +17,14 @@ from kilnlib.physics.schedule_codes import Recommendation, code_for, understand
 from kilnlib.physics.schedules import setpoint
 from kilnlib.physics.setpoint_change import next_change
 from kilnlib.physics.setpoint_numbers import Change, Numbers, Reason, SetpointCheck, Source
-from kilnlib.physics.setpoint_reasons import reasons_for, sources_for
+from kilnlib.physics.setpoint_reasons import BULB_ERROR_C, reasons_for
+from kilnlib.physics.setpoint_sources import sources_for
 from kilnlib.physics.species import species_key
 
 __all__ = ["VERDICTS", "Change", "Numbers", "Reason", "SetpointCheck", "Source", "check_setpoint"]
 
 NAN = float("nan")
 MOST_REASONS = 5
-BULB_ERROR_C = 1.0 / 1.8
 OUTSIDE_CODES = ("schedule_softwood", "schedule_none", "schedule_no_thickness", "schedule_air_dry")
 
 
@@ -86,8 +86,10 @@ def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_
         for other in found.schedule.also:
             away = _with_step(found, replace(found.schedule, code=other.code), kiln).away
             said = with_other_source(said, verdict(away, found.mc_pct, *pace))
-    reasons = sorted(reasons_for(found, said, refused, kiln), key=lambda reason: -reason.weight)[:MOST_REASONS]
-    return SetpointCheck(said, tuple(reasons), next_change(found, said, kiln), found, sources_for(found, reasons))
+    change = next_change(found, said, kiln)
+    told = reasons_for(found, said, refused, kiln, change.code)
+    reasons = sorted(told, key=lambda reason: -reason.weight)[:MOST_REASONS]
+    return SetpointCheck(said, tuple(reasons), change, found, sources_for(found, reasons))
 
 
 def _schedule(species, thickness, size, code):

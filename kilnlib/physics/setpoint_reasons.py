@@ -1,17 +1,31 @@
-"""Why a setpoint check says what it says: reasons with their weights, and the sources behind them.
+"""Why a setpoint check says what it says: reasons with their weights.
 
-No sentence stands here, only codes and what fills them in; the words are in bench/words.py under "setpoint.reason.…"
-and "setpoint.about.…". A reason about what decided the verdict weighs 70 and more, what may harm the wood or the kiln
-besides 50 to 90, what is good to know below 50.
+No sentence stands here, only codes and what fills them in; the words are in bench/words.py under "setpoint.reason.…".
+A reason about what decided the verdict weighs 70 and more, what may harm the wood or the kiln besides 50 to 90, what
+is good to know below 50.
 """
 
 import math
+from dataclasses import replace
 
-from kilnlib import tables
 from kilnlib.errors import NotFound
-from kilnlib.physics.departure import GENTLER, HARSH, IN_STEP, IN_STEP_NUMBERS, LIMIT_FROM_PCT, OUTSIDE, WET_PCT
+from kilnlib.physics.departure import (
+    CHECK_PRONE,
+    FASTER,
+    GENTLER,
+    HARSH,
+    IN_STEP,
+    IN_STEP_NUMBERS,
+    LIMIT_FROM_PCT,
+    OUTSIDE,
+    WET_PCT,
+    departure,
+)
+from kilnlib.physics.schedule_codes import understand
 from kilnlib.physics.schedule_limits import reach
-from kilnlib.physics.setpoint_numbers import Reason, Source
+from kilnlib.physics.schedules import ladder
+from kilnlib.physics.setpoint_change import stains
+from kilnlib.physics.setpoint_numbers import Reason
 from kilnlib.physics.species import species as species_row
 
 MOLD_RH_PCT, MOLD_BELOW_C, MOLD_ABOVE_PCT = 70.0, (110.0 - 32.0) / 1.8, 20.0
@@ -20,28 +34,18 @@ FOG_C = 2.0 / 1.8
 STALLED_POINTS = 2.0  # between the wood and the EMC of the air
 STALLED_PER_DAY = 0.25
 BROWN_COOL_C = (120.0 - 32.0) / 1.8
-DEG, GAP, PCT, PTS = "temperature", "temperature_difference", "percent", "points"
-SOURCES = {
-    "air": ("ASHRAE Fundamentals (2017) ch. 1 eqs. 6, 22, 33", "retrieved"),
-    "emc": ("Wood Handbook, FPL-GTR-190 (2010) eq. 4-5", "retrieved"),
-    "pace": ("Diffusion through the thickness with Simpson's diffusivity of red oak; one number tuned on red oak",
-             "computed"),
-    "mold": ("Univ. of Kentucky FOR-128 p. 89; AH-188 p. 146 as told by Oregon State Univ. Extension", "retrieved"),
-    "heat": ("Univ. of Kentucky FOR-128 p. 48; Wengert, Deep surface checking", "retrieved"),
-    "early": ("Wengert, Critical drying time", "retrieved"),
-    "checks": ("Wood Handbook, FPL-GTR-190 ch. 13 p. 13-10", "retrieved"),
-    "bulb": ("Wengert (2012), Temperature and humidity measurement accuracy", "retrieved"),
-    "pitch": ("Wengert, Perfect pitch; Setting the pitch", "retrieved"),
-    "reach": ("Practice for dehumidification kilns: the same RH at the lower temperature (AH-188 p. 145, GTR-118)",
-              "memory"),
+WARM_C, MOIST_RH_PCT = (100.0 - 32.0) / 1.8, 70.0  # from here on air is called warm and moist: our choice
+BULB_ERROR_C = 1.0 / 1.8
+DEG, GAP, SHARE = "temperature", "temperature_difference", "share"
+BEHIND = {  # a change, and the reason behind it
+    "raise_wet_bulb": ("too_dry",), "lower_wet_bulb": ("too_moist",), "lower_wet_bulb_toward": ("too_moist",),
+    "lower_dry_bulb": ("too_hot", "too_hot_wet"), "raise_dry_bulb": ("too_cool",),
+    "raise_dry_bulb_toward": ("too_cool",),
 }  # fmt: skip
-ABOUT = {  # what a reason rests on
-    "mold": "mold", "too_hot_wet": "heat", "early": "early", "check_prone": "checks", "wet_bulb_error": "bulb",
-    "pitch": "pitch", "step_out_of_reach": "reach",
-}  # fmt: skip
+SLOW_HARMS = ("stain_", "mold", "takes_up", "stalled", "condensation")
 
 
-def reasons_for(found, said, refused, kiln):
+def reasons_for(found, said, refused, kiln, change):
     """Every reason there is for a check, in no order.
 
     Parameters
@@ -50,6 +54,7 @@ def reasons_for(found, said, refused, kiln):
     said : verdict.
     refused : NotFound that put the check outside the tables, or None.
     kiln : the kiln, or None.
+    change : code of the one change that is proposed; among equals the reason behind it comes first.
 
     Returns
     -------
@@ -61,37 +66,55 @@ def reasons_for(found, said, refused, kiln):
 
     Source
     ------
-    Which source each rests on stands in `sources_for`; weights are our choice, *common practice* at best.
+    Which source each rests on: `setpoint_sources.sources_for`. Weights are our choice, *common practice* at best.
 
     Accuracy
     --------
     An order of what to look at first, no more.
     """
-    told = [Reason(refused.code, 100.0, refused.fields)] if refused is not None else _against_step(found, said)
+    told = [Reason(refused.code, 100.0, refused.fields)] if refused is not None else _against_step(found, said, change)
     told += _pace(found, said) + _wood(found, said) + _kiln(found, kiln)
+    if said == GENTLER and change in BEHIND and not any(reason.code.startswith(SLOW_HARMS) for reason in told):
+        told.append(Reason("costs_days", 69.0, {}))
+    slow, fast = _one(found.points_if_wet_bulb_higher), _one(found.points_if_wet_bulb_lower)
     shown = {
-        "low": (found.rh_if_wet_bulb_lower_pct, PCT),
-        "high": (found.rh_if_wet_bulb_higher_pct, PCT),
-        "emc_low": (found.emc_if_wet_bulb_lower_pct, PCT),
-        "emc_high": (found.emc_if_wet_bulb_higher_pct, PCT),
+        "degree": (BULB_ERROR_C, GAP),
+        "low": f"{found.rh_if_wet_bulb_lower_pct:.0f}",
+        "high": f"{found.rh_if_wet_bulb_higher_pct:.0f}",
+        "emc_low": _one(found.emc_if_wet_bulb_lower_pct),
+        "emc_high": _one(found.emc_if_wet_bulb_higher_pct),
+        "slow": slow,
+        "fast": fast,
     }
-    known = not math.isnan(found.points_per_day)
-    if known:
-        shown |= {"slow": (found.points_if_wet_bulb_higher, PTS), "fast": (found.points_if_wet_bulb_lower, PTS)}
-    told.append(Reason("wet_bulb_error" if known else "wet_bulb_error_air", 32.0, shown))
+    told.append(Reason("wet_bulb_error" if slow != fast else "wet_bulb_error_air", 32.0, shown))
     return told
 
 
-def _against_step(found, said):
+def _one(value):
+    """A number with one decimal, for words that name its unit; "nan" where it is not known."""
+    return f"{round(value, 1) + 0.0:.1f}"  # never "-0.0"
+
+
+def _tenth(value_c):
+    """A bulb or a depression to 0.1 °F [°C]: less is not set, and words show it as it is set."""
+    return round(value_c * 18.0) / 18.0
+
+
+def _short(value):
+    """The same without a zero behind the point, but for one, so that it is never "1 points"."""
+    return _one(value) if _one(value) == "1.0" else _one(value).removesuffix(".0")
+
+
+def _against_step(found, said, change):
     """How the settings lie beside the step."""
     away, step = found.away, found.step
     shown = {
-        "depression": (found.depression_c, GAP),
-        "step_depression": (found.step_depression_c, GAP),
-        "dry": (found.dry_bulb_c, DEG),
+        "depression": (_tenth(found.depression_c), GAP),
+        "step_depression": (_tenth(found.step_depression_c), GAP),
+        "dry": (_tenth(found.dry_bulb_c), DEG),
         "step_dry": (step.dry_bulb_c, DEG),
-        "emc": (found.emc_pct, PCT),
-        "step_emc": (found.step_emc_pct, PCT),
+        "emc": _one(found.emc_pct),
+        "step_emc": _one(found.step_emc_pct),
         "code": found.schedule.code,
     }
     told = []
@@ -105,11 +128,16 @@ def _against_step(found, said):
         decides = (numbers > 0.0) == (said in HARSH) and said != IN_STEP
         weight = min(70.0 + 4.0 * abs(numbers), 92.0) if decides else 46.0
         told.append(Reason("too_hot_wet" if wet_heat else name, weight, shown))
+    heaviest = max((reason.weight for reason in told), default=0.0)
+    told = [
+        replace(reason, weight=heaviest + 0.5) if reason.code in BEHIND.get(change, ()) else reason for reason in told
+    ]
+    told += _other_step(found, said)
     wet = found.mc_pct > WET_PCT
     if wet and away.depression > 0.5 and away.temperature < -0.5 and away.numbers >= away.depression - 1e-9:
         told.append(Reason("check_prone", 66.0, shown))
     if said in HARSH and found.mc_pct > CRITICAL_PCT:
-        told.append(Reason("early", 64.0, {"mc": (found.mc_pct, PCT), "critical": (CRITICAL_PCT, "share")}))
+        told.append(Reason("early", 64.0, {"mc": _short(found.mc_pct), "critical": (CRITICAL_PCT, SHARE)}))
     if step.as_dry_as_it_goes:
         told.append(Reason("as_dry_as_it_goes", 38.0, shown))
     others = [other.code for other in found.schedule.also if other.code != found.schedule.code]
@@ -120,28 +148,54 @@ def _against_step(found, said):
     return told
 
 
+def _other_step(found, said):
+    """A later step whose settings these are, where they are harsh, or an earlier one where they are gentle."""
+    if said not in (GENTLER, *HARSH):
+        return []
+    code, mc, hot, gap = found.schedule.code, found.mc_pct, found.dry_bulb_c, found.depression_c
+    near = []
+    for number, rung in enumerate(ladder(code), 1):
+        side = number < found.step.step if said == GENTLER else number > found.step.step
+        dry, depression = (rung.dry_bulb_f - 32.0) / 1.8, rung.depression_f / 1.8
+        away = departure(mc, hot, gap, dry, depression, understand(code).depression)
+        if side and not rung.as_dry_as_it_goes and max(abs(away.depression), abs(away.temperature)) <= IN_STEP_NUMBERS:
+            near.append((math.hypot(hot - dry, gap - depression), number, rung, dry, depression))
+    if not near:
+        return []
+    _, number, rung, dry, depression = min(near)
+    shown = {"number": str(number), "code": code, "at_dry": (dry, DEG), "at_wet": (dry - depression, DEG)}
+    if said == GENTLER:
+        return [Reason("step_late", 93.0, shown | {"ends": _short(rung.mc_above_pct), "mc": _short(mc)})]
+    return [
+        Reason(
+            "step_early", 93.0, shown | {"begins": _short(rung.mc_below_pct), "points": _short(mc - rung.mc_below_pct)}
+        )
+    ]
+
+
 def _pace(found, said):
     """What the engine expects, beside the limit."""
     if math.isnan(found.points_per_day):
         return [Reason("no_pace", 20.0, {"species": found.species, "thickness": found.thickness})]
     low, high = found.likely_points_per_day
     shown = {
-        "points": (found.points_per_day, PTS),
-        "low": (low, PTS),
-        "high": (high, PTS),
-        "step_points": (found.step_points_per_day, PTS),
-        "limit": (found.limit_points_per_day, PTS),
-        "first": (found.first_day_points, PTS),
-        "emc": (found.emc_pct, PCT),
-        "mc": (found.mc_pct, PCT),
+        "points": _one(found.points_per_day),
+        "low": _one(low),
+        "high": _one(high),
+        "step_points": _one(found.step_points_per_day),
+        "limit": _one(found.limit_points_per_day),
+        "first": _one(found.first_day_points),
+        "emc": _one(found.emc_pct),
+        "mc": _short(found.mc_pct),
     }
     told = []
-    if not math.isnan(found.first_day_points):
+    checks = found.schedule is not None and understand(found.schedule.code).depression <= CHECK_PRONE
+    if not math.isnan(found.first_day_points) and found.limit is not None and not (checks and said in HARSH):
         told.append(Reason("first_day", 56.0, shown))
     if found.emc_pct > found.mc_pct:
         told.append(Reason("takes_up", 84.0, shown))
     elif found.mc_pct - found.emc_pct < STALLED_POINTS or found.points_per_day < STALLED_PER_DAY:
-        told.append(Reason("stalled", 68.0, shown))
+        told.append(Reason("stalled", 68.0, shown | {"points": _one(max(found.points_per_day, 0.0))}))
     if said == OUTSIDE:
         told.append(Reason("pace_range", 72.0, shown))
     elif found.limit is None:
@@ -149,7 +203,12 @@ def _pace(found, said):
     elif found.mc_pct <= LIMIT_FROM_PCT:
         told.append(Reason("limit_fades", 22.0, shown))
     elif found.points_per_day > found.limit_points_per_day:
-        told.append(Reason("over_limit", 86.0 if said in HARSH else 48.0, shown))
+        step, in_step = found.step_points_per_day, 59.0 if said == IN_STEP else 48.0
+        if step > found.limit_points_per_day:  # then the pace says more about the model than about the setting
+            told.append(Reason("model_fast", 68.0 if said in HARSH else in_step, shown))
+        else:
+            clear = said in HARSH and found.points_per_day > FASTER * step
+            told.append(Reason("over_limit", 86.0 if clear else in_step, shown))
     else:
         told.append(Reason("within_limit", 42.0, shown))
     return told
@@ -159,10 +218,12 @@ def _wood(found, said):
     """Stain, mold, pitch, water that settles."""
     told = []
     mild = said == GENTLER or (found.away is None and found.dry_bulb_c < BROWN_COOL_C)
-    shown = {"rh": (found.rh_pct, PCT), "dry": (found.dry_bulb_c, DEG), "depression": (found.depression_c, GAP)}
-    for row in tables.records("stain_risks"):
-        if row["species"] == found.species and found.mc_pct > float(row["above_mc_pct"]):
-            told.append(Reason(f"stain_{row['risk']}", 75.0 if mild or row["risk"] == "brown" else 44.0, shown))
+    shown = {"rh": (found.rh_pct, SHARE), "dry": (found.dry_bulb_c, DEG), "depression": (found.depression_c, GAP)}
+    for risk in ("gray", "blue", "brown"):
+        if stains(found, risk):
+            now = risk == "brown" and found.dry_bulb_c >= WARM_C - 1e-6 and found.rh_pct >= MOIST_RH_PCT
+            code = "stain_brown_now" if now else f"stain_{risk}"
+            told.append(Reason(code, 75.0 if mild or risk == "brown" else 44.0, shown))
     if found.rh_pct > MOLD_RH_PCT and found.dry_bulb_c < MOLD_BELOW_C - 1e-6 and found.mc_pct > MOLD_ABOVE_PCT:
         told.append(Reason("mold", 62.0, shown))
     if found.depression_c < FOG_C - 1e-6:
@@ -180,9 +241,9 @@ def _kiln(found, kiln):
     limits = {
         "top_dry_bulb": {"limit": (kiln.top_dry_bulb_c, DEG)},
         "coil_wet_bulb": {"limit": (kiln.coil_wet_bulb_limit_c, DEG)},
-        "driest_rh": {"limit": (kiln.driest_rh_pct, PCT)},
+        "driest_rh": {"limit": (kiln.driest_rh_pct, SHARE)},
     }
-    shown = {"dry": (found.dry_bulb_c, DEG), "wet": (found.wet_bulb_c, DEG), "rh": (found.rh_pct, PCT)}
+    shown = {"dry": (found.dry_bulb_c, DEG), "wet": (found.wet_bulb_c, DEG), "rh": (found.rh_pct, SHARE)}
     told = [Reason(f"kiln_{name}", 90.0, shown | limits[name]) for name in asked.limits]
     if found.step is not None:
         wanted = reach(found.step.dry_bulb_c, found.step.dry_bulb_c - found.step_depression_c, kiln)
@@ -191,50 +252,6 @@ def _kiln(found, kiln):
             step = {"step_dry": (found.step.dry_bulb_c, DEG), "step_wet": (found.step.wet_bulb_c, DEG)}
             told.append(Reason("step_out_of_reach", 54.0, there | step))
     return told
-
-
-def sources_for(found, reasons):
-    """The sources behind what is shown.
-
-    Parameters
-    ----------
-    found : setpoint_numbers.Numbers.
-    reasons : the reasons shown.
-
-    Returns
-    -------
-    Tuple of Source, without repeats.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    As named in each; *retrieved*, *computed* or *from memory*.
-
-    Accuracy
-    --------
-    Exact.
-    """
-    told = [Source(about, *SOURCES[about]) for about in ("air", "emc")]
-    if found.schedule is not None:
-        for one in (found.schedule, *found.schedule.also):
-            told.append(Source("schedule", f"{one.source}: {one.code}" if one.source else one.code, one.how))
-    if found.limit is not None:
-        told.append(Source("limit", found.limit.source, found.limit.how))
-    if not math.isnan(found.points_per_day):
-        told.append(Source("pace", *SOURCES["pace"]))
-    for reason in reasons:
-        if reason.code in ABOUT:
-            told.append(Source(ABOUT[reason.code], *SOURCES[ABOUT[reason.code]]))
-        elif reason.code.startswith("stain_"):
-            told += [
-                Source("stain", row["source"], row["how"])
-                for row in tables.records("stain_risks")
-                if row["species"] == found.species and reason.code == f"stain_{row['risk']}"
-            ]
-    return tuple(dict.fromkeys(told))
 
 
 def _is_softwood(key):

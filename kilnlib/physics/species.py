@@ -7,12 +7,14 @@ name. Names are understood in any order of words, in capitals or not ("red oak",
 
 import difflib
 import functools
+import itertools
 import re
 from dataclasses import dataclass
 
 from kilnlib import tables
 from kilnlib.errors import NotFound
 
+STATES = {"green", "rough", "fresh"}  # of lumber, and no part of its name where the name is known without them
 JOINS = ("properties", "schedule", "rate")
 
 
@@ -104,7 +106,8 @@ def species_key(name):
 
     Parameters
     ----------
-    name : name of the species; other names in common use are understood.
+    name : name of the species; other names in common use are understood. "green", "rough" and "fresh" before a known
+        name are passed over.
 
     Returns
     -------
@@ -124,8 +127,12 @@ def species_key(name):
     """
     words = _words(name)
     keys = _keys()
-    if words in keys:
-        return keys[words]
+    states = STATES & set(words.split())
+    for count in range(len(states) + 1):  # the fewest passed over first: green ash is a species
+        for passed in itertools.combinations(sorted(states), count):
+            bare = " ".join(word for word in words.split() if word not in passed)
+            if bare in keys:
+                return keys[bare]
     raise NotFound("unknown_species", text=str(name).strip()[:40], names="; ".join(nearest_species(name)))
 
 

@@ -30,6 +30,7 @@ class Panel(View):
         self.check = None  # the last answer, None while there is none
         self.reading = None
         self._chart = None
+        self._asked = ""  # the question that the picture answers
         self.form = Form(self._answer)
         self.system = self.form.system
         self._build()
@@ -70,7 +71,7 @@ class Panel(View):
 
     def _build(self):
         self.kiln_line, self.told, self.answer, self.why = (widgets.HTML() for _ in range(4))
-        self.picture, self.numbers, self.who = (widgets.HTML() for _ in range(3))
+        self.before, self.picture, self.numbers, self.who = (widgets.HTML() for _ in range(4))
         self.unit_switch = widgets.ToggleButtons(
             options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
             tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
@@ -83,7 +84,7 @@ class Panel(View):
         bar.add_class("fc-bar")
         left = widgets.VBox([self.form.view, bar, self.told, self.answer, self.why])
         left.add_class("fc-ask-side")
-        right = widgets.VBox([self.picture, self.numbers])
+        right = widgets.VBox([self.before, self.picture, self.numbers])
         right.add_class("fc-show-side")
         look = widgets.HTML(CSS, layout={"display": "none"})
         below = widgets.VBox([self.who, self.kiln_line, widgets.HTML(line(word("defer")))])
@@ -109,7 +110,7 @@ class Panel(View):
             self.kiln, problem = load_with_problem()
             self._show_kiln(problem)
             pressure = air.pressure_pa(self.kiln.altitude_m)
-            self.reading = read(self.form.texts, self.system, pressure)
+            self.reading = read(self.form.texts, self.system, pressure, self.kiln.driest_rh_pct)
             refused, asked = self.reading.refused, self.reading.asked
             self.form.show(refused)
             self.check = None
@@ -142,13 +143,18 @@ class Panel(View):
         self.kiln_line.value = warned + line(said)
 
     def _show_waiting(self, refused, empty):
-        """No verdict: what is wrong first, then what is missing; the picture of the last answer is gray."""
+        """No verdict: what is wrong, or missing; a picture that stays says which question it answered."""
         names = [word(name) for name in (refused or self.reading.missing)]
         key = "refused" if refused else "start" if empty else "needed"
         self.answer.value = line(word(key, names=", ".join(names))) if names else ""
-        self.why.value = self.who.value = ""
-        for widget in (self.picture, self.numbers):
-            widget.add_class("fc-stale")
+        self.why.value = self.who.value = self.numbers.value = ""
+        if empty or not self._asked:
+            self._asked = self.before.value = self.picture.value = ""
+            return
+        last = word("last", asked=self._asked)
+        self.before.value = line(last)
+        self.picture.value = self._chart.again(last)
+        self.picture.add_class("fc-stale")
 
     def _show_check(self):
         check, system = self.check, self.system
@@ -156,11 +162,12 @@ class Panel(View):
             self._chart = SetpointChart(self.kiln.altitude_m)
         self.answer.value = setpoint_told.verdict_html(check, system)
         self.why.value = setpoint_told.reasons_html(check, system)
+        self.before.value, self._asked = "", setpoint_told.asked(check, system)
         self.picture.value = self._chart.html(check, system, setpoint_told.say(check, system))
-        self.numbers.value = line(setpoint_told.numbers(check, system), "numbers")
+        table = line(setpoint_told.numbers(check, system), "numbers")
+        self.numbers.value = table + setpoint_told.key_html(check, system)
         self.who.value = setpoint_told.sources_html(check)
-        for widget in (self.picture, self.numbers):
-            widget.remove_class("fc-stale")
+        self.picture.remove_class("fc-stale")
 
     def show_error(self, error):
         """The sentence stands under the buttons; the boxes keep what was typed."""
