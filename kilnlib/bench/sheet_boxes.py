@@ -231,7 +231,9 @@ class Row:
 
     def _box(self, field, label, tip):
         look = self.desk.look
-        box = widgets.Text(description=label, tooltip=tip, layout=look.layout, style=look.text)
+        # A date comes whole, when the person leaves it: half of one is a date too, and would move the day's weights.
+        whole = {"continuous_update": not self.tidies}
+        box = widgets.Text(description=label, tooltip=tip, layout=look.layout, style=look.text, **whole)
         box.observe(lambda _: self.desk.typing(self), "value")
         box.on_msg(lambda _, content, buffers: self._key(field, content))
         return box

@@ -150,6 +150,7 @@ def test_weights_wait_for_a_date_and_undo_says_what_it_took(mill, lessons):
         keys.press("Enter")
     expect(mill.row("2")).to_contain_text("Waits for the date above")
     mill.box("Weighed").fill("11/14/2025")
+    mill.box("Weighed").press("Tab")
     expect(mill.row("2")).not_to_contain_text("Waits")
     expect(mill.row("1")).not_to_contain_text("Waits")
     mill.box("3").click()
