@@ -113,7 +113,11 @@ def test_code_that_changes_before_the_kernel_is_up_does_not_run(mill, visit):
     expect(visited.page.locator(".first-charge")).to_be_visible()  # its code is known as ours
     visited.page.get_by_role("heading", name="Late").click()
     visited.page.keyboard.press("y")  # turns the heading into a cell of code
-    assert held
+    for _ in range(300):
+        if held:
+            break
+        visited.page.wait_for_timeout(100)
+    assert held, "the page asked for its kernel"
     for route in held:
         route.continue_()
     visited.wait_idle()
