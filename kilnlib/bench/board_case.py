@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from kilnlib import kiln
 from kilnlib.errors import NotFound
 from kilnlib.physics import air, emc
 from kilnlib.physics.board import Board, Step, at_hours, dry
@@ -20,7 +21,7 @@ from kilnlib.units import FT_M, IN_M, f_to_c
 LAST_DAY = 40
 FAST_DAYS = 3  # in which the engine loses more than mills do (see `board.dry`)
 SPECIES = ("red oak", "hard maple", "yellow-poplar", "white ash", "eastern white pine")
-PRESSURE_PA = air.pressure_pa(900 * FT_M)
+PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
 ROUGH_4_4_M = 1.125 * IN_M
 THICKNESS_M = (ROUGH_4_4_M, 2 * ROUGH_4_4_M)
 QUARTERS = re.compile(r"^\s*(\d+)\s*/\s*4\s*$")

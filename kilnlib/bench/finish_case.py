@@ -8,12 +8,11 @@ import numpy as np
 from kilnlib import kiln
 from kilnlib.physics import air, conditioning, emc, stress
 from kilnlib.physics.board import Board, Step, at_hours, dry
-from kilnlib.units import FT_M, f_to_c
+from kilnlib.units import f_to_c
 
 LAST_DAY = 14
 LEAD_H = 72.0  # the picture begins so long before the last step of the schedule
-ALTITUDE_M = 900 * FT_M  # Tamarack Ford
-PRESSURE_PA = air.pressure_pa(ALTITUDE_M)
+PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
 EQUALIZE_C, CONDITION_C = f_to_c(150.0), f_to_c(160.0)
 # Most boards are much alike; one is fast and dry, two are wet and slow: (green MC, how fast beside the average).
 # Invented, like the charge, and not chosen so that the prongs come out well: at no hour are all twelve straight.

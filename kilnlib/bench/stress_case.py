@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kilnlib import kiln
+from kilnlib.bench.board_case import MILL_C, MILL_DEPRESSION_C
 from kilnlib.physics import air
 from kilnlib.physics.board import Board, Step, at_hours, dry
 from kilnlib.physics.schedules import ladder
@@ -21,7 +22,6 @@ SPECIES, SCHEDULE, START_PCT, END_PCT = "red oak", "T4-D2", 80.0, 7.0
 LAST_DAY = 35
 KILN = kiln.ThisKiln()
 PRESSURE_PA = air.pressure_pa(KILN.altitude_m)
-MILL_C, MILL_DEPRESSION_C = f_to_c(70.0), 1.5 / 1.8
 WICK_FROM_H, WICK_DRY = 24.0, 0.7  # share of the true depression that the bulb does not see
 CHANGE_H, PARTS = 24.0, 6
 RUNG_H = 2000.0  # more than any rung lasts

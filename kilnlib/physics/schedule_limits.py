@@ -86,7 +86,7 @@ def reach(dry_bulb_c, wet_bulb_c, kiln):
     Bulbs to 1e-6 °C. Which of the two dries your wood as the schedule means it, only sample boards can say.
     """
     pressure = air.pressure_pa(kiln.altitude_m)
-    wanted = _air(dry_bulb_c, _rh(dry_bulb_c, wet_bulb_c, pressure), pressure)
+    wanted = _air(dry_bulb_c, rh_asked_pct(dry_bulb_c, wet_bulb_c, pressure), pressure)
     coil, top, driest = kiln.coil_wet_bulb_limit_c, kiln.top_dry_bulb_c, kiln.driest_rh_pct
     slack = 1e-6
     limits = (
@@ -186,7 +186,7 @@ def air_dried_start(code, mc_pct, surface_mc_pct, wet_bulb_floor_f=None, pressur
         shown = {"surface": (surface, "percent"), "mc": (mc, "percent")}
         raise OutOfRange("surface_above_average", "surface_mc_pct", surface, None, mc, **shown)
     then = setpoint(code, mc, wet_bulb_floor_f)
-    rung = _air(then.dry_bulb_c, _rh(then.dry_bulb_c, then.wet_bulb_c, pressure_pa), pressure_pa)
+    rung = _air(then.dry_bulb_c, rh_asked_pct(then.dry_bulb_c, then.wet_bulb_c, pressure_pa), pressure_pa)
     first = surface - BELOW_SURFACE_POINTS
     if first <= rung.emc_pct:
         return AirDriedStart(rung, 0.0, then)
@@ -195,13 +195,30 @@ def air_dried_start(code, mc_pct, surface_mc_pct, wet_bulb_floor_f=None, pressur
     )
 
 
-def _air(dry_bulb_c, rh_pct, pressure_pa):
-    dry, rh = float(dry_bulb_c), float(np.clip(rh_pct, 0.0, 100.0))
-    return Air(dry, air.wet_bulb_c(dry, rh, pressure_pa), rh, emc.emc_pct(dry, rh))
+def rh_asked_pct(dry_bulb_c, wet_bulb_c, pressure_pa=air.STANDARD_PA):
+    """Relative humidity that a setting asks for: 0 where even bone-dry air has a higher wet bulb.
 
+    Parameters
+    ----------
+    dry_bulb_c, wet_bulb_c : the setting [°C].
+    pressure_pa : air pressure [Pa].
 
-def _rh(dry_bulb_c, wet_bulb_c, pressure_pa):
-    """Relative humidity of two bulbs, 0 where even bone-dry air has a higher wet bulb."""
+    Returns
+    -------
+    Relative humidity [%].
+
+    Raises
+    ------
+    OutOfRange : as `air.rh_pct`, but for a wet bulb that is too low.
+
+    Source
+    ------
+    `air.rh_pct`; *computed*.
+
+    Accuracy
+    --------
+    That of `air.rh_pct`.
+    """
     try:
         return air.rh_pct(dry_bulb_c, wet_bulb_c, pressure_pa)
     except OutOfRange as error:
@@ -210,11 +227,16 @@ def _rh(dry_bulb_c, wet_bulb_c, pressure_pa):
         return 0.0
 
 
+def _air(dry_bulb_c, rh_pct, pressure_pa):
+    dry, rh = float(dry_bulb_c), float(np.clip(rh_pct, 0.0, 100.0))
+    return Air(dry, air.wet_bulb_c(dry, rh, pressure_pa), rh, emc.emc_pct(dry, rh))
+
+
 def _hottest_for_coil(hottest, coil, wanted, pressure_pa, measure=lambda dry, rh: rh):
     """The highest dry bulb, up to the hottest, at which air as moist as wanted has a wet bulb the coil may see."""
 
     def fits(dry):
-        return measure(dry, _rh(dry, coil, pressure_pa)) >= wanted
+        return measure(dry, rh_asked_pct(dry, coil, pressure_pa)) >= wanted
 
     if hottest <= coil or fits(hottest):
         return hottest

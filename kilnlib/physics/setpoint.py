@@ -7,13 +7,14 @@ import math
 import re
 from dataclasses import replace
 
-from kilnlib.errors import NotFound, OutOfRange
+from kilnlib.errors import NotFound
 from kilnlib.physics import air, emc
 from kilnlib.physics.arrays import within
 from kilnlib.physics.departure import OUTSIDE, VERDICTS, departure, verdict, with_other_source
 from kilnlib.physics.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
 from kilnlib.physics.rates import safe_rate
 from kilnlib.physics.schedule_codes import Recommendation, code_for, understand
+from kilnlib.physics.schedule_limits import rh_asked_pct
 from kilnlib.physics.schedules import setpoint
 from kilnlib.physics.setpoint_change import next_change
 from kilnlib.physics.setpoint_numbers import Change, Numbers, Reason, SetpointCheck, Source
@@ -112,7 +113,7 @@ def _air_numbers(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa
     wet = within("Wet bulb", wet_bulb_c, -20.0, emc.TEMPERATURE_C[1], "temperature")
     pressure = within("The air pressure", pressure_pa, 50_000.0, 110_000.0, "pressure")
     rh = air.rh_pct(dry, wet, pressure)
-    lower, higher = (_rh(dry, wet + way, pressure) for way in (-BULB_ERROR_C, BULB_ERROR_C))
+    lower, higher = (rh_asked_pct(dry, min(wet + way, dry), pressure) for way in (-BULB_ERROR_C, BULB_ERROR_C))
     return Numbers(
         species, thickness, mc, dry, min(wet, dry), pressure,
         depression_c=max(dry - wet, 0.0),
@@ -142,7 +143,7 @@ def _with_step(found, chosen, kiln):
         understand(chosen.code).depression,
         step.as_dry_as_it_goes,
     )
-    rh = _rh(step.dry_bulb_c, step.dry_bulb_c - depression, found.pressure_pa)
+    rh = rh_asked_pct(step.dry_bulb_c, step.dry_bulb_c - depression, found.pressure_pa)
     held = emc.emc_pct(step.dry_bulb_c, rh)
     return replace(
         found,
@@ -188,13 +189,3 @@ def _with_pace(found, kiln, history):
         step_points_per_day=points[3],
         first_day_points=float(pace.first_day_points[0]),
     )
-
-
-def _rh(dry_bulb_c, wet_bulb_c, pressure_pa):
-    """Relative humidity, 0 where no air has so low a wet bulb, 100 from the dry bulb up."""
-    try:
-        return air.rh_pct(dry_bulb_c, min(wet_bulb_c, dry_bulb_c), pressure_pa)
-    except OutOfRange as error:
-        if error.code != "wet_too_low":
-            raise
-        return 0.0
