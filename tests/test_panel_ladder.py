@@ -132,3 +132,8 @@ def test_the_picture_hangs_on_the_state_alone(panel):
     panel.switch("trade")
     panel.set(wood="oak", shift="none", limits="none", mc_pct=83.0)
     assert panel.picture.value == fresh
+
+
+def test_the_picture_says_how_the_schedule_is_known(panel):
+    assert panel.result.how == "memory"
+    assert panel.artists["now"]["known"].get_text() == "from memory"

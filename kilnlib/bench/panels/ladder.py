@@ -7,6 +7,7 @@ from kilnlib.bench import ladder_case as case
 from kilnlib.bench.app import App, Choice, Slider
 from kilnlib.bench.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
 from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
+from kilnlib.bench.words import text
 from kilnlib.physics.species import species
 
 COLUMNS = {
@@ -102,6 +103,7 @@ class Panel(App):
                 "here": here,
                 "points": points,
                 "title": seldom(chart.figure.text(0.993, 0.945, "", color=INK, ha="right", va="bottom", weight="bold")),
+                "known": seldom(chart.figure.text(0.993, 0.893, "", color=SOFT, ha="right", va="bottom")),
                 "dry_name": seldom(self._name(bulbs, RUST)),
                 "wet_name": seldom(self._name(bulbs, BLUE)),
                 "emc_name": seldom(self._name(moisture, GREEN)),
@@ -156,6 +158,7 @@ class Panel(App):
             artists[f"{key}_name"].set_text(self.word(f"name_{key}"))
         artists["legend"].set_text(self._legend(result))
         artists["title"].set_text(f"{self.word(f'wood.{result.state.wood}')}, {result.code}")
+        artists["known"].set_text(text(f"how.{result.how}"))
         for key, lines in self._list(result, system).items():
             artists[f"list_{key}"].set_text("\n".join(lines))
 
