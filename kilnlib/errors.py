@@ -77,8 +77,6 @@ SENTENCES = {
     "air_soaked": "This air flow cannot carry {water} of water a day away: the air would be soaked before it left the "
     "stack. Ask for less water or more air.",
     "no_courses": "There is no stack, so no course can dry. Add courses.",
-    "end_above_start": "The end {end} is not below the start {start}. Wood in a kiln only loses water: check which "
-    "is which.",
     "section_swapped": "The section's oven-dry weight {dry} is not below its green weight {green}. Swap them if they "
     "were entered the wrong way round, or weigh again.",
     "section_too_wet": "A section of {green} green and {dry} oven-dry would hold {mc} of water: no wood does. Check both "

@@ -121,7 +121,7 @@ def test_the_first_screen_gives_the_numbers_of_the_lesson():
     shut, above = (case.work_out(case.State(above=opened)) for opened in (False, True))
     assert number(SCREENS[0], above.state) == f"{above.flow.bypass_pct:.0f} %"
     assert f"{100 * (1 - above.flow.sticker_speed_ms / shut.flow.sticker_speed_ms):.0f} % slower" in finding
-    assert f"about {above.worst_days - shut.worst_days:.0f} day more" in finding
+    assert above.worst_days - shut.worst_days == pytest.approx(0.5, abs=0.25) and "about half a day more" in finding
     drawn = words_of(picture(SCREENS[0], True))
     for result, words in ((above, "{} ft/min"), (shut, "was {} ft/min")):
         assert words.format(f"{result.flow.sticker_speed_ms / FPM:.0f}") in drawn
@@ -129,15 +129,19 @@ def test_the_first_screen_gives_the_numbers_of_the_lesson():
 
 @by_screen()
 def test_every_finding_says_what_the_wood_pays(screen):
-    """In days of the model, rounded as everywhere; only the last screen counts days saved."""
+    """In half days of the model; only the last screen counts days saved."""
     before, after, shut = (case.work_out(state) for state in (screen.before, screen.after, case.State()))
-    said = [int(days) for days in re.findall(r"(\d+)\u00a0days?", say(screen, "finding"))]
+    said = [
+        float(whole or 0) + (0.5 if half or half_a_day else 0.0)
+        for half_a_day, whole, half in re.findall(r"(half a day)|(\d+)(½)?\u00a0days?", say(screen, "finding"))
+    ]
     if screen.name == "first":
-        assert said == [round(before.worst_days - after.worst_days), round(before.worst_days - shut.worst_days)]
+        wanted = [before.worst_days - after.worst_days, before.worst_days - shut.worst_days]
     elif screen.number == "slow":
-        assert said == [round(after.worst_days - after.best_days)]
+        wanted = [after.worst_days - after.best_days]
     else:
-        assert said == [round(after.worst_days - before.worst_days)]
+        wanted = [after.worst_days - before.worst_days]
+    assert said == [round(2 * days) / 2 for days in wanted]
 
 
 @by_screen()

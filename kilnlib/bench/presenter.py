@@ -69,7 +69,7 @@ SCREENS = {
     )
 }
 KEYS = ("reveal", "next", "back", "reset")
-UNIT_SPACE = re.compile(r"(?<=\d) (?=%|in\b|ft/min|days?\b)")  # a number is not torn from its unit
+UNIT_SPACE = re.compile(r"(?<=[\d½]) (?=%|in\b|ft/min|days?\b)")  # a number is not torn from its unit
 _result = functools.cache(case.work_out)
 
 
@@ -116,7 +116,7 @@ def _of(result):
     sizes = {"stickers": result.stack.total_opening_m, "plenum": result.stack.plenum_width_m}
     return {
         "miss": f"{flow.bypass_pct:.0f}",
-        "days": f"{result.worst_days:.0f}",
+        "days": f"{result.worst_days:.1f}",
         "spread": _days(result.worst_days - result.best_days),
         **{name: f"{units.from_si(speed, 'air_speed'):.0f}" for name, speed in speeds.items()},
         **{name: units.show(size, "thickness", decimals=0) for name, size in sizes.items()},
@@ -139,8 +139,11 @@ def _numbers(screen):
 
 
 def _days(number):
-    """Whole days in words: the rule behind them is no better than that."""
-    return text("present.one_day" if round(number) == 1 else "present.some_days", number=f"{number:.0f}")
+    """Half days in words: a difference of the model is no better than that."""
+    whole, half = divmod(round(2 * number), 2)
+    if half:
+        return text("present.and_half" if whole else "present.half_day", number=whole)
+    return text("present.one_day" if whole == 1 else "present.some_days", number=whole)
 
 
 class Presenter(View):

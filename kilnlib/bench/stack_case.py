@@ -1,19 +1,18 @@
 """The kiln at Tamarack Ford with its gaps opened and closed: what the stack panel, the presenter and the questions ask.
 
 The chamber stays as it is: thinner stickers or fewer courses lower the stack and leave a wider gap above it, and a load
-pushed in too wide leaves less plenum. Days and temperature drop are for 4/4 eastern white pine, for which the effect of
-air speed is published; how long it takes at 300 fpm is an example of ours, not a forecast.
+pushed in too wide leaves less plenum. Days and temperature drop are those of one kind of wood in one air, see
+`course_days`: they compare, and forecast nothing.
 """
 
-import math
 from dataclasses import dataclass
 
-from kilnlib.errors import OutOfRange
-from kilnlib.physics import stack_air
+import numpy as np
+
+from kilnlib.physics import course_days
 from kilnlib.physics.airflow import Airflow, Fan, Gaps, Stack, solve
-from kilnlib.physics.channel import COEFFICIENTS
-from kilnlib.physics.wood import species
-from kilnlib.units import FT_M, IN_M, f_to_c
+from kilnlib.physics.course_days import AIR_C, AIR_RH_PCT
+from kilnlib.units import FT_M, IN_M
 
 FULL = Stack()
 UNDER_M = Gaps().under_m
@@ -24,12 +23,6 @@ WIDE_M = 12 * FT_M
 THIN_EVERY, THIN_SHARE = 3, 0.5  # mixed stickers: each third course, half as thick
 LOADS = ("full", "short", "mixed", "overfull")
 GAPS = ("above", "ends", "under")
-GRAVITY = species("eastern white pine").specific_gravity
-AIR_C, AIR_RH_PCT = f_to_c(120.0), 60.0
-START_PCT, END_PCT, WET_PCT = 80.0, 10.0, 60.0
-REFERENCE_MS, REFERENCE_DAYS = 300 * FT_M / 60, 10.0
-_EVEN_PCT = COEFFICIENTS["even_loss_down_to"]
-WET_LOSS_PCT = (START_PCT - _EVEN_PCT + _EVEN_PCT * math.log(_EVEN_PCT / END_PCT)) / REFERENCE_DAYS  # a day, at 300 fpm
 
 
 @dataclass(frozen=True)
@@ -57,7 +50,7 @@ class Result:
     stack: Stack
     gaps: Gaps
     flow: Airflow
-    temperature_drop_c: float | None  # None: the air is soaked before it is through
+    temperature_drop_c: float  # of all the air that goes through the stack, with the wood at 60 %
     best_days: float
     worst_days: float
 
@@ -93,17 +86,8 @@ def work_out(state):
     stack = stack_of(state)
     gaps = gaps_of(state, stack)
     flow = solve(stack, gaps, Fan(speed_pct=state.fan_speed_pct), AIR_C, AIR_RH_PCT)
-    lag = stack_air.drying_lag(flow.course_speed_ms, REFERENCE_MS, START_PCT, END_PCT, REFERENCE_DAYS)
-    return Result(state, stack, gaps, flow, _drop_c(stack, flow), lag.best_days, lag.worst_days)
-
-
-def _drop_c(stack, flow):
-    """Temperature drop across the load with the pine at 60 %, by the mean air speed; None where the air is soaked."""
-    loss = WET_LOSS_PCT * stack_air.speed_effect(flow.sticker_speed_ms, WET_PCT, REFERENCE_MS)
-    water = stack_air.evaporation_kgs(stack.wood_volume_m3, GRAVITY, loss)
-    try:
-        return stack_air.leaving_air(AIR_C, AIR_RH_PCT, water, flow.stack_flow_m3s).temperature_drop_c
-    except OutOfRange as refusal:
-        if refusal.code != "air_soaked":
-            raise
-        return None
+    speeds, stickers = np.array(flow.course_speed_ms), np.array(stack.stickers_m)
+    lag = course_days.drying_lag(speeds, stickers, stack.width_m)
+    drops = course_days.wet_drop_c(speeds, stickers, stack.width_m)
+    drop = float(np.average(drops, weights=speeds * stickers))
+    return Result(state, stack, gaps, flow, drop, lag.best_days, lag.worst_days)

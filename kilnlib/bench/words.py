@@ -397,12 +397,12 @@ TEXT = {
     "stack.misses": "Misses the wood",
     "stack.speed": "Between stickers",
     "stack.drop": "Cooler at outlet",
-    "stack.soaked": "air soaked",
     "stack.days": "Days, wet pine",
     "stack.range": "{best} to {worst}",
+    "stack.long": "over 60",
     "stack.to_see": "Now turn on Open above, and nothing else: then you see whether you were right.",
     "stack.say": "{open} {miss} % of the air misses the wood. Between the stickers: {speed}, from {slow} to {fast}. "
-    "Wet pine: {days} days, by a rough rule.",
+    "Wet pine: {days} days in our model.",
     "stack.say_shut": "All baffles in place.",
     "stack.say_open": "Open: {gaps}.",
     "stack.say_short": "The load is 12 courses short.",
@@ -424,7 +424,7 @@ TEXT = {
     "present.number.days": "{days}",
     "present.number.slow": "{slow}",
     "present.label.miss": "of the air misses the wood",
-    "present.label.days": "days, about, for wet pine",
+    "present.label.days": "days for wet pine, in our model",
     "present.label.slow": "feet a minute in the slowest space",
     "present.draw.above": "{share} % over",
     "present.draw.ends": "ends {share} %",
@@ -441,8 +441,10 @@ TEXT = {
     "present.draw.fast": "fast {fast} ft/min",
     "present.draw.slow": "slow {slow} ft/min",
     "present.draw.thin": "▸ slow {slow} ft/min",
-    "present.one_day": "{number} day",
+    "present.half_day": "half a day",
+    "present.one_day": "1 day",
     "present.some_days": "{number} days",
+    "present.and_half": "{number}½ days",
     "present.alt": "{state}. {miss} % of the air misses the wood. Between the boards: {mean} ft/min, "
     "from {slow} to {fast}.",
     "present.above.question": "All gaps are shut: air dries the boards. Then someone leaves 12 in open above the "
@@ -457,12 +459,12 @@ TEXT = {
     "present.low.after": "Ends, under open",
     "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: wet pine waits about {longer} "
     "more. Walk all the way round.",
-    "present.days.question": "All gaps shut, wet pine takes about {days_before} days. Then all three are left open. How "
-    "many days now?",
+    "present.days.question": "All gaps shut, wet pine takes {days_before} days in our model. Then all three are left "
+    "open. How many days now?",
     "present.days.before": "All gaps shut",
     "present.days.after": "All gaps open",
     "present.days.finding": "{miss} % misses the wood: about {longer} more of fans and heat, and white boards may stain "
-    "meanwhile. A rough rule, no forecast.",
+    "meanwhile. A model, no forecast.",
     "present.stickers.question": "All gaps shut, even sticks. Then each third layer is laid on sticks half as thick. What "
     "happens there?",
     "present.stickers.before": "Even sticks",
@@ -499,8 +501,8 @@ TEXT = {
     "the power is off, and a timer can start them: lock first, guards stay on. Your site’s procedure decides.",
     "handout.sources": "An invented kiln at Tamarack Ford. Shares and speeds: our arithmetic from textbook losses, most of "
     "them from memory; no measured kiln stands behind them. Above is worst, ends and under about equal; measure your own. "
-    "Days: air speed matters while the wood is above about 40 to 50 % moisture content (Simpson, FPL-RN-0266, 1997, eastern "
-    "white pine); how much is a rule of ours, with 10 days at 300 ft/min as an example. Stain: common practice.",
+    "Days: our drying model, the air followed through the stack: inch-thick white pine, 80 to 12 %, air of 120 °F and 60 % "
+    "relative humidity. They compare; they don’t forecast. Stain: common practice.",
     # choosing sample boards
     "choose_boards.prompt": "4/4 red oak, to be loaded today; you have four seats on the sample sheet. Tick four "
     "boards, then press Check.",

@@ -7,7 +7,7 @@ to every other species unchanged.
 
 What is left out: warming up, the edges and ends of the board, shrinking, heartwood beside sapwood, checks and collapse,
 the difference between drying and wetting, and the other boards of the stack, whose water makes the air wetter and
-cooler on its way (give a board deeper in the stack its own air). So the first day comes out too fast: 8.5 points for
+cooler on its way (`course` follows that air). So the first day comes out too fast: 8.5 points for
 4/4 red oak on T4-D2 from the first minute on, where the published limit is 3.8; with a day of warming up given as steps
 it is 5.4. The effect of air speed fades as it should, but too early: see `published.compare_air_speed`.
 """

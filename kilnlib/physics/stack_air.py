@@ -1,11 +1,4 @@
-"""What the air does on its way through the stack, and what its speed does to the drying of each course.
-
-The rule for speed is a plain one until a model of the board itself replaces it: no effect at 40 % moisture content and
-below, full effect from 50 %, a straight line between; in full effect the rate goes with the square root of air speed,
-and up to 80 % moisture content it gains nothing more above 650 fpm (from 90 % on there is no such end; a straight line
-between). The moisture contents and the speed where it levels off are published for eastern white pine. The square root
-is our choice, from memory of textbook heat transfer; dense, slow woods such as oak feel speed less than it says.
-"""
+"""What the air does on its way through the stack: it gives up heat, takes on water, and keeps its wet bulb."""
 
 from dataclasses import dataclass
 
@@ -14,13 +7,8 @@ import numpy as np
 from kilnlib.errors import OutOfRange
 from kilnlib.physics import air, emc
 from kilnlib.physics.arrays import check_range, first_where, positive, result
-from kilnlib.physics.channel import COEFFICIENTS, air_density_kgm3
-from kilnlib.units import FT_M
+from kilnlib.physics.channel import air_density_kgm3
 
-_C = COEFFICIENTS
-_LEVELS_OFF_MS = _C["levels_off_fpm"] * FT_M / 60
-_SPEED_MS = (0.02, 15.0)
-_GRID = 801
 _DAY_S = 86400.0
 
 
@@ -143,9 +131,9 @@ def leaving_air(dry_bulb_c, rh_pct, evaporation_kgs, air_flow_m3s, pressure_pa=a
     before = air.humidity_ratio(dry, rh_pct, pressure_pa)
     wet = air.wet_bulb_c(dry, rh_pct, pressure_pa)
     dry_air = flow * air_density_kgm3(dry, rh_pct, pressure_pa) / (1.0 + before)
-    after = before + water / _DAY_S / dry_air
-    heat = 1.006 * dry + before * (2501.0 + 1.86 * dry) + (after - before) * 4.186 * wet
-    leaving = (heat - 2501.0 * after) / (1.006 + 1.86 * after)
+    gained = water / _DAY_S / dry_air
+    after = before + gained
+    leaving = np.asarray(dry_bulb_after_c(dry, wet, before, gained))
     soaked = leaving < wet - 1e-6  # what a solved wet bulb may miss by
     if np.any(soaked):
         (most,) = first_where(soaked, water + 0.0 * leaving)
@@ -156,117 +144,32 @@ def leaving_air(dry_bulb_c, rh_pct, evaporation_kgs, air_flow_m3s, pressure_pa=a
     return LeavingAir(*(result(x) for x in (leaving, humidity, np.asarray(emc.emc_pct(leaving, humidity)), drop)))
 
 
-def speed_effect(air_speed_ms, mc_pct, reference_speed_ms):
-    """Drying rate at one air speed against that at another, by the plain rule at the head of this module.
+def dry_bulb_after_c(dry_bulb_c, wet_bulb_c, humidity_ratio, gained):
+    """Dry bulb of air that has taken up water from the wood, with no heat added.
 
     Parameters
     ----------
-    air_speed_ms : air speed between the stickers [m/s], 0.02 to 15.
-    mc_pct : moisture content of the wood [%], 0 to 250.
-    reference_speed_ms : air speed to compare with [m/s], 0.02 to 15.
+    dry_bulb_c : dry bulb before [°C].
+    wet_bulb_c : its wet bulb, at which the water is taken to leave the wood [°C].
+    humidity_ratio : water in the air before [kg/kg dry air].
+    gained : water taken up [kg/kg dry air], below 0 where the wood takes some; not checked.
 
     Returns
     -------
-    Ratio of drying rates [-]; 1 for wood at 40 % and below.
+    Dry bulb after [°C].
 
     Raises
     ------
-    OutOfRange : a number out of range.
+    Nothing.
 
     Source
     ------
-    Simpson, FPL-RN-0266 (1997): eastern white pine gains from air speed only above about 40-50 % moisture content, and
-    the gain levels off above 600-700 ft/min below 80-90 %; *retrieved*. Square root of speed: *from memory*
-    (tables/airflow_coefficients.csv).
+    Enthalpy of moist air, ASHRAE Fundamentals (2017) ch. 1, kept with that of the water added; *computed*.
 
     Accuracy
     --------
-    The direction is published; the size is not checked against any measurement. With turbulent heat transfer the power
-    would be 0.8, and for slow woods such as oak less than 0.5.
+    As `leaving_air`. More water than the air can carry gives a number below the wet bulb: the caller looks.
     """
-    speed = check_range("Air speed", air_speed_ms, *_SPEED_MS, "air_speed")
-    reference = check_range("Reference air speed", reference_speed_ms, *_SPEED_MS, "air_speed")
-    mc = check_range("Moisture content", mc_pct, 0.0, 250.0, "percent")
-    none, fully = _C["speed_matters_none"], _C["speed_matters_fully"]
-    power = _C["speed_exponent"] * np.clip((mc - none) / (fully - none), 0.0, 1.0)
-    return result((_useful(speed, mc) / _useful(reference, mc)) ** power)
-
-
-def _useful(speed, mc):
-    below, gone = _C["levels_off_below"], _C["levels_off_gone"]
-    share = np.clip((mc - below) / (gone - below), 0.0, 1.0)
-    capped = np.minimum(speed, _LEVELS_OFF_MS)
-    return capped + share * (speed - capped)
-
-
-@dataclass(frozen=True)
-class DryingLag:
-    """Days to the end for the best- and worst-served course, and how far apart they are.
-
-    `extra_days` is the worst course's delay against the reference, below 0 where even that course is faster.
-    `worst_mc_pct` is its moisture content at the hour the best course reaches the end; `spread_points` the difference.
-
-    Source
-    ------
-    Result of `drying_lag`; *computed*.
-    """
-
-    best_days: float
-    worst_days: float
-    extra_days: float
-    worst_mc_pct: float
-    spread_points: float
-
-
-def drying_lag(course_speeds_ms, reference_speed_ms, start_mc_pct, end_mc_pct, reference_days):
-    """Extra days, and spread of moisture content, when air serves some courses better than others.
-
-    Parameters
-    ----------
-    course_speeds_ms : air speed of each course [m/s], at least one, 0.02 to 15.
-    reference_speed_ms : air speed at which the charge takes `reference_days` [m/s], 0.02 to 15.
-    start_mc_pct : moisture content at the start [%], up to 250.
-    end_mc_pct : moisture content at the end [%], 2 or more, below the start.
-    reference_days : days from start to end at the reference speed [days], 0.1 to 400.
-
-    Returns
-    -------
-    DryingLag.
-
-    Raises
-    ------
-    OutOfRange : a number out of range; an end at or above the start; no course at all.
-
-    Source
-    ------
-    `speed_effect`, on an even daily loss down to 30 % and a loss in proportion to moisture content below: our teaching
-    simplification; *computed*.
-
-    Accuracy
-    --------
-    A comparison of courses, not a forecast of days. The cooler, wetter air on the leaving side is left out, and so is
-    what an operator does about a wet sample board.
-    """
-    start = float(check_range("Moisture content at the start", start_mc_pct, 2.0, 250.0, "percent"))
-    end = float(check_range("Moisture content at the end", end_mc_pct, 2.0, 250.0, "percent"))
-    days = float(check_range("Days at the reference speed", reference_days, 0.1, 400.0, "days"))
-    speeds = np.atleast_1d(np.asarray(course_speeds_ms, dtype=float))
-    if speeds.size == 0:
-        raise OutOfRange("no_courses", "course_speeds_ms", 0.0)
-    if end >= start:
-        shown = {"end": (end, "percent"), "start": (start, "percent")}
-        raise OutOfRange("end_above_start", "end_mc_pct", end, None, start, **shown)
-    mc = np.linspace(start, end, _GRID)
-    slowness = np.maximum(1.0, _C["even_loss_down_to"] / mc)  # days for a point, in days for one above 30 %
-    unit = days / _elapsed(slowness, mc)[-1]
-    best, worst = (
-        unit * _elapsed(slowness / speed_effect(speed, mc, reference_speed_ms), mc)
-        for speed in (np.max(speeds), np.min(speeds))
-    )
-    behind = float(np.interp(best[-1], worst, mc))
-    return DryingLag(float(best[-1]), float(worst[-1]), float(worst[-1]) - days, behind, behind - end)
-
-
-def _elapsed(days_per_point, mc):
-    steps = 0.5 * (days_per_point[1:] + days_per_point[:-1]) * -np.diff(mc)
-    return np.concatenate([[0.0], np.cumsum(steps)])
+    after = humidity_ratio + gained
+    heat = 1.006 * dry_bulb_c + humidity_ratio * (2501.0 + 1.86 * dry_bulb_c) + gained * 4.186 * wet_bulb_c
+    return result((heat - 2501.0 * after) / (1.006 + 1.86 * after))

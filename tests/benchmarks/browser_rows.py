@@ -102,10 +102,109 @@ _ = interact(
     fpm=FloatSlider(value=350, min=50, max=800, step=25),
 )
 """
+STRESS = """
+from kilnlib.bench import panel, stress_case
+stress_case._run = stress_case._run.__wrapped__
+panel("stress")
+"""
+STRESS_PEER = """
+import matplotlib.pyplot as plt
+import numpy as np
+from ipywidgets import FloatSlider, interact
+from kilnlib.bench import stress_case
+from kilnlib.units import f_to_c
+
+stress_case._run = stress_case._run.__wrapped__
+
+def draw(depression, heat_at, end, wick):
+    number = 2
+    run = stress_case.work_out(stress_case.State(depression / 1.8, f_to_c(end), heat_at, wick)).run
+    days, across = run.hours / 24, run.day_stress_pa[number] / 1e6
+    figure, axes = plt.subplots(2, 2, figsize=(640 / 96, 400 / 96), dpi=144)
+    (moisture, pull), (stress, index) = axes
+    moisture.plot(run.place, run.day_profile_pct[number], lw=3)
+    moisture.axhline(30, ls=":")
+    moisture.text(0.5, 31, "fiber saturation")
+    moisture.set(xlim=(0, 1), ylim=(0, 85), title=f"Day {number}, %")
+    stress.fill_between(run.place, np.maximum(across, 0))
+    stress.fill_between(run.place, np.minimum(across, 0))
+    stress.plot(run.place, across, color="black")
+    stress.set(xlim=(0, 1), ylim=(-19, 17), title="Stress")
+    pull.plot(days, run.surface_pa / 1e6)
+    pull.plot(days, run.core_pa / 1e6, "--")
+    pull.plot([run.reversal_h / 24], [0], "o")
+    pull.text(20, 6, f"swap on day {run.reversal_h / 24:.1f}")
+    pull.set(xlim=(0, 35.5), ylim=(-10, 7), title="Surface and core")
+    index.plot(days, run.index)
+    index.plot(days, run.core_index, "--")
+    index.plot([run.peak.hour / 24], [min(run.peak.index, 2.1)], "D")
+    index.text(20, 1.9, f"highest {run.peak.index:.2f}")
+    index.axhline(1, ls=":")
+    index.set(xlim=(0, 35.5), ylim=(0, 2.1), xlabel="Day", title="Check index")
+    for each in (pull, index):
+        each.axvline(number, ls="--")
+    plt.show()
+
+_ = interact(
+    draw,
+    depression=FloatSlider(value=4, min=3, max=20, step=1),
+    heat_at=FloatSlider(value=15, min=15, max=50, step=1),
+    end=FloatSlider(value=140, min=130, max=160, step=1),
+    wick=FloatSlider(value=0, min=0, max=4, step=0.5),
+)
+"""
+FINISH = """
+from kilnlib.bench import finish_case, panel
+finish_case.run_to_end = finish_case.run_to_end.__wrapped__
+panel("finish")
+"""
+FINISH_PEER = """
+import matplotlib.pyplot as plt
+import numpy as np
+from ipywidgets import FloatSlider, interact
+from kilnlib.bench import finish_case
+
+finish_case.run_to_end = finish_case.run_to_end.__wrapped__
+
+def draw(target, below, hours):
+    result = finish_case.work_out(finish_case.State(target, below, "wettest", hours))
+    run = result.run
+    figure, (curves, prongs) = plt.subplots(1, 2, figsize=(640 / 96, 400 / 96), dpi=144)
+    curves.axhspan(target - 1, target + 1, alpha=0.3)
+    curves.axhline(target)
+    curves.plot(run.days, run.mc_pct, color="gray", lw=1)
+    curves.plot(run.days, run.mc_pct.min(axis=1), "--")
+    curves.plot(run.days, run.mc_pct.max(axis=1))
+    curves.step((*run.air_days, run.ends[2]), (*run.air_emc_pct, run.air_emc_pct[-1]), ":", where="post")
+    for day in run.ends:
+        curves.axvline(day)
+    curves.axvline(result.at, color="black")
+    curves.plot(np.full(12, result.at), result.mcs_pct, "o")
+    curves.text(13.9, 4, f"driest {result.lowest_pct:.1f} %", ha="right")
+    curves.set(xlim=(0, 14), ylim=(3, 20), xlabel="Day", title="Moisture content, %")
+    curves.grid(True)
+    for place, number in enumerate(finish_case.SHOWN):
+        bend = result.tips_m[number] * 1000
+        for side in (-1, 1):
+            foot = 3 * place + side
+            prongs.plot([foot, foot - side * bend / 20], [0, 1], lw=8)
+        prongs.text(3 * place, -0.2, f"{result.mcs_pct[number]:.1f} % {result.words[number]}")
+    prongs.set(xlim=(-2, 8), ylim=(-0.5, 1.5), title=f"Sections of day {result.at:.1f}")
+    plt.show()
+
+_ = interact(
+    draw,
+    target=FloatSlider(value=7, min=6.5, max=12, step=0.5),
+    below=FloatSlider(value=2, min=0, max=2.6, step=0.2),
+    hours=FloatSlider(value=24, min=0, max=72, step=4),
+)
+"""
 # notebook: ours, the peer, what they are called in the table, median and 95th percentile allowed, times faster
 PANELS = {
     "00_start_here": (OURS, PEER, "key press to painted picture", 50, 80, 2.3),
     "board": (BOARD, BOARD_PEER, "key press to picture, board panel, solving", 75, 120, 1.4),
+    "stress": (STRESS, STRESS_PEER, "key press to picture, stress panel, solving", 75, 120, 1.4),
+    "finish": (FINISH, FINISH_PEER, "key press to picture, charge panel, solving", 75, 120, 1.4),
 }
 # From the key going down to the frame after the one in which the new picture, decoded, stands in the page.
 MEASURE = """
@@ -151,7 +250,7 @@ def run(rows, remarks):
         version = browser.version
         browser.close()
     remarks.append(
-        f"Key press to painted picture: {PRESSES} presses on the dry-bulb slider, Chromium {version} without a window; "
+        f"Key press to painted picture: {PRESSES} presses on the first slider, Chromium {version} without a window; "
         "peer is ipywidgets interact with a fresh inline figure of the same pixels."
     )
     seconds = statistics.median(starts)
@@ -212,7 +311,7 @@ def press(browser, url):
     page.wait_for_timeout(1500)
     page.evaluate(MEASURE)
     for number in range(PRESSES + 5):
-        page.keyboard.press("ArrowRight" if number % 40 < 20 else "ArrowLeft")
+        page.keyboard.press("ArrowRight" if number % 20 < 10 else "ArrowLeft")
         page.wait_for_function("count => window.painted.length > count", arg=number, timeout=10_000)
         page.wait_for_timeout(90)
     times = page.evaluate("window.painted")

@@ -1,7 +1,8 @@
 """Calculator wrappers of the air-flow rows, ready to go into kilnlib/bench/calculator.py (trade units in and out)."""
 
 from kilnlib.bench import stack_case
-from kilnlib.physics import airflow, channel, stack_air
+from kilnlib.physics import air, airflow, channel, published, stack_air
+from kilnlib.physics.course_days import AIR_C, AIR_RH_PCT
 from kilnlib.units import FT_M, IN_M
 
 FPM_MS = FT_M / 60
@@ -64,9 +65,11 @@ def temperature_drop_f(board_feet, gravity, loss, open_ft2, fpm):
     return stack_air.temperature_drop_c(water, open_ft2 * FT_M**2 * fpm * FPM_MS) * 1.8
 
 
-def speed_effect(fpm, mc, reference_fpm):
-    """Drying rate at one air speed [fpm] over that at another, for wood at a moisture content [%]."""
-    return stack_air.speed_effect(fpm * FPM_MS, mc, reference_fpm * FPM_MS)
+def speed_gain(mc, fast_fpm, slow_fpm):
+    """Drying rate of one white pine board in fast air [fpm] over that in slow, at a moisture content [%]."""
+    wet = air.wet_bulb_c(AIR_C, AIR_RH_PCT)
+    gains = published.compare_air_speed("eastern white pine", 150.0, AIR_C, wet, slow_fpm * FPM_MS, fast_fpm * FPM_MS)
+    return gains[float(mc)]
 
 
 def kiln_misses(above=0, ends=0, under=0, sticker_in=0.75, load="full"):

@@ -8,6 +8,8 @@ from kilnlib.bench import stack_case as case
 from kilnlib.bench.app import App, Choice, Slider, Switch
 from kilnlib.bench.stack_drawing import SPEED_TOP_MS, drawing
 
+LONG = 60  # days: more says nothing but that the air stands still
+
 
 class Panel(App):
     """The kiln at Tamarack Ford in cross-section, with gaps to open and close."""
@@ -100,12 +102,14 @@ class Panel(App):
 
     def _days(self, result):
         """First and last course done; the tenths are there to compare one gap with another, not to forecast."""
-        return self.word("range", best=f"{result.best_days:.1f}", worst=f"{result.worst_days:.1f}")
+        if result.best_days >= LONG:
+            return self.word("long")
+        worst = f"{result.worst_days:.1f}" if result.worst_days < LONG else self.word("long")
+        return self.word("range", best=f"{result.best_days:.1f}", worst=worst)
 
     def readout(self, result, system):
         """Share that misses the wood, speed, temperature drop, days."""
-        drop = result.temperature_drop_c
-        cooler = self.word("soaked") if drop is None else units.show(drop, "temperature_difference", system)
+        cooler = units.show(result.temperature_drop_c, "temperature_difference", system)
         return (
             (self.word("misses"), f"{result.flow.bypass_pct:.0f} %"),
             (self.word("speed"), units.show(result.flow.sticker_speed_ms, "air_speed", system)),
