@@ -44,7 +44,7 @@ def _table(found, ours, apart, out):
     notes = list(dict.fromkeys(row["note"] for row in found if row["note"]))
     cells = [text("handbook.head")]
     for row, value, by, is_out in zip(found, ours, apart, out, strict=True):
-        places = max(0, math.ceil(-math.log10(float(row["tolerance"])))) + 1
+        places = _places(row, value)
         letter = f" {LETTERS[notes.index(row['note'])]}" if row["note"] else ""
         cells.append(
             (
@@ -63,6 +63,13 @@ def _table(found, ours, apart, out):
     for letter, note in zip(LETTERS, notes, strict=False):
         lines += _hanging(f" {letter}  ", note)
     return lines
+
+
+def _places(row, value):
+    """Decimals: one more than the tolerance has, none where a whole number stands beside a whole number."""
+    if row["expected"].lstrip("-").isdigit() and float(value).is_integer():
+        return 0
+    return max(0, math.ceil(-math.log10(float(row["tolerance"])))) + 1
 
 
 def _signed(difference, places):
