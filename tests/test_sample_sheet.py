@@ -17,21 +17,19 @@ import pytest
 from PIL import Image
 
 from kilnlib import units
-from kilnlib.bench import (
-    screen,
-    sheet_boards,
-    sheet_boxes,
-    sheet_charge,
-    sheet_files,
-    sheet_findings,
-    sheet_page,
-    sheet_rounds,
-    sheet_typed,
-    sheet_weights,
-)
+from kilnlib.bench import screen
 from kilnlib.bench.panels import open_panel, sample_sheet
-from kilnlib.bench.sheet_chart import SheetChart
-from kilnlib.bench.sheet_page import BOARDS_LIMIT
+from kilnlib.bench.sheet import boards as sheet_boards
+from kilnlib.bench.sheet import boxes as sheet_boxes
+from kilnlib.bench.sheet import charge as sheet_charge
+from kilnlib.bench.sheet import files as sheet_files
+from kilnlib.bench.sheet import findings as sheet_findings
+from kilnlib.bench.sheet import page as sheet_page
+from kilnlib.bench.sheet import rounds as sheet_rounds
+from kilnlib.bench.sheet import typed as sheet_typed
+from kilnlib.bench.sheet import weights as sheet_weights
+from kilnlib.bench.sheet.chart import SheetChart
+from kilnlib.bench.sheet.page import BOARDS_LIMIT
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
 from kilnlib.physics.samples import Note, Recut, SampleBoard, Section, Sheet, Weighing
 from kilnlib.sheet import SampleSheet, folder

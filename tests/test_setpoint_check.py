@@ -10,8 +10,11 @@ import ipywidgets
 import pytest
 
 from kilnlib import kiln, units
-from kilnlib.bench import setpoint_card, setpoint_read, setpoint_told, words
+from kilnlib.bench import words
 from kilnlib.bench.panels import open_panel
+from kilnlib.bench.setpoint import card as setpoint_card
+from kilnlib.bench.setpoint import read as setpoint_read
+from kilnlib.bench.setpoint import told as setpoint_told
 from kilnlib.errors import KilnError, NotFound
 from kilnlib.physics import air, schedules
 from kilnlib.physics.departure import VERDICTS

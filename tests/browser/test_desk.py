@@ -6,7 +6,7 @@ import shutil
 import pytest
 from playwright.sync_api import expect
 
-from kilnlib.bench.sheet_files import EXAMPLES
+from kilnlib.bench.sheet.files import EXAMPLES
 from kilnlib.sheet_csv import read_csv
 
 BOOK = "desk_sample_sheet.ipynb"

@@ -9,7 +9,7 @@ from conftest import SCREENS
 from playwright.sync_api import expect
 
 from kilnlib import kiln
-from kilnlib.bench import setpoint_card
+from kilnlib.bench.setpoint import card as setpoint_card
 from kilnlib.physics import schedules
 from kilnlib.physics.species import species_names
 

@@ -4,12 +4,13 @@ import html
 
 import ipywidgets as widgets
 
-from kilnlib.bench import sheet_findings, sheet_page
 from kilnlib.bench.screen import LOCK, line
-from kilnlib.bench.sheet_boards import Boards
-from kilnlib.bench.sheet_boxes import Desk
-from kilnlib.bench.sheet_chart import SheetChart
-from kilnlib.bench.sheet_files import (
+from kilnlib.bench.sheet import findings
+from kilnlib.bench.sheet import page as sheet_page
+from kilnlib.bench.sheet.boards import Boards
+from kilnlib.bench.sheet.boxes import Desk
+from kilnlib.bench.sheet.chart import SheetChart
+from kilnlib.bench.sheet.files import (
     Unfinished,
     examples,
     link,
@@ -19,12 +20,12 @@ from kilnlib.bench.sheet_files import (
     take_in,
     write_out,
 )
-from kilnlib.bench.sheet_look import CSS
-from kilnlib.bench.sheet_overview import Overview
-from kilnlib.bench.sheet_shelf import Shelf
-from kilnlib.bench.sheet_typed import now
-from kilnlib.bench.sheet_undone import undone
-from kilnlib.bench.sheet_weights import Weights
+from kilnlib.bench.sheet.look import CSS
+from kilnlib.bench.sheet.overview import Overview
+from kilnlib.bench.sheet.shelf import Shelf
+from kilnlib.bench.sheet.typed import now
+from kilnlib.bench.sheet.undone import undone
+from kilnlib.bench.sheet.weights import Weights
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import BadInput, CannotSave
 from kilnlib.physics.samples import Sheet
@@ -226,7 +227,7 @@ class Panel(Desk):
         self.system = "metric" if self.sheet.sample_unit in ("g", "kg") else "trade"
         page = self.page.value
         if page == "weights":
-            found = sheet_findings.finding(self.sheet, self.weights.round.when)
+            found = findings.finding(self.sheet, self.weights.round.when)
             self.weights.show(found)
             self.overview.show(found, self.weights.round, self.system, self.weights.asked)
         else:

@@ -6,14 +6,14 @@ import html
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench import setpoint_card, setpoint_told
 from kilnlib.bench.screen import LOCK, View, line
-from kilnlib.bench.setpoint_chart import SetpointChart
-from kilnlib.bench.setpoint_form import Form
-from kilnlib.bench.setpoint_look import CSS
-from kilnlib.bench.setpoint_read import BOXES, example, read
-from kilnlib.bench.setpoint_told import word
-from kilnlib.bench.sheet_files import link, write_out
+from kilnlib.bench.setpoint import card, told
+from kilnlib.bench.setpoint.chart import SetpointChart
+from kilnlib.bench.setpoint.form import Form
+from kilnlib.bench.setpoint.look import CSS
+from kilnlib.bench.setpoint.read import BOXES, example, read
+from kilnlib.bench.setpoint.told import word
+from kilnlib.bench.sheet.files import link, write_out
 from kilnlib.bench.words import sentence, text
 from kilnlib.kiln import kiln_file, load_with_problem
 from kilnlib.physics import air
@@ -53,7 +53,7 @@ class Panel(View):
         with self.guard():
             self.form.flush()
             species, thickness = (self.reading.values.get(name) for name in BOXES[:2])
-            made = setpoint_card.card(
+            made = card.card(
                 species,
                 thickness,
                 self.kiln,
@@ -62,7 +62,7 @@ class Panel(View):
                 self.reading.values.get("mc"),
                 kiln_file().exists(),
             )
-            data = setpoint_card.as_html(made)
+            data = card.as_html(made)
             (path,) = write_out(f"Wall card {species} {thickness.replace('/', '-')}", html=data).values()
             below = f"<div>{html.escape(word('link'))} {link(path, data)}</div>"
             self.told.value = line(word("card_made", path=path)) + below
@@ -160,13 +160,13 @@ class Panel(View):
         check, system = self.check, self.system
         if self._chart is None or self._chart.altitude_m != self.kiln.altitude_m:
             self._chart = SetpointChart(self.kiln.altitude_m)
-        self.answer.value = setpoint_told.verdict_html(check, system)
-        self.why.value = setpoint_told.reasons_html(check, system)
-        self.before.value, self._asked = "", setpoint_told.asked(check, system)
-        self.picture.value = self._chart.html(check, system, setpoint_told.say(check, system))
-        table = line(setpoint_told.numbers(check, system), "numbers")
-        self.numbers.value = table + setpoint_told.key_html(check, system)
-        self.who.value = setpoint_told.sources_html(check)
+        self.answer.value = told.verdict_html(check, system)
+        self.why.value = told.reasons_html(check, system)
+        self.before.value, self._asked = "", told.asked(check, system)
+        self.picture.value = self._chart.html(check, system, told.say(check, system))
+        table = line(told.numbers(check, system), "numbers")
+        self.numbers.value = table + told.key_html(check, system)
+        self.who.value = told.sources_html(check)
         self.picture.remove_class("fc-stale")
 
     def show_error(self, error):

@@ -8,9 +8,9 @@ from dataclasses import replace
 import ipywidgets as widgets
 
 from kilnlib.bench.screen import close_tree, line
-from kilnlib.bench.sheet_boxes import Row
-from kilnlib.bench.sheet_charge import Charge
-from kilnlib.bench.sheet_typed import now, read_weight, shown_weight
+from kilnlib.bench.sheet.boxes import Row
+from kilnlib.bench.sheet.charge import Charge
+from kilnlib.bench.sheet.typed import now, read_weight, shown_weight
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import BadInput
 from kilnlib.physics.entries import when_text

@@ -14,9 +14,9 @@ import matplotlib
 from PIL import Image, ImageDraw, ImageFont, ImageOps
 
 from kilnlib import units
-from kilnlib.bench import sheet_findings
-from kilnlib.bench.sheet_rounds import rounds
-from kilnlib.bench.sheet_typed import DECIMALS, shorter, shown_mc, shown_points, shown_weight
+from kilnlib.bench.sheet import findings
+from kilnlib.bench.sheet.rounds import rounds
+from kilnlib.bench.sheet.typed import DECIMALS, shorter, shown_mc, shown_points, shown_weight
 from kilnlib.bench.words import text
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.entries import when_text
@@ -81,21 +81,21 @@ def page(sheet, path, system):
     if len(sheet.boards) > BOARDS_LIMIT:
         shown = {"count": str(len(sheet.boards)), "limit": str(BOARDS_LIMIT)}
         raise OutOfRange("page_full", "boards", len(sheet.boards), None, BOARDS_LIMIT, **shown)
-    found = sheet_findings.finding(sheet, datetime.datetime.max)
-    watch = [("! " if urgent else "· ") + words for urgent, words in sheet_findings.watch(found, system)]
+    found = findings.finding(sheet, datetime.datetime.max)
+    watch = [("! " if urgent else "· ") + words for urgent, words in findings.watch(found, system)]
     target = "" if sheet.target_pct is None else text("sheet.page_target", target=f"{sheet.target_pct:g}")
     facts = [sheet.species, sheet.thickness, target, found.day and f"{found.day.when:%Y-%m-%d %H:%M}", path.name]
     heads = ("board", "note", "ovendry", "first", "weight", "mc", "points", "share", "next")
     return Page(
         title=sheet.charge or path.stem,
         facts=" · ".join(fact for fact in facts if fact),
-        numbers=sheet_findings.numbers(found),
+        numbers=findings.numbers(found),
         heads=tuple(text(f"sheet.page_{head}", unit=sheet.sample_unit) for head in heads),
         rows=[_row(board, sheet, found) for board in sheet.boards],
         watch=[[text("sheet.watch" if watch else "sheet.watch_nothing")], *_fitting(watch)],
         earlier=_earlier(sheet),
         foot=text("sheet.page_foot"),
-        alt=sheet_findings.say(found),
+        alt=findings.say(found),
         unit=sheet.sample_unit,
     )
 

@@ -6,8 +6,8 @@ import ipywidgets as widgets
 
 from kilnlib import units
 from kilnlib.bench.screen import close_tree
-from kilnlib.bench.sheet_boxes import Row
-from kilnlib.bench.sheet_typed import now, read_when
+from kilnlib.bench.sheet.boxes import Row
+from kilnlib.bench.sheet.typed import now, read_when
 from kilnlib.bench.words import sentence, text
 from kilnlib.physics.entries import when_text
 from kilnlib.physics.species import nearest_species

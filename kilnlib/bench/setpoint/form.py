@@ -6,7 +6,7 @@ import json
 import ipywidgets as widgets
 
 from kilnlib.bench.screen import LOCK, after_pause, line
-from kilnlib.bench.setpoint_read import BOXES, placeholder, with_unit
+from kilnlib.bench.setpoint.read import BOXES, placeholder, with_unit
 from kilnlib.bench.words import sentence, text
 from kilnlib.kiln import user_folder, write_file
 from kilnlib.physics.species import species_names

@@ -13,7 +13,7 @@ from kilnlib.kiln import user_folder, write_file
 from kilnlib.sheet import SampleSheet, folder, free_path
 from kilnlib.sheet_csv import read_csv
 
-EXAMPLES = Path(__file__).parents[2] / "workbooks" / "data"
+EXAMPLES = Path(__file__).parents[3] / "workbooks" / "data"
 FIRST_EXAMPLE = "red_oak_4_4"
 UNFINISHED = "unfinished.json"
 

@@ -3,7 +3,7 @@
 import datetime
 from dataclasses import dataclass
 
-from kilnlib.bench.sheet_typed import shown_weight
+from kilnlib.bench.sheet.typed import shown_weight
 from kilnlib.bench.words import text
 from kilnlib.physics.entries import when_text
 

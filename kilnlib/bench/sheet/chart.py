@@ -3,7 +3,7 @@
 import math
 
 from kilnlib.bench.chart import BLUE, FAINT, GREEN, INK, RUST, SOFT, Chart, style
-from kilnlib.bench.sheet_typed import shorter
+from kilnlib.bench.sheet.typed import shorter
 from kilnlib.bench.words import text
 
 COLORS = (BLUE, RUST, GREEN)

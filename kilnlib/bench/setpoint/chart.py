@@ -3,11 +3,11 @@
 import math
 
 from kilnlib import units
-from kilnlib.bench import setpoint_map
 from kilnlib.bench.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
 from kilnlib.bench.chart import FAINT, INK, RUST, SOFT, Chart, style
 from kilnlib.bench.emc_map import DEPRESSION_C, DRY_C, label_map
-from kilnlib.bench.setpoint_told import word
+from kilnlib.bench.setpoint import near
+from kilnlib.bench.setpoint.told import word
 from kilnlib.bench.words import text
 from kilnlib.physics import air
 from kilnlib.physics.schedules import ladder
@@ -73,7 +73,7 @@ class SetpointChart:
         low, high = 10.0 * math.floor(min(shown) / 10.0 - 0.4), 10.0 * math.ceil(max(shown) / 10.0 + 0.4)
         high = max(high, low + LEAST_F)
         wettest = max(WETTEST_PCT, 50.0 * math.ceil(found.mc_pct / 50.0))
-        around = setpoint_map.window(self._on_map(found)[1])
+        around = near.window(self._on_map(found)[1])
         scaled = (low, high, wettest, system, around)
         if scaled == self._scaled:
             return
@@ -83,9 +83,9 @@ class SetpointChart:
         label_bulbs(self.bulbs, system, TITLE_X)
         for artist in self._still:
             artist.remove()
-        self._still = setpoint_map.draw(self.map, around, air.pressure_pa(self.altitude_m))
+        self._still = near.draw(self.map, around, air.pressure_pa(self.altitude_m))
         label_map(self.map, self.altitude_m, system, loc="left", x=TITLE_X)
-        setpoint_map.ticks(self.map, around, system)
+        near.ticks(self.map, around, system)
         self.chart.redraw_background()
 
     def _draw_steps(self, found, rungs):

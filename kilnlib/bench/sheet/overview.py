@@ -4,9 +4,9 @@ import html
 
 import ipywidgets as widgets
 
-from kilnlib.bench import sheet_findings
 from kilnlib.bench.screen import line
-from kilnlib.bench.sheet_chart import SheetChart
+from kilnlib.bench.sheet import findings
+from kilnlib.bench.sheet.chart import SheetChart
 from kilnlib.bench.words import text
 
 
@@ -23,14 +23,14 @@ class Overview:
 
     def show(self, found, round_shown, system, asked):
         """Draw and say what was found; `asked` are notices that stand beside a box already."""
-        said = sheet_findings.say(found)
+        said = findings.say(found)
         at = round_shown.when if round_shown.times else None
         self.picture.value = self.chart.html(found.sheet, found.limit, at, said)
         self.saying.value = line(said)
-        self.numbers.value = line(sheet_findings.numbers(found), "numbers")
-        older = sheet_findings.older_questions(found, system)
-        self.watch.value = _listed(sheet_findings.watch(found, system, asked), older) + _folded("sheet.older", older)
-        self.why.value = _folded("sheet.why", sheet_findings.reasons(found))
+        self.numbers.value = line(findings.numbers(found), "numbers")
+        older = findings.older_questions(found, system)
+        self.watch.value = _listed(findings.watch(found, system, asked), older) + _folded("sheet.older", older)
+        self.why.value = _folded("sheet.why", findings.reasons(found))
 
 
 def _listed(told, older):

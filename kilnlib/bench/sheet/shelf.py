@@ -3,7 +3,7 @@
 import ipywidgets as widgets
 
 from kilnlib.bench.screen import after_pause, line
-from kilnlib.bench.sheet_files import examples, folder, own_sheets
+from kilnlib.bench.sheet.files import examples, folder, own_sheets
 from kilnlib.bench.words import text
 
 

@@ -4,8 +4,8 @@ import html
 from dataclasses import dataclass
 
 from kilnlib import units
-from kilnlib.bench.setpoint_told import how
-from kilnlib.bench.sheet_page import HEIGHT_MM, WIDTH_MM
+from kilnlib.bench.setpoint.told import how
+from kilnlib.bench.sheet.page import HEIGHT_MM, WIDTH_MM
 from kilnlib.bench.words import text
 from kilnlib.errors import NotFound
 from kilnlib.physics import air, emc

@@ -10,9 +10,9 @@ from functools import partial
 import ipywidgets as widgets
 
 from kilnlib.bench.screen import close_tree
-from kilnlib.bench.sheet_boxes import Row
-from kilnlib.bench.sheet_rounds import DAY, Round, changed_round, moved, next_moment, rounds, today, with_hour
-from kilnlib.bench.sheet_typed import (
+from kilnlib.bench.sheet.boxes import Row
+from kilnlib.bench.sheet.rounds import DAY, Round, changed_round, moved, next_moment, rounds, today, with_hour
+from kilnlib.bench.sheet.typed import (
     has_hour,
     now,
     read_weight,

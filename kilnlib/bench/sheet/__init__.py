@@ -1,0 +1,1 @@
+"""The sample sheet as it is typed, drawn and printed: parts of panels/sample_sheet.py."""
