@@ -317,7 +317,7 @@ def warm(url, token, home):
     client = BlockingKernelClient(connection_file=str(file))
     client.load_connection_file()
     client.start_channels()
-    client.wait_for_ready(timeout=60)
+    client.kernel_info(reply=True, timeout=60)  # wait_for_ready calls a kernel dead that is busy for a second
     client.stop_channels()
     return session
 

@@ -17,6 +17,7 @@ LOOPBACK = "127.0.0.1"
 PORT = 8721
 TRIES = 50
 LOG = "log.txt"
+LOADED = "--IPKernelApp.exec_lines=import kilnlib.bench.app"
 LARGEST_UPLOAD = 100_000_000  # bytes; a file that is too big for a sheet must still arrive, to be refused in words
 
 
@@ -63,6 +64,10 @@ def serve(folder, first, listed, settings, port, opened):
     }
     # An optional checker of web addresses takes 1.7 s to load here, and no notebook needs it.
     sys.modules.setdefault("rfc3987_syntax", None)
+    from jupyterlab import commands
+
+    # It asks Node.js, where there is one, where extensions are built from: 0.3 s, and we build none.
+    commands._yarn_config = lambda logger: {"yarn config": {}}
     from jupyterlab.labapp import LabApp
 
     app = LabApp.initialize_server(config=_config(folder, listed, settings, port))
@@ -86,9 +91,11 @@ def serve(folder, first, listed, settings, port, opened):
 
 
 async def _warm_up(app, first):
-    """Start the kernel of the first notebook while the browser is still loading: the page finds it running."""
+    """Start the kernel of the first notebook, with the bench loaded, while the browser is still loading: the page finds
+    it running."""
     with contextlib.suppress(Exception):  # without it the page starts one itself
-        await app.session_manager.create_session(path=first, name=first, type="notebook", kernel_name="python3")
+        kernel = await app.kernel_manager.start_kernel(path=first, kernel_name="python3", extra_arguments=[LOADED])
+        await app.session_manager.create_session(path=first, name=first, type="notebook", kernel_id=kernel)
 
 
 def _finish(loop):

@@ -124,7 +124,8 @@
   };
 
   const activate = (app) => {
-    const listed = JSON.parse(document.getElementById("jupyter-config-data").textContent).firstChargeBooks || {};
+    const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
+    const listed = config.firstChargeBooks || {};
     const seen = new WeakSet();
     const look = () => {
       const panel = app.shell.currentWidget;
@@ -147,6 +148,10 @@
         app.shell.toggleSideTabBarVisibility("right");
       }
       look();
+      // JupyterLab opens the notebook in its address by itself, but 0.75 s later: first it waits to save its workspace.
+      if (config.treePath?.endsWith(".ipynb")) {
+        app.commands.execute("docmanager:open", { path: config.treePath }).catch(() => {});
+      }
     });
   };
 
