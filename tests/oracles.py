@@ -1,4 +1,4 @@
-"""Published numbers that only the tests use (tests/data), and the calls that recompute them."""
+"""Published numbers that only the tests use (tests/data), the calls that recompute them, and a real-gas library."""
 
 import csv
 from pathlib import Path
@@ -29,6 +29,13 @@ def rows(name):
 def evaluate(call):
     """Our number for the `call` of a row: SI, over air, emc, schedules, units, f (°F to °C), c (°C to °F) and PSI."""
     return float(eval(call, {"__builtins__": {}}, NAMES))
+
+
+def moist_air(*what):
+    """CoolProp's HAPropsSI. Loaded on the first call, since that takes two seconds and few tests need it."""
+    from CoolProp.HumidAirProp import HAPropsSI
+
+    return HAPropsSI(*what)
 
 
 def kiln_grid(altitudes_ft=(0, 2500, 5000, 7500, 10000), step_f=5, humidities=(5, 10, 20, 40, 60, 80, 90, 95, 99)):

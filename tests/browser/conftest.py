@@ -3,6 +3,7 @@
 import os
 import re
 import shutil
+from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -54,15 +55,16 @@ def chromium():
         browser.close()
 
 
-@pytest.fixture(scope="module")
-def start(tmp_path_factory):
-    """start(workbooks=None, *arguments): the start command on a new folder whose name has spaces and accents."""
+@contextmanager
+def starting(tmp_path_factory):
+    """run(workbooks=None, *arguments): the start command on a new folder whose name has spaces and accents."""
     running = []
 
     def run(*arguments, workbooks=None, home=None):
         home = home or tmp_path_factory.mktemp("mill") / "Größe d’été"
         log = home.parent / "network.log"
-        watched = {"PYTHONPATH": str(WATCH), "FIRST_CHARGE_NETWORK_LOG": str(log)}
+        paths = [str(WATCH), *filter(None, [os.environ.get("PYTHONPATH")])]
+        watched = {"PYTHONPATH": os.pathsep.join(paths), "FIRST_CHARGE_NETWORK_LOG": str(log)}
         started = Started(home, *arguments, workbooks=workbooks, **watched)
         started.network_log = log
         running.append(started)
@@ -74,27 +76,11 @@ def start(tmp_path_factory):
         started.stop()
 
 
-@pytest.fixture
-def visit(chromium):
-    """visit(url): a page in a fresh browser window of 1280 × 720; `zoom=1.25` as by Ctrl-plus."""
-    visited = []
-
-    def open_page(url, zoom=1.0):
-        size = {"width": int(1280 / zoom), "height": int(720 / zoom)}
-        visited.append(Visit(chromium.new_context(viewport=size, device_scale_factor=zoom), url))
-        return visited[-1]
-
-    yield open_page
-    for one in visited:
-        one.context.close()
-
-
 @pytest.fixture(scope="module")
-def visits(chromium):
-    """visits(url): pages of one browser window, which stay open and keep what they loaded until the module ends."""
-    context = chromium.new_context(viewport={"width": 1280, "height": 720})
-    yield lambda url: Visit(context, url)
-    context.close()
+def start(tmp_path_factory):
+    """start(workbooks=None, *arguments): a start command of this file's own."""
+    with starting(tmp_path_factory) as run:
+        yield run
 
 
 @pytest.fixture(scope="module")
@@ -103,12 +89,88 @@ def lessons(start):
     return start()
 
 
+@pytest.fixture(scope="session")
+def classroom(tmp_path_factory):
+    """The same for all tests that work in a lesson and leave nothing in its folder."""
+    with starting(tmp_path_factory) as run:
+        yield run()
+
+
+@pytest.fixture
+def visit(chromium):
+    """visit(url): a page in a fresh browser window of 1280 × 720; `zoom=1.25` as by Ctrl-plus."""
+    visited = []
+
+    def open_page(url, zoom=1.0):
+        visited.append(Visit(chromium, url, zoom))
+        return visited[-1]
+
+    yield open_page
+    for one in visited:
+        one.context.close()
+
+
+class Kept:
+    """A page that stays open from test to test, until one asks for another address."""
+
+    def __init__(self, chromium):
+        self.chromium, self.visit, self.opened = chromium, None, None
+
+    def open(self, url, zoom=1.0, anew=False):
+        """The page of that address. Where it was left is for the test to bring back; `anew` opens it again."""
+        if anew or self.opened != (url, zoom) or self.visit.page.is_closed():
+            self.close()
+            self.visit = Visit(self.chromium, url, zoom)
+            self.opened = url, zoom
+        return self.visit
+
+    def close(self):
+        """Close it, so that the next test starts with a new one."""
+        if self.visit:
+            self.visit.context.close()
+        self.visit = self.opened = None
+
+
+@pytest.fixture(scope="session")
+def kept(chromium):
+    page = Kept(chromium)
+    yield page
+    page.close()
+
+
+@pytest.fixture
+def keep(kept, request):
+    """keep(url): the page of that address, opened by the first test that asks for it. One that fails leaves none."""
+    failed = request.session.testsfailed
+    yield kept.open
+    if request.session.testsfailed > failed:
+        kept.close()
+
+
+def in_lesson(*names):
+    """Mark of the tests in a lesson: they share its page, so one process runs them (../conftest.py sees to that)."""
+    return pytest.mark.parametrize("name", names)
+
+
+@pytest.fixture
+def lesson(keep, classroom, name):
+    """The lesson that the test is marked with, alive."""
+    return keep(classroom.page(f"{name}.ipynb")).wait_live().wait_idle()
+
+
+@pytest.fixture
+def new_lesson(keep, classroom, name):
+    """The same, on a page that no test has touched."""
+    return keep(classroom.page(f"{name}.ipynb"), anew=True).wait_live().wait_idle()
+
+
 class Visit:
     """A page of the workbook, and what a learner does and meets there."""
 
-    def __init__(self, context, url):
-        self.context = context
-        self.page = context.new_page()
+    def __init__(self, chromium, url, zoom=1.0):
+        size = {"width": int(1280 / zoom), "height": int(720 / zoom)}
+        self.context = chromium.new_context(viewport=size, device_scale_factor=zoom)
+        self.page = self.context.new_page()
         self.page.set_default_timeout(WAIT_MS)
         self.addresses, self.dialogs = [], []
         self.page.on("request", lambda request: self.addresses.append(request.url))

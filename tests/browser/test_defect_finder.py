@@ -3,16 +3,11 @@
 import re
 
 import pytest
+from conftest import in_lesson
 from playwright.sync_api import expect
 
-BOOK = "10_stress_and_defects.ipynb"
+pytestmark = in_lesson("10_stress_and_defects")
 SENTENCE = "prongs bend inward, board pinches the saw, target was 7 %"
-
-
-@pytest.fixture(scope="module")
-def lesson(lessons, visits):
-    """The lesson, alive, at its finder."""
-    return visits(lessons.page(BOOK)).wait_live().wait_idle()
 
 
 @pytest.fixture

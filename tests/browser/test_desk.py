@@ -60,8 +60,11 @@ def wait_for(mill, check):
 
 
 @pytest.fixture
-def mill(lessons, visit):
-    return Mill(visit(lessons.page(BOOK)))
+def mill(lessons, keep):
+    """The sheet at its weights, on one page for all tests here: each opens a file of its own first."""
+    visited = keep(lessons.page(BOOK))
+    visited.page.locator(".fc-sheet").get_by_role("button", name="Weights", exact=True).click()
+    return Mill(visited)
 
 
 def test_load_weigh_see_the_curve_move_export_and_load_again(mill, lessons):

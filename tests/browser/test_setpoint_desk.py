@@ -46,15 +46,10 @@ class Office:
         return self
 
 
-@pytest.fixture(scope="module")
-def opened(lessons, visits):
-    """The desk, opened once for all tests here."""
-    return Office(visits(lessons.page(BOOK)))
-
-
 @pytest.fixture
-def office(opened, lessons):
-    """The desk with empty boxes."""
+def office(lessons, keep):
+    """The desk with empty boxes, on one page for all tests here."""
+    opened = Office(keep(lessons.page(BOOK)))
     opened.page.set_viewport_size({"width": 1280, "height": 720})
     opened.home = lessons.home
     for name in SLIP:

@@ -3,15 +3,17 @@
 import re
 
 import pytest
+from conftest import in_lesson
 from playwright.sync_api import expect
 
+pytestmark = in_lesson("05_through_the_stack")
 
-@pytest.fixture(scope="module")
-def stack(lessons, visits):
+
+@pytest.fixture
+def stack(lesson):
     """The lesson with its prediction made."""
-    visit = visits(lessons.page("05_through_the_stack.ipynb")).wait_live().wait_idle()
-    visit.commit("B")
-    return visit
+    lesson.commit("B")
+    return lesson
 
 
 def test_a_gap_opened_by_key_moves_picture_and_words(stack):

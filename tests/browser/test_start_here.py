@@ -1,14 +1,29 @@
 """Lesson 00 in a real browser: the first slider, the entry steps answered wrongly then rightly, this kiln saved."""
 
+import re
 import tomllib
 
 import pytest
+from conftest import in_lesson
 from playwright.sync_api import expect
+
+pytestmark = in_lesson("00_start_here")
 
 
 @pytest.fixture
-def opened(lessons, visit):
-    return visit(lessons.url).wait_live().wait_idle()
+def opened(lesson):
+    """The lesson with its panel as it opens."""
+    lesson.panel().get_by_role("button", name="Reset").click()
+    expect(lesson.drawing()).to_have_attribute("alt", re.compile("Dry bulb 110 °F"))
+    return lesson
+
+
+@pytest.fixture
+def home(opened, classroom, kept):
+    """The user's folder, for a test that saves this kiln there: it goes again, and the page that knows of it."""
+    yield classroom.home
+    kept.close()
+    (classroom.home / "this_kiln.toml").unlink(missing_ok=True)
 
 
 def test_the_first_slider_changes_picture_and_sentence(opened):
@@ -34,7 +49,7 @@ def test_entry_steps_answered_wrongly_then_rightly(opened):
     opened.shot("start_here_entry")
 
 
-def test_this_kiln_is_refused_in_words_then_saved(opened, lessons):
+def test_this_kiln_is_refused_in_words_then_saved(opened, home):
     form = opened.page.locator(".fc-form")
     top, name = form.get_by_label("Top dry bulb"), form.get_by_label("Name", exact=True)
     name.fill("Mühle Nord")
@@ -45,7 +60,7 @@ def test_this_kiln_is_refused_in_words_then_saved(opened, lessons):
     top.fill("71 C")
     form.get_by_role("button", name="Save this kiln").click()
     expect(form).to_contain_text("Saved.")
-    file = lessons.home / "this_kiln.toml"
+    file = home / "this_kiln.toml"
     expect(form).to_contain_text(str(file))
     saved = tomllib.loads(file.read_text(encoding="utf-8"))
     assert saved["name"] == "Mühle Nord"

@@ -45,17 +45,26 @@ def workshop(tmp_path_factory):
 
 
 @pytest.fixture
-def projected(workshop, visit):
-    """The page as it opens, live."""
+def projected(workshop, keep):
+    """The page at its first screen as it opens, live; one page for all tests here."""
     assert "present_through_the_stack.ipynb" in workshop.url
-    visited = visit(workshop.url, ZOOM)
+    visited = keep(workshop.url, ZOOM)
     expect(visited.page.locator(".fc-present svg")).to_be_visible()
     visited.page.wait_for_selector(".jp-Notebook-ExecutionIndicator[data-status=idle]", state="attached")
+    for place in range(place_of(visited), 1, -1):
+        visited.page.keyboard.press("PageUp")
+        at(visited, place - 1)
+    visited.page.keyboard.press("r")
+    expect(finding(visited)).to_have_text("")
     return visited
 
 
 def finding(visited):
     return visited.page.locator(".fc-finding")
+
+
+def place_of(visited):
+    return int(re.search(r"(\d)/6", visited.page.locator(".fc-question").inner_text())[1])
 
 
 def at(visited, place):
