@@ -86,11 +86,15 @@ def test_the_second_person_may_come_anywhere_before_the_entry():
 
 
 REASONS = [
-    ("air-check-3", "Air cannot take any more water, or the cotton has crusted. LOTO first.", True),
-    ("air-check-3", "humidity is 100 or the cloth is dry. turn off kiln, second person outside", True),
+    (
+        "air-check-3",
+        "Air cannot take any more water, or the cotton has crusted. LOTO, watcher at the door, cool it.",
+        True,
+    ),
+    ("air-check-3", "humidity is 100 or the cloth is dry. lock it out, follow the site procedure", True),
     ("air-check-3", "Air cannot take any more water, or the cotton has crusted.", False),
-    ("air-check-3", "humidity is 100. turn off kiln, second person outside", False),
-    ("air-check-3", "the cloth is dry. turn off kiln, second person outside", False),
+    ("air-check-3", "humidity is 100. lock out, cool it, second person outside", False),
+    ("air-check-3", "the cloth is dry. lock out, cool it, second person outside", False),
     ("emc-check-3", "oak will shrink toward 8, pine swells toward 8, because air pulls both to its EMC", True),
     ("emc-check-3", "oak goes to 8.4 and pine goes to 8.4, the EMC", True),
     ("emc-check-3", "oak swells toward 8, pine shrinks toward 8, because air pulls both to its EMC", False),
@@ -103,13 +107,17 @@ REASONS = [
     ("board-check-3", "The shell is dry and wants to shrink. Kiln off and locked first.", False),
     ("board-check-3", "The shell is dry and wants to shrink. Keep the humidity up.", False),
     ("stack-check-3", "An open baffle lets the air leak. Close it. LOTO and follow the site procedure first.", True),
-    ("stack-check-3", "gap at bottom, put foam in, lockout tagout, buddy at the door watching", True),
-    ("stack-check-3", "Hole low down, plug it. Locked out, second person outside while I am inside.", True),
-    ("stack-check-3", "A gap. Pull the baffle down over it. Never walk right in: lock out, partner outside.", True),
+    ("stack-check-3", "gap at bottom, put foam in, lockout tagout, aired, buddy at the door watching", True),
+    ("stack-check-3", "Hole low down, plug it. Locked out, cool, second person outside while I am inside.", True),
+    (
+        "stack-check-3",
+        "A gap. Pull the baffle down over it. Never walk right in: lock out, partner outside, cool it.",
+        True,
+    ),
     ("stack-check-3", "gap under the stack, stuff it with foam. fans off, cool down", False),
     ("stack-check-3", "gap under the stack, stuff it with foam. lock out the fans first", False),
     ("stack-check-3", "gap under the stack, stuff it with foam. somebody outside", False),
-    ("stack-check-3", "Lock out the fans, second person outside.", False),
+    ("stack-check-3", "Lock out the fans, second person outside, cool it down.", False),
     (
         "schedules-check-3",
         "weigh the samples; wettest half decides. depression first, heat after the next weighing",
@@ -162,8 +170,8 @@ REASONS = [
 
 WRONG_WAYS = [
     ("I walk right in and switch off the fans when I am inside, then I plug the gap", "Never in first"),
-    ("A gap. I lock out the fans once I am inside, partner outside, and stuff it with foam", "Never in first"),
-    ("find the gap, stuff it. I switch the fans off from inside, lock, partner outside", "Never in first"),
+    ("A gap. I lock out the fans once I am inside, partner outside, and stuff it with foam", "Not from inside"),
+    ("find the gap, stuff it. I switch the fans off from inside, lock, partner outside", "Not from inside"),
     ("dead air means a gap. take the baffle off. lock out, second person outside", "one more easy way"),
     ("a hole under the stack. open the baffles so air can move. LOTO, second man outside", "one more easy way"),
 ]
@@ -203,10 +211,49 @@ BOARD_ENTRIES = [
     ("My partner overlooks this. Lock out, cool.", "go in alone"),
     ("Second person outside, off, cooled.", "Off is not enough"),
     ("Second person outside, off, locked out.", "still hot"),
-    ("I lock out once I am inside, second person outside, cool.", "Never in first"),
-    ("No need to lock out, second person outside, cool, LOTO.", "Never in first"),
+    ("I lock out once I am inside, second person outside, cool.", "Not from inside"),
+    ("No need to lock out, second person outside, cool, LOTO.", "No step is left out"),
     ("Lock out, partner outside watching, open the doors and let it cool.", None),
     ("LOTO, somebody at the door, air it out.", None),
+]
+
+# The way into a hot kiln, in every question that asks for it: said so, it is right; said so, it is not.
+INTO = [
+    "second person outside, locked out, cooled and aired",
+    "LOTO, buddy watching, let it cool down",
+    "Second person outside and a time limit, off, every energy locked out, cooled and aired, inside release tried.",
+    "Lock out, partner outside watching, open the doors and let it cool.",
+    "LOTO and follow the site procedure",
+    "Never walk right in: lock out, partner outside, cool it first",
+    "I go in last: off, locked, cool, somebody outside",
+    "Before I go in to fetch it, lock out, cool down, another person at the door",
+    "switch off, lock, air it out, someone outside, then I go in with a light",
+    "I lock out and let it cool, a helper stands by, and only then go in",
+    "We lock it out, my partner watches, we open the doors, and then I go in and wet the wick",
+    "Don't go in before it is locked out, cooled, and someone is outside",
+    "Off, locked out, cooled. Second person outside while I am inside.",
+    "Somebody outside before I go in, lock every energy, cool it, air it",
+    "Never go in without locking out; partner outside; cool it",
+    "I do not go in until it is locked out, aired and my partner is outside",
+]
+NOT_INTO = [
+    "go straight in while it runs to wet it, no need to lock out",
+    "I switch the kiln off and go in",
+    "I do not need to cool it, I just run in",
+    "Lock out after I am inside",
+    "it is off by six. I hold and go in",
+    "Second person, then I go in and lock out and cool it.",
+    "Just go in fast when it is hot and shut the door behind me",
+    "I turn it off and go right in",
+    "lock out, second person outside",
+    "lock out, cool",
+    "second person outside, cool it",
+    "Second person outside, no lock-out needed, let it cool",
+    "without locking out, a helper outside, cool",
+    "lock it from inside once I am in, helper outside, cool",
+    "I go in, then lock out and cool it, somebody outside",
+    "I step in and switch it off, lock, cool, somebody outside",
+    "I don't lock out, I have somebody outside and it is cool",
 ]
 
 
@@ -234,6 +281,25 @@ def test_early_air_and_each_entry_step_are_asked_for(written, hint):
     marked = mark(bank.load("board-check-3"), {}, written)
     assert marked.right is (hint is None)
     assert hint is None or hint in marked.feedback
+
+
+ENTERED = ["air", "samples", "stack", "board", "daily", "equalize"]
+
+
+def test_whoever_speaks_of_the_lock_is_asked_for_all_of_it():
+    asked = [q.id for q in bank.all_questions() if q.kind == "reason" and re.search("locked out", q.answer)]
+    assert asked == [f"{idea}-check-3" for idea in ENTERED]
+
+
+@pytest.mark.parametrize("name", [f"{idea}-check-3" for idea in ENTERED])
+def test_the_way_into_a_hot_kiln(name):
+    """Put in place of what the model answer says of it."""
+    question = bank.load(name)
+    rest = re.split(r"(?<=\.) (?=Before)", question.answer)[0]
+    for written in INTO:
+        assert mark(question, {}, f"{rest} {written}").right, written
+    for written in NOT_INTO:
+        assert not mark(question, {}, f"{rest} {written}").right, written
 
 
 @each

@@ -232,12 +232,13 @@ def test_the_faulty_sheet_is_light_by_a_tenth_of_a_pound_on_thursday_only():
 @pytest.mark.parametrize(
     ("written", "right"),
     [
-        ("OD is wrong, wood can't go below the EMC. Lock out, let it cool, then recut.", True),
+        ("OD is wrong, wood can't go below the EMC. Lock out, let it cool, helper outside, then recut.", True),
+        ("OD is wrong, wood can't go below the EMC. Lock out, let it cool, then recut.", False),
         (
-            "The oven-dry weight was bad. Cut two new sections. Switch the kiln off first and follow the procedure.",
+            "The oven-dry weight was bad. Cut two new sections. Lock the kiln out first and follow the procedure.",
             True,
         ),
-        ("Oven dry weight is off, so I cut fresh sections after the hot kiln entry steps", True),
+        ("Oven dry weight is off, so I cut fresh sections after the hot kiln entry steps", False),
         ("It is the driest board, so start equalizing.", False),
         ("The oven-dry weight is wrong, recut it.", False),
         ("Its oven-dry weight is wrong. Lock out, cool, and write 8 %.", False),

@@ -29,7 +29,7 @@ NEEDED = {
 TEXTS = {"id", "kind", "prompt", "answer", "right", "hint", "source", "how"}
 COMMON = TEXTS | {"steps", "numbers", "with", "misconceptions", "back"}
 TOLERANCES = {"abs_tol", "rel_tol"}
-OPTIONAL = {"number": TOLERANCES, "chart": TOLERANCES, "order": {"also"}}
+OPTIONAL = {"number": TOLERANCES, "chart": TOLERANCES, "order": {"also"}, "reason": {"entry_steps"}}
 SIGNS = {"choice": {"option"}, "number": {"when", "pattern"}, "chart": {"when", "pattern"}}
 SIGNS |= {"order": {"answer", "pattern"}, "reason": {"pattern"}}
 
@@ -151,7 +151,7 @@ def all_questions():
 def lessons():
     """Names of the lessons that have a question file, in order."""
     files = resources.files("kilnlib.questions").iterdir()
-    return sorted(file.name.removesuffix(".toml") for file in files if file.name.endswith(".toml"))
+    return sorted(file.name.removesuffix(".toml") for file in files if re.match(r"\d\d_.*\.toml$", file.name))
 
 
 def idea(lesson):
@@ -170,11 +170,20 @@ def _raw(lesson):
 
 
 def _tables(file):
+    return _content(file).get("question", [])
+
+
+def _content(file):
     try:
-        content = tomllib.loads(file.read_text(encoding="utf-8"))
+        return tomllib.loads(file.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise BadQuestion("question_file", name=file.name, why=f"{error}.") from error
-    return content.get("question", [])
+
+
+@functools.cache
+def _entry_steps():
+    """What every written reason about going into a hot kiln must say, and must not."""
+    return _content(resources.files("kilnlib.questions") / "entry.toml")
 
 
 # checks ------------------------------------------------------------------------------------------------------------
@@ -182,6 +191,12 @@ def _tables(file):
 
 def _checked(raw, lesson):
     """The question of a TOML table, or BadQuestion with a sentence naming question and field."""
+    if raw.get("entry_steps"):
+        shared = _entry_steps()
+        raw = raw | {
+            "must": [*raw.get("must", []), *shared["must"]],
+            "misconceptions": [*shared["misconceptions"], *raw.get("misconceptions", [])],
+        }
     name = raw.get("id", "?")
 
     def need(condition, field, why, **fields):
@@ -220,6 +235,7 @@ def _checked(raw, lesson):
         need(kind != "order" or sorted(order) == sorted(raw["items"]), "answer, also", "answer_order")
     need(len(set(orders)) == len(orders), "also", "same")
     need(kind != "reason" or raw["must"], "must", "missing")
+    need(raw.get("entry_steps", True) is True, "entry_steps", "one_of", names="true")
     for entry in raw.get("must", []):
         need(set(entry) == {"pattern", "hint"}, "must", "must")
     for entry in raw.get("misconceptions", []):
