@@ -316,12 +316,12 @@ def test_five_rebuilds_leave_no_widgets():
 
 REASONS = [
     (
-        "weights and bucket agree so the wick must be dry. leave it at 110 over 106. off and locked out first.",
+        "weights and bucket agree so the wick must be dry. leave it at 110 over 106. LOTO, cooled, helper outside.",
         True,
     ),
-    ("I don't trust the wet bulb, no change until it is wetted, LOTO and second person outside", True),
-    ("the wick is dry. kiln off and locked out first.", False),
-    ("leave the settings. kiln off and locked out first.", False),
+    ("I don't trust the wet bulb, no change until it is wetted, LOTO, cool, second person outside", True),
+    ("the wick is dry. locked out, cooled, helper outside.", False),
+    ("leave the settings. locked out, cooled, helper outside.", False),
     ("the wick is dry. leave the settings.", False),
 ]
 
