@@ -177,6 +177,8 @@ SENTENCES = {
     "date_to_come": "{when} is still to come: today is {now}. Check the date.",
     "section_no_green": "This section has an oven-dry weight but no green one. Type the green weight in front of it.",
     "recut_weigh_again": "Weigh board {board} again now that it is shorter, and type that weight in the last box.",
+    "charge_name_taken": "There is a sheet called “{name}” already. To go on with it, choose it above and press Open. For a second "
+    "one of that name press Start a sheet again.",
     "charge_no_name": "Give the new charge a name, such as Red oak 14.",
     "page_full": "One page holds {limit} boards and this sheet has {count}. Export the CSV instead, or split the charge.",
     "schedule_code": "“{text}” is not a code of a hardwood schedule. Write T and 1 to 14, a letter A to F and a number 1 to 8, "
@@ -225,6 +227,8 @@ SENTENCES = {
     "setpoint_two_readings": "“{text}” looks like two readings. Type the dry bulb in its box and the wet bulb in the next one.",
     "setpoint_rh_meant": "Dry bulb {dry} with wet bulb {wet} cannot happen: even bone-dry air would hold the wet bulb at about "
     "{lowest}. If you mean relative humidity, type {rh}.",
+    "setpoint_celsius_too": "The dry bulb is in Celsius. Is {plain} Celsius too? Then type {celsius}. If it is relative humidity, type "
+    "{rh}. If it is Fahrenheit: {wet} under {dry} cannot happen.",
     "setpoint_percent_meant": "Did you mean {rh}? A wet bulb of {wet} makes air of RH {dry_rh}, drier than the {driest} this kiln "
     "can hold. For relative humidity type {rh}. If it is the wet bulb, type {plain}.",
     "setpoint_percent_above": "Wet bulb {wet} is above dry bulb {dry}. If you mean relative humidity, type {rh}. If not, check the "

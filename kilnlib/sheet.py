@@ -58,14 +58,23 @@ def folder():
 
 def free_path(name):
     """Path for a new sheet of that name in the user's folder; a number is added where the name is taken."""
-    plain = "".join(c if c.isalnum() or c in " ._-" else "_" for c in Path(str(name)).name).strip(" .")
-    stem = (plain[:-4] if plain.lower().endswith(".csv") else plain)[:60].strip(" .") or "sheet"
+    stem = _stem(name)
     taken = 1
     path = folder() / f"{stem}.csv"
     while path.exists():
         taken += 1
         path = folder() / f"{stem} {taken}.csv"
     return path
+
+
+def name_taken(name):
+    """Whether the user has a sheet of that name already."""
+    return (folder() / f"{_stem(name)}.csv").exists()
+
+
+def _stem(name):
+    plain = "".join(c if c.isalnum() or c in " ._-" else "_" for c in Path(str(name)).name).strip(" .")
+    return (plain[:-4] if plain.lower().endswith(".csv") else plain)[:60].strip(" .") or "sheet"
 
 
 class SampleSheet:

@@ -163,16 +163,17 @@ def test_between_its_rows_it_reads_true(fpm, sticker_in, width_ft):
 
 
 def test_the_lag_by_hand():
-    """Two courses on rows of the table: best and worst days stand there, the spread on the line between two levels."""
+    """Two spaces on rows of the table. The lower board counts by the first space, the upper by the mean of both."""
     width = 8 * FT_M
     lag = course_days.drying_lag([275 * FPM, 57 * FPM], [0.087 * 8 * IN_M] * 2, width)  # 0.087 in for each foot
     rows = {row["air_speed_fpm"]: row for row in tables.records("course_days") if row["space_in_per_ft"] == "0.087"}
-    best, worst = (float(rows[fpm]["days_to_12"]) for fpm in ("275", "57"))
+    days = {level: [float(rows[fpm][f"days_to_{level}"]) for fpm in ("275", "57")] for level in (12, 14, 16, 18, 20)}
+    best, worst = days[12][0], np.mean(days[12])
     assert (lag.best_days, lag.worst_days) == pytest.approx((best, worst), rel=1e-9)
     assert lag.extra_days == pytest.approx(worst - best, rel=1e-9)
-    earlier, later = float(rows["57"]["days_to_25"]), float(rows["57"]["days_to_20"])
+    earlier, later = np.mean(days[18]), np.mean(days[16])
     assert earlier < best < later
-    behind = 25 - 5 * (best - earlier) / (later - earlier)
+    behind = 18 - 2 * (best - earlier) / (later - earlier)
     assert lag.worst_mc_pct == pytest.approx(behind, rel=1e-9) and lag.spread_points == pytest.approx(behind - 12)
 
 

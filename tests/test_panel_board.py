@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 
 from kilnlib import tables, units
-from kilnlib.bench import board_case, time_bar, validation
+from kilnlib.bench import bank, board_case, time_bar, validation
 from kilnlib.bench.calculator import value
+from kilnlib.bench.calculators.board import board_average
 from kilnlib.bench.panels import open_panel
-from kilnlib.physics import published
+from kilnlib.physics import published, schedules
 from kilnlib.physics.board import Board, Step, at_hours, dry
 from kilnlib.physics.diffusion import mesh
 from kilnlib.physics.rates import safe_rate
@@ -32,6 +33,17 @@ def curve(panel, name, which="now"):
     """What a line of the picture is drawn through."""
     x, y = panel.artists[which][name].get_data()
     return np.asarray(x, dtype=float), np.asarray(y, dtype=float)
+
+
+def test_a_pace_that_is_called_all_right_is_in_the_air_of_the_schedule():
+    """Under the limit is not enough: the engine leaves much air under it that opens oak."""
+    question = bank.load("board-a")
+    assert "Both are all right" in question.right and len(question.numbers) == 3
+    for row in question.numbers:
+        ends = [board_average(row[day], row["db"], row["gap"]) for day in ("d1", "d2")]
+        rung = schedules.setpoint("T4-D2", ends[1])
+        assert (F(row["db"]), row["gap"] / 1.8) == pytest.approx((rung.dry_bulb_c, rung.depression_c))
+        assert (ends[0] - ends[1]) / (row["d2"] - row["d1"]) < safe_rate("red oak", "4/4").points_per_day
 
 
 # --- the run --------------------------------------------------------------------------------------------------------

@@ -1,8 +1,11 @@
 """The ladder panel: the list is the schedule, the points stand where the wood is, the kiln's limits are kept."""
 
 import pytest
+from matplotlib import font_manager
+from PIL import ImageFont
 
 from kilnlib import units
+from kilnlib.bench import ladder_case as case
 from kilnlib.bench.panels import open_panel
 from kilnlib.physics import schedules
 
@@ -81,10 +84,11 @@ def test_in_the_kiln_no_limit_is_passed_and_days_are_lost(panel):
             assert one.rh_pct >= 25 - 1e-6
         shown = " ".join(map(" ".join, panel.readout(panel.result, "trade")))
         if wood == "maple_8":
-            assert panel.result.days is None and "no guide to thick wood" in shown
+            assert panel.result.days is None and "none for 8/4" in shown
         else:
             assert panel.result.days.same_rh_days > panel.result.days.book_days
-            assert "Wood only, " in shown
+            times = panel.result.days.same_rh_days / panel.result.days.book_days
+            assert f"{times:.1f} × book" in shown
     panel.pick("poplar")
     assert "Beyond this kiln (coil 120 °F): 150 °F over 143 °F by the book." in panel.say(panel.result, "trade")
 
@@ -137,3 +141,24 @@ def test_the_picture_hangs_on_the_state_alone(panel):
 def test_the_picture_says_how_the_schedule_is_known(panel):
     assert panel.result.how == "memory"
     assert panel.artists["now"]["known"].get_text() == "from memory"
+
+
+@pytest.mark.parametrize("system", ["trade", "metric"])
+def test_the_numbers_fit_beside_their_labels(panel, system):
+    """Values stand on one line in 290 px: what a long one takes, its label and the sentence below lack."""
+    panel.switch(system)
+    font = ImageFont.truetype(font_manager.findfont(font_manager.FontProperties(weight="bold")), 16)
+    for wood in ("oak", "maple", "maple_8", "ash", "poplar"):
+        for mc in (100.0, 60.0, 33.0, 10.0):
+            panel.set(wood=wood, limits="kiln", mc_pct=mc)
+            for _, value in panel.readout(panel.result, system):
+                assert font.getlength(value) < 160, value
+
+
+def test_what_the_lesson_says_of_the_poplars_days():
+    """Half as many again; and the maple begins in the class of its code."""
+    poplar = case.work_out(case.State(wood="poplar", limits="kiln")).days
+    assert poplar.same_rh_days / poplar.book_days == pytest.approx(1.5, abs=0.1)
+    maple = case.work_out(case.State(wood="maple", limits="kiln")).days
+    assert maple.same_rh_days / maple.book_days == pytest.approx(1.2, abs=0.05)
+    assert 60 < case.GREEN_PCT["maple"] <= 80  # class C

@@ -323,9 +323,23 @@ REASONS = [
     ("the wick is dry. locked out, cooled, helper outside.", False),
     ("leave the settings. locked out, cooled, helper outside.", False),
     ("the wick is dry. leave the settings.", False),
+    ("The wick is dry. I hold and do not widen the gap nor raise the heat. LOTO, cool, second person outside", True),
+    ("wick. leave it, later I can widen the gap. LOTO, cool, second person outside", True),
+    ("The wick is dry. Hold, then advance the gap until they agree. LOTO, cool, second person outside", False),
+    ("The wick is dry, so I keep 110 and set a wider gap. LOTO, cool, second person outside", False),
+    ("Doubt the bulb. Hold and raise the heat. LOTO, cool, second person outside", False),
 ]
 
 
 @pytest.mark.parametrize(("written", "right"), REASONS)
 def test_the_oak_in_a_learners_own_words(written, right):
     assert mark(bank.load("daily-check-3"), {}, written).right is right
+
+
+@pytest.mark.parametrize(
+    ("order", "right"),
+    [("CEADB", True), ("CAEDB", True), ("ECADB", True), ("CADEB", False), ("CEDAB", False), ("ACEDB", False),
+     ("EACDB", False), ("BCEAD", False)],
+)  # fmt: skip
+def test_the_second_person_may_come_first_but_never_after_going_in(order, right):
+    assert mark(bank.load("daily-order"), {}, order).right is right

@@ -32,6 +32,7 @@ from kilnlib.bench.sheet.chart import SheetChart
 from kilnlib.bench.sheet.page import BOARDS_LIMIT
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
 from kilnlib.physics.samples import Note, Recut, SampleBoard, Section, Sheet, Weighing
+from kilnlib.physics.setpoint import check_setpoint
 from kilnlib.sheet import SampleSheet, folder
 from kilnlib.sheet_csv import read_csv
 
@@ -765,8 +766,13 @@ def test_an_unknown_wood_is_asked_about_and_kept(desk):
 def test_a_name_is_needed_and_never_replaces_a_sheet(desk):
     desk.start("  ")
     assert "Give the new charge a name" in desk.told.value and desk.open_sheet.path.name == "oak.csv"
+    desk.start("oak 14")
+    assert desk.open_sheet.path.name == "oak 14.csv" and "(file:" not in desk.title.value
+    desk.open_path(folder() / "oak.csv")
     desk.start("oak")
-    assert desk.open_sheet.path.name == "oak 2.csv"
+    assert "There is a sheet called “oak” already" in desk.told.value and desk.open_sheet.path.name == "oak.csv"
+    desk.start("oak")
+    assert desk.open_sheet.path.name == "oak 2.csv" and "oak (file: oak 2)" in desk.title.value
     assert len(read_csv((folder() / "oak.csv").read_bytes())[0].boards) == 2
 
 
@@ -779,7 +785,7 @@ def test_the_numbers_of_one_day_by_hand():
     dry = 4.46 / 1.62216
     numbers = dict(sheet_findings.numbers(found))
     assert numbers["Controlling MC"] == f"{100 * (4.25 / (4.40 / 1.62216) - 1):.1f} %" == "56.7 %"
-    assert numbers["Next change point"] == "50 % (usual, from memory)"
+    assert numbers["Next change point"] == "50 % (T4-D2, from memory)"
     assert numbers["Driest"] == f"board 1, {100 * (4.30 / dry - 1):.1f} %"
     assert numbers["Fastest"] == f"board 2, {100 * 0.08 / (4.40 / 1.62216):.1f} points a day"
     assert numbers["Safe limit"] == "3.8 points a day, 78 % used"
@@ -800,6 +806,42 @@ def test_which_change_point_comes_next(controlling, expected):
         "1", (Section(0.18, 0.1),), (Weighing(moment(1), 1.8 * dry), Weighing(moment(20), dry + controlling))
     )
     assert sheet_findings.finding(Sheet(boards=(one,)), TODAY).next_change_pct == expected
+
+
+def at_pct(*mcs, species="ash", thickness="4/4"):
+    """A sheet of one board that went down these moisture contents, a day apart."""
+    weighings = (Weighing(moment(1), 190.0), *(Weighing(moment(day), 100.0 + mc) for day, mc in enumerate(mcs, 24)))
+    return Sheet("c", species, thickness, 7, (SampleBoard("1", (Section(0.19, 0.1),), weighings),))
+
+
+def test_sheet_and_check_name_one_change_point():
+    """Ash is T8-B4: at 35 and 30 %, not at the usual 40."""
+    told = dict(sheet_findings.numbers(sheet_findings.finding(at_pct(48.0, 44.0), TODAY)))
+    check = check_setpoint("ash", "4/4", 44, units.f_to_c(130), units.f_to_c(123))
+    assert (
+        told["Next change point"]
+        == f"{check.numbers.step.mc_above_pct:g} % (T8-B4, from memory)"
+        == "35 % (T8-B4, from memory)"
+    )
+
+
+@pytest.mark.parametrize(
+    ("mcs", "crossed"),
+    [((41.0, 36.0), None), ((36.0, 35.0), 35), ((38.0, 33.0), 35), ((35.0, 32.0), None), ((36.0, 29.5), 30)],
+)
+def test_a_change_point_that_was_crossed_is_said(mcs, crossed):
+    found = sheet_findings.finding(at_pct(*mcs), TODAY)
+    assert found.crossed_pct == crossed
+    said = [(urgent, words) for urgent, words in sheet_findings.watch(found) if words.startswith("Crossed")]
+    assert len(said) == (crossed is not None)
+    if crossed:
+        assert said[0][0] and f"Crossed {crossed} %: the next step is due" in said[0][1]
+
+
+def test_over_the_limit_no_step_is_due():
+    found = sheet_findings.finding(at_pct(38.0, 33.0, species="red oak"), TODAY)
+    (words,) = [words for _, words in sheet_findings.watch(found) if words.startswith("Crossed")]
+    assert "do not advance" in words
 
 
 def test_near_the_end_it_says_equalize_then_done():

@@ -10,6 +10,10 @@ written down and unchanged, the rule agreed in 50. The other ten were then read,
   (same RH, same EMC) allows drier air, and white woods are opened cool and dry all the same; now it makes good for
   half. That made SIT03 come out in step, at 0.6 of the schedule's pace: so much slower is now called gentler.
 
+Later changes, made because a fresh reader found advice that endangers a load or contradicts itself, moved none of the
+sixty: a depression under 1.5 °F asks for the wick, what keeps a wood white is at most "harder", and cool air within
+1.5 °F of what it may have is in step.
+
 The other four stay apart, in KNOWN. What agrees now was partly made to: only the 50 of the first run test the rule.
 """
 
@@ -256,7 +260,7 @@ def test_settings_drawn_at_random():
                 for name in ("rh_pct", "emc_pct", "depression_c", "emc_if_wet_bulb_lower_pct"):
                     assert math.isfinite(known[name])
                 air.rh_pct(found.change.dry_bulb_c, found.change.wet_bulb_c, found.numbers.pressure_pa)
-                if kiln is not None and not found.change.code.startswith("ask"):
+                if kiln is not None and not found.change.code.startswith(("ask", "hold_check_wick")):
                     assert found.change.dry_bulb_c <= kiln.top_dry_bulb_c + 1e-3
                     assert found.change.wet_bulb_c <= kiln.coil_wet_bulb_limit_c + 1e-3
                 for system in ("trade", "metric"):
@@ -330,7 +334,7 @@ def test_red_oak_by_either_source():
 def test_dry_air_is_not_made_mild_by_coolness_in_wood_that_checks():
     cool = check("red oak", "4/4", 60, 90, 78)
     assert cool.verdict == "too hard" and "check_prone" in codes(cool)
-    hot = check("red oak", "4/4", 60, 125, 124)
+    hot = check("red oak", "4/4", 60, 125, 123)
     assert hot.verdict == "too hard" and codes(hot)[0] == "too_hot_wet" and hot.change.code == "lower_dry_bulb"
 
 
@@ -347,7 +351,7 @@ def test_slow_is_not_careful_for_white_wood():
 
 
 def test_stalled_wet_and_dripping():
-    assert {"takes_up", "condensation"} <= set(codes(check("hard maple", "4/4", 7, 110, 109)))
+    assert {"takes_up", "condensation"} <= set(codes(check("hard maple", "4/4", 7, 110, 108.2)))
     assert "stalled" in codes(check("red oak", "4/4", 18, 110, 106))
     assert "condensation" not in codes(check("hard maple", "4/4", 40, 120, 116))
 
@@ -363,6 +367,115 @@ def test_what_this_kiln_cannot_hold():
     assert again.change.code in ("hold", "hold_at_kiln") and "kiln_top_dry_bulb" not in codes(again)
     assert "kiln_driest_rh" in codes(check("red oak", "4/4", 22, 130, 80, kiln=kiln))
     assert check("red oak", "4/4", 60, 110, 106, kiln=kiln).numbers.pressure_pa == air.pressure_pa(kiln.altitude_m)
+
+
+@pytest.mark.parametrize(
+    ("row", "verdict"),
+    [(("white oak", "8/4", 60, 110, 110), "gentler"), (("ash", "4/4", 22, 120, 119), "gentler"),
+     (("red oak", "4/4", 60, 125, 123.6), "too hard"), (("white pine", "4/4", 40, 120, 119), "outside the tables")],
+)  # fmt: skip
+def test_next_to_no_depression_is_a_dry_wick_until_read_again(row, verdict):
+    """A dry wick reads the dry bulb: a change made on it dries the load blind."""
+    for kiln in (None, ThisKiln()):
+        found = check(*row, kiln=kiln)
+        assert (found.verdict, found.change.code, codes(found)[0]) == (verdict, "hold_check_wick", "check_wick")
+        settings = [units.c_to_f(bulb) for bulb in (found.change.dry_bulb_c, found.change.wet_bulb_c)]
+        assert settings == pytest.approx(row[3:])
+        told = words.told("setpoint.change", found.change)
+        assert (
+            told.startswith("Change nothing on the kiln. Wet the wick, read again") and "your site’s procedure" in told
+        )
+        assert "our choice" in sentences(found)["check_wick"] and "condensation" not in codes(found)
+    assert check(*row[:4], row[3] - 1.6).change.code != "hold_check_wick"
+
+
+def test_back_from_too_hot_no_wet_bulb_lies_below_the_steps():
+    one = check("red oak", "4/4", 32, 120, 100).change  # the step is 110 over 96
+    assert one.code == "lower_dry_bulb_only"
+    assert [units.c_to_f(bulb) for bulb in (one.dry_bulb_c, one.wet_bulb_c)] == pytest.approx([110, 100])
+    rng = np.random.default_rng(3)
+    seen = set()
+    for _ in range(60):
+        mc, hot, gap = rng.uniform(15, 80), rng.uniform(105, 160), rng.uniform(3, 40)
+        found = check("red oak", "4/4", mc, hot, hot - gap)
+        if found.change.code.startswith("lower_dry_bulb"):
+            seen.add(found.change.code)
+            step_wet = found.numbers.step.dry_bulb_c - found.numbers.step_depression_c
+            assert found.change.wet_bulb_c >= step_wet - 1e-6
+            assert found.change.wet_bulb_c <= found.numbers.wet_bulb_c + 1e-6
+    assert seen == {"lower_dry_bulb", "lower_dry_bulb_only"}
+
+
+@pytest.mark.parametrize(
+    "row", [("hard maple", "4/4", 60, 105, 90), ("hard maple", "4/4", 41, 109, 94), ("ash", "4/4", 42, 108, 93)]
+)
+def test_the_keep_white_setting_is_held_on_purpose(row):
+    found = check(*row)
+    assert found.numbers.points_per_day < found.numbers.limit_points_per_day
+    assert (found.verdict, found.change.code, codes(found)[0]) == ("harder", "hold_white", "white_on_purpose")
+    assert any(source.about == "stain" for source in found.sources)
+    assert not {"stain_gray", "stain_gray_thick"} & set(codes(found))
+
+
+def test_the_keep_white_setting_is_not_for_thick_stock_nor_past_its_bounds():
+    thick = check("hard maple", "8/4", 60, 105, 90)
+    assert thick.verdict == "too hard" and thick.change.code == "raise_wet_bulb"
+    assert "15 °F" not in sentences(thick)["stain_gray_thick"]
+    for hot, wet in ((112, 97), (105, 85)):
+        assert check("hard maple", "4/4", 60, hot, wet).change.code != "hold_white"
+    assert check("hard maple", "4/4", 38, 105, 90).change.code != "hold_white"  # no longer wet enough to gray
+    wait = check("ash", "4/4", 42, 120, 112)
+    assert wait.change.code == "hold_for_color" and codes(wait)[0] == "stain_gray_wait"
+
+
+def test_in_step_the_step_comes_first_and_oak_is_not_dried_against_mold():
+    for row in (("white oak", "4/4", 75, 105, 102), ("red oak", "4/4", 75, 105, 101)):
+        found = check(*row)
+        assert found.verdict == "in step" and codes(found)[0] == "in_step"
+        assert "mold" not in codes(found)
+        assert "Do not dry the air" in sentences(found)["mold_fans"]
+
+
+@pytest.mark.parametrize(("wet", "gap"), [(105, 9.1), (107, 7.0)])
+def test_wood_that_stains_blue_is_dried_now(wet, gap):
+    found = check("yellow-poplar", "4/4", 60, 110, wet)
+    assert found.change.code == "lower_wet_bulb_now" and codes(found)[0] == "stain_blue"
+    assert 1.8 * (found.change.dry_bulb_c - found.change.wet_bulb_c) == pytest.approx(gap, abs=0.1)
+    there = check_setpoint("yellow-poplar", "4/4", 60, found.change.dry_bulb_c, found.change.wet_bulb_c)
+    assert there.verdict in ("gentler", "in step")
+
+
+def test_the_kiln_does_not_scold_what_it_was_told():
+    kiln = ThisKiln()
+    told = check("hard maple", "8/4", 12, 140, 105, kiln=kiln).change
+    assert told.code == "within_kiln_driest"
+    settings = [units.c_to_f(bulb) for bulb in (told.dry_bulb_c, told.wet_bulb_c)]
+    assert settings == pytest.approx([round(bulb) for bulb in settings])
+    dialed = check_setpoint("hard maple", "8/4", 12, told.dry_bulb_c, told.wet_bulb_c, kiln=kiln)
+    assert dialed.numbers.rh_pct >= kiln.driest_rh_pct and "kiln_driest_rh" not in codes(dialed)
+    assert dialed.change.code == "raise_dry_bulb_driest"  # drier only with more heat, which this kiln has
+    assert "kiln_driest_rh" not in codes(check("hard maple", "8/4", 12, 140, 99, kiln=kiln))
+    assert "kiln_driest_rh" in codes(check("hard maple", "8/4", 12, 140, 97, kiln=kiln))
+
+
+def test_no_air_adds_water_above_fiber_saturation():
+    found = check("red oak", "4/4", 60, 110, 110)
+    assert found.numbers.points_per_day < 0.0  # the engine's faces do
+    assert "about 0.0 points" in sentences(found)["stalled"]
+    assert not re.search(r"(?<!\d)[-−]\d", " ".join(sentences(found).values()))
+
+
+def test_cool_air_within_what_a_wet_bulb_is_good_for_is_in_step():
+    found = check("ash", "8/4", 55, 100, 92)
+    assert found.verdict == "in step" and codes(found)[0] == "in_step_cool"
+    further = check("cherry", "8/4", 55, 100, 88)
+    assert further.verdict in HARSH and further.change.code == "raise_wet_bulb_cool"
+
+
+def test_on_the_change_point_the_next_weighing_confirms():
+    on = check("red oak", "4/4", 30, 110, 96)
+    assert codes(on)[0] == "step_late_now" and "let the next weighing confirm" in sentences(on)["step_late_now"]
+    assert codes(check("red oak", "4/4", 28, 110, 96))[0] == "step_late"
 
 
 def test_pine_gets_numbers_and_notes_and_no_ladder():

@@ -324,6 +324,38 @@ def test_an_empty_box_is_asked_for_and_an_empty_form_offers_an_example(desk):
     assert not desk.card_button.disabled
 
 
+def test_a_wet_bulb_beside_a_dry_bulb_in_celsius_is_asked_about(desk):
+    fill(desk, dry="49 C", wet="43")
+    assert "Is 43 Celsius too? Then type 43 C." in plain(desk.form.said["wet"])
+    fill(desk, dry="49 C", wet="60")  # above the dry bulb, were it Celsius
+    assert "Celsius too" not in plain(desk.form.said["wet"])
+    fill(desk, dry="110", wet="60")
+    assert "air of RH under 1 %" in plain(desk.form.said["wet"])
+
+
+def test_no_water_and_a_bad_wick_are_said_in_words(desk):
+    fill(desk, species="white oak", mc="60", dry="110", wet="110")
+    assert "0 (about none)" in plain(desk.numbers) and "to 0.3 points a day" in plain(desk.numbers)
+    assert "gentler than the schedule, if the wet bulb is right" in plain(desk.answer)
+    fill(desk, species="ash", thickness="4/4", mc="22", dry="120", wet="119")
+    assert re.search(r"gains \d\.\d", plain(desk.numbers))
+    assert "Change nothing on the kiln. Wet the wick" in plain(desk.answer)
+    fill(desk, species="hard maple", thickness="4/4", mc="60", dry="105", wet="90")
+    assert "2.4 harsher, on purpose" in plain(desk.numbers) and "too hard" not in plain(desk.numbers)
+    fill(desk, species="white pine", wet="90", dry="120")
+    assert "The one change" not in plain(desk.answer) and "Ask your extension forester" in plain(desk.answer)
+
+
+def test_a_verdict_from_before_says_when_it_was_typed(desk, home):
+    assert "Typed" not in plain(desk.told)
+    fill(desk)
+    again = open_panel("setpoint_check")
+    assert re.search(r"Typed \d{4}-\d\d-\d\d \d\d:\d\d\. Type today’s readings", plain(again.told))
+    fill(again, mc="37")
+    assert "Typed" not in plain(again.told)
+    again.close()
+
+
 def test_what_was_typed_is_there_again(desk, home):
     fill(desk, wet="60 %", mc="9x")
     desk.unit_switch.value = "metric"
@@ -507,7 +539,7 @@ def test_the_card_has_every_step_at_this_altitude():
 def test_the_card_splits_a_double_change():
     how = [row[8] for row in card().rows]
     assert how[0] == words.TEXT["wall_card.how_first"]
-    assert how[3] == "first 120 over 106; this after the next weighing"
+    assert how[3] == "first 120 over 106, then 130 over 116; a weighing between"
     assert how[1] == words.TEXT["wall_card.how_one"]
 
 
@@ -527,12 +559,12 @@ def test_no_row_of_a_card_asks_for_much_heat_at_once():
                 way = [(float(before[2]), float(before[3])), *stops, (float(row[2]), float(row[3]))]
                 for old, new in itertools.pairwise(way):
                     assert new[0] - old[0] <= 11, (species, thickness, row)
-                assert row[8].count("next weighing") == len(stops)
+                assert row[8].count("then") == max(len(stops) - 1, 0)
 
 
 def test_much_heat_comes_in_halves_after_the_gap():
-    assert card("red oak", "4/4").rows[-1][8] == "first 150 over 107; this after the next weighing"
-    assert card("yellow-poplar", "4/4").rows[4][8].startswith("first 144 over 104; next weighing 152 over 112; this")
+    assert card("red oak", "4/4").rows[-1][8] == "first 150 over 107, then 160 over 115; a weighing between"
+    assert card("yellow-poplar", "4/4").rows[4][8].startswith("first 144 over 104, then 152 over 112, then ")
 
 
 def test_the_card_warns_in_bold_and_says_what_another_source_changes():

@@ -151,7 +151,7 @@ def test_each_course_on_thin_stickers_has_its_arrow(panel):
     assert arrows() == 0
     panel.pick("mixed")
     assert arrows() == 42 // 3
-    assert "it starves" in panel.saying.value
+    assert "boards beside it get less air" in panel.saying.value
 
 
 def test_days_keep_the_order_of_the_speeds(panel):

@@ -183,7 +183,8 @@ def _content(file):
 @functools.cache
 def _entry_steps():
     """What every written reason about going into a hot kiln must say, and must not."""
-    return _content(resources.files("kilnlib.questions") / "entry.toml")
+    shared = _content(resources.files("kilnlib.questions") / "entry.toml")
+    return shared["must"], shared["misconceptions"]
 
 
 # checks ------------------------------------------------------------------------------------------------------------
@@ -192,11 +193,8 @@ def _entry_steps():
 def _checked(raw, lesson):
     """The question of a TOML table, or BadQuestion with a sentence naming question and field."""
     if raw.get("entry_steps"):
-        shared = _entry_steps()
-        raw = raw | {
-            "must": [*raw.get("must", []), *shared["must"]],
-            "misconceptions": [*shared["misconceptions"], *raw.get("misconceptions", [])],
-        }
+        must, wrong = _entry_steps()
+        raw = raw | {"must": [*raw.get("must", []), *must], "misconceptions": [*wrong, *raw.get("misconceptions", [])]}
     name = raw.get("id", "?")
 
     def need(condition, field, why, **fields):

@@ -24,6 +24,7 @@ SHIFTS = {
     "hotter": {"temperature": 1},
 }
 GREEN_OVER_NOMINAL = 1.125
+GREEN_PCT = {"maple": 68.0}  # between heartwood and sapwood: the table’s average is not of its schedule’s class
 DONE_PCT = 8.0
 THICKEST_WITH_DAYS = 7  # quarters of an inch; the engine is no guide beyond
 
@@ -72,7 +73,8 @@ def _days(wood, code):
     quarters = int(size[0])
     if quarters > THICKEST_WITH_DAYS:
         return None
-    return schedule_limits.days_cost(code, KILN, Board(name, quarters / 4 * GREEN_OVER_NOMINAL * units.IN_M), DONE_PCT)
+    board = Board(name, quarters / 4 * GREEN_OVER_NOMINAL * units.IN_M, GREEN_PCT.get(wood, "green"))
+    return schedule_limits.days_cost(code, KILN, board, DONE_PCT)
 
 
 _changes = functools.cache(schedule_changes.changes)

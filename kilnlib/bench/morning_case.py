@@ -114,7 +114,7 @@ def right(name):
     """The choices that are right, the one to make first."""
     found = decision(name)
     if found.action == daily.ADVANCE:
-        return (DRIER,) if found.dial.code == "lower_wet_bulb" else (HOTTER,)
+        return (DRIER,) if found.dial.code.startswith("lower_wet_bulb") else (HOTTER,)
     if any(reason.code in WET_BULB_DOUBTED for reason in found.reasons):
         return (LOOK,)
     return (HOLD, LOOK) if found.action == daily.HOLD else (EASE,)

@@ -2,7 +2,7 @@
 
 The chamber stays as it is: thinner stickers or fewer courses lower the stack and leave a wider gap above it, and a load
 pushed in too wide leaves less plenum. Days and temperature drop are those of one kind of wood in one air, see
-`course_days`: they compare, and forecast nothing.
+`course_days`: they compare, and forecast nothing. A board between two unlike spaces takes the mean of their days.
 """
 
 from dataclasses import dataclass
@@ -20,7 +20,7 @@ DECK_M = UNDER_M + FULL.height_m + Gaps().above_m  # floor to fan deck
 INSIDE_M = FULL.width_m + 2 * FULL.plenum_width_m
 SHORT_COURSES = 30
 WIDE_M = 12 * FT_M
-THIN_EVERY, THIN_SHARE = 3, 0.5  # mixed stickers: each third course, half as thick
+THIN_EVERY, THIN_SHARE = 3, 0.5  # mixed stickers: each third space, half as thick
 LOADS = ("full", "short", "mixed", "overfull")
 GAPS = ("above", "ends", "under")
 

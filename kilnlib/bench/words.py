@@ -124,13 +124,12 @@ TEXT = {
     "ladder.name_dry": "━ dry bulb",
     "ladder.name_wet": "╍ wet bulb",
     "ladder.name_emc": "━ EMC",
-    "ladder.bulbs": "Dry / wet bulb",
+    "ladder.bulbs": "Dry / wet",
     "ladder.rh_emc": "RH / EMC",
     "ladder.same_emc": "Or same EMC",
-    "ladder.days": "Wood only, {start} to {end} %",
-    "ladder.days_both": "{book} days by the book, {here} here",
-    "ladder.days_thick": "Days",
-    "ladder.days_none": "none: our engine is no guide to thick wood",
+    "ladder.days": "Wood’s days",
+    "ladder.days_times": "{times} × book",
+    "ladder.days_none": "none for 8/4",
     "ladder.dial": "{dry}, depression {depression}",
     "ladder.dial_floor": "{dry}, depression {depression} (the floor)",
     "ladder.dial_driest_rh": "{dry}, depression {depression} (as dry as a small kiln goes)",
@@ -204,6 +203,7 @@ TEXT = {
     "stress.y_pull": "━ surface ╌ core",
     "stress.y_index": "━ board ╌ core",
     "stress.index": "check index",
+    "stress.to_see": "Now move Day: then you see whether you were right.",
     "stress.before": "gray: before",
     "stress.x": "Day",
     "stress.swap": "○ swap: day {day}, at {mc} %",
@@ -326,6 +326,7 @@ TEXT = {
     "finish.key.wettest": "━ wettest",
     "finish.key.driest": "╌ driest",
     "finish.key.emc": "·· EMC of the air",
+    "finish.to_see": "Now pick a situation, or move Day: then you see whether you were right.",
     "finish.before": "gray: the run before",
     "finish.lowest": "low {lowest}",
     "finish.title": "Day {day}",
@@ -354,7 +355,8 @@ TEXT = {
     "finish.say_gain": "Conditioning added {gain} points.",
     "finish.say_dry": "Too dry before equalizing began: {count} of 12, down to {lowest} %.",
     "finish.say_running": "{dry} over {wet}: within your coil’s limit of {limit}.",
-    "finish.say_resting": "{dry} over {wet} is above your coil’s limit of {limit}: compressor off, mist or steam in.",
+    "finish.say_resting": "{dry} over {wet} is above your coil’s limit of {limit}: compressor off (see its manual), "
+    "fans on, cool, then mist or steam.",
     "finish.say_beyond": "Conditioning at {dry} over {wet} is beyond your kiln.",
     # through the stack
     "stack.load": "Load",
@@ -391,12 +393,12 @@ TEXT = {
     "stack.draw_baffle": "baffle",
     "stack.draw_fast": "fastest {speed}",
     "stack.draw_slow": "slowest {speed}",
-    "stack.draw_thin": "▸ each third course {speed}",
+    "stack.draw_thin": "▸ each third space {speed}",
     "stack.draw_scale": "air speed",
     "stack.draw_before": "before: {miss} % missed\n{speed}",
     "stack.misses": "Misses the wood",
     "stack.speed": "Between stickers",
-    "stack.drop": "Cooler at outlet",
+    "stack.drop": "Cooler out, 60 % MC",
     "stack.days": "Days, wet pine",
     "stack.range": "{best} to {worst}",
     "stack.long": "over 60",
@@ -406,7 +408,7 @@ TEXT = {
     "stack.say_shut": "All baffles in place.",
     "stack.say_open": "Open: {gaps}.",
     "stack.say_short": "The load is 12 courses short.",
-    "stack.say_mixed": "Each third course lies on stickers half as thick: it starves, though the mean speed rises.",
+    "stack.say_mixed": "Each third space is half as thick: boards beside it get less air, though the mean speed rises.",
     "stack.say_overfull": "Sticker spaces add up to {opening}, the plenum is {plenum}.",
     # presenting through the stack
     "present.title": "Cross-section of the kiln, drawn to scale",
@@ -469,19 +471,19 @@ TEXT = {
     "happens there?",
     "present.stickers.before": "Even sticks",
     "present.stickers.after": "Mixed sticks",
-    "present.stickers.finding": "Narrow spaces rub the air slow. Those boards lag about {spread}: they come out wet, or "
-    "all the others wait and over-dry.",
+    "present.stickers.finding": "Narrow spaces rub the air slow. Boards beside them lag about {spread}: they come out wet, "
+    "or all the others wait and over-dry.",
     "present.plenum.question": "Two rows of packs dry well. Then a third leaves a shaft of {plenum} beside the stack. "
     "Which boards starve?",
     "present.plenum.before": "Two rows",
     "present.plenum.after": "Three rows",
-    "present.plenum.finding": "The foot. Spaces between boards add up to {stickers}, the shaft has {plenum}: boards at "
-    "the foot lag about {spread} and may stain.",
+    "present.plenum.finding": "The foot: spaces add up to {stickers}, the shaft has {plenum}. It lags the top about "
+    "{spread} and may stain. Take the third row out.",
     "present.first.question": "All gaps are open, and the doors close soon. You have one sheet of foam. What first?",
     "present.first.before": "All gaps open",
     "present.first.after": "Top stuffed",
     "present.first.finding": "The widest, above: {miss_before} % falls to {miss} %, about {sooner} saved. Then under, "
-    "ends, holes: {miss_shut} %, about {sooner_shut} saved.",
+    "ends, holes: {miss_shut} %, about {sooner_shut} in all.",
     # the printed page of the workshop
     "handout.title": "Make the air go through the wood",
     "handout.about": "Fans push air down one side of the stack, between the boards, up the other side: heat in, water out. "
@@ -494,7 +496,7 @@ TEXT = {
         "One sticker thickness to a load. Each sticker straight above the one below.",
         "Leave a shaft (plenum) beside the stack at least as wide as all sticker spaces added up: a rule of thumb.",
         "Baffles down; again as the stack shrinks, a hot-kiln entry. Mind falls from ladders and stack tops, and baffles "
-        "or blocks that drop. Uneven air? Look for a gap before you touch the fan speed.",
+        "or blocks that drop. Uneven air? A gap before the fan speed. Green oak: more air can check it; watch points a day.",
     ),
     "handout.safety": "⚠ Gaps and fans are inside a kiln that may be hot. Before anyone goes in: a second person outside "
     "and a time limit, off, every energy locked out, cooled and aired, the inside release tried. Fan blades coast after "
@@ -550,7 +552,8 @@ TEXT = {
     "defect_finder.too_little": "That names no defect yet. Say what there is to see, or tick it on the left: place, time "
     "and what is not there only help to choose.",
     "defect_finder.good": "Prongs that stay straight, cut from an even, cooled piece, are what you want: no stress across "
-    "the board. They say nothing of stress along it. Rip a piece 8 by 24 in: do the halves spring sideways? Tick it.",
+    "the board. They say nothing of stress along it. ⚠ Guard on, push stick, hands off the cut if it closes: rip a piece "
+    "8 by 24 in. Do the halves spring sideways? Tick it.",
     "defect_finder.none": "Nothing in the table fits. Take a tick away, or ask your trainer to add a row.",
     "defect_finder.rank": "{rank} {name}",
     "defect_finder.fits": "{name}: fits {fits} of {count} signs",
@@ -621,6 +624,7 @@ TEXT = {
     "kiln.opened": "{name}: {courses} courses hold about {tally}. Your file is {path}",
     "kiln.saved": "Saved. {name}: {courses} courses hold about {tally}. Your file is {path}",
     # the sample sheet
+    "sheet.named_file": "{name} (file: {stem})",
     "sheet.page_weights": "Weights",
     "sheet.page_weights_tip": "Type today’s weights, see the curves",
     "sheet.page_boards": "Boards",
@@ -754,6 +758,11 @@ TEXT = {
     "sheet.controlling": "Controlling MC",
     "sheet.next": "Next change point",
     "sheet.next_at": "{point} % (usual, from memory)",
+    "sheet.next_of": "{point} % ({code}, {how})",
+    "sheet.of_boards": ", {known} of {count} boards",
+    "sheet.watch_crossed": "Crossed {point} %: the next step is due. Look at the faces and ends of the boards, then open the "
+    "Setpoint check.",
+    "sheet.watch_crossed_over": "Crossed {point} %, but a board is over its limit: do not advance.",
     "sheet.next_none": "none: the last step",
     "sheet.wettest": "Wettest",
     "sheet.driest": "Driest",
@@ -926,14 +935,22 @@ TEXT = {
     "setpoint.verdict.harder": "harder than the schedule",
     "setpoint.verdict.too hard": "too hard",
     "setpoint.verdict.outside the tables": "outside the tables",
+    "setpoint.verdict_if": "{verdict}, if the wet bulb is right",
     "setpoint.defer": "This compares and advises. Your sample boards, your site’s rules and your own eyes decide.",
     "setpoint.reason.step_early": "This setting belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), which "
     "begins at {begins} %. You are {points} points early.",
     "setpoint.reason.step_late": "This setting still belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), "
     "which ends at {ends} %. You are at {mc} %.",
+    "setpoint.reason.step_late_now": "This setting still belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), "
+    "which ends at {ends} %. You are at {mc} %. Weights are no surer than a point: let the next weighing confirm it first.",
+    "setpoint.reason.check_wick": "A depression of {depression} is what a dry or dirty wick shows too: then the air is far drier "
+    "than it reads. Nothing below counts until it is read again. The line at 1.5 °F (0.8 °C) is our choice; while the kiln warms "
+    "up or conditions, so little can be meant.",
     "setpoint.reason.costs_days": "Milder than the book costs days. Change only if you want them back.",
     "setpoint.reason.in_step": "The step of schedule {code} for this moisture content is {step_dry} with a depression of "
     "{step_depression}; you have {dry} with {depression}.",
+    "setpoint.reason.in_step_cool": "The step of schedule {code} for this moisture content is {step_dry} with a depression of "
+    "{step_depression}; you have {dry} with {depression}. So much cooler, a little more depression is no harsher (our choice).",
     "setpoint.reason.too_dry": "The air is drier than the step: a depression of {depression} where schedule {code} "
     "has {step_depression}. It would take thin wood to {emc} %, the step to {step_emc} %.",
     "setpoint.reason.too_moist": "The air is moister than the step: a depression of {depression} where schedule {code} "
@@ -953,7 +970,7 @@ TEXT = {
     "step of one of them or between the two.",
     "setpoint.reason.no_pace": "The drying engine cannot run {species} at {thickness}, so no pace is given.",
     "setpoint.reason.first_day": "The charge is still green. Model only, not checked: the first day may lose about {first} "
-    "points. The limit does not count it here, which is our choice; the pace told is that of the day after.",
+    "points. The limit does not count that day here: our choice. Watch the ends; the pace told is the next day’s.",
     "setpoint.reason.takes_up": "This air would take thin wood to {emc} %, above the {mc} % it holds: the wood takes up water "
     "again. Do that only to equalize or to relieve stress, at the end.",
     "setpoint.reason.stalled": "Drying all but stops here: the air leads to {emc} %, the wood is at {mc} %, and about "
@@ -972,7 +989,13 @@ TEXT = {
     "setpoint.reason.within_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} "
     "to {high}); the published limit is {limit}. The schedule’s own step comes out at {step_points}.",
     "setpoint.reason.stain_gray": "This wood turns gray inside when it dries slowly while warm, above about 40 %. To keep it "
-    "white: below 110 °F (43 °C), a depression of about 15 °F (8 °C), and no waiting.",
+    "white: below 110 °F (43 °C), a depression of about 15 °F (8 °C), and no waiting, as long as the pace stays inside the limit.",
+    "setpoint.reason.stain_gray_wait": "This wood turns gray inside when it dries slowly while warm, above about 40 %. So no more "
+    "heat until it is drier.",
+    "setpoint.reason.stain_gray_thick": "This wood turns gray inside when it dries slowly while warm, above about 40 %. Keep it "
+    "cool, and lose no time. The dry air that keeps thin boards white is not for this stock.",
+    "setpoint.reason.white_on_purpose": "Below 110 °F (43 °C) with a depression of about 15 °F (8 °C) is how this wood is kept "
+    "white above about 40 %. It is drier than the book; the pace, about {points} points a day, is inside the limit of {limit}.",
     "setpoint.reason.stain_blue": "This wood’s white sapwood takes blue stain while it is wet and between 50 and 110 °F "
     "(10 and 43 °C). Slow is not careful here: get its faces dry soon.",
     "setpoint.reason.stain_brown": "This pine browns under the face when wet boards wait or dry slowly in warm moist air. "
@@ -981,13 +1004,15 @@ TEXT = {
     "Saw, stack and start drying at once; in one trial only that prevented it.",
     "setpoint.reason.mold": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold grows on wet faces. More air, "
     "drier air or warmer air stops it, as far as the wood allows.",
+    "setpoint.reason.mold_fans": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold can grow on wet faces. Move "
+    "more air through the stack. Do not dry the air for it: the faces of this wood check first.",
     "setpoint.reason.condensation": "A depression of {depression} is next to none: anything cooler than {dew} drips, wood "
     "included. If the kiln is not warming up or conditioning, check the wick and its water.",
     "setpoint.reason.pitch": "Resin sets only with heat: 160 °F (71 °C) and better 180 °F (82 °C), for a day or longer, at "
     "the end. A kiln that stops lower cannot set all of it.",
     "setpoint.reason.kiln_top_dry_bulb": "Your kiln goes up to {limit}; this setting asks for {dry}.",
     "setpoint.reason.kiln_coil_wet_bulb": "Your kiln’s coil may run up to a wet bulb of {limit}; this setting has {wet}.",
-    "setpoint.reason.kiln_driest_rh": "The driest air your kiln can hold is {limit} RH; this setting asks for {rh}.",
+    "setpoint.reason.kiln_driest_rh": "The driest air your kiln holds is {limit} RH; this setting asks for {rh}.",
     "setpoint.reason.step_out_of_reach": "Your kiln cannot hold this step of {step_dry} over {step_wet}. The usual way round: "
     "the same RH cooler, {dry} over {wet} (from memory). It costs days.",
     "setpoint.reason.wet_bulb_error": "A wet bulb off by {degree}, one way or the other, means RH from {low} to {high} %, EMC "
@@ -995,11 +1020,21 @@ TEXT = {
     "setpoint.reason.wet_bulb_error_air": "A wet bulb off by {degree}, one way or the other, means RH from {low} to {high} %, "
     "and EMC from {emc_low} to {emc_high} %.",
     "setpoint.change.hold": "Change nothing: hold {dry} over {wet}, and weigh tomorrow.",
+    "setpoint.change.hold_check_wick": "Change nothing on the kiln. Wet the wick, read again in 15 minutes, and type it again. A "
+    "wick inside the kiln means an entry: your site’s procedure first. An RH sensor: hold it against a wet bulb.",
+    "setpoint.change.hold_white": "Harder than the book on purpose: the setting that keeps this wood white. Hold {dry} over {wet}, "
+    "weigh every day, and look at faces and ends.",
+    "setpoint.change.raise_wet_bulb_cool": "Raise the wet bulb to {wet} (a depression of {depression}: more than the step’s, as "
+    "cooler air may have); leave the dry bulb at {dry} until the next weighing.",
     "setpoint.change.raise_wet_bulb": "Raise the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at "
     "{dry} until the next weighing.",
     "setpoint.change.lower_wet_bulb": "Lower the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at "
     "{dry} until the next weighing.",
-    "setpoint.change.lower_dry_bulb": "Lower the dry bulb to {dry} and keep the depression: wet bulb {wet}.",
+    "setpoint.change.lower_wet_bulb_now": "Lower the wet bulb to {wet} now (a depression of {depression}); leave the dry bulb at "
+    "{dry}. Dry faces hold blue stain off, and the pace is far below the limit.",
+    "setpoint.change.lower_dry_bulb": "Lower the dry bulb to {dry}, with a depression of {depression}: wet bulb {wet}.",
+    "setpoint.change.lower_dry_bulb_only": "Lower the dry bulb to {dry}; leave the wet bulb at {wet} (a depression of "
+    "{depression}) until the next weighing.",
     "setpoint.change.raise_dry_bulb": "After the next weighing raise the dry bulb to {dry} and keep the depression: wet bulb "
     "{wet}.",
     "setpoint.change.lower_wet_bulb_toward": "Lower the wet bulb to {wet} (a depression of {depression}); leave the dry bulb "
@@ -1010,6 +1045,9 @@ TEXT = {
     "setpoint.change.hold_for_color": "Hold {dry} over {wet}: more heat would cost this wood its color while it is wet.",
     "setpoint.change.hold_at_kiln": "Hold {dry} over {wet}: that is what this kiln can do.",
     "setpoint.change.within_kiln": "Set {dry} over {wet}: the same RH within what this kiln can hold.",
+    "setpoint.change.within_kiln_driest": "Set {dry} over {wet}: as dry as this kiln goes at that heat.",
+    "setpoint.change.raise_dry_bulb_driest": "After the next weighing raise the dry bulb to {dry} and the wet bulb to {wet}: as dry as "
+    "this kiln goes, hotter. Until then hold.",
     "setpoint.change.ask": "Ask your extension forester or the kiln’s maker for a schedule, start mild, and let sample boards "
     "decide.",
     "setpoint.change.ask_brown": "Ask your extension forester or the kiln’s maker for a schedule, start without delay, and let "
@@ -1063,6 +1101,7 @@ TEXT = {
     "setpoint_check.mark.too hard": "▲▲",
     "setpoint_check.mark.outside the tables": "?",
     "setpoint_check.change": "The one change",
+    "setpoint_check.ask": "What to do",
     "setpoint_check.why": "Why, the weightiest first",
     "setpoint_check.sources": "Who says so",
     "setpoint_check.source": "{source} ({how})",
@@ -1088,11 +1127,16 @@ TEXT = {
     "setpoint_check.gap_less": "{value} less depression",
     "setpoint_check.n_numbers": "In schedule numbers",
     "setpoint_check.v_numbers": "{apart} (in step to {step}, too hard past {hard})",
+    "setpoint_check.v_numbers_white": "{apart}, on purpose: it keeps the wood white",
     "setpoint_check.v_harsher": "{value} harsher",
     "setpoint_check.v_milder": "{value} milder",
     "setpoint_check.v_even": "0",
     "setpoint_check.n_pace": "Points a day, expected",
     "setpoint_check.v_pace": "{points} (likely {likely})",
+    "setpoint_check.typed_at": "Typed {when}. Type today’s readings over them.",
+    "setpoint_check.rh_none": "under 1 %",
+    "setpoint_check.v_pace_none": "0 (about none)",
+    "setpoint_check.v_pace_gains": "gains {points}",
     "setpoint_check.v_no_pace": "not known for this stock",
     "setpoint_check.n_limit": "Daily limit",
     "setpoint_check.v_limit": "{limit} points",
@@ -1136,9 +1180,10 @@ TEXT = {
     "wall_card.mc_only": "all",
     "wall_card.how_first": "opening setting",
     "wall_card.how_one": "set it",
-    "wall_card.how_stops": "first {stops}; this after the next weighing",
+    "wall_card.how_both": "set both bulbs",
+    "wall_card.how_stops": "first {stops}, then {dry} over {wet}; a weighing between",
     "wall_card.stop": "{dry} over {wet}",
-    "wall_card.then": "; next weighing ",
+    "wall_card.then": ", then ",
     "wall_card.from_memory": "From memory: check against your manual.",
     "wall_card.not_yours": "Example kiln: not yours.",
     "wall_card.star": "* The kiln’s limits: up to {top}, coil up to a wet bulb of {coil}, no drier than {driest} RH. Printed instead of "
@@ -1153,13 +1198,14 @@ TEXT = {
     "wall_card.other_none": "Its settings are the same.",
     "wall_card.note": "{note}.",
     "wall_card.do_head": "At a change point",
-    "wall_card.do_1": "Weigh every sample board at the same hour. The mean of the wettest half leads. On the number itself the "
-    "drier step holds.",
+    "wall_card.do_1": "Weigh every sample board at the same hour. The mean of the wettest half leads. At exactly "
+    "a number, use the row below it.",
     "wall_card.do_2": "Look at the faces and ends of the wettest boards. New checks: do not advance; go back one step and call the "
     "person in charge.",
     "wall_card.do_3": "Any board over the daily limit: do not advance.",
     "wall_card.do_4": "One change at a time: the wet bulb first, more heat after the next weighing, much heat in halves.",
-    "wall_card.do_5": "Check the wick and its water before you believe the wet bulb. Write settings and weights on the sheet.",
+    "wall_card.do_5": "Check the wick and its water before you believe the wet bulb. Write the settings, with "
+    "the hour, in the sheet’s Note; date and initials beside the row here.",
     "wall_card.entry_head": "⚠ Fetching a sample board means entering a hot kiln, every day",
     "wall_card.entry": "Off, locked out, cooled and aired; inside release tried; second person outside; time limit agreed. Your "
     "site’s procedure decides.",
@@ -1241,10 +1287,17 @@ TEXT = {
     "daily.dial.hold_at_kiln": "Leave {dry} over {wet}: that is what this kiln can do.",
     "daily.dial.hold_for_color": "Leave {dry} over {wet}: more heat would cost this wood its color.",
     "daily.dial.within_kiln": "Dial {dry} over {wet}: as near as this kiln comes.",
-    "daily.dial.raise_wet_bulb": "Raise the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
+    "daily.dial.raise_wet_bulb": "Raise the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}. At "
+    "once if the faces are whole; with checks open, in small steps.",
     "daily.dial.lower_wet_bulb": "Lower the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
     "daily.dial.raise_dry_bulb": "Raise the dry bulb to {dry} and keep the depression of {depression}: wet bulb {wet}.",
-    "daily.dial.lower_dry_bulb": "Lower the dry bulb to {dry} and keep the depression of {depression}: wet bulb {wet}.",
+    "daily.dial.lower_dry_bulb": "Lower the dry bulb to {dry}, with a depression of {depression}: wet bulb {wet}.",
+    "daily.dial.lower_dry_bulb_only": "Lower the dry bulb to {dry}; leave the wet bulb at {wet} (depression {depression}).",
+    "daily.dial.lower_wet_bulb_now": "Lower the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
+    "daily.dial.raise_wet_bulb_cool": "Raise the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
+    "daily.dial.within_kiln_driest": "Dial {dry} over {wet}: as dry as this kiln goes at that heat.",
+    "daily.dial.raise_dry_bulb_driest": "Raise the dry bulb to {dry} and the wet bulb to {wet}: as dry as this kiln goes.",
+    "daily.dial.hold_check_wick": "Leave {dry} over {wet}. Wet the wick, read again, and decide then.",
     "daily.dial.equalize": "Keep {dry} and raise the wet bulb to {wet} (depression {depression}).",
     "daily.dial.ask": "Leave {dry} over {wet} until you have a schedule to go by.",
     "daily.reason.one_day": "One day of weights tells no pace. Weigh every board again tomorrow at the same hour.",
@@ -1268,6 +1321,7 @@ TEXT = {
     "at its end.",
     "daily.reason.hold_for_color": "The step of {code} is hotter, but this wood turns gray when it is warm and wet. Hold the "
     "heat back until it is drier.",
+    "daily.reason.hold_check_wick": "A depression of {depression} is what a dry wick shows too. Wet it, read again, and decide then.",
     "daily.reason.hold": "The schedule’s step asks for nothing more.",
     "daily.reason.look_first": "A step is due, but the wood and the bulbs disagree. Find out which is wrong before you change "
     "anything.",

@@ -6,8 +6,9 @@ air is soaked in half the way. Here the course is cut across into zones. The fir
 of the others in what the zones before it have left; within a zone the air nears the wood's own state as in any heat
 exchanger, and the water found in the air is exactly what has left the wood.
 
-Left out: heat kept in the wood, leaks between the courses, fans that turn round (with reversal both edges share the
-good air, and the course as a whole dries a little sooner).
+Left out: a board whose two faces lie in unlike air (`course_days` takes the mean of both), heat kept in the wood, leaks
+between the courses, fans that turn round (with reversal both edges share the good air, and the course as a whole dries
+a little sooner).
 """
 
 from dataclasses import dataclass

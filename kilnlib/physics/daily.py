@@ -70,8 +70,9 @@ def daily_decision(sheet, when=None, dry_bulb_c=None, wet_bulb_c=None, pressure_
     """What to do this morning.
 
     The order of the rule: a weight that is hardly true is weighed again; near the target equalizing begins; a fastest
-    board over its limit, or settings that are too hard, are eased; settings that have fallen behind the schedule's step
-    are advanced, unless the fastest board is already at 80 % of its limit; else hold.
+    board over its limit, or settings that are too hard, are eased (at once while the faces are whole, which only you
+    can see; with checks open in steps, for damp air drives them deeper); settings that have fallen behind the
+    schedule's step are advanced, unless the fastest board is already at 80 % of its limit; else hold.
 
     Parameters
     ----------
@@ -262,7 +263,7 @@ def _dials(action, sheet, check, pressure_pa, kiln):
         rh = emc.rh_pct_for_emc(dry, equalize(max(sheet.target_pct, 4.0), _wood(sheet)).emc_pct)
         return _dial("equalize", dry, air.wet_bulb_c(dry, rh, pressure_pa)), None
     if action == EASE:
-        if check.verdict in HARSH:
+        if check.verdict in HARSH and check.change.code != "hold_white":  # so near the limit nothing is held
             return _dial(check.change.code, check.change.dry_bulb_c, check.change.wet_bulb_c), None
         return _dial("raise_wet_bulb", dry, dry - found.depression_c / ONE_NUMBER), None
     if action != ADVANCE:
@@ -272,7 +273,7 @@ def _dials(action, sheet, check, pressure_pa, kiln):
     hottest = found.step.dry_bulb_c
     if kiln is not None:
         hottest = min(hottest, kiln.top_dry_bulb_c, kiln.coil_wet_bulb_limit_c + gap)
-    if now.code != "lower_wet_bulb" or hottest - now.dry_bulb_c <= 0.5:
+    if not now.code.startswith("lower_wet_bulb") or hottest - now.dry_bulb_c <= 0.5:
         return now, None
     return now, _dial("raise_dry_bulb", hottest, hottest - gap)
 

@@ -16,6 +16,7 @@ HARSH = (HARDER, TOO_HARD)
 
 ONE_NUMBER = 1.35  # median ratio of neighboring depressions in the depression table
 BULB_C = 1.0 / 1.8  # what a wet bulb is good for: 1 °F
+DIALED_C = 1.5 * BULB_C  # and half a degree, as bulbs are dialed in whole ones
 NUMBER_C = 10.0 / 1.8  # the dry bulb moves by 10 °F from one group of temperature numbers to the next
 NUMBER_WET_C = 5.0 / 1.8  # on the hot side while the wood is above fiber saturation
 COOL_CREDIT = 0.5  # of what cooler air could make good for drier air
@@ -68,8 +69,9 @@ def departure(mc_pct, dry_bulb_c, depression_c, step_dry_bulb_c, step_depression
     2: their faces check in dry air, whatever the pace (Wood Handbook ch. 13 p. 13-10, *retrieved*). Otherwise cool air
     makes good for half of its numbers. That lies between two guides: a cooler kiln keeps the schedule's RH or EMC, so
     coolness buys no drier air (AH-188 p. 145, *from memory*); white woods are opened below 110 °F with 10 to 15 °F
-    where their schedules have 7 at 130 (Wengert, *retrieved*). The half, and that a number of one kind weighs as much
-    as one of the other, are our choice.
+    where their schedules have 7 at 130 (Wengert, *retrieved*). What is left of drier air after that is nothing up to
+    1.5 °F, as a wet bulb is read to 1 °F and dialed in whole ones. The half, and that a number of one kind weighs as
+    much as one of the other, are our choice.
 
     Accuracy
     --------
@@ -89,6 +91,9 @@ def departure(mc_pct, dry_bulb_c, depression_c, step_dry_bulb_c, step_depression
         dry_part = max(dry_part, 0.0)
     if dry_part > 0.0 and hot_part < 0.0:
         hot_part *= 0.0 if wet and depression_number <= CHECK_PRONE else COOL_CREDIT
+        allowed_c = max(step_depression_c, 0.1) * ONE_NUMBER**-hot_part
+        if depression_c - allowed_c <= DIALED_C:
+            dry_part = min(dry_part, IN_STEP_NUMBERS - hot_part)
     return Departure(by_depression, by_temperature, dry_part + hot_part)
 
 

@@ -10,13 +10,14 @@ from dataclasses import replace
 from kilnlib.errors import NotFound
 from kilnlib.physics import air, emc
 from kilnlib.physics.arrays import within
-from kilnlib.physics.departure import OUTSIDE, VERDICTS, departure, verdict, with_other_source
+from kilnlib.physics.departure import HARDER, OUTSIDE, TOO_HARD, VERDICTS, departure, verdict, with_other_source
 from kilnlib.physics.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
 from kilnlib.physics.rates import safe_rate
 from kilnlib.physics.schedule_codes import Recommendation, code_for, understand
 from kilnlib.physics.schedule_limits import rh_asked_pct
 from kilnlib.physics.schedules import setpoint
 from kilnlib.physics.setpoint_change import next_change
+from kilnlib.physics.setpoint_color import keeps_white
 from kilnlib.physics.setpoint_numbers import Change, Numbers, Reason, SetpointCheck, Source
 from kilnlib.physics.setpoint_reasons import BULB_ERROR_C, reasons_for
 from kilnlib.physics.setpoint_sources import sources_for
@@ -34,7 +35,8 @@ def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_
     """Compare a setting with the schedule's step for this wood, thickness and moisture content.
 
     The verdict is the rule of `departure.verdict` on `departure.departure` and on the engine's pace. It may only become
-    harsher with depression, and with dry bulb at one depression.
+    harsher with depression, and with dry bulb at one depression. What keeps a wood white, as
+    `setpoint_color.keeps_white` has it, is at most "harder".
 
     Parameters
     ----------
@@ -87,6 +89,8 @@ def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_
         for other in found.schedule.also:
             away = _with_step(found, replace(found.schedule, code=other.code), kiln).away
             said = with_other_source(said, verdict(away, found.mc_pct, *pace))
+        if said == TOO_HARD and keeps_white(found):
+            said = HARDER
     change = next_change(found, said, kiln)
     told = reasons_for(found, said, refused, kiln, change.code)
     reasons = sorted(told, key=lambda reason: -reason.weight)[:MOST_REASONS]

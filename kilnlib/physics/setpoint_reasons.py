@@ -10,7 +10,6 @@ from dataclasses import replace
 
 from kilnlib.errors import NotFound
 from kilnlib.physics.departure import (
-    CHECK_PRONE,
     FASTER,
     GENTLER,
     HARSH,
@@ -24,7 +23,8 @@ from kilnlib.physics.departure import (
 from kilnlib.physics.schedule_codes import understand
 from kilnlib.physics.schedule_limits import reach
 from kilnlib.physics.schedules import ladder
-from kilnlib.physics.setpoint_change import stains
+from kilnlib.physics.setpoint_change import WICK_C, dialed, met
+from kilnlib.physics.setpoint_color import can_keep_white, check_prone, stains
 from kilnlib.physics.setpoint_numbers import Reason
 from kilnlib.physics.species import species as species_row
 
@@ -36,11 +36,14 @@ STALLED_PER_DAY = 0.25
 BROWN_COOL_C = (120.0 - 32.0) / 1.8
 WARM_C, MOIST_RH_PCT = (100.0 - 32.0) / 1.8, 70.0  # from here on air is called warm and moist: our choice
 BULB_ERROR_C = 1.0 / 1.8
+WEIGHED_PCT = 1.0  # what a moisture content by weight may be off: our choice
 DEG, GAP, SHARE = "temperature", "temperature_difference", "share"
 BEHIND = {  # a change, and the reason behind it
-    "raise_wet_bulb": ("too_dry",), "lower_wet_bulb": ("too_moist",), "lower_wet_bulb_toward": ("too_moist",),
-    "lower_dry_bulb": ("too_hot", "too_hot_wet"), "raise_dry_bulb": ("too_cool",),
-    "raise_dry_bulb_toward": ("too_cool",),
+    "raise_wet_bulb": ("too_dry",), "raise_wet_bulb_cool": ("too_dry",),
+    "lower_wet_bulb": ("too_moist",), "lower_wet_bulb_toward": ("too_moist",),
+    "lower_wet_bulb_now": ("stain_blue",), "lower_dry_bulb": ("too_hot", "too_hot_wet"),
+    "lower_dry_bulb_only": ("too_hot", "too_hot_wet"), "raise_dry_bulb": ("too_cool",),
+    "raise_dry_bulb_toward": ("too_cool",), "raise_dry_bulb_driest": ("too_cool",),
 }  # fmt: skip
 SLOW_HARMS = ("stain_", "mold", "takes_up", "stalled", "condensation")
 
@@ -72,11 +75,13 @@ def reasons_for(found, said, refused, kiln, change):
     --------
     An order of what to look at first, no more.
     """
-    told = [Reason(refused.code, 100.0, refused.fields)] if refused is not None else _against_step(found, said, change)
-    told += _pace(found, said) + _wood(found, said) + _kiln(found, kiln)
+    told = [Reason(refused.code, 100.0, refused.fields)] if refused else _against_step(found, said, change)
+    if change == "hold_check_wick":
+        told.insert(0, Reason("check_wick", 100.0, {"depression": (found.depression_c, GAP)}))
+    told += _pace(found, said) + _wood(found, said, change) + _kiln(found, kiln)
     if said == GENTLER and change in BEHIND and not any(reason.code.startswith(SLOW_HARMS) for reason in told):
         told.append(Reason("costs_days", 69.0, {}))
-    slow, fast = _one(found.points_if_wet_bulb_higher), _one(found.points_if_wet_bulb_lower)
+    slow, fast = (_lost(found, value) for value in (found.points_if_wet_bulb_higher, found.points_if_wet_bulb_lower))
     shown = {
         "degree": (BULB_ERROR_C, GAP),
         "low": f"{found.rh_if_wet_bulb_lower_pct:.0f}",
@@ -93,6 +98,11 @@ def reasons_for(found, said, refused, kiln, change):
 def _one(value):
     """A number with one decimal, for words that name its unit; "nan" where it is not known."""
     return f"{round(value, 1) + 0.0:.1f}"  # never "-0.0"
+
+
+def _lost(found, points):
+    """Points a day as they are told: above fiber saturation no air makes wood wetter."""
+    return _one(max(points, 0.0) if found.mc_pct > WET_PCT else points)
 
 
 def _tenth(value_c):
@@ -119,7 +129,8 @@ def _against_step(found, said, change):
     }
     told = []
     if said == IN_STEP:
-        told.append(Reason("in_step", 60.0, shown))
+        cooler = away.temperature < -IN_STEP_NUMBERS and away.depression > IN_STEP_NUMBERS
+        told.append(Reason("in_step_cool" if cooler else "in_step", 89.0, shown))
     for code, numbers in (("depression", away.depression), ("temperature", away.temperature)):
         if abs(numbers) <= IN_STEP_NUMBERS + 1e-6:
             continue
@@ -165,7 +176,9 @@ def _other_step(found, said):
     _, number, rung, dry, depression = min(near)
     shown = {"number": str(number), "code": code, "at_dry": (dry, DEG), "at_wet": (dry - depression, DEG)}
     if said == GENTLER:
-        return [Reason("step_late", 93.0, shown | {"ends": _short(rung.mc_above_pct), "mc": _short(mc)})]
+        now = number == found.step.step - 1 and rung.mc_above_pct - mc <= WEIGHED_PCT
+        ends = {"ends": _short(rung.mc_above_pct), "mc": _short(mc)}
+        return [Reason("step_late_now" if now else "step_late", 93.0, shown | ends)]
     return [
         Reason(
             "step_early", 93.0, shown | {"begins": _short(rung.mc_below_pct), "points": _short(mc - rung.mc_below_pct)}
@@ -179,9 +192,9 @@ def _pace(found, said):
         return [Reason("no_pace", 20.0, {"species": found.species, "thickness": found.thickness})]
     low, high = found.likely_points_per_day
     shown = {
-        "points": _one(found.points_per_day),
-        "low": _one(low),
-        "high": _one(high),
+        "points": _lost(found, found.points_per_day),
+        "low": _lost(found, low),
+        "high": _lost(found, high),
         "step_points": _one(found.step_points_per_day),
         "limit": _one(found.limit_points_per_day),
         "first": _one(found.first_day_points),
@@ -189,13 +202,15 @@ def _pace(found, said):
         "mc": _short(found.mc_pct),
     }
     told = []
-    checks = found.schedule is not None and understand(found.schedule.code).depression <= CHECK_PRONE
-    if not math.isnan(found.first_day_points) and found.limit is not None and not (checks and said in HARSH):
+    harsh = check_prone(found) and said in HARSH
+    if not math.isnan(found.first_day_points) and found.limit is not None and not harsh:
         told.append(Reason("first_day", 56.0, shown))
     if found.emc_pct > found.mc_pct:
         told.append(Reason("takes_up", 84.0, shown))
     elif found.mc_pct - found.emc_pct < STALLED_POINTS or found.points_per_day < STALLED_PER_DAY:
         told.append(Reason("stalled", 68.0, shown | {"points": _one(max(found.points_per_day, 0.0))}))
+    if found.points_per_day <= 0.0 and told:
+        return told  # no water comes off, and that is said
     if said == OUTSIDE:
         told.append(Reason("pace_range", 72.0, shown))
     elif found.limit is None:
@@ -214,23 +229,39 @@ def _pace(found, said):
     return told
 
 
-def _wood(found, said):
+def _wood(found, said, change):
     """Stain, mold, pitch, water that settles."""
     told = []
     mild = said == GENTLER or (found.away is None and found.dry_bulb_c < BROWN_COOL_C)
     shown = {"rh": (found.rh_pct, SHARE), "dry": (found.dry_bulb_c, DEG), "depression": (found.depression_c, GAP)}
+    shown |= {"points": _one(found.points_per_day), "limit": _one(found.limit_points_per_day)}
     for risk in ("gray", "blue", "brown"):
         if stains(found, risk):
-            now = risk == "brown" and found.dry_bulb_c >= WARM_C - 1e-6 and found.rh_pct >= MOIST_RH_PCT
-            code = "stain_brown_now" if now else f"stain_{risk}"
-            told.append(Reason(code, 75.0 if mild or risk == "brown" else 44.0, shown))
+            code, weight = f"stain_{risk}", 75.0 if mild or risk == "brown" else 44.0
+            if risk == "brown" and found.dry_bulb_c >= WARM_C - 1e-6 and found.rh_pct >= MOIST_RH_PCT:
+                code = "stain_brown_now"
+            elif risk == "gray":
+                code, weight = _gray(found, change, weight)
+            elif code in BEHIND.get(change, ()):
+                weight = 94.0
+            told.append(Reason(code, weight, shown))
     if found.rh_pct > MOLD_RH_PCT and found.dry_bulb_c < MOLD_BELOW_C - 1e-6 and found.mc_pct > MOLD_ABOVE_PCT:
-        told.append(Reason("mold", 62.0, shown))
-    if found.depression_c < FOG_C - 1e-6:
+        fans = check_prone(found) and said != GENTLER
+        told.append(Reason("mold_fans" if fans else "mold", 33.0 if said == IN_STEP else 62.0, shown))
+    if WICK_C - 1e-6 <= found.depression_c < FOG_C - 1e-6:
         told.append(Reason("condensation", 78.0, shown | {"dew": (found.dew_point_c, DEG)}))
     if _is_softwood(found.species):
         told.append(Reason("pitch", 58.0, shown))
     return told
+
+
+def _gray(found, change, weight):
+    """Code and weight of what is said of a wood that turns gray: no advice that the change beside it contradicts."""
+    if change == "hold_white":
+        return "white_on_purpose", 94.0
+    if change == "hold_for_color":
+        return "stain_gray_wait", 94.0
+    return "stain_gray" if can_keep_white(found) else "stain_gray_thick", weight
 
 
 def _kiln(found, kiln):
@@ -244,13 +275,13 @@ def _kiln(found, kiln):
         "driest_rh": {"limit": (kiln.driest_rh_pct, SHARE)},
     }
     shown = {"dry": (found.dry_bulb_c, DEG), "wet": (found.wet_bulb_c, DEG), "rh": (found.rh_pct, SHARE)}
-    told = [Reason(f"kiln_{name}", 90.0, shown | limits[name]) for name in asked.limits]
+    told = [Reason(f"kiln_{name}", 90.0, shown | limits[name]) for name in met(asked, kiln)]
     if found.step is not None:
         wanted = reach(found.step.dry_bulb_c, found.step.dry_bulb_c - found.step_depression_c, kiln)
         if wanted.limits:
-            there = {"dry": (wanted.same_rh.dry_bulb_c, DEG), "wet": (wanted.same_rh.wet_bulb_c, DEG)}
+            dry, wet = dialed(wanted.same_rh, kiln)
             step = {"step_dry": (found.step.dry_bulb_c, DEG), "step_wet": (found.step.wet_bulb_c, DEG)}
-            told.append(Reason("step_out_of_reach", 54.0, there | step))
+            told.append(Reason("step_out_of_reach", 54.0, {"dry": (dry, DEG), "wet": (wet, DEG)} | step))
     return told
 
 

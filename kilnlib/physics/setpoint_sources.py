@@ -20,6 +20,7 @@ SOURCES = {
               "memory"),
 }  # fmt: skip
 ABOUT = {  # what a reason rests on
+    "check_wick": "bulb", "mold_fans": "mold",
     "mold": "mold", "too_hot_wet": "heat", "early": "early", "check_prone": "checks", "wet_bulb_error": "bulb",
     "pitch": "pitch", "step_out_of_reach": "reach",
 }  # fmt: skip
@@ -60,10 +61,15 @@ def sources_for(found, reasons):
     for reason in reasons:
         if reason.code in ABOUT:
             told.append(Source(ABOUT[reason.code], *SOURCES[ABOUT[reason.code]]))
-        elif reason.code.startswith("stain_"):
+        elif reason.code.startswith("stain_") or reason.code == "white_on_purpose":
             told += [
                 Source("stain", row["source"], row["how"])
                 for row in tables.records("stain_risks")
-                if row["species"] == found.species and reason.code.startswith(f"stain_{row['risk']}")
+                if row["species"] == found.species and _of_stain(reason.code, row["risk"])
             ]
     return tuple(dict.fromkeys(told))
+
+
+def _of_stain(code, risk):
+    """Whether a reason is about this risk."""
+    return code.startswith(f"stain_{risk}") or (code == "white_on_purpose" and risk == "gray")

@@ -72,6 +72,6 @@ def test_unknown_words_take_the_card_away(lesson, finder):
 def test_straight_prongs_are_good(lesson, finder):
     say(lesson, finder, "prongs stay straight")
     expect(finder).to_contain_text("Prongs that stay straight")
-    expect(finder).to_contain_text("Rip a piece 8 by 24 in")
+    expect(finder).to_contain_text("push stick, hands off the cut if it closes: rip a piece 8 by 24 in")
     expect(finder.locator(".fc-answer")).to_have_count(0)
     lesson.shot("defects_straight_prongs")

@@ -90,6 +90,7 @@ class Panel(TimedApp):
             "emc": move(across.axhline(0, color=GREEN, lw=1.5, ls="--")),
             "emc_name": move(across.text(0.5, 0, "", color=GREEN, ha="center")),
             "across": move(across.plot([], [], color=BLUE, lw=2.8, clip_on=False)[0]),
+            "saturation": move(self._saturation(across)),
             "average": move(average.plot([], [], color=INK, lw=1.1)[0]),
             "so_far": move(average.plot([], [], color=BLUE, lw=2.8)[0]),
             "today": [move(axes.axvline(0, color=FAINT, lw=1.2)) for axes in (average, points)],
@@ -114,7 +115,6 @@ class Panel(TimedApp):
         across.set_ylim(0, TOP_PCT)
         across.set_yticks(range(0, 101, 20))
         across.axhline(FSP_PCT, color=SOFT, lw=1.2, ls=":")
-        across.text(0.5, FSP_PCT + 1, self.word("saturation"), color=SOFT, ha="center", va="bottom")
         average, points = chart.axes(0.55, 0.52, 0.44, 0.4), chart.axes(0.55, 0.125, 0.44, 0.27)
         for axes in (average, points):
             axes.set_xlim(0, case.LAST_DAY + 0.5)
@@ -127,6 +127,13 @@ class Panel(TimedApp):
         points.axvspan(0, case.FAST_DAYS + 0.5, color=FAINT, lw=0)
         points.set_title(self.word("y_points"), loc="left", x=-0.1)
         points.set_xlabel(self.word("x"), labelpad=1)
+
+    def _saturation(self, across):
+        """The name of its line, over the curves that would run through it."""
+        under = {"fc": "white", "ec": "none", "pad": 0.5}
+        return across.text(
+            0.5, FSP_PCT + 1.5, self.word("saturation"), color=SOFT, ha="center", va="bottom", bbox=under
+        )
 
     def draw(self, artists, result, system):
         """Move the curves to a run and its day."""

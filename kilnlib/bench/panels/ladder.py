@@ -8,7 +8,6 @@ from kilnlib.bench.app import App, Choice, Slider
 from kilnlib.bench.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
 from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.bench.words import text
-from kilnlib.physics.species import species
 
 COLUMNS = {
     "until": 0.745,
@@ -18,6 +17,8 @@ COLUMNS = {
     "other": 0.993,
 }  # right edges, shares of the picture
 TITLE_X = -0.1
+HEADS_Y = (0.838, 0.79)
+COVER = {"fc": "white", "ec": "none", "pad": 0}  # under a name that lines would run through
 
 
 class Panel(App):
@@ -87,6 +88,8 @@ class Panel(App):
         if ghost:
             return lines
         here = [move(axes.axvline(0, color=FAINT, lw=1.2)) for axes in (bulbs, moisture)]
+        colors = {"dry": RUST, "wet": BLUE, "emc": GREEN}
+        names = {f"{key}_name": move(self._name(axes, colors[key], COVER)) for key, axes in places.items()}
         points = [
             move(axes.plot([], [], "o", color=LINES[key]["color"], ms=9, mec="white", clip_on=False)[0])
             for key, axes in places.items()
@@ -95,6 +98,7 @@ class Panel(App):
         columns = {f"list_{key}": layers.get(key, seldom)(self._text(chart, x, 0.77)) for key, x in COLUMNS.items()}
         return (
             lines
+            | names
             | columns
             | {
                 "legend": seldom(
@@ -104,9 +108,6 @@ class Panel(App):
                 "points": points,
                 "title": seldom(chart.figure.text(0.993, 0.945, "", color=INK, ha="right", va="bottom", weight="bold")),
                 "known": seldom(chart.figure.text(0.993, 0.893, "", color=SOFT, ha="right", va="bottom")),
-                "dry_name": seldom(self._name(bulbs, RUST)),
-                "wet_name": seldom(self._name(bulbs, BLUE)),
-                "emc_name": seldom(self._name(moisture, GREEN)),
                 "today": move(self._name(bulbs, INK)),
             }
         )
@@ -121,22 +122,24 @@ class Panel(App):
         moisture.set_yticks((0, 5, 10, 15, 20))
         moisture.set_title(self.word("y_emc"), loc="left", x=TITLE_X)
         moisture.set_xlabel(self.word("x"))
-        self.heads = {key: self._text(chart, x, 0.785, "bottom") for key, x in COLUMNS.items()}
+        self.heads = {key: [self._text(chart, x, y, "baseline") for y in HEADS_Y] for key, x in COLUMNS.items()}
 
     @staticmethod
     def _text(chart, x, y, va="top"):
         return chart.figure.text(x, y, "", ha="right", va=va, linespacing=1.9 if va == "top" else 1.1)
 
     @staticmethod
-    def _name(axes, color):
-        return axes.text(0.0, 0.0, "", color=color, ha="left", va="bottom", weight="bold")
+    def _name(axes, color, under=None):
+        return axes.text(0.0, 0.0, "", color=color, ha="left", va="bottom", weight="bold", bbox=under)
 
     def ticks(self, system):
         """Temperatures in the shown unit, heads of the list."""
         unit = units.unit_of("temperature", system)
         label_bulbs(self.chart.figure.axes[0], system, TITLE_X)
-        for key, head in self.heads.items():
-            head.set_text(self.word(f"head_{key}", unit=unit.label))
+        for key, heads in self.heads.items():
+            lines = ["", *self.word(f"head_{key}", unit=unit.label).split("\n")]
+            for head, words in zip(heads, lines[-2:], strict=True):
+                head.set_text(words)
 
     def draw(self, artists, result, system):
         """Move the three lines, the points and the list."""
@@ -236,14 +239,9 @@ class Panel(App):
         other = self._bulbs(result.reaches[result.at].same_emc, system)
         if (other["dry"], other["wet"]) != (bulbs["dry"], bulbs["wet"]):
             rows.append((self.word("same_emc"), f"{other['dry']} / {other['wet']}"))
-        if result.days is None:
-            rows.append((self.word("days_thick"), self.word("days_none")))
-        else:
-            start = species(case.WOODS[result.state.wood][0]).green_average_pct
-            days = {"book": f"{result.days.book_days:.0f}", "here": f"{result.days.same_rh_days:.0f}"}
-            label = self.word("days", start=f"{start:.0f}", end=f"{case.DONE_PCT:.0f}")
-            rows.append((label, self.word("days_both", **days)))
-        return rows
+        days = result.days
+        times = self.word("days_times", times=f"{days.same_rh_days / days.book_days:.1f}") if days else None
+        return [*rows, (self.word("days"), times or self.word("days_none"))]
 
 
 def _shown(one, system):

@@ -14,6 +14,7 @@ from kilnlib.bench.sheet.files import (
     Unfinished,
     examples,
     link,
+    numbered,
     open_example,
     open_last,
     open_own,
@@ -29,9 +30,10 @@ from kilnlib.bench.sheet.weights import Weights
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import BadInput, CannotSave
 from kilnlib.physics.samples import Sheet
-from kilnlib.sheet import SampleSheet, free_path
+from kilnlib.sheet import SampleSheet, free_path, name_taken
 
 PAGES = ("weights", "boards", "shelf")
+NAME_SHOWN = 60
 ON_TOP = ("sheet_open_elsewhere", "ask_date")  # notices about the whole file
 
 
@@ -45,6 +47,7 @@ class Panel(Desk):
     def __init__(self):
         super().__init__()
         self.open_sheet = None
+        self._second = ""  # a name in use under which a second charge may be started
         self.trouble = self.saved_at = None  # why the last entry is not in the file; when it last was
         self.weights, self.boards = Weights(self), Boards(self)
         self.overview, self.shelf = Overview(), Shelf(self)
@@ -154,8 +157,11 @@ class Panel(Desk):
     def _begin(self, name):
         if not name.strip():
             raise BadInput("charge_no_name")
+        if name_taken(name) and self._second != name:
+            self._second = name
+            raise BadInput("charge_name_taken", name=name.strip()[:NAME_SHOWN])
         self._take_up(SampleSheet.create(free_path(name), Sheet(charge=name)))
-        self.shelf.name.value = ""
+        self.shelf.name.value = self._second = ""
         self._turn("boards")
 
     def _recut(self, board):
@@ -240,7 +246,10 @@ class Panel(Desk):
         sheet, opened = self.sheet, self.open_sheet
         target = "" if sheet.target_pct is None else text("sheet.page_target", target=f"{sheet.target_pct:g}")
         facts = " · ".join(fact for fact in (sheet.species, sheet.thickness, target) if fact)
-        name = html.escape(sheet.charge or opened.path.stem)
+        name = sheet.charge or opened.path.stem
+        if numbered(opened.path) and opened.path.stem != name:
+            name = text("sheet.named_file", name=name, stem=opened.path.stem)
+        name = html.escape(name)
         top = "" if opened.saved or self.trouble else line(text("sheet.example_top"))
         self.title.value = f'<div class="fc-title"><b>{name}</b> {html.escape(facts)}</div>{top}'
         self.actions["undo"].disabled = not opened.can_undo

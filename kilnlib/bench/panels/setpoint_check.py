@@ -36,6 +36,8 @@ class Panel(View):
         self._build()
         with self.guard():
             self._show()
+            if self.check is not None and (typed := self.form.kept_at()) is not None:
+                self.told.value = line(word("typed_at", when=f"{typed:%Y-%m-%d %H:%M}"))
 
     # what a person does -------------------------------------------------------------------------------------------
 

@@ -88,6 +88,8 @@ def as_html(made):
     to_do = "".join(f"<li>{html.escape(words)}</li>" for words in made.to_do)
     widths = " ".join(f"th:nth-child({n}) {{width: {mm}mm}}" for n, mm in enumerate(COLUMNS_MM, 1))
     high = min(12.5, 100.0 / (len(made.rows) + 1))
+    wide = max(len(cell) for row in made.rows for cell in row[2:4])
+    bulbs_pt = min(20.0 if wide <= 3 else 15.0, 1.9 * high)
     return f"""<!DOCTYPE html>
 <html lang="en"><head><meta charset="utf-8"><title>{html.escape(made.title)}</title><style>
 @page {{size: portrait; margin: 10mm}}
@@ -103,6 +105,7 @@ th, td {{border: 0.2mm solid #777; padding: 0.5mm 1mm; text-align: center; font-
 th {{font-size: 10pt; line-height: 1.15; font-weight: normal; color: #333}}
 td:nth-child(1), td:nth-child(2), td:nth-child(n+5) {{font-weight: normal}}
 td:nth-child(-n+2), td:nth-child(n+5) {{font-size: 11.5pt}}
+td:nth-child(3), td:nth-child(4) {{font-size: {bulbs_pt:.1f}pt; line-height: 1}}
 td:last-child {{font-size: 9pt; line-height: 1.15; text-align: left}}
 {widths}
 ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.8mm}}
@@ -181,7 +184,11 @@ def _way(before, now, kiln, system):
         pair = tuple(0.5 * (one + other) for one, other in zip(last, now, strict=True))
         stops.append(_rounded(reach(*pair, kiln).same_rh, system))
     shown = [_word("stop", **dict(zip(("dry", "wet"), _dials(stop, system), strict=True))) for stop in stops]
-    return _word("how_stops", stops=_word("then").join(shown)) if stops else _word("how_one")
+    if stops:
+        dry, wet = _dials(now, system)
+        return _word("how_stops", stops=_word("then").join(shown), dry=dry, wet=wet)
+    both = all(abs(new - old) >= MOVED_C for new, old in zip(now, before, strict=True))
+    return _word("how_both" if both else "how_one")
 
 
 def _dials(one, system):

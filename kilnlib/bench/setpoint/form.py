@@ -1,6 +1,7 @@
 """The five boxes of a setpoint check on the screen: a place for a sentence under each, and kept between openings."""
 
 import contextlib
+import datetime
 import json
 
 import ipywidgets as widgets
@@ -66,6 +67,11 @@ class Form:
         kept = {"system": self.system} | self.texts
         if kept != self._kept():
             write_file(user_folder() / FILE_NAME, json.dumps(kept, indent=1, ensure_ascii=False).encode())
+
+    def kept_at(self):
+        """When what stands in the user's folder was typed, or None."""
+        with contextlib.suppress(OSError):
+            return datetime.datetime.fromtimestamp((user_folder() / FILE_NAME).stat().st_mtime)
 
     def show(self, refused):
         """Put each refusal under its box."""

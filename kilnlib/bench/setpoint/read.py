@@ -71,6 +71,8 @@ def read(texts, system, pressure_pa, driest_rh_pct=DRIEST_RH_PCT):
     if "dry" in values and "wet" in values:
         try:
             values["wet_bulb_c"] = _wet_bulb_c(values["dry"], *values["wet"], pressure_pa, driest_rh_pct, system)
+        except BadInput as error:
+            refused["wet"] = _celsius_too(error, texts["dry"], values["dry"], values["wet"][2], system)
         except KilnError as error:
             refused["dry" if error.code == "boiling" else "wet"] = error
     if missing or refused:
@@ -180,11 +182,22 @@ def _wet_bulb_c(dry_bulb_c, kind, value, plain, pressure_pa, driest_rh_pct, syst
             raise BadInput(asked, rh=f"{plain:g} %", **error.fields) from None
         raise
     if may_be_rh and rh < driest_rh_pct - RH_SLACK_PCT:
-        shown = {"dry_rh": units.show(rh, "percent", decimals=0), "driest": f"{driest_rh_pct:g} %"}
+        dry_rh = units.show(rh, "percent", decimals=0) if rh >= 0.5 else text("setpoint_check.rh_none")
+        shown = {"dry_rh": dry_rh, "driest": f"{driest_rh_pct:g} %"}
         label = units.unit_of("temperature", system).label[-1]
         wet = units.show_set(value, "temperature", system)
         raise BadInput("setpoint_percent_meant", rh=f"{plain:g} %", wet=wet, plain=f"{plain:g} {label}", **shown)
     return value
+
+
+def _celsius_too(error, typed, dry_bulb_c, plain, system):
+    """Beside a dry bulb in Celsius a plain wet bulb may be Celsius too: ask for that as well."""
+    label = units.read(typed, "temperature")[1]
+    celsius = system == "trade" and label is not None and label.endswith("C") and plain is not None
+    if error.code != "setpoint_rh_meant" or not celsius or plain > dry_bulb_c:
+        return error
+    shown = {key: error.fields[key] for key in ("dry", "wet", "rh")}
+    return BadInput("setpoint_celsius_too", plain=f"{plain:g}", celsius=f"{plain:g} C", **shown)
 
 
 READERS = {"species": _species, "thickness": _thickness, "mc": _mc, "dry": _dry, "wet": _wet}

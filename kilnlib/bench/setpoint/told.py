@@ -11,11 +11,13 @@ from kilnlib.physics.departure import (
     LIMIT_FROM_PCT,
     NUMBER_C,
     NUMBER_WET_C,
+    OUTSIDE,
     TOO_HARD_NUMBERS,
     WET_PCT,
 )
 from kilnlib.physics.setpoint import BULB_ERROR_C
 
+LEAST_POINTS = 0.05  # less is none
 SAME_C = 0.05  # below this two settings are the same on the screen
 LOOKS = {"gentler": "fc-mild", "in step": "fc-even", "harder": "fc-hard", "too hard": "fc-hard"}
 
@@ -27,7 +29,8 @@ def word(key, **fields):
 
 def verdict(check):
     """The verdict of the library, in words."""
-    return text(f"setpoint.verdict.{check.verdict}")
+    said = text(f"setpoint.verdict.{check.verdict}")
+    return text("setpoint.verdict_if", verdict=said) if check.change.code == "hold_check_wick" else said
 
 
 def asked(check, system):
@@ -66,7 +69,8 @@ def numbers(check, system):
     """(label, value) pairs."""
     found = check.numbers
     rows = [(word("n_air"), word("v_air", rh=_percent(found.rh_pct, 0), emc=_percent(found.emc_pct)))]
-    rows += [(word("n_no_step"), word("v_no_step"))] if found.step is None else _step_rows(found, system)
+    on_purpose = check.change.code == "hold_white"
+    rows += [(word("n_no_step"), word("v_no_step"))] if found.step is None else _step_rows(found, on_purpose, system)
     rows += _pace_rows(found, check.verdict)
     rows.append(_bulb_row(found, system))
     return rows
@@ -97,12 +101,15 @@ def how(key):
 
 def verdict_html(check, system):
     """Question, verdict and change, read aloud together when they change."""
-    mark, said = word(f"mark.{check.verdict}"), verdict(check)
+    doubted = check.change.code == "hold_check_wick"
+    shown = OUTSIDE if doubted else check.verdict
+    mark, said = word(f"mark.{shown}"), verdict(check)
+    to_do = "ask" if check.verdict == OUTSIDE else "change"
     parts = [
         f'<p class="fc-asked">{html.escape(asked(check, system))}</p>',
-        f'<p class="fc-verdict {LOOKS.get(check.verdict, "fc-out")}"><span aria-hidden="true">{mark} </span>'
+        f'<p class="fc-verdict {LOOKS.get(shown, "fc-out")}"><span aria-hidden="true">{mark} </span>'
         f"{html.escape(said)}</p>",
-        f"<p><b>{html.escape(word('change'))}:</b> {html.escape(change(check, system))}</p>",
+        f"<p><b>{html.escape(word(to_do))}:</b> {html.escape(change(check, system))}</p>",
     ]
     return f'<div class="fc-answer" role="status" aria-live="polite">{"".join(parts)}</div>'
 
@@ -129,7 +136,7 @@ def sources_html(check):
     return f'<div class="fc-sources"><b>{html.escape(word("sources"))}</b><ul>{items}</ul></div>'
 
 
-def _step_rows(found, system):
+def _step_rows(found, on_purpose, system):
     step, known = found.step, how(found.schedule.how)
     dry = units.show(step.dry_bulb_c, "temperature", system)
     if step.as_dry_as_it_goes:
@@ -143,7 +150,7 @@ def _step_rows(found, system):
         (word("n_step", step=int(step.step), steps=step.steps, code=found.schedule.code), value),
         (word("n_step_air"), word("v_air", rh=_percent(found.step_rh_pct, 0), emc=_percent(found.step_emc_pct))),
         (word("n_away"), word("v_away", heat=heat, gap=gap)),
-        (word("n_numbers"), _in_numbers(found.away.numbers)),
+        (word("n_numbers"), _in_numbers(found.away.numbers, on_purpose)),
         (word("n_until"), until),
     ]
 
@@ -152,6 +159,10 @@ def _pace_rows(found, verdict):
     rows = []
     if math.isnan(found.points_per_day):
         rows.append((word("n_pace"), word("v_no_pace")))
+    elif found.points_per_day < LEAST_POINTS:
+        wet = found.mc_pct > WET_PCT or found.points_per_day > -LEAST_POINTS
+        none, gains = word("v_pace_none"), word("v_pace_gains", points=f"{-found.points_per_day:.1f}")
+        rows.append((word("n_pace"), none if wet else gains))
     else:
         low, high = found.likely_points_per_day
         likely = _between(low, high, "points", 1)
@@ -174,6 +185,8 @@ def _bulb_row(found, system):
     )
     slow, fast = found.points_if_wet_bulb_higher, found.points_if_wet_bulb_lower
     if not math.isnan(slow):
+        if found.mc_pct > WET_PCT:  # no air makes it wetter
+            slow, fast = max(slow, 0.0), max(fast, 0.0)
         value += word("v_bulb_pace", pace=_between(slow, fast, "points", 1))
     degree = units.show_set(BULB_ERROR_C, "temperature_difference", system)
     return word("n_bulb", degree=degree), value
@@ -187,10 +200,12 @@ def _beside(what, difference_c, system):
     return word(f"{what}_{'more' if difference_c > 0 else 'less'}", value=value)
 
 
-def _in_numbers(numbers):
+def _in_numbers(numbers, on_purpose):
     """How far apart, beside the bounds of the verdict."""
     value = f"{abs(numbers):.1f}"
     apart = word("v_even") if value == "0.0" else word("v_harsher" if numbers > 0 else "v_milder", value=value)
+    if on_purpose:
+        return word("v_numbers_white", apart=apart)
     return word("v_numbers", apart=apart, step=f"{IN_STEP_NUMBERS:g}", hard=f"{TOO_HARD_NUMBERS:g}")
 
 

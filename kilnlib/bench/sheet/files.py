@@ -64,6 +64,12 @@ def take_in(name, data):
     return taken
 
 
+def numbered(path):
+    """Whether a file has a number behind its name because another one has that name."""
+    name, space, number = path.stem.rpartition(" ")
+    return bool(space) and number.isdecimal() and path.with_stem(name).exists()
+
+
 def out_folder():
     """Where exports and printed pages go."""
     return user_folder() / "exported"

@@ -5,9 +5,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from kilnlib.bench.words import sentence, text
-from kilnlib.errors import NotFound
+from kilnlib.errors import KilnError, NotFound
 from kilnlib.physics.entries import when_text
 from kilnlib.physics.samples import Day, DaysLeft, Sheet, limit_share_pct, safe_rate, sampling_error_pct
+from kilnlib.physics.schedule_codes import code_for
+from kilnlib.physics.schedules import ladder
 
 NAN = float("nan")
 CHANGE_POINTS_PCT = (50, 40, 35, 30, 25, 20, 15)  # general change points of schedules by MC, from memory
@@ -25,6 +27,7 @@ class Finding:
     day: Day | None
     limit: float  # points a day, NaN where none is known
     is_last: bool
+    before: Day | None = None  # the day of weighing before
 
     @property
     def share_pct(self):
@@ -42,12 +45,35 @@ class Finding:
         """Every notice about the sheet."""
         return self.sheet.questions()
 
+    @cached_property
+    def schedule(self):
+        """Recommendation of the index for this wood and thickness, or None: the one that the setpoint check uses."""
+        try:
+            return code_for(self.sheet.species, self.sheet.thickness)
+        except KilnError:
+            return None
+
+    @cached_property
+    def change_points_pct(self):
+        """Where the schedule moves on, or the general points where there is none; downward."""
+        if self.schedule is None:
+            return CHANGE_POINTS_PCT
+        return tuple(rung.mc_above_pct for rung in ladder(self.schedule.code) if rung.mc_above_pct > 0.0)
+
     @property
     def next_change_pct(self):
-        """The next of the general change points below the controlling MC, or None."""
+        """The next change point below the controlling MC, or None."""
         if self.day is None:
             return None
-        return max((point for point in CHANGE_POINTS_PCT if point < self.day.controlling_pct), default=None)
+        return max((point for point in self.change_points_pct if point < _as_shown(self.day)), default=None)
+
+    @property
+    def crossed_pct(self):
+        """The last change point that the controlling MC came down to since the day before; None if none or in doubt."""
+        if self.day is None or self.before is None or self.day.doubted or self.in_question:
+            return None
+        now, was = _as_shown(self.day), _as_shown(self.before)
+        return min((point for point in self.change_points_pct if now <= point < was), default=None)
 
     @property
     def in_question(self):
@@ -67,11 +93,17 @@ class Finding:
         return sampling_error_pct(known) if known >= 2 else NAN
 
 
+def _as_shown(day):
+    """Controlling MC as it is shown, and as it is typed into the setpoint check."""
+    return round(day.controlling_pct, 1)
+
+
 def finding(sheet, when):
     """What a sheet says on the day of `when`, or on the last day before it."""
     days = [day for day in sheet.days if day.when.date() <= when.date()]
     day = days[-1] if days and days[-1].mcs_pct else None
-    return Finding(sheet, day, sheet.limit_points_per_day, bool(sheet.days) and day is sheet.days[-1])
+    before = days[-2] if day and len(days) > 1 and days[-2].mcs_pct else None
+    return Finding(sheet, day, sheet.limit_points_per_day, bool(sheet.days) and day is sheet.days[-1], before)
 
 
 def say(found):
@@ -103,8 +135,10 @@ def numbers(found):
     day = found.day
     if day is None:
         return []
+    of = (len(day.mcs_pct), len(found.sheet.boards))
+    some = text("sheet.of_boards", known=of[0], count=of[1]) if of[0] < of[1] else ""
     rows = [
-        (text("sheet.controlling"), _pct(day.controlling_pct)),
+        (text("sheet.controlling"), _pct(day.controlling_pct) + some),
         (text("sheet.next"), _next(found)),
         (text("sheet.wettest"), text("sheet.board_at", board=day.wettest[0], value=_pct(day.wettest[1]))),
         (text("sheet.driest"), text("sheet.board_at", board=day.driest[0], value=_pct(day.driest[1]))),
@@ -157,6 +191,10 @@ def watch(found, system="trade", asked=()):
     told = _open_questions(found, system, asked)
     if day is not None:
         told += _fast(found)
+        if found.crossed_pct is not None:
+            over = any(found.share_of(name) > 100 for name in day.rates)
+            key = "sheet.watch_crossed_over" if over else "sheet.watch_crossed"
+            told.append((not over, text(key, point=f"{found.crossed_pct:g}")))
         if sheet.target_pct is not None and not day.doubted:
             told += _near_the_end(day, sheet.target_pct)
         if day.carried and day.mcs_pct:
@@ -235,7 +273,10 @@ def _near_the_end(day, target):
 def _next(found):
     if found.next_change_pct is None:
         return text("sheet.next_none")
-    return text("sheet.next_at", point=found.next_change_pct)
+    point = f"{found.next_change_pct:g}"
+    if found.schedule is None:
+        return text("sheet.next_at", point=point)
+    return text("sheet.next_of", point=point, code=found.schedule.code, how=text(f"how.{found.schedule.how}"))
 
 
 def _pct(value):
