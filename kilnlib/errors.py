@@ -195,7 +195,7 @@ SENTENCES = {
     "schedule_air_dry": "The handbook gives no kiln schedule for green {species} at {thickness}: air dry it to 20 % first "
     "(from memory).",
     "reach_yes": "This kiln can hold {dry} over {wet} with the coil running: its coil may run up to a wet bulb of {limit}.",
-    "reach_coil": "A wet bulb of {wet} is above {limit}, the most this coil may run at. The usual way round: compressor off, "
+    "reach_coil": "A wet bulb of {wet} is above {limit}, the most this coil may run at. Compressor off (see its manual), fans on, "
     "let the kiln cool for about an hour, then add mist or steam up to an EMC of {emc}, and watch the clock.",
     "reach_hot": "{dry} is above this kiln’s top dry bulb of {top}. At {top} a wet bulb of {there} gives the same EMC of "
     "{emc}, and it takes longer.",
