@@ -69,7 +69,11 @@ def species(name):
     Averages of a species. Single boards differ by a tenth in specific gravity and by much more in green MC (from
     memory).
     """
-    key = species_key(name)
+    return _row(species_key(name))
+
+
+@functools.cache
+def _row(key):
     called = joined_name(key, "properties")
     row = next((row for row in _properties() if row["species"] == called), None)
     if row is None:

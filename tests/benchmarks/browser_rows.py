@@ -311,7 +311,7 @@ def press(browser, url):
     page.wait_for_timeout(1500)
     page.evaluate(MEASURE)
     for number in range(PRESSES + 5):
-        page.keyboard.press("ArrowRight" if number % 20 < 10 else "ArrowLeft")
+        page.keyboard.press("ArrowRight" if number % 16 < 8 else "ArrowLeft")
         page.wait_for_function("count => window.painted.length > count", arg=number, timeout=10_000)
         page.wait_for_timeout(90)
     times = page.evaluate("window.painted")
