@@ -1020,7 +1020,7 @@ TEXT = {
     "setpoint.reason.wet_bulb_error_air": "A wet bulb off by {degree}, one way or the other, means RH from {low} to {high} %, "
     "and EMC from {emc_low} to {emc_high} %.",
     "setpoint.change.hold": "Change nothing: hold {dry} over {wet}, and weigh tomorrow.",
-    "setpoint.change.hold_check_wick": "Change nothing on the kiln. Wet the wick, read again in 15 minutes, and type it again. A "
+    "setpoint.change.hold_check_wick": "Change nothing on the kiln. Wet the wick, read again once it has settled, and type it again. A "
     "wick inside the kiln means an entry: your site’s procedure first. An RH sensor: hold it against a wet bulb.",
     "setpoint.change.hold_white": "Harder than the book on purpose: the setting that keeps this wood white. Hold {dry} over {wet}, "
     "weigh every day, and look at faces and ends.",
