@@ -69,6 +69,10 @@ class TimedApp(App):
     last_day = 0
     slow_days = 0  # the first days, in which most happens, pass slower
 
+    def answers(self, state):
+        """The verdict comes with the first move: before it, nothing has been looked at."""
+        return state != self.opening
+
     def passed(self, day):
         """The time bar stands on another day; a situation keeps its name."""
         with LOCK:

@@ -46,10 +46,6 @@ class Panel(TimedApp):
         """Forty days of that board, looked at on one of them."""
         return case.work_out(state)
 
-    def answers(self, state):
-        """Right or not yet is told at the first move: before it, the picture speaks for itself."""
-        return state != self.opening
-
     def pick(self, situation):
         """Take a situation, with the gentle run that it differs from as its ghost."""
         with self.guard():

@@ -48,10 +48,6 @@ class Panel(TimedApp):
         """The charge, finished so, on that day."""
         return case.work_out(state)
 
-    def answers(self, state):
-        """The verdict comes with the first move: before it, nothing has been looked at."""
-        return state != self.opening
-
     def show(self, result, ghost, system, said):
         """The picture; what moves with the run or the ghost only is drawn anew when one of them is another."""
         if ghost is not self.shadow:
