@@ -104,6 +104,15 @@ SENTENCES = {
     "Weigh again.",
     "ask_below_ovendry": "Board {board}, {when}: {now} is less than its calculated oven-dry weight {dry}. Weigh again; "
     "if it is right, the oven-dry weight is wrong: cut two new sections (a recut).",
+    "ask_below_recut": "Board {board}, {when}: {now} is less than the oven-dry weight {dry} that its recut gives. Check this "
+    "weight, the weight at the recut and the recut's sections.",
+    "ask_recut_weight": "Board {board}, {when}: {now} at the recut is more than the {before} before. One of the two is wrong: "
+    "check both.",
+    "ask_above_highest": "Board {board}, {when}: {now} would mean {mc} of water, more than this wood can hold (about "
+    "{limit}). Check this weight, the sections and the weight when they were cut.",
+    "ask_twice": "Board {board}, {when}: {now}, but {before} within the same hours. Weigh again.",
+    "ask_recut": "Board {board}, {when}: {now}, weighed twice, does not fit its calculated oven-dry weight {dry}. So that one "
+    "is wrong: cut two new sections (a recut).",
     "nothing_chosen": "Nothing is chosen yet. Pick one of the answers, then press the button.",
     "pick_count": "Tick {wanted} boards. {count} are ticked now.",
     "nothing_written": "Nothing is written yet. A few words are enough.",

@@ -15,6 +15,7 @@ Every further row is one fact, named under `item`:
     thickness       note: such as 4/4 inch (bare 4/4 becomes a date in spreadsheets)
     target          note: moisture content wanted, in percent
     units           note: units to write in, such as lb g F (sample boards, sections, temperature)
+    scale step      note: smallest difference that the boards' scale shows, with its unit, such as 0.01 lb
     board           board: its name; note: where it lies, why it was chosen
     section         board; weight: green; oven-dry: from the oven, or empty while it is in there; unit
     weight          board; date; weight; unit; note. The first one is taken when the sections are cut

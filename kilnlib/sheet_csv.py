@@ -9,7 +9,7 @@ from kilnlib.physics.samples import Air, Note, Recut, SampleBoard, Section, Shee
 from kilnlib.sheet_cells import day_first, decimal_mark, is_two_way, read_moment, read_number, unguarded
 from kilnlib.sheet_table import BadRow, Row, read_table
 
-SETTINGS = ("charge", "species", "thickness", "target", "units")
+SETTINGS = ("charge", "species", "thickness", "target", "units", "scale step")
 ITEMS = (*SETTINGS, "board", "section", "weight", "recut", "recut section", "air", "note")
 
 
@@ -47,13 +47,14 @@ class _Reader:
                 if item not in ITEMS:
                     raise BadInput("unknown_item", text=row.text("item")[:40], names=", ".join(ITEMS))
             getattr(self, f"_{'setting' if item in SETTINGS else item.replace(' ', '_')}")(row)
-        target = self.settings.pop("target", None)
+        target, step_kg = self.settings.pop("target", None), self.settings.pop("scale step", None)
         for name in ("sample_unit", "section_unit", "temperature_unit"):
             if name in self.units:
                 self.settings.setdefault(name, self.units[name])
         sheet = Sheet(
             **self.settings,
             target_pct=target,
+            scale_step_kg=step_kg,
             boards=tuple(self._finished(name, draft) for name, draft in self.boards.items()),
             air=tuple(self.air),
             notes=tuple(self.notes),
@@ -64,7 +65,7 @@ class _Reader:
         return sheet, notices
 
     def _setting(self, row):
-        item, text = row.text("item").lower(), row.text("note")
+        item, text = row.text("item").lower().replace("-", " ").replace("_", " "), row.text("note")
         with row.at("note"):
             if item in self.settings or (item == "units" and "sample_unit" in self.settings):
                 raise BadInput("item_twice", item=item)
@@ -72,6 +73,10 @@ class _Reader:
                 value, _ = read_number(text, "percent", self.mark)
                 Sheet(target_pct=value)
                 self.settings["target"] = value
+            elif item == "scale step":
+                value, label = read_number(text, "weight", self.mark)
+                self.settings[item] = self._si(value, label, "weight", "")
+                Sheet(scale_step_kg=self.settings[item])
             elif item == "units":
                 fields = ("sample_unit", "section_unit", "temperature_unit")
                 found = dict(zip(fields, text.replace(",", " ").split(), strict=False))
@@ -173,7 +178,8 @@ class _Reader:
             raise BadInput("no_unit", names=", ".join(known))
         if label not in known:
             raise BadInput("one_of", what="The unit", text=label, names=" or ".join(known))
-        self.units.setdefault(setting, label.strip("°"))
+        if setting:
+            self.units.setdefault(setting, label.strip("°"))
         return known[label].to_si(value)
 
     def _finished(self, name, draft):

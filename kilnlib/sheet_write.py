@@ -11,7 +11,8 @@ from kilnlib.sheet_table import COLUMNS
 
 HEAD = """\
 # Sample sheet of First Charge. Lines that start with # are remarks. Add rows at the end, in order of time.
-# item is one of: charge, species, thickness, target, units, board, section, weight, recut, recut section, air, note.
+# item is one of: charge, species, thickness, target, units, scale step, board, section, weight, recut, recut section,
+# air, note.
 """
 
 
@@ -35,6 +36,9 @@ def _settings(sheet):
     if sheet.target_pct is not None:
         yield {"item": "target", "note": shortest(float(sheet.target_pct), units.PERCENT)}
     yield {"item": "units", "note": f"{sheet.sample_unit} {sheet.section_unit} {sheet.temperature_unit}"}
+    if sheet.scale_step_kg is not None:
+        step = _weights(sheet.sample_unit, weight=sheet.scale_step_kg)
+        yield {"item": "scale step", "note": f"{step['weight']} {step['unit']}"}
 
 
 def _boards(sheet):

@@ -423,7 +423,7 @@ def test_an_unknown_species_is_kept_and_asked_about():
 
 def test_a_section_wetter_than_the_species_can_be_is_asked_about():
     wet = sheet(boards=(board(4.46, green=(150.0, 148.0), dry=(55.0, 54.5)),))
-    assert codes(wet) == ["ask_too_wet"]
+    assert codes(wet) == ["ask_too_wet", "ask_above_highest"]
     assert codes(sheet(species="cottonwood", boards=wet.boards)) == []
 
 

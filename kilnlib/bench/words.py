@@ -694,6 +694,13 @@ TEXT = {
     "sheet.beside.ask_falling": "{now} means {points} in a day, more than any wood in our table may lose. Weigh again.",
     "sheet.beside.ask_below_ovendry": "{now} is less than its oven-dry weight {dry}. Weigh again; if it is right, recut "
     "the board.",
+    "sheet.beside.ask_below_recut": "{now} is less than the oven-dry weight {dry} that the recut gives. Check this weight and "
+    "those of the recut.",
+    "sheet.beside.ask_recut_weight": "{now} at the recut is more than the {before} before. One of the two is wrong: check both.",
+    "sheet.beside.ask_above_highest": "{now} would mean {mc} of water, more than this wood can hold (about {limit}). Check "
+    "this weight and those when the board was cut.",
+    "sheet.beside.ask_twice": "{now}, but {before} within the same hours. Weigh again.",
+    "sheet.beside.ask_recut": "{now}, weighed twice, does not fit the oven-dry weight {dry}. Recut the board.",
     "sheet.gained": "up {points}",
     "sheet.head_round": "Board, weight ({unit})",
     "sheet.head_mc": "MC %",
@@ -773,6 +780,9 @@ TEXT = {
     "sheet.used": ", {share} % used",
     "sheet.left": "Days left",
     "sheet.days": "{low} to {high}",
+    "sheet.days_too_fast": "{low} to {high}; {low} only at a pace over the limit",
+    "sheet.left_slow": "not while the boards lose so little",
+    "sheet.cannot_board": "Board {board} cannot be worked out, so it is left out of every number here. {why}",
     "sheet.left_asked": "not while a weight is in question",
     "sheet.boards_hint": "One line a board: its two sections, wet (green) and from the oven, and its own weight right after "
     "the cut. Enter goes to the next box. An oven-dry weight may follow tomorrow.",
@@ -783,7 +793,7 @@ TEXT = {
     "sheet.watch": "What to watch",
     "sheet.watch_asked": "Weigh again: board {boards}. The question stands beside the weight.",
     "sheet.watch_doubted": "Weight in doubt: board {boards}. Until it is settled, the MC from the weight before is used in "
-    "all numbers here.",
+    "all numbers here; a board without one is left out.",
     "sheet.watch_nothing": "Nothing else to watch",
     "sheet.watch_over": "Board {board} lost {points} points a day, over the safe limit of {limit}. If the weight is "
     "right, look at its face and ends for checks, and ease the air.",

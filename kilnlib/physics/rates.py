@@ -10,6 +10,7 @@ from kilnlib.physics.species import joined_name, species_key, species_names
 
 FSP_PCT = 30.0
 BELOW_TARGET_POINTS = 3.0
+POINTS_PER_DAY = (-100.0, 2400.0)  # ours: all that a board may hold, in the four hours that a pace is taken over
 
 
 @dataclass(frozen=True)
@@ -120,7 +121,7 @@ def limit_share_pct(points_per_day, limit_points_per_day):
     That of the weighings.
     """
     limit = positive("The safe limit", limit_points_per_day, "3.8")
-    return result(100.0 * check_range("Points a day", points_per_day, -100.0, 400.0, "points") / limit)
+    return result(100.0 * check_range("Points a day", points_per_day, *POINTS_PER_DAY, "points") / limit)
 
 
 def days_left(mc_pct, target_pct, slow_points_per_day, fast_points_per_day):

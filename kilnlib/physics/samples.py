@@ -5,6 +5,7 @@
 """
 
 import datetime
+import functools
 import math
 import re
 from dataclasses import dataclass, replace
@@ -13,10 +14,11 @@ from itertools import pairwise
 
 from kilnlib.errors import BadInput, NotFound, Notice
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.entries import check_order, tidy
+from kilnlib.physics.entries import check_order, check_weight_kg, tidy
 from kilnlib.physics.meters import MeterRange, meter_corrected_pct, meter_ranges, oven_finished, scale_error
 from kilnlib.physics.rates import DaysLeft, SafeRate, days_left, limit_share_pct, safe_rate, safe_rate_pct_per_day
 from kilnlib.physics.sampling import (
+    MC_PCT,
     Correction,
     controlling_mc_pct,
     ovendry_weight,
@@ -27,7 +29,17 @@ from kilnlib.physics.sampling import (
     section_mean_pct,
     sections_disagree,
 )
-from kilnlib.physics.weighings import Air, Note, Recut, SampleBoard, Section, Weighing
+from kilnlib.physics.weighings import (
+    HIGHEST_SECTION_PCT,
+    PACE_HOURS,
+    SLIP_POINTS_PER_DAY,
+    Air,
+    Note,
+    Recut,
+    SampleBoard,
+    Section,
+    Weighing,
+)
 from kilnlib.physics.wood import highest_mc_pct, species
 
 __all__ = [
@@ -77,7 +89,7 @@ class Day:
     mcs_pct: dict  # of every board with a known moisture content
     rates: dict  # points a day since its weighing before, of the boards weighed today
     carried: tuple  # boards not weighed today; their last moisture content stands in, which is on the wet side
-    doubted: tuple = ()  # boards whose weight of today is hardly true; the one before stands in
+    doubted: tuple = ()  # boards whose weight of today is hardly true; the one before stands in, where one can be true
 
     @property
     def controlling_pct(self):
@@ -119,6 +131,7 @@ class Sheet:
     sample_unit: str = "lb"
     section_unit: str = "g"
     temperature_unit: str = "F"
+    scale_step_kg: float | None = None  # smallest difference that the boards' scale shows; None until it was asked
 
     def __post_init__(self):
         for field in ("charge", "species", "thickness"):
@@ -139,6 +152,10 @@ class Sheet:
         twice = next((board.name for board in self.boards if names.count(board.name.casefold()) > 1), None)
         if twice:
             raise BadInput("board_twice", board=twice)
+        if self.scale_step_kg is not None:
+            check_weight_kg("The scale's step", self.scale_step_kg)
+        limits = highest_board_pct(self.species), self.scale_step_kg or 0.0
+        object.__setattr__(self, "boards", tuple(_with_limits(board, *limits) for board in self.boards))
         object.__setattr__(self, "notes", tuple(sorted(self.notes, key=lambda note: note.when)))
         for earlier, later in pairwise(self.air):
             check_order(earlier.when, later.when)
@@ -184,17 +201,20 @@ class Sheet:
                 number = now[position] = last[position].get(date, now[position])
                 if number is None:
                     continue
-                mc = board.mcs_pct[board.stands[number]]
+                stands = board.stands[number]
+                mc = NAN if stands is None else board.mcs_pct[stands]
                 if not math.isnan(mc):
                     mcs[board.name] = mc
+                if stands is None or (stands != number and date in last[position]):
+                    doubted.append(board.name)
                 if date not in last[position]:
                     carried.append(board.name)
                     continue
                 moments.append(board.weighings[number].when)
-                if board.stands[number] != number:
-                    doubted.append(board.name)
-                elif number and board.name in mcs:
-                    rates[board.name] = board.pace(number)
+                rate = board.pace(number)
+                slip = number in board.asked and rate > SLIP_POINTS_PER_DAY  # at a recut its weight stands all the same
+                if stands == number and board.name in mcs and not math.isnan(rate) and not slip:
+                    rates[board.name] = rate
             days.append(Day(max(moments), mcs, rates, tuple(carried), tuple(doubted)))
         return tuple(days)
 
@@ -210,6 +230,7 @@ class Sheet:
         paces = [
             (before.controlling_pct - now.controlling_pct) * 86400.0 / (now.when - before.when).total_seconds()
             for before, now in pairwise(recent)
+            if now.when - before.when >= datetime.timedelta(hours=PACE_HOURS)
         ]
         paces = [pace for pace in paces if pace > 0] or ([1.0] if wettest <= self.target_pct else [])
         return days_left(max(wettest, 0.0), self.target_pct, min(paces), max(paces)) if paces else None
@@ -220,7 +241,7 @@ class Sheet:
         wettest_possible = math.inf
         if self.species:
             try:
-                wettest_possible = highest_mc_pct(LIGHTER_WOOD * species(self.species).specific_gravity)
+                wettest_possible = highest_board_pct(self.species, check=True)
             except NotFound as error:
                 asked.append(Notice(error.code, **error.fields))
         for board in self.boards:
@@ -230,3 +251,53 @@ class Sheet:
                 asked.append(Notice("ask_too_wet", board=board.name, species=self.species, **shown))
             asked += board.questions()
         return asked
+
+
+def highest_board_pct(name, check=False):
+    """Most water that a sample board of a species can hold.
+
+    Parameters
+    ----------
+    name : name of the species; other names in common use are understood.
+    check : whether a name that is not in the tables is refused.
+
+    Returns
+    -------
+    Moisture content [%], at most 400; 300, as for a section, where the species is not known.
+
+    Raises
+    ------
+    NotFound : with `check`, a name that is not in the tables; a species whose properties are not in them.
+
+    Source
+    ------
+    Wood Handbook, FPL-GTR-190 (2010) eq. 4-3, p. 4-3, *retrieved*, for a board 15 percent lighter than the average of
+    its species, ours.
+
+    Accuracy
+    --------
+    Living trees seldom reach it: what is above is a slip.
+    """
+    found = _highest_board_pct(name)
+    if isinstance(found, NotFound):
+        if check:
+            raise found
+        return HIGHEST_SECTION_PCT
+    return found
+
+
+@functools.lru_cache(maxsize=256)
+def _highest_board_pct(name):
+    if not name:
+        return HIGHEST_SECTION_PCT
+    try:
+        return min(float(highest_mc_pct(LIGHTER_WOOD * species(name).specific_gravity)), MC_PCT[1])
+    except NotFound as error:
+        return error
+
+
+def _with_limits(board, highest_pct, scale_step_kg):
+    """A board under the limits of its sheet: itself, where it has them already."""
+    if (board.highest_pct, board.scale_step_kg) == (highest_pct, scale_step_kg):
+        return board
+    return replace(board, highest_pct=highest_pct, scale_step_kg=scale_step_kg)

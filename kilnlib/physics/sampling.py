@@ -15,6 +15,7 @@ from kilnlib.physics.arrays import check_range, positive, result
 
 SECTION_SPREAD_POINTS = 10.0
 MC_PCT = (0.0, 400.0)
+BOARDS = (2.0, 1000.0)  # counts that a sampling error is told for
 
 
 def section_mean_pct(section_mcs):
@@ -212,7 +213,7 @@ def sampling_error_pct(boards):
     --------
     One species, one study; the abstract does not say at which confidence. Use it to compare counts of boards.
     """
-    count = check_range("The number of sample boards", boards, 2.0, 1000.0, "count")
+    count = check_range("The number of sample boards", boards, *BOARDS, "count")
     rows = tables.records("sampling_error")
     counts, errors = (np.array([float(row[column]) for row in rows]) for column in ("boards", "error_pct"))
     between = np.exp(np.interp(np.log(count), np.log(counts), np.log(errors)))

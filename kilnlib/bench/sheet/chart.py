@@ -83,7 +83,7 @@ class SheetChart:
 
     def _scale(self, sheet, since, fastest, limit):
         """Axis limits in whole steps, so that they seldom change; only then is the background drawn again."""
-        true = (board.mcs_pct[number] for board in sheet.boards for number in set(board.stands))
+        true = (board.mcs_pct[number] for board in sheet.boards for number in {*board.stands} - {None})
         highest = max((mc for mc in true if not math.isnan(mc)), default=80.0)
         points = max([points for _, points in fastest] + [0.0 if math.isnan(limit) else limit])
         wide = 10 if not since else 5 * math.ceil((since[-1] * 1.04 + 1) / 5)
@@ -92,7 +92,7 @@ class SheetChart:
         if limits == self._limits:
             return
         self._limits = limits
-        step = next(step for step in (1, 2, 5, 10, 20, 50, 100) if wide <= 10 * step)
+        step = next((step for step in (1, 2, 5, 10, 20, 50, 100) if wide <= 10 * step), 100 * math.ceil(wide / 1000))
         self.upper.set_xlim(0, wide)
         self.upper.set_xticks(range(0, wide + 1, step), [])
         self.lower.set_xlim(0, wide)
@@ -119,12 +119,12 @@ class SheetChart:
                 drawn.set_data([], [])
                 continue
             x = [(weighing.when - start).total_seconds() / DAY_S for weighing in board.weighings]
-            true = list(dict.fromkeys(board.stands))
+            true = [number for number in dict.fromkeys(board.stands) if number is not None]
             drawn.set_data([x[number] for number in true], [board.mcs_pct[number] for number in true])
             drawn.set_markevery(max(1, len(x) // 8))
             for number in set(range(len(x))).difference(true):
                 doubted.append((x[number], min(max(board.mcs_pct[number], 0), top)))
-            if not math.isnan(board.mcs_pct[true[-1]]):
+            if true and not math.isnan(board.mcs_pct[true[-1]]):
                 ends.append((board.mcs_pct[true[-1]], board.name, drawn.get_color(), x[true[-1]]))
         self.doubted.set_data([x for x, _ in doubted], [mc for _, mc in doubted])
         return ends

@@ -1,13 +1,17 @@
-"""What a sample sheet says on one day: the boards that decide, the limit, what comes next, and what to watch."""
+"""What a sample sheet says on one day: the boards that decide, the limit, what comes next, and what to watch.
+
+A board that cannot be worked out is left out of all of it, and said so: the others do not wait for it.
+"""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import KilnError, NotFound
 from kilnlib.physics.entries import when_text
 from kilnlib.physics.samples import Day, DaysLeft, Sheet, limit_share_pct, safe_rate, sampling_error_pct
+from kilnlib.physics.sampling import BOARDS
 from kilnlib.physics.schedule_codes import code_for
 from kilnlib.physics.schedules import ladder
 
@@ -17,6 +21,8 @@ EQUALIZE_BELOW_TARGET = 2.0  # Wengert, Drying Oak Lumber, step 6C; Univ. of Ken
 CLOSE_SHARE_PCT = 80.0
 MANY = 3
 STUDIED_BOARDS = (6, 12)
+LONGEST_LEFT_DAYS = 180  # ours: no kiln charge takes half a year, so a pace that slow tells nothing
+WIDEST_LEFT, SHORT_LEFT_DAYS = 5.0, 14  # ours: a range five times as high as low tells nothing, but near the end
 
 
 @dataclass(frozen=True)
@@ -28,6 +34,7 @@ class Finding:
     limit: float  # points a day, NaN where none is known
     is_last: bool
     before: Day | None = None  # the day of weighing before
+    broken: dict = field(default_factory=dict)  # board: why it could not be worked out; `sheet` is without it
 
     @property
     def share_pct(self):
@@ -78,19 +85,40 @@ class Finding:
     @property
     def in_question(self):
         """Whether a weight of this day is asked about: then a pace says little."""
-        now = when_text(self.day.when)[:10] if self.day else "-"
-        return any(notice.fields.get("when", "").startswith(now) for notice in self.questions)
+        if self.day is None:
+            return False
+        last = {}
+        for board in self.sheet.boards:
+            times = [weighing.when for weighing in board.weighings if weighing.when.date() == self.day.when.date()]
+            if times:  # a weight that was taken again on the same day is settled by the last one
+                last[board.name] = when_text(times[-1])
+        return any(notice.fields.get("when", "-") == last.get(notice.fields.get("board")) for notice in self.questions)
 
     @cached_property
+    def reckoned(self) -> DaysLeft | None:
+        """Days left as they are reckoned, on the last day only, and not while a weight of that day is in question."""
+        if not self.is_last or self.in_question or self.day is None or self.day.doubted or self.broken:
+            return None
+        return self.sheet.days_left()
+
+    @property
     def left(self) -> DaysLeft | None:
-        """Days left, on the last day only, and not while a weight of that day is in question."""
-        return self.sheet.days_left() if self.is_last and not self.in_question else None
+        """Days left where they say something: no longer than a charge takes, and not a range as wide as the kiln."""
+        found = self.reckoned
+        if found is None or found.high_days > LONGEST_LEFT_DAYS:
+            return None
+        return None if found.high_days > max(WIDEST_LEFT * found.low_days, SHORT_LEFT_DAYS) else found
+
+    @property
+    def left_too_fast(self):
+        """Whether the low end of days left is reckoned with a pace over the limit."""
+        return self.left is not None and self.left.reason.fields.get("fast", (NAN,))[0] > self.limit
 
     @property
     def error_pct(self):
-        """Sampling error in percent of the MC; NaN with fewer than two boards."""
+        """Sampling error in percent of the MC; NaN with fewer than two boards, and with more than were studied."""
         known = len(self.day.mcs_pct) if self.day else 0
-        return sampling_error_pct(known) if known >= 2 else NAN
+        return sampling_error_pct(known) if BOARDS[0] <= known <= BOARDS[1] else NAN
 
 
 def _as_shown(day):
@@ -100,10 +128,30 @@ def _as_shown(day):
 
 def finding(sheet, when):
     """What a sheet says on the day of `when`, or on the last day before it."""
+    sheet, broken = sound(sheet)
     days = [day for day in sheet.days if day.when.date() <= when.date()]
     day = days[-1] if days and days[-1].mcs_pct else None
     before = days[-2] if day and len(days) > 1 and days[-2].mcs_pct else None
-    return Finding(sheet, day, sheet.limit_points_per_day, bool(sheet.days) and day is sheet.days[-1], before)
+    return Finding(sheet, day, sheet.limit_points_per_day, bool(sheet.days) and day is sheet.days[-1], before, broken)
+
+
+def sound(sheet):
+    """(the sheet without the boards that cannot be worked out, {board: error} of those)."""
+    broken = {}
+    for board in sheet.boards:
+        try:
+            board.questions()
+        except Exception as error:  # whatever it is, it concerns this board only
+            broken[board.name] = error
+    if not broken:
+        return sheet, broken
+    return replace(sheet, boards=tuple(board for board in sheet.boards if board.name not in broken)), broken
+
+
+def cannot(board, error, system="trade"):
+    """The sentence about a board that cannot be worked out."""
+    why = sentence(error, system) if isinstance(error, KilnError) else ""
+    return text("sheet.cannot_board", board=board, why=why).strip()
 
 
 def say(found):
@@ -135,7 +183,7 @@ def numbers(found):
     day = found.day
     if day is None:
         return []
-    of = (len(day.mcs_pct), len(found.sheet.boards))
+    of = (len(day.mcs_pct), len(found.sheet.boards) + len(found.broken))
     some = text("sheet.of_boards", known=of[0], count=of[1]) if of[0] < of[1] else ""
     rows = [
         (text("sheet.controlling"), _pct(day.controlling_pct) + some),
@@ -152,7 +200,10 @@ def numbers(found):
         rows.append((text("sheet.limit"), text("sheet.points", points=f"{found.limit:g}") + share))
     if found.left is not None:
         low, high = found.left.low_days, found.left.high_days
-        rows.append((text("sheet.left"), text("sheet.days", low=f"{low:.0f}", high=f"{math.ceil(high):.0f}")))
+        key = "sheet.days_too_fast" if found.left_too_fast else "sheet.days"
+        rows.append((text("sheet.left"), text(key, low=f"{low:.0f}", high=f"{math.ceil(high):.0f}")))
+    elif found.reckoned is not None:
+        rows.append((text("sheet.left"), text("sheet.left_slow")))
     elif found.is_last and found.in_question:
         rows.append((text("sheet.left"), text("sheet.left_asked")))
     if not math.isnan(found.error_pct):
@@ -188,14 +239,15 @@ def reasons(found):
 def watch(found, system="trade", asked=()):
     """What to look at today, as (urgent, sentence) pairs, questions first; `asked` stand beside their box in full."""
     day, sheet = found.day, found.sheet
-    told = _open_questions(found, system, asked)
+    told = [(True, cannot(name, error, system)) for name, error in found.broken.items()]
+    told += _open_questions(found, system, asked)
     if day is not None:
         told += _fast(found)
         if found.crossed_pct is not None:
             over = any(found.share_of(name) > 100 for name in day.rates)
             key = "sheet.watch_crossed_over" if over else "sheet.watch_crossed"
             told.append((not over, text(key, point=f"{found.crossed_pct:g}")))
-        if sheet.target_pct is not None and not day.doubted:
+        if sheet.target_pct is not None and not (day.doubted or found.broken):
             told += _near_the_end(day, sheet.target_pct)
         if day.carried and day.mcs_pct:
             told.append((False, text("sheet.watch_carried", boards=", ".join(day.carried))))
