@@ -104,6 +104,8 @@ SENTENCES = {
     "Weigh again.",
     "ask_below_ovendry": "Board {board}, {when}: {now} is less than its calculated oven-dry weight {dry}. Weigh again; "
     "if it is right, the oven-dry weight is wrong: cut two new sections (a recut).",
+    "sheet_not_opened": "{file} could not be opened. {reason}",
+    "sheet_damaged": "It is damaged in a way that was not foreseen. Keep the file, and ask your trainer.",
     "ask_below_recut": "Board {board}, {when}: {now} is less than the oven-dry weight {dry} that its recut gives. Check this "
     "weight, the weight at the recut and the recut's sections.",
     "ask_recut_weight": "Board {board}, {when}: {now} at the recut is more than the {before} before. One of the two is wrong: "

@@ -184,8 +184,11 @@ class SampleSheet:
 
     def questions(self):
         """Notices: how doubtful dates were read, another window, and everything odd in the weights."""
-        open_elsewhere = [Notice("sheet_open_elsewhere")] if self.open_elsewhere else []
-        return [*open_elsewhere, *self._notices, *self.sheet.questions()]
+        return [*self.notices(), *self.sheet.questions()]
+
+    def notices(self):
+        """Notices about the whole file: how doubtful dates were read, and another window."""
+        return [*([Notice("sheet_open_elsewhere")] if self.open_elsewhere else []), *self._notices]
 
     def close(self):
         """Give up the claim on the file; entries are on disk already."""

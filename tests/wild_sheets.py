@@ -11,9 +11,9 @@ import re
 import sys
 
 from kilnlib.bench.sheet import findings
+from kilnlib.physics.doubt import PACE_HOURS
 from kilnlib.physics.entries import when_text
 from kilnlib.physics.samples import Recut, SampleBoard, Section, Sheet, Weighing
-from kilnlib.physics.weighings import PACE_HOURS
 from kilnlib.units import LB_KG
 
 START = datetime.datetime(2026, 3, 1, 7, 30)

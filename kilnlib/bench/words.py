@@ -783,6 +783,11 @@ TEXT = {
     "sheet.days_too_fast": "{low} to {high}; {low} only at a pace over the limit",
     "sheet.left_slow": "not while the boards lose so little",
     "sheet.cannot_board": "Board {board} cannot be worked out, so it is left out of every number here. {why}",
+    "sheet.cannot_boards": "Not everything on this sheet can be worked out: board {boards}, from row {row} of {path} on. The "
+    "other boards do not wait for it. Correct its weights, or press Undo.",
+    "sheet.cannot_part": "This part cannot be worked out. {why}",
+    "sheet.inside": "Something went wrong inside this sheet. Your entries are kept: Undo takes back the last one, and “Open or "
+    "start” opens another sheet. The file: {path}. Tell your trainer what you had typed.",
     "sheet.left_asked": "not while a weight is in question",
     "sheet.boards_hint": "One line a board: its two sections, wet (green) and from the oven, and its own weight right after "
     "the cut. Enter goes to the next box. An oven-dry weight may follow tomorrow.",

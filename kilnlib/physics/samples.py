@@ -14,6 +14,7 @@ from itertools import pairwise
 
 from kilnlib.errors import BadInput, NotFound, Notice
 from kilnlib.physics.arrays import check_range
+from kilnlib.physics.doubt import PACE_HOURS, SLIP_POINTS_PER_DAY
 from kilnlib.physics.entries import check_order, check_weight_kg, tidy
 from kilnlib.physics.meters import MeterRange, meter_corrected_pct, meter_ranges, oven_finished, scale_error
 from kilnlib.physics.rates import DaysLeft, SafeRate, days_left, limit_share_pct, safe_rate, safe_rate_pct_per_day
@@ -29,17 +30,7 @@ from kilnlib.physics.sampling import (
     section_mean_pct,
     sections_disagree,
 )
-from kilnlib.physics.weighings import (
-    HIGHEST_SECTION_PCT,
-    PACE_HOURS,
-    SLIP_POINTS_PER_DAY,
-    Air,
-    Note,
-    Recut,
-    SampleBoard,
-    Section,
-    Weighing,
-)
+from kilnlib.physics.weighings import HIGHEST_SECTION_PCT, Air, Note, Recut, SampleBoard, Section, Weighing
 from kilnlib.physics.wood import highest_mc_pct, species
 
 __all__ = [

@@ -14,17 +14,13 @@ from itertools import pairwise
 from kilnlib.errors import BadInput, Notice, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
+from kilnlib.physics.doubt import STEP_SLACK, walk
 from kilnlib.physics.entries import check_moment, check_order, check_weight_kg, tidy, when_text
 from kilnlib.physics.sampling import ovendry_weight, sample_mc_pct, section_mean_pct, sections_disagree
-from kilnlib.physics.wood import FSP_PCT
 
 NAN = float("nan")
 DAY_S = 86400.0
 HIGHEST_SECTION_PCT = 300.0  # ours: a wood of basic specific gravity 0.27 by Wood Handbook eq. 4-3
-SLIP_POINTS_PER_DAY = 20.0  # no published limit is above 13.8
-PACE_HOURS = 4.0  # ours: over less, a step of the scale looks like points a day
-AGREE_SHARE = 0.01  # ours: two weighings of one morning differ by the scale and by a board held less steadily
-STEP_SLACK = 1e-6  # a difference of one step, reckoned in kilograms, is a step
 
 
 @dataclass(frozen=True)
@@ -207,92 +203,21 @@ class SampleBoard:
         before = self._walk[2][number]
         if before is None:
             return NAN
-        if abs(self._left_kg(before) - self.weighings[number].weight_kg) < self.scale_step_kg * (1 - STEP_SLACK):
+        if abs(self.left_kg(before) - self.weighings[number].weight_kg) < self.scale_step_kg * (1 - STEP_SLACK):
             return 0.0
         return self.points_per_day(before, number)
 
     @cached_property
-    def _proven(self):
-        """Times of the recuts whose sections are out of the oven."""
-        return {recut.when for recut in self.recuts if not math.isnan(recut.mean_mc_pct)}
-
-    @cached_property
     def _walk(self):
-        """({number: (code, fields)} of odd weighings, `stands`, the weighing that the pace of each is taken from).
+        return walk(self)
 
-        What is compared with next is the last weighing, hours before, that can be true. A recut proves its own weight
-        once its sections are dry. A second weighing within hours answers a question: one that agrees is believed, and
-        one that raises no question itself lets the first be a slip.
-        """
-        odd, stands, since, true = {}, [], [], []
-        for number, weighing in enumerate(self.weighings):
-            before = next((n for n in reversed(true) if self._hours(n, number) >= PACE_HOURS), None)
-            question, doubt, wild = self._judged(number, before, true)
-            possible = not self._impossible(number)
-            again = number > 0 and self._hours(number - 1, number) < PACE_HOURS
-            if again and possible and self._agree(number - 1, number):
-                question, doubt, wild = None, False, False
-            elif again and number - 1 in odd and self._agree(number - 1, number):
-                question = "ask_recut", {"dry": (self._ovendry_at(number), "weight")}
-            if again and question is None and not self._impossible(number - 1):
-                odd.pop(number - 1, None)
-            if question is not None:
-                odd[number] = question
-            sure = possible and weighing.when in self._proven
-            stands.append(number if sure or not doubt else stands[-1] if stands else None)
-            since.append(before)
-            if sure or not wild:
-                true.append(number)
-        return odd, tuple(stands), tuple(since)
-
-    def _judged(self, number, before, true):
-        """(question or None, whether it is in doubt, whether it cannot be true) of one weighing.
-
-        In doubt is what lies below oven-dry or above what the wood holds, what fell further than wood can, and a gain
-        above fiber saturation, where no air makes wood heavier. Such a gain can be true, within a day's reach and
-        below the first moisture content: the weight before it may be wrong.
-        """
-        weight, mc = self.weighings[number].weight_kg, self.mcs_pct[number]
-        dry = {"dry": (self._ovendry_at(number), "weight")}
-        if mc < 0:
-            better = any(when > self.weighings[number].when for when in self._proven)
-            return ("ask_below_recut" if better else "ask_below_ovendry", dry), True, True
-        question, doubt, wild = None, False, False
-        if before is None and true:  # weighed twice within hours
-            if not self._agree(true[-1], number):
-                question, doubt, wild = ("ask_twice", {"before": (self._left_kg(true[-1]), "weight")}), True, True
-        elif before is not None or (number and self.weighings[number].when in self._proven):
-            with_kg = self._left_kg(number - 1 if before is None else before)
-            points = NAN if before is None else self.points_per_day(before, number)
-            if weight > with_kg:
-                doubt = mc > FSP_PCT
-                wild = (bool(true) and mc > self.mcs_pct[true[0]]) or points < -SLIP_POINTS_PER_DAY
-                question = "ask_rising" if before is not None else "ask_recut_weight", {"before": (with_kg, "weight")}
-            elif points > SLIP_POINTS_PER_DAY:
-                question, doubt, wild = ("ask_falling", {"points": (points, "points")}), True, True
-        if mc > self.highest_pct:
-            limit = {"mc": (mc, "percent"), "limit": (self.highest_pct, "percent")}
-            return question or ("ask_above_highest", limit), True, True
-        return question, doubt, wild
-
-    def _impossible(self, number):
-        return self.mcs_pct[number] < 0 or self.mcs_pct[number] > self.highest_pct
-
-    def _hours(self, first, second):
-        return (self.weighings[second].when - self.weighings[first].when).total_seconds() / 3600.0
-
-    def _left_kg(self, number):
-        """What a weighing left: the weight after the cut, where the board was cut then."""
+    def left_kg(self, number):
+        """What a weighing left of the board: the weight after the cut, where it was cut then."""
         weighing = self.weighings[number]
         return next((recut.after_kg for recut in self.recuts if recut.when == weighing.when), weighing.weight_kg)
 
-    def _agree(self, first, second):
-        """Whether two weighings say the same, but for the scale."""
-        before, now = self._left_kg(first), self.weighings[second].weight_kg
-        return abs(before - now) <= max(AGREE_SHARE * before, self.scale_step_kg * (1 + STEP_SLACK))
-
-    def _ovendry_at(self, number):
-        """The calculated oven-dry weight that a weighing was reckoned with."""
+    def ovendry_at(self, number):
+        """The calculated oven-dry weight that a weighing is reckoned with."""
         return self.ovendry_kg[sum(recut.when < self.weighings[number].when for recut in self.recuts)]
 
 

@@ -16,8 +16,9 @@ from kilnlib.bench.sheet.files import (
     link,
     numbered,
     open_example,
-    open_last,
     open_own,
+    row_of,
+    sheets_to_open,
     take_in,
     write_out,
 )
@@ -28,7 +29,7 @@ from kilnlib.bench.sheet.typed import now
 from kilnlib.bench.sheet.undone import undone
 from kilnlib.bench.sheet.weights import Weights
 from kilnlib.bench.words import sentence, text
-from kilnlib.errors import BadInput, CannotSave
+from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.physics.samples import Sheet
 from kilnlib.sheet import SampleSheet, free_path, name_taken
 
@@ -52,16 +53,26 @@ class Panel(Desk):
         self.weights, self.boards = Weights(self), Boards(self)
         self.overview, self.shelf = Overview(), Shelf(self)
         self._build()
-        opened, problem = open_last()
-        self._take_up(opened)
-        self.show()
-        if problem is not None:
-            self.complain(problem)
+        with self.guard():
+            self._open_first()
 
     @property
     def sheet(self):
         """What is written in the open sheet."""
         return self.open_sheet.sheet
+
+    def _open_first(self):
+        """The sheet used last, or the next one that can be opened; what hindered is said."""
+        problem = None
+        for way in sheets_to_open():
+            try:
+                self._take_up(way())
+                break
+            except Exception as error:  # whatever it is, another sheet can still be opened
+                problem = problem or error
+        self.show()
+        if problem is not None:
+            raise problem
 
     # what a person does -------------------------------------------------------------------------------------------
 
@@ -229,18 +240,22 @@ class Panel(Desk):
             self.page.value = page
 
     def show(self):
-        """Bring the screen up to the sheet."""
+        """Bring the screen up to the sheet: the head first, for Undo and the way to other sheets must work always."""
         self.system = "metric" if self.sheet.sample_unit in ("g", "kg") else "trade"
         page = self.page.value
+        self._show_head()
+        for name, view in zip(PAGES, self.pages, strict=True):
+            view.layout.display = "" if name == page else "none"
         if page == "weights":
             found = findings.finding(self.sheet, self.weights.round.when)
             self.weights.show(found)
             self.overview.show(found, self.weights.round, self.system, self.weights.asked)
+            if found.broken and not self.told.value:
+                row, names = row_of(self.open_sheet, next(iter(found.broken))), ", ".join(found.broken)
+                words = text("sheet.cannot_boards", boards=names, row=row, path=self.open_sheet.path)
+                self.told.value = line(words, "refusal")
         else:
             (self.boards if page == "boards" else self.shelf).show()
-        for name, view in zip(PAGES, self.pages, strict=True):
-            view.layout.display = "" if name == page else "none"
-        self._show_head()
 
     def _show_head(self):
         sheet, opened = self.sheet, self.open_sheet
@@ -260,7 +275,7 @@ class Panel(Desk):
             self.status.value = line(text("sheet.example", path=opened.path))
         else:
             at = "" if self.saved_at is None else text("sheet.saved_at", at=f"{self.saved_at:%H:%M}")
-            told = [notice for notice in opened.questions() if notice.code in ON_TOP]
+            told = [notice for notice in opened.notices() if notice.code in ON_TOP]
             warned = "".join(line(sentence(notice, self.system), "refusal") for notice in told)
             self.status.value = warned + line(text("sheet.saved", path=opened.path) + at)
 
@@ -270,7 +285,9 @@ class Panel(Desk):
             self.trouble = error
             self._show_head()
         else:
-            self.told.value = line(sentence(error, self.system), "refusal")
+            known = isinstance(error, KilnError)
+            said = sentence(error, self.system) if known else text("sheet.inside", path=self.open_sheet.path)
+            self.told.value = line(said, "refusal")
 
     def close(self):
         """Take what was typed last, then leave nothing behind."""

@@ -10,6 +10,7 @@ import ipywidgets as widgets
 from kilnlib.bench.screen import close_tree, line
 from kilnlib.bench.sheet.boxes import Row
 from kilnlib.bench.sheet.charge import Charge
+from kilnlib.bench.sheet.findings import cannot, sound
 from kilnlib.bench.sheet.typed import now, read_weight, shown_weight
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import BadInput
@@ -149,7 +150,9 @@ class Boards:
 
     def show(self):
         """Bring the form up to the sheet."""
-        sheet, questions = self.desk.sheet, self.desk.sheet.questions()
+        sheet = self.desk.sheet
+        could, broken = sound(sheet)
+        questions = could.questions()
         self.charge.show(questions)
         if self._made_of != self._structure():
             self._build()
@@ -162,6 +165,8 @@ class Boards:
                 self._show_recut(row)
             elif row.about:
                 self._show_board(row, questions)
+                if row.about in broken:
+                    row.say(cannot(row.about, broken[row.about], self.desk.system))
             else:
                 row.say()
         self._show_choice(sheet)

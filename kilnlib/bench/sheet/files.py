@@ -2,20 +2,36 @@
 
 import base64
 import contextlib
+import functools
 import html
 import json
 import mimetypes
 import os
 from pathlib import Path
 
-from kilnlib.errors import KilnError
+from kilnlib.errors import SENTENCES, BadInput, KilnError
 from kilnlib.kiln import user_folder, write_file
+from kilnlib.physics.samples import Sheet
 from kilnlib.sheet import SampleSheet, folder, free_path
 from kilnlib.sheet_csv import read_csv
+from kilnlib.sheet_table import read_table
 
 EXAMPLES = Path(__file__).parents[3] / "workbooks" / "data"
 FIRST_EXAMPLE = "red_oak_4_4"
 UNFINISHED = "unfinished.json"
+DAMAGED = "unfinished damaged.json"
+
+
+class NotOpened(BadInput):
+    """A sheet that could not be opened: carries its file and the reason, which names row and column."""
+
+    def __init__(self, path, reason):
+        self.reason = reason if isinstance(reason, KilnError) else BadInput("sheet_damaged")
+        super().__init__("sheet_not_opened", file=path.name)
+
+    def sentence(self, system="trade", sentences=SENTENCES):
+        """The message with the reason in the same unit system."""
+        return sentences[self.code].format(**self.fields, reason=self.reason.sentence(system, sentences))
 
 
 def own_sheets():
@@ -32,8 +48,11 @@ def examples():
 
 
 def open_own(path):
-    """A sheet of the user's, which is then the one used last. Raises a KilnError with a sentence."""
-    opened = SampleSheet.open(path)
+    """A sheet of the user's, which is then the one used last. Raises NotOpened with a sentence, whatever is wrong."""
+    try:
+        opened = SampleSheet.open(path)
+    except Exception as error:
+        raise NotOpened(path, error) from error
     with contextlib.suppress(OSError):
         os.utime(path)
     return opened
@@ -45,15 +64,19 @@ def open_example(path):
     return SampleSheet(free_path(f"{path.stem} example"), charge, None, notices)
 
 
-def open_last():
-    """(sheet, problem): the user's last sheet that can be read, else the red oak example; None or what hindered."""
-    problem = None
+def sheets_to_open():
+    """Ways to open a sheet, to try in turn: the user's, last used first, the red oak example, an empty one."""
     for path in own_sheets():
-        try:
-            return open_own(path), problem
-        except KilnError as error:
-            problem = problem or error
-    return open_example(EXAMPLES / f"{FIRST_EXAMPLE}.csv"), problem
+        yield functools.partial(open_own, path)
+    yield functools.partial(open_example, EXAMPLES / f"{FIRST_EXAMPLE}.csv")
+    yield lambda: SampleSheet(free_path("sheet"), Sheet(), None)
+
+
+def row_of(opened, board):
+    """Number of the row with which a board begins in the sheet's file as it was saved; None where there is none."""
+    with contextlib.suppress(KilnError, OSError):
+        rows = read_table(opened.text())[2]
+        return next((row.number for row in rows if (row.text("item"), row.text("board")) == ("board", board)), None)
 
 
 def take_in(name, data):
@@ -132,5 +155,9 @@ class Unfinished:
                 name: {row: {box: str(typed) for box, typed in texts.items()} for row, texts in rows.items()}
                 for name, rows in found.items()
             }
-        except (OSError, ValueError, AttributeError):
+        except FileNotFoundError:
+            return {}
+        except Exception:  # damaged in whatever way: put aside, so that what is kept next does not write over it
+            with contextlib.suppress(OSError):
+                (folder() / UNFINISHED).replace(folder() / DAMAGED)
             return {}

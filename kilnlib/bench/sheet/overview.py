@@ -7,7 +7,8 @@ import ipywidgets as widgets
 from kilnlib.bench.screen import line
 from kilnlib.bench.sheet import findings
 from kilnlib.bench.sheet.chart import SheetChart
-from kilnlib.bench.words import text
+from kilnlib.bench.words import sentence, text
+from kilnlib.errors import KilnError
 
 
 class Overview:
@@ -22,15 +23,34 @@ class Overview:
         self.below.add_class("fc-below")
 
     def show(self, found, round_shown, system, asked):
-        """Draw and say what was found; `asked` are notices that stand beside a box already."""
-        said = findings.say(found)
+        """Draw and say what was found; `asked` are notices that stand beside a box already.
+
+        A part that cannot be worked out says so in its own place, and the others are shown; the first reason is raised
+        at the end.
+        """
         at = round_shown.when if round_shown.times else None
-        self.picture.value = self.chart.html(found.sheet, found.limit, at, said)
-        self.saying.value = line(said)
-        self.numbers.value = line(findings.numbers(found), "numbers")
-        older = findings.older_questions(found, system)
-        self.watch.value = _listed(findings.watch(found, system, asked), older) + _folded("sheet.older", older)
-        self.why.value = _folded("sheet.why", findings.reasons(found))
+
+        def watched():
+            older = findings.older_questions(found, system)
+            return _listed(findings.watch(found, system, asked), older) + _folded("sheet.older", older)
+
+        parts = {
+            self.saying: lambda: line(findings.say(found)),
+            self.numbers: lambda: line(findings.numbers(found), "numbers"),
+            self.watch: watched,
+            self.why: lambda: _folded("sheet.why", findings.reasons(found)),
+            self.picture: lambda: self.chart.html(found.sheet, found.limit, at, findings.say(found)),
+        }
+        failed = []
+        for place, make in parts.items():
+            try:
+                place.value = make()
+            except Exception as error:
+                failed.append(error)
+                why = sentence(error, system) if isinstance(error, KilnError) else ""
+                place.value = line(text("sheet.cannot_part", why=why).strip(), "refusal")
+        if failed:
+            raise failed[0]
 
 
 def _listed(told, older):

@@ -11,6 +11,7 @@ import ipywidgets as widgets
 
 from kilnlib.bench.screen import close_tree
 from kilnlib.bench.sheet.boxes import Row
+from kilnlib.bench.sheet.findings import cannot
 from kilnlib.bench.sheet.rounds import DAY, Round, changed_round, moved, next_moment, rounds, today, with_hour
 from kilnlib.bench.sheet.typed import (
     has_hour,
@@ -24,10 +25,11 @@ from kilnlib.bench.sheet.typed import (
 )
 from kilnlib.bench.words import text, told
 from kilnlib.errors import BadInput, Notice
-from kilnlib.physics.entries import when_text
+from kilnlib.physics.entries import check_moment, when_text
 from kilnlib.physics.samples import Note
 
 NAME_LIMIT = 22
+RECUT_CODES = ("ask_below_ovendry", "ask_recut")  # questions that a recut answers
 
 
 class Weights:
@@ -111,6 +113,7 @@ class Weights:
         left = [key.rpartition("|")[2] for key in self.desk.unfinished if key.startswith("weight|")]
         with contextlib.suppress(ValueError):
             when = datetime.datetime.fromisoformat(max(left))
+            check_moment(when)
             return next((shown for shown in found if shown.when == when), Round(when, {}))
         return today(found, now())
 
@@ -198,7 +201,11 @@ class Weights:
         self.asked = self._beside(found.questions)
         for board in sheet.boards:
             with self.rows[board.name].boxes["weight"].hold_sync():  # one message a box
-                self._show_board(board, found.limit)
+                if board.name in found.broken:
+                    self._stand_for(board.name)
+                    self.rows[board.name].say(cannot(board.name, found.broken[board.name], self.desk.system))
+                else:
+                    self._show_board(board, found.limit)
         if self._begin and self.rows:  # only now that the boxes are empty: what is typed from here on stays
             self._first_box().focus()
         self._begin = False
@@ -268,7 +275,7 @@ class Weights:
         if points > limit and not asked:
             asked = [text("sheet.over", points=f"{points:.1f}", limit=f"{limit:g}", last=last)]
         row.say(*asked, plain=_reading(board.mcs_pct[number], points, limit))
-        self._offer_recut(board.name, any(notice.code == "ask_below_ovendry" for notice in own))
+        self._offer_recut(board.name, any(notice.code in RECUT_CODES for notice in own))
 
     def _offer_recut(self, name, wanted):
         row = self.rows[name]
