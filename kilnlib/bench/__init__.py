@@ -45,9 +45,10 @@ def present(name):
 
 def _or_sentence(make, *args):
     from kilnlib.bench.screen import Note
-    from kilnlib.bench.words import sentence
+    from kilnlib.bench.words import sentence, text
 
     try:
         return make(*args)
-    except KilnError as error:
-        return Note.open(("note", *args), sentence(error))
+    except Exception as error:
+        said = sentence(error) if isinstance(error, KilnError) else text("panel.not_opened")
+        return Note.open(("note", *args), said)

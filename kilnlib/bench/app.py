@@ -33,15 +33,14 @@ class App(View):
         self.system = "trade"
         self.opening = self.State()
         self.state = self.asked = self.opening
-        self.result = self.compute(self.opening)
-        self.ghost = None
+        self.result, self.ghost, self._waiting = None, None, False
         self.refused = {}  # field: why what stands in its box was not taken
-        self.prepare()
-        self._waiting = False
         self._build_screen()
-        self._ticks()
-        self._paint()
-        if predict:
+        with self.guard():
+            self.prepare()
+            self._ticks()
+            self._update()
+        if predict and self.result is not None:
             self._ask_first(predict)
 
     # what a panel gives -------------------------------------------------------------------------------------------
@@ -178,8 +177,7 @@ class App(View):
         self.unit_switch.observe(lambda change: self.switch(change["new"]), "value")
         self.keep_button = self._button("panel.keep", self.keep)
         self.reset_button = self._button("panel.reset", self.reset)
-        self.bar = widgets.FloatProgress(min=0, max=1, description=text("panel.working"))
-        self.bar.layout.display = "none"
+        self.bar = widgets.FloatProgress(min=0, max=1, description=text("panel.working"), layout={"display": "none"})
         self.numbers, self.picture, self.saying = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self.prediction = None
         left = widgets.VBox(
@@ -253,6 +251,8 @@ class App(View):
 
     def _paint(self):
         """Draw ghost and state, and say it: the one place where the screen changes."""
+        if self.result is None:
+            return  # the opening state could not be worked out
         said = self.say(self.result, self.system)
         self.picture.value = self.show(self.result, self.ghost, self.system, said)
         kept = "".join(line(sentence(error, self.system), "refusal") for error in self.refused.values())

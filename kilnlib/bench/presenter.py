@@ -165,7 +165,8 @@ class Presenter(View):
         middle = widgets.HBox([self.drawn, side])
         self.view = widgets.VBox([widgets.HTML(CSS, layout={"display": "none"}), self.question, middle, self.finding])
         self.view.add_class("fc-present")
-        self._paint()
+        with self.guard():
+            self._paint()
 
     @property
     def screen(self):

@@ -9,6 +9,8 @@ from kilnlib.errors import SENTENCES, KilnError, filled
 
 TEXT = {
     # panels
+    "panel.not_opened": "This could not be opened: something is wrong inside it. The rest of the page works. Run this cell "
+    "again; if it happens again, tell your trainer.",
     "panel.situation": "Situation",
     "panel.trade": "°F",
     "panel.metric": "°C",
@@ -725,6 +727,10 @@ TEXT = {
     "sheet.sample_unit_tip": "Unit of your board scale: lb, oz, g or kg",
     "sheet.section_unit": "Sections are in",
     "sheet.section_unit_tip": "Unit of your section scale: lb, oz, g or kg",
+    "sheet.scale_step": "Scale step",
+    "sheet.scale_step_tip": "The smallest difference your board scale shows; a smaller loss is not told from none",
+    "sheet.scale_step_asked": "What is the smallest step of your board scale? These weights look like {step} {unit}. Type it "
+    "here once.",
     "sheet.cut": "First weighed",
     "sheet.cut_tip": "Date and hour when new boards are weighed first; to correct it later, see Weights",
     "sheet.head_name": "Board",

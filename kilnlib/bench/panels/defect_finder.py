@@ -73,8 +73,9 @@ class Panel(View):
         )
         content.add_class("fc-find")
         self.view = self.framed(content)
-        self._show_kind()
-        self._settle(Seen())
+        with self.guard():
+            self._show_kind()
+            self._settle(Seen())
 
     # what somebody does -----------------------------------------------------------------------------------------------
 

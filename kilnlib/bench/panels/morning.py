@@ -58,12 +58,14 @@ class Panel(View):
 
     def __init__(self, predict=None):
         super().__init__()
-        self.opening = State(next(iter(case.mornings())))
+        self.opening = self.state = State(next(iter(case.mornings())))
+        self.result = None
         self.decided = {}  # morning: choice
         self.prediction = None
         self._build()
-        self._go(self.opening)
-        if predict:
+        with self.guard():
+            self._go(self.opening)
+        if predict and self.result is not None:
             self._ask_first(predict)
         threading.Thread(target=_work_ahead, daemon=True).start()
 

@@ -123,7 +123,7 @@ class Form:
 
     @staticmethod
     def _kept():
-        with contextlib.suppress(OSError, ValueError):
+        with contextlib.suppress(OSError, ValueError, RecursionError):  # the file may be damaged
             found = json.loads((user_folder() / FILE_NAME).read_text(encoding="utf-8"))
             return found if isinstance(found, dict) else {}
         return {}

@@ -7,12 +7,12 @@ import ipywidgets as widgets
 from kilnlib import units
 from kilnlib.bench.screen import close_tree
 from kilnlib.bench.sheet.boxes import Row
-from kilnlib.bench.sheet.typed import now, read_when
+from kilnlib.bench.sheet.typed import guessed_step, now, read_weight, read_when, shown_weight
 from kilnlib.bench.words import sentence, text
 from kilnlib.physics.entries import when_text
 from kilnlib.physics.species import nearest_species
 
-SETTINGS = ("charge", "species", "thickness", "target", "sample_unit", "section_unit")
+SETTINGS = ("charge", "species", "thickness", "target", "sample_unit", "section_unit", "scale_step")
 ABOUT_SPECIES = ("unknown_species", "no_properties")
 NAMES_TOLD = 3
 
@@ -51,10 +51,18 @@ class Charge:
     def show(self, questions):
         """Bring the boxes up to the sheet."""
         sheet = self.desk.sheet
-        target = "" if sheet.target_pct is None else f"{sheet.target_pct:g}"
+        step_kg = sheet.scale_step_kg
+        shown = {
+            "target": "" if sheet.target_pct is None else f"{sheet.target_pct:g}",
+            "scale_step": "" if step_kg is None else shown_weight(step_kg, sheet.sample_unit),
+        }
         for field, row in self.settings.items():
-            row.put(**{field: target if field == "target" else getattr(sheet, field)})
+            row.put(**{field: shown[field] if field in shown else getattr(sheet, field)})
             row.say()
+        if step_kg is None and any(board.weighings for board in sheet.boards):
+            step, row = guessed_step(sheet), self.settings["scale_step"]
+            row.boxes["scale_step"].placeholder = step
+            row.say(text("sheet.scale_step_asked", step=step, unit=sheet.sample_unit))
         if self.desk.active is not self.settings["species"]:  # while it is being typed it cannot be known yet
             asked = [notice for notice in questions if notice.code in ABOUT_SPECIES]
             self.settings["species"].say(*map(self._about_species, asked))
@@ -67,6 +75,8 @@ class Charge:
             return
         if field == "target":
             taken = {"target_pct": units.parse(typed, "percent", example="7") if typed else None}
+        elif field == "scale_step":
+            taken = {"scale_step_kg": read_weight(typed, self.desk.sheet.sample_unit) if typed else None}
         elif field.endswith("unit"):
             taken = {field: units.SPELLINGS.get(typed.lower().rstrip("."), typed)}
         else:

@@ -73,9 +73,9 @@ def sheets_to_open():
 
 
 def row_of(opened, board):
-    """Number of the row with which a board begins in the sheet's file as it was saved; None where there is none."""
+    """Number of the row with which a board begins in the sheet's file; None where it cannot be told."""
     with contextlib.suppress(KilnError, OSError):
-        rows = read_table(opened.text())[2]
+        rows = read_table(opened.path.read_bytes() if opened.saved else opened.text())[2]
         return next((row.number for row in rows if (row.text("item"), row.text("board")) == ("board", board)), None)
 
 

@@ -34,6 +34,15 @@ def shown_weight(weight_kg, unit, more=0):
     return f"{whole}.{decimals.ljust(DECIMALS[unit] + more, '0')}".rstrip(".")
 
 
+def guessed_step(sheet):
+    """The step of the scale as the weights of a sheet look, as text in the unit of its boards."""
+    known = units.units_for("weight")[sheet.sample_unit]
+    exact = [shortest(weighing.weight_kg, known) or "" for board in sheet.boards for weighing in board.weighings]
+    places = [len(words.partition(".")[2]) for words in exact if len(words) <= LONG_NUMBER]
+    count = max(places, default=DECIMALS[sheet.sample_unit])
+    return f"{10.0**-count:.{count}f}"
+
+
 def shown_mc(mc_pct):
     """A moisture content in a narrow column; a question mark where no wood can be so."""
     if math.isnan(mc_pct):
