@@ -11,11 +11,12 @@ import pytest
 from wild_sheets import wild_sheet
 
 from kilnlib import bench
-from kilnlib.bench import screen
+from kilnlib.bench import presenter, screen
 from kilnlib.bench.app import App
 from kilnlib.bench.panels import kiln_form, open_panel, panel_names, sample_sheet, setpoint_check
 from kilnlib.bench.sheet import files as sheet_files
 from kilnlib.bench.sheet import findings
+from kilnlib.bench.sheet import page as sheet_page
 from kilnlib.kiln import user_folder
 from kilnlib.physics.samples import Note, Recut, SampleBoard, Section, Sheet, Weighing
 from kilnlib.sheet import SampleSheet, folder
@@ -203,6 +204,21 @@ def test_a_board_that_cannot_be_worked_out_is_named_beside_itself_and_the_others
     desk.close()
 
 
+def test_weighed_twice_the_list_no_longer_says_weigh_again_and_no_page_prints_below_zero():
+    below = board((0, 4.46), (480, 2.80), (504, 2.70), (504.2, 2.70))
+    mis_keyed = board((0, 2.46), (504.2, 4.38), recuts=(recut(504.2, 4.0),), name="2")
+    kept("oak", oak(below, mis_keyed))
+    desk = sample_sheet.Panel()
+    desk.press(desk.weights.earlier)
+    assert "? 2.70 lb, weighed twice, does not fit" in words(desk)
+    assert "Weigh again" not in desk.overview.watch.value and "Look at board 1, 2" in desk.overview.watch.value
+    assert desk.weights.rows["1"].offer is not None, "the recut that answers it"
+    made = sheet_page.page(desk.sheet, desk.open_sheet.path, "trade")
+    assert [row[3] for row in made.rows] == ["62.2", "?"]
+    assert not re.search(r"(?<![\d-])-\d", " ".join(" ".join(row) for row in (*made.rows, *made.earlier[1:])))
+    desk.close()
+
+
 @pytest.mark.parametrize("part", ["say", "numbers", "watch", "reasons"])
 def test_a_part_that_fails_leaves_the_others_and_undo(monkeypatch, part):
     kept("oak", oak(board(*SOUND)))
@@ -323,6 +339,19 @@ def test_a_panel_that_cannot_even_be_built_is_a_sentence_in_its_cell(monkeypatch
     shown = bench.panel("kiln_form")
     assert isinstance(shown, screen.Note) and "could not be opened" in words(shown)
     shown.close()
+
+
+def test_a_workshop_whose_first_picture_fails_says_so_and_goes_on(monkeypatch):
+    def fails(*args):
+        raise ZeroDivisionError("inside")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(presenter, "picture", fails)
+        opened = bench.present("through_the_stack")
+        assert "Something went wrong" in words(opened)
+    opened.next()
+    assert opened.last_error is None and "<svg" in opened.drawn.value
+    opened.close()
 
 
 def test_a_damaged_file_of_the_setpoint_check_hinders_nothing():

@@ -803,6 +803,7 @@ TEXT = {
     "sheet.error_more": "±\u00a0{points} with {count}",
     "sheet.watch": "What to watch",
     "sheet.watch_asked": "Weigh again: board {boards}. The question stands beside the weight.",
+    "sheet.watch_look": "Look at board {boards}: the question stands beside the weight.",
     "sheet.watch_doubted": "Weight in doubt: board {boards}. Until it is settled, the MC from the weight before is used in "
     "all numbers here; a board without one is left out.",
     "sheet.watch_nothing": "Nothing else to watch",

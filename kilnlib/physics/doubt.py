@@ -54,6 +54,7 @@ def walk(board):
                 question, doubt, wild = None, False, False
             elif number - 1 in odd:
                 question = "ask_recut", {"dry": (board.ovendry_at(number), "weight")}
+                odd[number - 1] = "ask_recut", {"dry": (board.ovendry_at(number - 1), "weight")}
         if again and question is None and not _impossible(board, number - 1):
             odd.pop(number - 1, None)
         if question is not None:

@@ -25,6 +25,7 @@ EQUALIZE_BELOW_TARGET = 2.0  # Wengert, Drying Oak Lumber, step 6C; Univ. of Ken
 CLOSE_SHARE_PCT = 80.0
 MANY = 3
 STUDIED_BOARDS = (6, 12)
+WEIGH_AGAIN = ("ask_rising", "ask_falling", "ask_below_ovendry", "ask_twice")  # questions that a weighing answers
 
 
 def cannot(board, error, system="trade"):
@@ -140,9 +141,10 @@ def watch(found, system="trade", asked=()):
 def _open_questions(found, system, asked):
     """Questions of this day, and what stands in for weights in doubt."""
     told = []
-    if asked:
-        boards = ", ".join(dict.fromkeys(notice.fields["board"] for notice in asked))
-        told.append(text("sheet.watch_asked", boards=boards))
+    for key, settled in (("sheet.watch_asked", True), ("sheet.watch_look", False)):
+        names = dict.fromkeys(one.fields["board"] for one in asked if (one.code in WEIGH_AGAIN) is settled)
+        if names:
+            told.append(text(key, boards=", ".join(names)))
     now = when_text(found.day.when)[:10] if found.day else ""
     seen = {sentence(notice, system) for notice in asked}
     notices = [notice for notice in found.questions if notice.fields.get("when", now).startswith(now)]

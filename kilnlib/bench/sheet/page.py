@@ -149,7 +149,7 @@ def _row(board, sheet, found):
         board.name,
         board.note,
         _number(units.units_for("weight")[unit].from_si(ovendry), DECIMALS[unit] + 1),
-        _number(board.mcs_pct[0] if board.mcs_pct else math.nan),
+        shown_mc(board.mcs_pct[0] if board.mcs_pct else math.nan),
         shown_weight(board.weighings[-1].weight_kg, unit, _finer(sheet)) + doubt if board.weighings else "",
         shown_mc(board.mc_pct),
         shown_points(points),
