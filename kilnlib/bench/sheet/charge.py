@@ -23,6 +23,7 @@ class Charge:
     def __init__(self, desk, boards):
         self.desk, self._boards = desk, boards
         self.settings = {field: self._setting(field) for field in SETTINGS}
+        self.settings["scale_step"].boxes["scale_step"].add_class("fc-skip")  # asked once there are weights
         words = {"when": (text("sheet.cut"), text("sheet.cut_tip"))}
         self.when_row = Row(desk, None, words, self._take_when, self._below, tidies=True)
         self.view = widgets.HBox([row.view for row in self._all()])
