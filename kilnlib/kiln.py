@@ -15,6 +15,7 @@ from pathlib import Path
 
 from kilnlib import units
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
+from kilnlib.physics.size import ROUGH_4_4_M
 
 FILE_NAME = "this_kiln.toml"
 KEPT_NAME = "this_kiln_before.toml"
@@ -125,7 +126,7 @@ class ThisKiln:
     stack_width_m: float = 8 * units.FT_M
     courses: int = 42
     sticker_thickness_m: float = 0.75 * units.IN_M
-    board_thickness_m: float = 1.125 * units.IN_M
+    board_thickness_m: float = ROUGH_4_4_M
 
     def __post_init__(self):
         if not (self.name.strip() and len(self.name) <= 60 and self.name.isprintable()):

@@ -4,7 +4,6 @@ It compares and advises. It never says that a setting is without risk: sample bo
 """
 
 import math
-import re
 from dataclasses import replace
 
 from kilnlib.errors import NotFound
@@ -21,6 +20,7 @@ from kilnlib.physics.setpoint_color import keeps_white
 from kilnlib.physics.setpoint_numbers import Change, Numbers, Reason, SetpointCheck, Source
 from kilnlib.physics.setpoint_reasons import BULB_ERROR_C, reasons_for
 from kilnlib.physics.setpoint_sources import sources_for
+from kilnlib.physics.size import nominal
 from kilnlib.physics.species import species_key
 
 __all__ = ["VERDICTS", "Change", "Numbers", "Reason", "SetpointCheck", "Source", "check_setpoint"]
@@ -41,7 +41,7 @@ def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_
     Parameters
     ----------
     species : name of the species; other names in common use are understood.
-    thickness : nominal thickness, such as "4/4"; "3x3" for squares.
+    thickness : thickness as `size.read_thickness` takes it, such as "4/4"; "3x3" for squares.
     mc_pct : moisture content that leads [%], wettest half, 0 to 300.
     dry_bulb_c : dry bulb of the air entering the stack [°C], 0 to 100.
     wet_bulb_c : its wet bulb [°C].
@@ -70,7 +70,7 @@ def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_
     """
     if pressure_pa is None:
         pressure_pa = air.pressure_pa(kiln.altitude_m) if kiln is not None else air.STANDARD_PA
-    size = re.sub(r"(?i)in(ch(es)?)?|\s|\"", "", str(thickness))
+    size = nominal(thickness)
     found = _air_numbers(species_key(species), size, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa)
     refused = None
     try:
