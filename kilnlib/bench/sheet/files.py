@@ -9,9 +9,8 @@ import os
 from pathlib import Path
 
 from kilnlib.errors import KilnError
-from kilnlib.kiln import user_folder, write_file
+from kilnlib.kiln import clear_leftovers, user_folder, write_file
 from kilnlib.sheet import SampleSheet, folder, free_path
-from kilnlib.sheet_csv import read_csv
 
 EXAMPLES = Path(__file__).parents[3] / "workbooks" / "data"
 FIRST_EXAMPLE = "red_oak_4_4"
@@ -41,13 +40,16 @@ def open_own(path):
 
 def open_example(path):
     """A copy of an invented charge; it becomes a file of the user's with the first entry."""
-    charge, notices = read_csv(path.read_bytes())
-    return SampleSheet(free_path(f"{path.stem} example"), charge, None, notices)
+    return SampleSheet.copy_of(free_path(f"{path.stem} example"), path.read_bytes())
 
 
 def open_last():
-    """(sheet, problem): the user's last sheet that can be read, else the red oak example; None or what hindered."""
+    """(sheet, problem): the user's last sheet that can be read, else the red oak example; None or what hindered.
+
+    What cut-off saves have left behind is cleared first.
+    """
     problem = None
+    clear_leftovers()
     for path in own_sheets():
         try:
             return open_own(path), problem
@@ -58,10 +60,7 @@ def open_last():
 
 def take_in(name, data):
     """A new sheet of the user's from the bytes of a CSV. Raises a KilnError with a sentence."""
-    charge, notices = read_csv(data)
-    taken = SampleSheet(free_path(name), charge, None, notices)
-    taken.save()
-    return taken
+    return SampleSheet.take_in(free_path(name), data)
 
 
 def numbered(path):
