@@ -194,8 +194,8 @@ SENTENCES = {
     "one.",
     "date_to_come": "{when} is still to come: this computer's clock says {now}. If that is today, check the date. If not, set "
     "the clock; what was typed waits here.",
-    "clock_behind": "This computer's clock says {now}, but this sheet has entries of {last} already, so the clock may be wrong. Set "
-    "the clock; what was typed waits here. If the clock is right, correct the dates of the sheet.",
+    "clock_behind": "This computer's clock says {now}, but this sheet has come to {last} already, so the clock may be wrong. Set the "
+    "clock; what was typed waits here. If the clock is right, correct the dates of the sheet.",
     "ask_future": "This sheet has entries up to {last}, and this computer's clock says {now}. Check those dates; if they are "
     "right, set the clock.",
     "section_no_green": "This section has an oven-dry weight but no green one. Type the green weight in front of it.",

@@ -4,7 +4,6 @@ The file is TOML in trade units with a remark on each line, so that it can be re
 lines of the user's own are kept when the form saves.
 """
 
-import contextlib
 import json
 import math
 import os
@@ -16,6 +15,7 @@ from pathlib import Path
 from kilnlib import units
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
 from kilnlib.physics.size import ROUGH_4_4_M
+from kilnlib.user_files import write_file
 
 FILE_NAME = "this_kiln.toml"
 KEPT_NAME = "this_kiln_before.toml"
@@ -26,7 +26,6 @@ HEAD = """\
 
 """
 QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # thicknesses lumber is sold by, in quarters of an inch; common practice
-LEFTOVER = re.compile(r"\..+\.(\d+)\.tmp")
 VALUE = r"(?:\"(?:[^\"\\]|\\.)*\"|'[^']*'|[^\s#]+)"
 
 
@@ -205,60 +204,6 @@ def save(kiln):
         text = _with_values(HEAD, kiln)
     write_file(path, text.encode())
     return path
-
-
-def write_file(path, data):
-    """Write bytes to a file of the user's in one step: the whole new file stands there, or the old one still does.
-
-    Only the user may read it, where the system knows such a thing.
-    """
-    path = Path(path)
-    path = path.resolve() if path.is_symlink() else path
-    waiting = path.with_name(f".{path.name}.{os.getpid()}.tmp")
-    try:
-        make_folder(path.parent)
-        waiting.unlink(missing_ok=True)
-        waiting.touch(mode=0o600)
-        with waiting.open("wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        waiting.replace(path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            waiting.unlink(missing_ok=True)
-        raise CannotSave("cannot_save", path=path, reason=error.strerror or error) from error
-
-
-def make_folder(path):
-    """Make a folder of the user's, and those it lies in; only the user may look into what was made. Raises OSError."""
-    for folder in reversed(path.parents):
-        if not folder.exists():
-            folder.mkdir(mode=0o700, exist_ok=True)
-    path.mkdir(mode=0o700, exist_ok=True)
-
-
-def clear_leftovers():
-    """Remove what saves left behind that were cut off: temporary files of processes that are gone."""
-    with contextlib.suppress(OSError):
-        for path in (*user_folder().glob(".*.tmp"), *user_folder().glob("*/.*.tmp")):
-            found = LEFTOVER.fullmatch(path.name)
-            if found and _is_gone(int(found[1])):
-                with contextlib.suppress(OSError):
-                    path.unlink()
-
-
-def _is_gone(process):
-    """Whether no process of that number runs; where that cannot be asked without harm (Windows), it is taken to run."""
-    if os.name != "posix":
-        return False
-    try:
-        os.kill(process, 0)  # no signal: only asks
-    except ProcessLookupError:
-        return True
-    except (OSError, OverflowError):
-        return False
-    return False
 
 
 def _understand(data, path):

@@ -36,9 +36,6 @@ with AM or PM, blank lines, more columns. It refuses what has no clear meaning, 
 import contextlib
 import datetime
 import hashlib
-import os
-import stat
-import time
 from pathlib import Path
 
 from kilnlib import kiln
@@ -46,15 +43,9 @@ from kilnlib.errors import BadInput, CannotSave, Notice
 from kilnlib.physics.entries import when_text
 from kilnlib.sheet_keep import keep, keep_sheet
 from kilnlib.sheet_table import check_size
-
-try:
-    import fcntl
-except ImportError:  # Windows: without locks, another window is noticed when it has saved
-    fcntl = None
+from kilnlib.user_files import alone, fcntl, read_file, write_file
 
 UNDO_LIMIT = 100
-LOCK_S = 0.7  # that a save waits for another program which has the folder locked
-LOOK_S = 0.05
 RESERVED = {
     "CON",
     "PRN",
@@ -133,7 +124,7 @@ class SampleSheet:
     @classmethod
     def open(cls, path):
         """The sheet of a file. Raises CannotSave if it cannot be opened, BadInput or BadRow if it cannot be read."""
-        data = _read(path)
+        data = read_file(path, check_size)
         return cls(path, keep(data), _stamp(data))
 
     def change(self, sheet, step=None):
@@ -158,7 +149,7 @@ class SampleSheet:
         self._take(keep(data))
 
     def read_dates(self, day_comes_first):
-        """Read dates such as 3/4/2026 with the day first, or the month, as one change; they are then written year first.
+        """Read dates such as 3/4/2026 with the day first, or the month, as one change; from then on the year is first.
 
         Raises BadInput where they cannot all be read so, and leaves the sheet alone.
         """
@@ -188,10 +179,10 @@ class SampleSheet:
         kept = self._kept.with_sheet(self.sheet)
         data = kept.encoded()
         check_size(len(data))
-        with _alone(self.path):
+        with alone(self.path):
             if self.changed_elsewhere():
                 raise CannotSave("sheet_changed", path=self.path)
-            kiln.write_file(self.path, data)
+            write_file(self.path, data)
         self._kept, self._stamp = kept, _stamp(data)
         self.saved = True
         self._claim()
@@ -214,7 +205,7 @@ class SampleSheet:
 
     def reload(self):
         """Read the file again, as one change that can be undone."""
-        data = _read(self.path)
+        data = read_file(self.path, check_size)
         kept = keep(data)
         if kept.sheet != self.sheet:
             self._earlier.append((self.sheet, self._kept))
@@ -225,7 +216,7 @@ class SampleSheet:
     def changed_elsewhere(self):
         """Whether the file holds something this window has neither read nor written."""
         try:
-            return _stamp(_read(self.path)) != self._stamp
+            return _stamp(read_file(self.path, check_size)) != self._stamp
         except CannotSave:
             return False
         except BadInput:
@@ -269,58 +260,5 @@ class SampleSheet:
                 self.open_elsewhere = True
 
 
-def _read(path):
-    """Bytes of a file, refused unread where it is too big."""
-    try:
-        found = os.stat(path)
-        if not stat.S_ISREG(found.st_mode):  # to open a pipe would wait for ever
-            raise CannotSave("sheet_not_file", path=path)
-        check_size(found.st_size)
-        return Path(path).read_bytes()
-    except CannotSave:
-        raise
-    except OSError as error:
-        raise CannotSave("sheet_gone", path=path, reason=error.strerror or error) from error
-
-
 def _stamp(data):
     return hashlib.sha256(data).digest()
-
-
-@contextlib.contextmanager
-def _alone(path):
-    """Keep other windows from saving into a folder between a look at a file and its replacement.
-
-    Raises CannotSave where another program keeps the folder locked.
-    """
-    if fcntl is None:
-        yield
-        return
-    with contextlib.suppress(OSError):
-        kiln.make_folder(path.parent)
-    try:
-        hold = os.open(path.parent, os.O_RDONLY)
-    except OSError:
-        yield  # the save itself will say what is wrong with the folder
-        return
-    try:
-        if not _locked(hold):
-            raise CannotSave("folder_busy", path=path)
-        yield
-    finally:
-        os.close(hold)
-
-
-def _locked(hold):
-    """Whether nobody else has it now; waits a moment for one who has. Where there are no locks, nobody has."""
-    end = time.monotonic() + LOCK_S
-    while True:
-        try:
-            fcntl.flock(hold, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            return True
-        except BlockingIOError:
-            if time.monotonic() >= end:
-                return False
-            time.sleep(LOOK_S)
-        except OSError:
-            return True

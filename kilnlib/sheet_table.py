@@ -11,7 +11,7 @@ from kilnlib.physics.entries import tidy
 from kilnlib.sheet_cells import unguarded
 
 LIMIT_BYTES = 2_000_000
-LIMIT_ROWS = 20_000
+LIMIT_ROWS, LIMIT_LINES = 20_000, 100_000
 START = "# Sample sheet of First Charge."
 END = "# End of this sheet."
 REMARK = re.compile(r'\s*"?#')
@@ -109,6 +109,8 @@ def check_size(size):
 def read_table(data):
     """The table in text or bytes. Raises BadInput or BadRow with a sentence."""
     text, bom = _decoded(data)
+    if text.count("\n") + text.count("\r") > 2 * LIMIT_LINES:
+        raise BadInput("sheet_too_many_rows", limit=f"{LIMIT_ROWS:,}")
     parts = re.split(r"(\r\n|\r|\n)", text)
     lines, ends = parts[::2], [*parts[1::2], ""]
     delimiter, pieces = _split(lines, ends)

@@ -138,7 +138,7 @@ def test_a_sheet_that_cannot_be_read_is_told_and_the_next_one_opens():
     assert "Row 2, column board" in desk.told.value
     before = desk.open_sheet
     desk.open_path(folder() / "bad.csv")
-    assert "no board called 9" in desk.told.value and isinstance(desk.last_error, BadInput)
+    assert "there is a board called 9" in desk.told.value and isinstance(desk.last_error, BadInput)
     assert desk.open_sheet is before and len(desk.weights.rows) == 2
     desk.close()
 

@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import kilnlib
-from kilnlib import kiln, sheet, units
+from kilnlib import sheet, units, user_files
 from kilnlib.bench import words
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.physics.samples import Air, Note, Recut, SampleBoard, Section, Sheet, Weighing
@@ -434,7 +434,7 @@ def killed_at(path, step):
     left = [step]
 
     def trace(frame, event, argument):
-        if frame.f_code.co_filename not in (kiln.__file__, sheet.__file__):
+        if frame.f_code.co_filename not in (user_files.__file__, sheet.__file__):
             return None
         if event == "line":
             left[0] -= 1

@@ -9,8 +9,9 @@ import os
 from pathlib import Path
 
 from kilnlib.errors import KilnError
-from kilnlib.kiln import clear_leftovers, user_folder, write_file
+from kilnlib.kiln import user_folder, write_file
 from kilnlib.sheet import SampleSheet, folder, free_path
+from kilnlib.user_files import clear_leftovers
 
 EXAMPLES = Path(__file__).parents[3] / "workbooks" / "data"
 FIRST_EXAMPLE = "red_oak_4_4"
@@ -49,7 +50,7 @@ def open_last():
     What cut-off saves have left behind is cleared first.
     """
     problem = None
-    clear_leftovers()
+    clear_leftovers(user_folder())
     for path in own_sheets():
         try:
             return open_own(path), problem

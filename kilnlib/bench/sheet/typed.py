@@ -78,7 +78,8 @@ def read_when(typed, like):
     except BadInput:
         raise BadInput("not_a_date_here", text=typed[:40]) from None
     if when.date() > now().date():
-        raise BadInput("date_to_come", when=when_text(when), now=when_text(now())[:10])
+        code = "clock_behind" if like.date() > now().date() else "date_to_come"
+        raise BadInput(code, when=when_text(when), last=when_text(like)[:10], now=when_text(now())[:10])
     return when
 
 
