@@ -554,3 +554,21 @@ def test_every_code_has_words_and_every_word_a_code():
     }
     assert {f"setpoint.reason.{code}" for code in made | stain} <= set(words.TEXT)
     assert {f"setpoint.verdict.{said}" for said in VERDICTS} <= set(words.TEXT)
+
+
+def test_reasons_do_not_hang_on_rounding_dust():
+    """Bulbs at exactly 5 and 10 °F from a step, and a breath beside it, give the same answer in every word."""
+    count = 0
+    for species, thickness in (("red oak", "4/4"), ("hard maple", "8/4"), ("yellow-poplar", "4/4")):
+        for rung in ladder(code_for(species, thickness).code):
+            mc = rung.mc_above_pct + 0.5
+            for hotter, deeper in ((-10, 0), (-5, 0), (-5, 5), (0, -1), (0, 1), (5, 0), (5, 2), (10, -2)):
+                dry, wet = F(rung.dry_bulb_f + hotter), F(rung.dry_bulb_f + hotter - max(rung.depression_f + deeper, 2))
+                if rung.as_dry_as_it_goes:
+                    continue
+                dust = [(0, 0), (1e-12, 0), (-1e-12, 0), (0, 1e-12), (0, -1e-12)]
+                found = [check_setpoint(species, thickness, mc, dry + a, wet + b) for a, b in dust]
+                said = {(one.verdict, one.change.code, tuple(reason.code for reason in one.reasons)) for one in found}
+                assert len(said) == 1, (species, thickness, mc, hotter, deeper, said)
+                count += 1
+    assert count > 80
