@@ -18,6 +18,8 @@ CLOSE_SHARE_PCT = 80.0
 MANY = 3
 STUDIED_BOARDS = (6, 12)
 
+NO_LIMIT = ("no_rate", "no_rate_thickness")
+
 
 @dataclass(frozen=True)
 class Finding:
@@ -177,9 +179,8 @@ def reasons(found):
     try:
         rate = safe_rate(found.sheet.species, found.sheet.thickness)
         told.append(text("sheet.limit_source", source=rate.source, how=text(f"how.{rate.how}")))
-    except NotFound as error:
-        if found.sheet.species:
-            told.append(sentence(error))
+    except NotFound:
+        pass  # `watch` says so
     if found.day is not None:
         told.append(text("sheet.reasons"))
     return told
@@ -201,6 +202,12 @@ def watch(found, system="trade", asked=()):
             told.append((False, text("sheet.watch_carried", boards=", ".join(day.carried))))
     in_oven = [board.name for board in sheet.boards if math.isnan(board.mean_mc_pct)]
     in_oven += [board.name for board in sheet.boards for cut in board.recuts if math.isnan(cut.mean_mc_pct)]
+    if sheet.species and sheet.thickness:
+        try:
+            safe_rate(sheet.species, sheet.thickness)
+        except NotFound as error:
+            if error.code in NO_LIMIT:
+                told.append((False, sentence(error, system)))
     if in_oven:
         told.append((False, text("sheet.watch_oven", boards=", ".join(dict.fromkeys(in_oven)))))
     return told
