@@ -61,8 +61,8 @@ def test_a_wrong_clock_is_named(monkeypatch):
 
 @pytest.mark.parametrize(
     ("name", "meant"),
-    [("white oak", "upland white oak"), ("ash", "white ash"), ("poplar", "yellow-poplar"), ("red oak", "upland red oak"),
-     ("hard maple", ""), ("white ash", ""), ("oak, white, upland", ""), ("teak", ""), ("", "")],
+    [("white oak", "upland white oak"), ("ash", "white ash"), ("poplar", "yellow-poplar"),
+     ("red oak", "upland red oak"), ("hard maple", ""), ("white ash", ""), ("oak, white, upland", ""), ("teak", ""), ("", "")],
 )  # fmt: skip
 def test_a_general_name_says_which_wood_is_meant(name, meant):
     assert meant_species(name) == meant
@@ -71,7 +71,7 @@ def test_a_general_name_says_which_wood_is_meant(name, meant):
 @pytest.mark.parametrize(("species", "thickness"), [("red oak", "16/4"), ("hickory", "4/4"), ("red oak", "thick")])
 def test_a_sheet_without_a_limit_says_so_in_what_to_watch(species, thickness):
     found = findings.finding(Sheet("", species, thickness), datetime.datetime(2026, 3, 12))
-    assert any("No daily limit is known" in words for _, words in findings.watch(found))
-    assert not any("No daily limit is known" in words for words in findings.reasons(found))
+    assert any("daily limit is known" in words for _, words in findings.watch(found))
+    assert not any("daily limit is known" in words for words in findings.reasons(found))
     known = findings.finding(Sheet("", "red oak", "1 in"), datetime.datetime(2026, 3, 12))
     assert not any("limit is known" in words for _, words in findings.watch(known))
