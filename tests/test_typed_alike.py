@@ -62,7 +62,8 @@ def test_a_wrong_clock_is_named(monkeypatch):
 @pytest.mark.parametrize(
     ("name", "meant"),
     [("white oak", "upland white oak"), ("ash", "white ash"), ("poplar", "yellow-poplar"),
-     ("red oak", "upland red oak"), ("hard maple", ""), ("white ash", ""), ("oak, white, upland", ""), ("teak", ""), ("", "")],
+     ("red oak", "upland red oak"), ("hard maple", ""), ("white ash", ""), ("oak, white, upland", ""),
+     ("teak", ""), ("", "")],
 )  # fmt: skip
 def test_a_general_name_says_which_wood_is_meant(name, meant):
     assert meant_species(name) == meant
