@@ -139,7 +139,25 @@ SENTENCES = {
     "heading_twice": "This heading stands there twice. Remove one of the two columns.",
     "unknown_item": "“{text}” is not a kind of row. The kinds are: {names}.",
     "item_twice": "The sheet already has a row for {item}. Keep one.",
-    "recut_missing": "A recut section needs the row of its recut right before it, with the same date ({when}).",
+    "recut_missing": "A recut section needs the row of its recut, with the same date ({when}).",
+    "board_row_missing": "No row says that there is a board called {board}. Add one with board under item and {board} under board. "
+    "The boards of this file are: {names}.",
+    "board_not_named": "The board's name is missing. Write which board this row is about. The boards of this file are: {names}.",
+    "sheet_too_many_rows": "The file has more than {limit} rows, more than any sample sheet. Check that it is the right file.",
+    "sheet_too_many_boards": "The file has {count} boards, and a sample sheet holds at most {limit}. Check that it is the right file.",
+    "sheet_cut_short": "The last line that this workbook writes is missing from the file, so rows may be missing at its end. Compare "
+    "the last entries with your paper. Files from before this version have no such line; the next save writes it.",
+    "sheet_not_file": "{path} is not a file that can be read: it is a folder or a device. Choose a CSV file.",
+    "sheet_not_made": "The new sheet {path} could not be written ({reason}), so it does not exist. Check that the folder can be "
+    "written to and has room, then try again. The sheet that was open is as it was.",
+    "name_reserved": "Windows keeps the name {name} for itself, so a file of that name could be lost there. Choose another name, such "
+    "as {name} charge.",
+    "folder_busy": "{path} could not be written, because another program holds the folder locked. Nothing was lost: the values "
+    "are still on this screen. Close the other program, then press Save.",
+    "weight_too_big": "{what} {value} is outside what can be weighed here, which ends at {limit}. Check the reading, and the unit it "
+    "was read in.",
+    "weight_too_small": "{what} {value} is next to nothing. Check the reading, and the unit it was read in.",
+    "ounces_over": "“{text}”: a pound has 16 ounces. Check the ounces; if they are right, write {pounds} lb {ounces} oz.",
     "no_unit": "The unit is missing. Write it in the column unit, behind the number or in the heading: {names}.",
     "two_units": "The number says {first}, the column unit says {second}. Keep the right one.",
     "ask_date": "Dates such as {text} were read with the month first: {read}. If that is wrong, write the year first.",
@@ -185,7 +203,12 @@ SENTENCES = {
     "weight_needed": "The oven-dry weight of board {board} rests on this weight, so it cannot be left out. Type the right one.",
     "first_needed": "The oven-dry weight of this board rests on its first weight, so it cannot be left out. Type the right "
     "one.",
-    "date_to_come": "{when} is still to come: today is {now}. Check the date.",
+    "date_to_come": "{when} is still to come: this computer's clock says {now}. If that is today, check the date. If not, set "
+    "the clock; what was typed waits here.",
+    "clock_behind": "This computer's clock says {now}, but this sheet has come to {last} already, so the clock may be wrong. Set the "
+    "clock; what was typed waits here. If the clock is right, correct the dates of the sheet.",
+    "ask_future": "This sheet has entries up to {last}, and this computer's clock says {now}. Check those dates; if they are "
+    "right, set the clock.",
     "section_no_green": "This section has an oven-dry weight but no green one. Type the green weight in front of it.",
     "recut_weigh_again": "Weigh board {board} again now that it is shorter, and type that weight in the last box.",
     "charge_name_taken": "There is a sheet called “{name}” already. To go on with it, choose it above and press Open. For a second "

@@ -4,7 +4,6 @@ The file is TOML in trade units with a remark on each line, so that it can be re
 lines of the user's own are kept when the form saves.
 """
 
-import contextlib
 import json
 import math
 import os
@@ -15,6 +14,8 @@ from pathlib import Path
 
 from kilnlib import units
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
+from kilnlib.physics.size import ROUGH_4_4_M
+from kilnlib.user_files import write_file
 
 FILE_NAME = "this_kiln.toml"
 KEPT_NAME = "this_kiln_before.toml"
@@ -125,7 +126,7 @@ class ThisKiln:
     stack_width_m: float = 8 * units.FT_M
     courses: int = 42
     sticker_thickness_m: float = 0.75 * units.IN_M
-    board_thickness_m: float = 1.125 * units.IN_M
+    board_thickness_m: float = ROUGH_4_4_M
 
     def __post_init__(self):
         if not (self.name.strip() and len(self.name) <= 60 and self.name.isprintable()):
@@ -203,24 +204,6 @@ def save(kiln):
         text = _with_values(HEAD, kiln)
     write_file(path, text.encode())
     return path
-
-
-def write_file(path, data):
-    """Write bytes to a file of the user's in one step: the whole new file stands there, or the old one still does."""
-    path = Path(path)
-    path = path.resolve() if path.is_symlink() else path
-    waiting = path.with_name(f".{path.name}.{os.getpid()}.tmp")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with waiting.open("wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        waiting.replace(path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            waiting.unlink(missing_ok=True)
-        raise CannotSave("cannot_save", path=path, reason=error.strerror or error) from error
 
 
 def _understand(data, path):

@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from kilnlib import units
 from kilnlib.errors import BadInput
+from kilnlib.physics.entries import WEIGHT_KG
 
 MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
 TIME = re.compile(r"[\sT,]+(\d{1,2}):(\d{2})(?::(\d{2}))?(?:[.,]0+)?\s*([ap])?\.?m?\.?$", re.I)
@@ -17,8 +18,10 @@ YEAR_FIRST = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$")
 YEAR_LAST = re.compile(r"^(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})$")
 DAY_WORD = re.compile(r"^(\d{1,2})[\s.-]*([a-z]{3})[a-z]*[\s.,-]+(\d{4}|\d{2})$", re.I)
 WORD_DAY = re.compile(r"^([a-z]{3})[a-z]*[\s.-]*(\d{1,2})(?:st|nd|rd|th)?[\s,]+(\d{4}|\d{2})$", re.I)
+POUNDS_OUNCES = re.compile(r"(\d{1,4}) ?(?:lbs?|pounds?)\.?,? ?(\d{1,3}(?:[.,]\d{1,6})?) ?(?:oz|ounces?)\.?", re.I)
+OUNCES = 16  # in a pound
 THOUSANDS = re.compile(r"^\d{1,3}(,\d{3})+$")
-RUNS = "=+-@＝＋－＠\t\r'"  # a cell that starts with one of these may run as a formula
+RUNS = "=+-@＝＋－＠\t\r'#"  # a cell that starts with one of these may run as a formula, or make a remark of its row
 
 
 def day_first(cells):
@@ -101,7 +104,31 @@ def read_number(cell, kind, mark):
         if "." in digits and "," not in digits:
             raise BadInput("decimal_mixed", text=text[:40])
         text = digits.replace(".", "").replace(",", ".") + text[len(digits) :]
-    return units.read(text, kind, example="110" if kind == "temperature" else "4.46")
+    return units.read(text, kind, example={"temperature": "110", "percent": "7"}.get(kind, "4.46"))
+
+
+def pounds_ounces(text):
+    """Pounds of a weight such as "4 lb 7 oz", or None where it is not written so. Raises BadInput from 16 oz on."""
+    found = POUNDS_OUNCES.fullmatch(text.strip())
+    if found is None:
+        return None
+    ounces = float(found[2].replace(",", "."))
+    if ounces >= OUNCES:
+        raise BadInput("ounces_over", text=text.strip()[:40], pounds=f"{int(found[1]) + int(ounces // OUNCES)}",
+                       ounces=f"{ounces % OUNCES:g}")  # fmt: skip
+    return int(found[1]) + ounces / OUNCES
+
+
+def check_weight_typed(value, label, weight_kg):
+    """Refuse a weight that no sample board or section has, with the number and unit as they were written."""
+    known = units.units_for("weight")[label]
+    shown = {"what": "The weight", "value": f"{value:,.10g} {label}", "example": "4.46"}
+    if not value > 0:
+        raise BadInput("not_positive", **shown)
+    if weight_kg < WEIGHT_KG[0]:
+        raise BadInput("weight_too_small", **shown)
+    if weight_kg > WEIGHT_KG[1]:
+        raise BadInput("weight_too_big", **shown, limit=f"{known.from_si(WEIGHT_KG[1]):,.0f} {label}")
 
 
 def shortest(value_si, unit):

@@ -107,6 +107,7 @@ EXTRA_UNITS = {
     "length": {"in": Unit("in", IN_M), "mm": Unit("mm", 1e-3), "cm": Unit("cm", 1e-2)},
     "points": {"%": PERCENT},
 }
+LONGEST = 1e12  # a number from here on is written with an exponent
 NUMBER = re.compile(r"^([+-]?)\s*((?:\d+[\s-]+)?\d+\s*/\s*\d+|\d[\d,. ]*|[.,]\d+)(?:e([+-]?\d+))?\s*(.*)$", re.I)
 
 
@@ -148,7 +149,7 @@ def show(value, kind, system="trade", decimals=None, more=0):
     if not math.isfinite(number):
         return "an unreadable value"
     places = (unit.decimals if decimals is None else decimals) + more
-    text = f"{number:,.{places}f}"
+    text = f"{number:,.{places}f}" if abs(number) < LONGEST else f"{number:.4g}"
     if float(text.replace(",", "")) == 0:
         text = text.lstrip("-")
     return f"{text} {unit.label}".strip()

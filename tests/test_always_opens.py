@@ -20,6 +20,7 @@ from kilnlib.bench.sheet import page as sheet_page
 from kilnlib.kiln import user_folder
 from kilnlib.physics.samples import Note, Recut, SampleBoard, Section, Sheet, Weighing
 from kilnlib.sheet import SampleSheet, folder
+from kilnlib.sheet_write import write_csv
 from kilnlib.units import LB_KG
 
 START = datetime.datetime(2026, 3, 10, 7, 30)
@@ -94,10 +95,18 @@ def test_a_sheet_opens_is_changed_undone_and_left(boards):
     desk.close()
 
 
-def test_a_thousand_and_one_boards_open():
-    kept("many", oak(*(board((0, 4.46), (24, 4.38), name=str(number)) for number in range(1, 1002))))
+@pytest.mark.parametrize("count", [200, 201, 1001])
+def test_many_boards_open_or_are_refused_in_words(count):
+    kept("good", oak(board(*SOUND)), used=1000)
+    boards = [board((0, 4.46), (24, 4.38), name=str(number)) for number in range(1, count + 1)]
+    path = folder() / "many.csv"
+    path.write_text(write_csv(oak(*boards)), encoding="utf-8")
     desk = sample_sheet.Panel()
-    assert desk.last_error is None and len(desk.weights.rows) == 1001
+    if count > 200:
+        assert desk.open_sheet.path.stem == "good"
+        assert f"many.csv could not be opened. The file has {count:,} boards" in desk.told.value
+    else:
+        assert desk.last_error is None and len(desk.weights.rows) == count
     desk.close()
 
 

@@ -16,8 +16,8 @@ from kilnlib.kiln import ThisKiln
 from kilnlib.physics import daily, outlook, setpoint_change
 from kilnlib.physics.board import Board, Step, at_hours, dry
 from kilnlib.physics.daily import ACTIONS, daily_decision
-from kilnlib.physics.pace import rough_thickness_m
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
+from kilnlib.physics.size import rough_thickness_m
 
 F = units.f_to_c
 FIRST = datetime.datetime(2026, 3, 2, 7, 0)

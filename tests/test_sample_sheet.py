@@ -138,7 +138,7 @@ def test_a_sheet_that_cannot_be_read_is_told_and_the_next_one_opens():
     assert "Row 2, column board" in desk.told.value
     before = desk.open_sheet
     desk.open_path(folder() / "bad.csv")
-    assert "no board called 9" in desk.told.value and isinstance(desk.last_error, BadInput)
+    assert "there is a board called 9" in desk.told.value and isinstance(desk.last_error, BadInput)
     assert desk.open_sheet is before and len(desk.weights.rows) == 2
     desk.close()
 
@@ -1353,3 +1353,26 @@ def test_five_rebuilds_leave_no_widgets(desk):
     assert len(registry) == count
     screen.View.close_earlier(("sample_sheet", None))
     assert len(registry) == before
+
+
+def test_the_day_comes_first_at_one_press_and_the_button_goes():
+    folder().mkdir(parents=True, exist_ok=True)
+    rows = ["board,1,,,,", "section,1,,98,59,g", "weight,1,3/2/2026,4.46,,lb", "weight,1,4/2/2026,4.4,,lb"]
+    (folder() / "dates.csv").write_text("\n".join(["item,board,date,weight,oven-dry,unit", *rows, ""]))
+    desk = sample_sheet.Panel()
+    assert desk.day_comes_first.layout.display == "" and "month first" in desk.status.value
+    desk.day_first()
+    assert [weighing.when.month for weighing in desk.sheet.board("1").weighings] == [2, 2]
+    assert desk.day_comes_first.layout.display == "none" and "month first" not in desk.status.value
+    assert "2026-02-04" in desk.open_sheet.path.read_text()
+    desk.undo()
+    assert desk.day_comes_first.layout.display == ""
+    desk.close()
+
+
+def test_the_sheet_says_which_wood_a_general_name_means():
+    SampleSheet.create(folder() / "ash.csv", Sheet("ash", "ash", "4/4")).close()
+    desk = sample_sheet.Panel()
+    desk.turn_to("boards")
+    assert "Read as white ash." in desk.boards.charge.settings["species"].said.value
+    desk.close()

@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import kilnlib
-from kilnlib import kiln, sheet, units
+from kilnlib import sheet, units, user_files
 from kilnlib.bench import words
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.physics.samples import Air, Note, Recut, SampleBoard, Section, Sheet, Weighing
@@ -229,13 +229,13 @@ def test_a_thousand_in_a_file_with_points_is_a_thousand():
 RECUT = "\nrecut,1,2026-03-26,4.0,,lb,,,\nrecut section,1,2026-03-26,60,40,g,,,\n"  # no weight at that time
 REFUSED = [  # change, row, column, reason
     (("2026-03-13 07:30", "2026-03-12 07:30"), 10, "date", "two entries for 2026-03-12 07:30"),
-    (("2026-03-13 07:30", "2026-03-11 07:30"), 10, "date", "is the earlier time"),
     (("2026-03-25", "2062-03-25"), 11, "date", "more than a year after"),
     (("2026-03-25", "2026-02-30"), 11, "date", "not a date"),
     (("2026-03-25 07:30", "46106"), 11, "date", "not a date"),
     (("2026-03-25 07:30", "2026-03-25 17:30 pm"), 11, "date", "not a date"),
     (("2026-03-25 07:30", "15/25/2026"), 11, "date", "not a date"),
-    (("weight,1,2026-03-25", "weight,7,2026-03-25"), 11, "board", "no board called 7. The boards are: 1"),
+    (("weight,1,2026-03-25", "weight,7,2026-03-25"), 11, "board", "No row says that there is a board called 7"),
+    (("weight,1,2026-03-25", "weight,,2026-03-25"), 11, "board", "The board's name is missing"),
     (("section,1,,98.55,59.20,g,,,\nsection,1,,86.92,55.02,g,,,\n", ""), 5, "board", "has no section"),
     (("98.55,59.20", "59.20,98.55"), 6, "oven-dry", "Swap them"),
     (("59.20", "5.92"), 6, "oven-dry", "no wood does"),
@@ -245,8 +245,8 @@ REFUSED = [  # change, row, column, reason
     (("4.381", "0"), 10, "weight", "not above zero"),
     (("4.381", "-4.381"), 10, "weight", "not above zero"),
     (("4.381", "1e400"), 10, "weight", "not a number"),
-    (("4.381", "4381"), 10, "weight", "outside 0.00 lb to 2,204.62 lb"),
-    (("4.381", '"4,381"'), 10, "weight", "4,381.00 lb is outside"),
+    (("4.381", "4381"), 10, "weight", "4,381 lb is outside what can be weighed here, which ends at 2,205 lb"),
+    (("4.381", '"4,381"'), 10, "weight", "4,381 lb is outside"),
     (("4.381", '"4,38"'), 10, "weight", "Write the decimal with a point: 4.38"),
     (("4.381,,lb", "4.381,,"), 10, "unit", "unit is missing"),
     (("4.381,,lb", "4.381,,stone"), 10, "unit", "Use lb, oz, g or kg"),
@@ -434,7 +434,7 @@ def killed_at(path, step):
     left = [step]
 
     def trace(frame, event, argument):
-        if frame.f_code.co_filename not in (kiln.__file__, sheet.__file__):
+        if frame.f_code.co_filename not in (user_files.__file__, sheet.__file__):
             return None
         if event == "line":
             left[0] -= 1
@@ -560,7 +560,7 @@ def test_a_new_sheet_never_replaces_a_file(tmp_path):
     assert sheet.free_path("...").name == "sheet.csv"
     with pytest.raises(CannotSave, match="could not be opened"):
         SampleSheet.open(tmp_path / "none.csv")
-    with pytest.raises(CannotSave, match="could not be opened"):
+    with pytest.raises(CannotSave, match="is a folder or a device"):
         SampleSheet.open(tmp_path)
     one.close()
 

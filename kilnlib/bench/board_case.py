@@ -6,7 +6,6 @@ the setting is held, which no schedule does; here it shows what each setting doe
 
 import functools
 import math
-import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,15 +15,14 @@ from kilnlib.errors import NotFound
 from kilnlib.physics import air, emc
 from kilnlib.physics.board import Board, Step, at_hours, dry
 from kilnlib.physics.rates import safe_rate
+from kilnlib.physics.size import QUARTERS, ROUGH_4_4_M, read_thickness
 from kilnlib.units import FT_M, IN_M, f_to_c
 
 LAST_DAY = 40
 FAST_DAYS = 3  # in which the engine loses more than mills do (see `board.dry`)
 SPECIES = ("red oak", "hard maple", "yellow-poplar", "white ash", "eastern white pine")
 PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
-ROUGH_4_4_M = 1.125 * IN_M
 THICKNESS_M = (ROUGH_4_4_M, 2 * ROUGH_4_4_M)
-QUARTERS = re.compile(r"^\s*(\d+)\s*/\s*4\s*$")
 MILL_C, MILL_DEPRESSION_C = f_to_c(70.0), 1.5 / 1.8
 WARM_UP_STEPS = 6
 
@@ -81,9 +79,10 @@ def limit_points(species, thickness_m):
 
 
 def as_sawn(typed):
-    """A thickness as typed; the name of a lumber size becomes 9/8 of it, as sawn green (common practice)."""
-    found = QUARTERS.match(str(typed))
-    return f"{int(found[1]) * ROUGH_4_4_M / IN_M / 4:g} in" if found else typed
+    """A thickness as typed; the name of a lumber size becomes what it is sawn green. Plain inches are measured here."""
+    if QUARTERS.fullmatch(str(typed).strip().lower()) is None:
+        return typed
+    return f"{read_thickness(typed).rough_m / IN_M:g} in"
 
 
 def size_name(thickness_m):

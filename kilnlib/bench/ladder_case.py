@@ -7,6 +7,7 @@ from kilnlib import units
 from kilnlib.kiln import ThisKiln
 from kilnlib.physics import schedule_changes, schedule_limits, schedules
 from kilnlib.physics.board import Board
+from kilnlib.physics.size import read_thickness
 
 KILN = ThisKiln()  # Tamarack Ford
 WOODS = {
@@ -23,7 +24,6 @@ SHIFTS = {
     "cooler": {"temperature": -1},
     "hotter": {"temperature": 1},
 }
-GREEN_OVER_NOMINAL = 1.125
 GREEN_PCT = {"maple": 68.0}  # between heartwood and sapwood: the table’s average is not of its schedule’s class
 DONE_PCT = 8.0
 THICKEST_WITH_DAYS = 7  # quarters of an inch; the engine is no guide beyond
@@ -70,10 +70,10 @@ def _reaches(rungs):
 @functools.cache
 def _days(wood, code):
     name, size = WOODS[wood]
-    quarters = int(size[0])
-    if quarters > THICKEST_WITH_DAYS:
+    thickness = read_thickness(size)
+    if thickness.quarters > THICKEST_WITH_DAYS:
         return None
-    board = Board(name, quarters / 4 * GREEN_OVER_NOMINAL * units.IN_M, GREEN_PCT.get(wood, "green"))
+    board = Board(name, thickness.rough_m, GREEN_PCT.get(wood, "green"))
     return schedule_limits.days_cost(code, KILN, board, DONE_PCT)
 
 

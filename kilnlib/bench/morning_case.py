@@ -18,6 +18,7 @@ from kilnlib.kiln import ThisKiln
 from kilnlib.physics import air, daily, lumber, outlook, pace, schedule_limits, schedules
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.setpoint import check_setpoint
+from kilnlib.physics.size import ROUGH_OVER_NOMINAL
 from kilnlib.physics.species import species
 
 KILN = ThisKiln()  # Tamarack Ford
@@ -186,5 +187,5 @@ def card(name):
 def point_m3(name):
     """Water that leaves a full load with one point of moisture content."""
     sheet = mornings()[name].sheet
-    volume = KILN.board_feet * units.to_si(1.0, "board_feet") * pace.GREEN_OVER_NOMINAL
+    volume = KILN.board_feet * units.to_si(1.0, "board_feet") * ROUGH_OVER_NOMINAL
     return lumber.water_removed_kg(volume, species(sheet.species).specific_gravity, 1.0, 0.0) / lumber.WATER_KG_M3

@@ -6,6 +6,7 @@ from functools import cached_property
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.arrays import check_range, result, whole, within
 from kilnlib.physics.channel import COEFFICIENTS
+from kilnlib.physics.size import ROUGH_4_4_M
 from kilnlib.units import FT_M, IN_M
 
 SHUT_M = 1e-5
@@ -44,7 +45,7 @@ class Stack:
     length_m: float = 12 * FT_M
     width_m: float = 8 * FT_M
     sticker_thickness_m: float | tuple = 0.75 * IN_M
-    board_thickness_m: float = 1.125 * IN_M
+    board_thickness_m: float = ROUGH_4_4_M
     sticker_width_m: float = 1.25 * IN_M
     sticker_spacing_m: float = 16 * IN_M
     plenum_width_m: float = 36 * IN_M

@@ -15,6 +15,7 @@ from kilnlib.errors import OutOfRange
 from kilnlib.physics.arrays import check_range
 from kilnlib.physics.finish_air import FinishAir, Reach, air_for, reach
 from kilnlib.physics.finishing import Finish, ProngTest, Uneven, finish, prong_test, uneven
+from kilnlib.physics.size import nominal
 
 __all__ = [
     "Condition",
@@ -186,7 +187,7 @@ def duration(stage, thickness="4/4"):
     A few cases, not a law: density, temperature and spread of the load decide. No upper end is printed for thick wood.
     """
     _known(stage, "The stage", STAGES)
-    size = str(thickness).replace(" ", "")
+    size = nominal(thickness)
     _known(size, "The thickness", tuple(SIZES))
     sizes = SIZES[size] if stage == "condition" else ("",)
     rows = tuple(row for row in _ROWS if row["item"] == f"{stage}_hours" and row["thickness"] in sizes)

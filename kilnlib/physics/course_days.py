@@ -18,9 +18,10 @@ from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range, result
 from kilnlib.physics.board import Board
 from kilnlib.physics.course import dry_course
+from kilnlib.physics.size import ROUGH_4_4_M
 from kilnlib.units import FT_M, IN_M, f_to_c
 
-PINE = Board("eastern white pine", 1.125 * IN_M, 80.0)
+PINE = Board("eastern white pine", ROUGH_4_4_M, 80.0)
 AIR_C, AIR_RH_PCT = f_to_c(120.0), 60.0
 END_PCT, WET_PCT = 12.0, 60.0
 LEVELS_PCT = (70, 60, 50, 40, 35, 30, 25, 20, 18, 16, 14, 13, 12)  # days to each stand in the table

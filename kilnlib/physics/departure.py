@@ -22,6 +22,7 @@ NUMBER_WET_C = 5.0 / 1.8  # on the hot side while the wood is above fiber satura
 COOL_CREDIT = 0.5  # of what cooler air could make good for drier air
 WET_PCT = 30.0
 CHECK_PRONE = 2  # depression numbers 1 and 2 are for woods that check
+DECIMALS = 6  # of a number away: less is rounding dust, so that 5 °F is half a number in every unit
 IN_STEP_NUMBERS = 0.5
 TOO_HARD_NUMBERS = 2.0
 LIMIT_FROM_PCT = 15.0  # below this the daily limit no longer binds: Wengert, retrieved
@@ -94,7 +95,8 @@ def departure(mc_pct, dry_bulb_c, depression_c, step_dry_bulb_c, step_depression
         allowed_c = max(step_depression_c, 0.1) * ONE_NUMBER**-hot_part
         if depression_c - allowed_c <= DIALED_C:
             dry_part = min(dry_part, IN_STEP_NUMBERS - hot_part)
-    return Departure(by_depression, by_temperature, dry_part + hot_part)
+    parts = (by_depression, by_temperature, dry_part + hot_part)
+    return Departure(*(round(part, DECIMALS) for part in parts))
 
 
 def verdict(away, mc_pct, points_per_day=math.nan, limit_points=math.nan, schedule_points=math.nan):
@@ -134,13 +136,12 @@ def verdict(away, mc_pct, points_per_day=math.nan, limit_points=math.nan, schedu
     """
     surely_over = SLOW_END * points_per_day > limit_points and points_per_day > FASTER * schedule_points
     over = mc_pct > LIMIT_FROM_PCT and surely_over
-    slack = 1e-6
-    if over or away.numbers > TOO_HARD_NUMBERS + slack:
+    if over or away.numbers > TOO_HARD_NUMBERS:
         return TOO_HARD
-    if away.numbers > IN_STEP_NUMBERS + slack:
+    if away.numbers > IN_STEP_NUMBERS:
         return HARDER
     surely_slow = mc_pct > LIMIT_FROM_PCT and points_per_day < SLOW_END * schedule_points
-    return GENTLER if surely_slow or away.numbers < -IN_STEP_NUMBERS - slack else IN_STEP
+    return GENTLER if surely_slow or away.numbers < -IN_STEP_NUMBERS else IN_STEP
 
 
 def with_other_source(index, other):

@@ -5,15 +5,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from kilnlib import units
 from kilnlib.errors import BadInput
 from kilnlib.physics import air
 from kilnlib.physics.board import Board, Step, at_hours, days_to, dry
+from kilnlib.physics.size import rough_thickness_m
 
 FACTORS = np.geomspace(0.2, 5.0, 25)
 READING_PCT = 1.0  # how far a moisture content from a sample board may be off: our estimate
 WIDTH = 4.0  # squared misfit above the best, in squared spreads, that still counts as possible (two standard errors)
-GREEN_OVER_NOMINAL = 1.125
 START_WITHIN = datetime.timedelta(hours=12)  # boards first weighed later are left out
 
 
@@ -116,11 +115,12 @@ def fit_to_weights(sheet, steps=None, pressure_pa=air.STANDARD_PA, air_speed_ms=
 
     Raises
     ------
-    BadInput : too few weighings, or no bulbs, or weighings that do not tell a pace yet. As `board.dry` otherwise.
+    BadInput : too few weighings, or no bulbs, or weighings that do not tell a pace yet. As `size.rough_thickness_m`
+    and `board.dry` otherwise.
 
     Source
     ------
-    `fit_rate`; *computed*. Rough green lumber is taken 1/8 in thicker for each inch of its nominal size (from memory).
+    `fit_rate`; *computed*. Rough green lumber: `size.rough_thickness_m` (from memory).
 
     Accuracy
     --------
@@ -137,7 +137,7 @@ def fit_to_weights(sheet, steps=None, pressure_pa=air.STANDARD_PA, air_speed_ms=
         for weighing, mc in zip(board.weighings, board.mcs_pct, strict=True):
             if weighing.when >= zero:
                 found[times.index(weighing.when), column] = mc
-    thickness = float(sheet.thickness.partition("/")[0] or 4) / 4.0 * GREEN_OVER_NOMINAL * units.IN_M
+    thickness = rough_thickness_m(sheet.thickness)
     boards = [Board(sheet.species, thickness, board.mcs_pct[first[board.name]]) for board in used]
     hours = [(when - zero).total_seconds() / 3600.0 for when in times]
     return fit_rate(boards, steps or bulb_steps(sheet.air, zero, times[-1], air_speed_ms), hours, found, pressure_pa)

@@ -12,8 +12,9 @@ import numpy as np
 from kilnlib.errors import KilnError, NotFound
 from kilnlib.physics.board import Board, at_hours, dry
 from kilnlib.physics.forecast import bulb_steps, fit_to_weights
-from kilnlib.physics.pace import AIR_SPEED_MS, DAY_H, expected_pace, rough_thickness_m, start_profile
+from kilnlib.physics.pace import AIR_SPEED_MS, DAY_H, expected_pace, start_profile
 from kilnlib.physics.setpoint_numbers import Reason
+from kilnlib.physics.size import rough_thickness_m
 
 NAN = float("nan")
 AHEAD_DAYS = 2

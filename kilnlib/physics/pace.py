@@ -12,12 +12,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from kilnlib import units
-from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.arrays import within
 from kilnlib.physics.board import Board, Step, at_hours, dry
-from kilnlib.physics.forecast import GREEN_OVER_NOMINAL
 from kilnlib.physics.schedules import ladder
+from kilnlib.physics.size import rough_thickness_m
 from kilnlib.physics.species import species as species_row
 
 DAY_H = 24.0
@@ -49,38 +48,6 @@ class Pace:
     def first_day_points(self):
         """Points of the first day of a green charge, by setting; NaN of any other."""
         return self.daily_points[0] if self.green else np.full(self.daily_points.shape[1], np.nan)
-
-
-def rough_thickness_m(thickness):
-    """Thickness of rough green lumber sold by a nominal thickness.
-
-    Parameters
-    ----------
-    thickness : nominal thickness as the trade writes it, such as "4/4".
-
-    Returns
-    -------
-    Thickness [m]; NaN for squares, which dry from four faces: the engine has two.
-
-    Raises
-    ------
-    NotFound : a thickness that is not in quarters of an inch.
-
-    Source
-    ------
-    1/8 in over for each inch, *from memory*.
-
-    Accuracy
-    --------
-    Mills differ by 1/16 in. Ten percent more thickness is about 15 % more time (Wengert, retrieved).
-    """
-    text = str(thickness).replace(" ", "").lower().replace("×", "x")
-    if "x" in text:
-        return float("nan")
-    quarters, slash, four = text.partition("/")
-    if not (slash and four == "4" and quarters.isdigit() and 1 <= int(quarters) <= 32):
-        raise NotFound("pace_thickness", text=text[:20])
-    return int(quarters) / 4.0 * GREEN_OVER_NOMINAL * units.IN_M
 
 
 @functools.lru_cache(256)
@@ -154,8 +121,6 @@ def expected_pace(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, code=None,
     """
     mc = within("Moisture content", mc_pct, 0.0, 300.0, "percent")
     thick = rough_thickness_m(thickness)
-    if np.isnan(thick):
-        raise NotFound("pace_square")
     hot, wet = np.broadcast_arrays(np.atleast_1d(dry_bulb_c).astype(float), np.atleast_1d(wet_bulb_c).astype(float))
     key = species_row(species).name
     if history is None:

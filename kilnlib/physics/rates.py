@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from kilnlib import tables
 from kilnlib.errors import NotFound, Notice, OutOfRange
 from kilnlib.physics.arrays import check_range, positive, result
+from kilnlib.physics.size import nominal
 from kilnlib.physics.species import joined_name, species_key, species_names
 
 FSP_PCT = 30.0
@@ -38,7 +39,7 @@ def safe_rate(species, thickness):
     Parameters
     ----------
     species : name of the species, such as "red oak"; other names in common use are understood.
-    thickness : nominal thickness as the trade writes it, such as "4/4" (four quarters of an inch).
+    thickness : thickness as `size.read_thickness` takes it, such as "4/4" (four quarters of an inch).
 
     Returns
     -------
@@ -58,7 +59,7 @@ def safe_rate(species, thickness):
     Limits, not targets: loads kept within 3.8 points for red oak average about 3.0. The limit matters most above
     about 45 % MC; weak or bacterial oak stands about 1.0.
     """
-    name, size = joined_name(species, "rate"), str(thickness).replace(" ", "")
+    name, size = joined_name(species, "rate"), nominal(thickness)
     rows = tables.records("safe_drying_rates")
     for row in rows:
         if row["species"] == name and row["thickness"] == size:

@@ -7,7 +7,6 @@
 import datetime
 import functools
 import math
-import re
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
@@ -30,6 +29,7 @@ from kilnlib.physics.sampling import (
     section_mean_pct,
     sections_disagree,
 )
+from kilnlib.physics.size import nominal
 from kilnlib.physics.weighings import HIGHEST_SECTION_PCT, Air, Note, Recut, SampleBoard, Section, Weighing
 from kilnlib.physics.wood import highest_mc_pct, species
 
@@ -69,7 +69,6 @@ RECENT_DAYS = 3
 LIGHTER_WOOD = 0.85  # a board may be so much lighter than its species' average
 WEIGHT_UNITS = ("lb", "oz", "g", "kg")
 TEMPERATURE_UNITS = ("F", "C")
-QUARTERS = re.compile(r"^(\d+) ?/ ?4(?: ?(?:in|inch|inches|\"))?$", re.I)
 
 
 @dataclass(frozen=True)
@@ -127,7 +126,7 @@ class Sheet:
     def __post_init__(self):
         for field in ("charge", "species", "thickness"):
             object.__setattr__(self, field, tidy(getattr(self, field)))
-        object.__setattr__(self, "thickness", QUARTERS.sub(r"\1/4", self.thickness))
+        object.__setattr__(self, "thickness", nominal(self.thickness))
         if self.target_pct is not None:
             if math.isnan(self.target_pct):
                 raise BadInput("not_finite", what="The target", example="7")

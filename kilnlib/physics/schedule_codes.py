@@ -14,10 +14,10 @@ from dataclasses import dataclass
 from kilnlib import tables, units
 from kilnlib.errors import BadInput, NotFound, OutOfRange
 from kilnlib.physics import air
+from kilnlib.physics.size import read_thickness
 from kilnlib.physics.species import joined_name, species, species_key, species_names
 
 WRITTEN = re.compile(r"\s*T\s*(\d{1,2})\s*[-–—−, ]?\s*([A-F])\s*(\d)\s*", re.I)
-SQUARE = re.compile(r"(\d+)x\1")
 
 
 def _temperatures():
@@ -180,7 +180,7 @@ def code_for(species, thickness):
     Parameters
     ----------
     species : name of the species, such as "red oak"; other names in common use are understood.
-    thickness : nominal thickness as the trade writes it, such as "4/4"; "3x3" for squares.
+    thickness : thickness as `size.read_thickness` takes it, such as "4/4"; "3x3" for squares.
 
     Returns
     -------
@@ -201,15 +201,16 @@ def code_for(species, thickness):
     See `confidence` and `how` of what comes back. The schedules were made for steam kilns.
     """
     key, called = species_key(species), joined_name(species, "schedule")
-    size = re.sub(r"(?i)\bin(ch(es)?)?\b|\bsquares?\b|\s|\.", "", str(thickness).replace("×", "x")).lower()
     if called is None:
         raise NotFound("schedule_softwood" if _is_softwood(key) else "schedule_none", species=key)
+    asked = read_thickness(thickness)
+    size = asked.nominal
     rows = [row for row in tables.records("species_schedules") if row["species"] == called]
     listed = {row["thickness"]: row for row in rows if row["role"] == "listed"}
     if size in listed:
         row, note, code = listed[size], listed[size]["note"], listed[size]["code"]
     else:
-        row, note, code = _from_lumber(key, size, listed)
+        row, note, code = _from_lumber(key, asked, listed)
     if not code:
         raise NotFound("schedule_air_dry", species=key, thickness=size)
     also = tuple(
@@ -254,13 +255,10 @@ def thicknesses_for(name):
 
 def _from_lumber(key, size, listed):
     """Row, note and code for squares, from lumber of that thickness."""
-    square = SQUARE.fullmatch(size)
-    row = listed.get(f"{4 * int(square[1])}/4") if square else None
+    row = listed.get(f"{size.quarters}/4") if size.square else None
     if row is None or not row["code"]:
-        if not square and not re.fullmatch(r"\d+/4", size):
-            raise BadInput("schedule_thickness", text=size[:20])
         names = ", ".join(thickness for thickness, found in listed.items() if found["code"])
-        raise NotFound("schedule_no_thickness", species=key, thickness=size, names=names)
+        raise NotFound("schedule_no_thickness", species=key, thickness=size.nominal, names=names)
     head, number = row["code"][:-1], int(row["code"][-1])
     note = f"squares: one depression number above {row['code']}, for lumber of that thickness (FPL-GTR-57 p. 9)"
     return row, note, f"{head}{min(number + 1, 8)}"

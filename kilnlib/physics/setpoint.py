@@ -4,7 +4,6 @@ It compares and advises. It never says that a setting is without risk: sample bo
 """
 
 import math
-import re
 from dataclasses import replace
 
 from kilnlib.errors import NotFound
@@ -21,12 +20,15 @@ from kilnlib.physics.setpoint_color import keeps_white
 from kilnlib.physics.setpoint_numbers import Change, Numbers, Reason, SetpointCheck, Source
 from kilnlib.physics.setpoint_reasons import BULB_ERROR_C, reasons_for
 from kilnlib.physics.setpoint_sources import sources_for
+from kilnlib.physics.size import nominal
 from kilnlib.physics.species import species_key
+from kilnlib.units import c_to_f, f_to_c
 
 __all__ = ["VERDICTS", "Change", "Numbers", "Reason", "SetpointCheck", "Source", "check_setpoint"]
 
 NAN = float("nan")
 MOST_REASONS = 5
+DECIMALS = 9  # of a bulb or a depression: less is rounding dust of another unit
 OUTSIDE_CODES = ("schedule_softwood", "schedule_none", "schedule_no_thickness", "schedule_air_dry")
 
 
@@ -41,7 +43,7 @@ def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_
     Parameters
     ----------
     species : name of the species; other names in common use are understood.
-    thickness : nominal thickness, such as "4/4"; "3x3" for squares.
+    thickness : thickness as `size.read_thickness` takes it, such as "4/4"; "3x3" for squares.
     mc_pct : moisture content that leads [%], wettest half, 0 to 300.
     dry_bulb_c : dry bulb of the air entering the stack [°C], 0 to 100.
     wet_bulb_c : its wet bulb [°C].
@@ -70,7 +72,7 @@ def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_
     """
     if pressure_pa is None:
         pressure_pa = air.pressure_pa(kiln.altitude_m) if kiln is not None else air.STANDARD_PA
-    size = re.sub(r"(?i)in(ch(es)?)?|\s|\"", "", str(thickness))
+    size = nominal(thickness)
     found = _air_numbers(species_key(species), size, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa)
     refused = None
     try:
@@ -113,14 +115,14 @@ def _schedule(species, thickness, size, code):
 def _air_numbers(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa):
     """What the two bulbs say."""
     mc = within("Moisture content", mc_pct, 0.0, 300.0, "percent")
-    dry = within("Dry bulb", dry_bulb_c, 0.0, emc.TEMPERATURE_C[1], "temperature")
-    wet = within("Wet bulb", wet_bulb_c, -20.0, emc.TEMPERATURE_C[1], "temperature")
+    dry = _as_read(within("Dry bulb", dry_bulb_c, 0.0, emc.TEMPERATURE_C[1], "temperature"))
+    wet = _as_read(within("Wet bulb", wet_bulb_c, -20.0, emc.TEMPERATURE_C[1], "temperature"))
     pressure = within("The air pressure", pressure_pa, 50_000.0, 110_000.0, "pressure")
     rh = air.rh_pct(dry, wet, pressure)
     lower, higher = (rh_asked_pct(dry, min(wet + way, dry), pressure) for way in (-BULB_ERROR_C, BULB_ERROR_C))
     return Numbers(
         species, thickness, mc, dry, min(wet, dry), pressure,
-        depression_c=max(dry - wet, 0.0),
+        depression_c=round(max(dry - wet, 0.0), DECIMALS),
         rh_pct=rh,
         emc_pct=emc.emc_pct(dry, rh),
         dew_point_c=air.dew_point_c(dry, rh),
@@ -129,6 +131,11 @@ def _air_numbers(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa
         emc_if_wet_bulb_lower_pct=emc.emc_pct(dry, lower),
         emc_if_wet_bulb_higher_pct=emc.emc_pct(dry, higher),
     )  # fmt: skip
+
+
+def _as_read(bulb_c):
+    """A bulb without rounding dust, so that 115 °F is one number however it was worked out."""
+    return f_to_c(round(c_to_f(bulb_c), DECIMALS))
 
 
 def _with_step(found, chosen, kiln):

@@ -132,7 +132,7 @@ def _against_step(found, said, change):
         cooler = away.temperature < -IN_STEP_NUMBERS and away.depression > IN_STEP_NUMBERS
         told.append(Reason("in_step_cool" if cooler else "in_step", 89.0, shown))
     for code, numbers in (("depression", away.depression), ("temperature", away.temperature)):
-        if abs(numbers) <= IN_STEP_NUMBERS + 1e-6:
+        if abs(numbers) <= IN_STEP_NUMBERS:
             continue
         wet_heat = code == "temperature" and numbers > 0.0 and found.mc_pct > WET_PCT
         name = {"depression": ("too_moist", "too_dry"), "temperature": ("too_cool", "too_hot")}[code][numbers > 0.0]

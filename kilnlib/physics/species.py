@@ -140,6 +140,36 @@ def species_key(name):
     raise NotFound("unknown_species", text=str(name).strip()[:40], names="; ".join(nearest_species(name)))
 
 
+def meant_species(name):
+    """Which wood a general or another name is read as, where that is not what was written.
+
+    Parameters
+    ----------
+    name : anything typed, such as "ash", "white oak" or "poplar".
+
+    Returns
+    -------
+    The name as people say it, such as "white ash"; empty for a name that says so itself, or that is not in the tables.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    tables/species_names.csv; *common practice*.
+
+    Accuracy
+    --------
+    Exact.
+    """
+    try:
+        key = species_key(name)
+    except NotFound:
+        return ""
+    return "" if set(_words(key).split()) <= set(_words(name).split()) else " ".join(reversed(key.split(", ")))
+
+
 def nearest_species(name, count=5):
     """The names most like one that is not in the tables.
 

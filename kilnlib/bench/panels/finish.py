@@ -8,6 +8,7 @@ from kilnlib.bench import finish_case as case
 from kilnlib.bench.app import Choice, Slider
 from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.bench.time_bar import TimedApp
+from kilnlib.physics.size import ROUGH_4_4_M
 from kilnlib.physics.stress import PRONG_M, STRAIGHT_M
 from kilnlib.units import IN_M
 
@@ -16,9 +17,9 @@ WOOD, EDGE = "#e6cda3", "#6b4a1f"
 LINES = (SHOWN_PCT - LOW_PCT) / (TOP_PCT - LOW_PCT)
 LEFT, FOOT, APART = 390.0, 125.0, 76.0  # px of the drawing of the prongs
 ALONG, ACROSS = 22.0 / IN_M, 40.0 / IN_M  # px a meter: the bend is drawn larger than the length
-THICK = 1.125 * IN_M * ACROSS
+THICK = ROUGH_4_4_M * ACROSS
 BASE = 14.0
-CLOSED_M, WIDEST_M = 0.25 * 1.125 * IN_M, 0.36 * IN_M  # prongs touch; as far out as there is room
+CLOSED_M, WIDEST_M = 0.25 * ROUGH_4_4_M, 0.36 * IN_M  # prongs touch; as far out as there is room
 PLATE = {"fc": "white", "ec": "none", "pad": 1.0}  # lets no line run through a word
 STEPS = np.linspace(0.0, 1.0, 12)
 

@@ -35,7 +35,8 @@ from kilnlib.sheet import SampleSheet, free_path, name_taken
 
 PAGES = ("weights", "boards", "shelf")
 NAME_SHOWN = 60
-ON_TOP = ("sheet_open_elsewhere", "ask_date")  # notices about the whole file
+ON_TOP = ("sheet_open_elsewhere", "ask_date", "ask_future", "sheet_cut_short")  # notices about the whole file
+NOT_OPEN = ("sheet_gone", "sheet_not_file", "sheet_not_made")  # troubles of another file than the open one
 
 
 class Panel(Desk):
@@ -115,6 +116,10 @@ class Panel(Desk):
     def load_again(self):
         """Read the file again, with what another window wrote."""
         self.press(lambda: self._write(self.open_sheet.reload))
+
+    def day_first(self):
+        """Read the doubtful dates of the sheet with the day first."""
+        self.press(lambda: self._write(self.open_sheet.read_dates, True))
 
     def export(self):
         """Write the sheet as CSV beside older exports, for a spreadsheet or another machine."""
@@ -217,10 +222,13 @@ class Panel(Desk):
         bar.add_class("fc-bar")
         names = ("save_copy", "load_again")
         self.ways_out = widgets.HBox([self.button(f"sheet.{name}", getattr(self, name)) for name in names])
+        self.day_comes_first = self.button("sheet.day_first", self.day_first)
         upper = widgets.HBox([self.weights.view, self.overview.stage])
         self.pages = [widgets.VBox([upper, self.overview.below]), self.boards.view, self.shelf.view]
         look = widgets.HTML(CSS, layout={"display": "none"})
-        desk = widgets.VBox([look, self.title, bar, self.told, self.ways_out, *self.pages, self.status])
+        desk = widgets.VBox(
+            [look, self.title, bar, self.told, self.ways_out, self.day_comes_first, *self.pages, self.status]
+        )
         desk.add_class("fc-sheet")
         self.view = self.framed(desk)
 
@@ -269,6 +277,8 @@ class Panel(Desk):
         self.title.value = f'<div class="fc-title"><b>{name}</b> {html.escape(facts)}</div>{top}'
         self.actions["undo"].disabled = not opened.can_undo
         self.ways_out.layout.display = "" if self.trouble or opened.open_elsewhere else "none"
+        asked = any(notice.code == "ask_date" for notice in opened.questions())
+        self.day_comes_first.layout.display = "" if asked else "none"
         if self.trouble:
             self.status.value = line(sentence(self.trouble, self.system), "refusal")
         elif not opened.saved:
@@ -281,7 +291,7 @@ class Panel(Desk):
 
     def complain(self, error):
         """The sentence stands under the buttons; about a file that is not up to the screen, by the file's name."""
-        if isinstance(error, CannotSave) and error.code != "sheet_gone" and not self.open_sheet.saved:
+        if isinstance(error, CannotSave) and error.code not in NOT_OPEN and not self.open_sheet.saved:
             self.trouble = error
             self._show_head()
         else:

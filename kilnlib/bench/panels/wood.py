@@ -10,8 +10,9 @@ from kilnlib import units
 from kilnlib.bench.app import App, Choice, Slider
 from kilnlib.bench.chart import BLUE, GHOST, INK, RUST, SOFT
 from kilnlib.physics import wood
+from kilnlib.physics.size import ROUGH_4_4_M
 
-WIDTH_M, THICKNESS_M, LENGTH_M = 8 * units.IN_M, 1.125 * units.IN_M, 8 * units.FT_M  # green: half a cubic foot
+WIDTH_M, THICKNESS_M, LENGTH_M = 8 * units.IN_M, ROUGH_4_4_M, 8 * units.FT_M  # green: half a cubic foot
 GREEN_M3 = WIDTH_M * THICKNESS_M * LENGTH_M
 PX_M, PX_KG = 72 / units.IN_M, 27 / units.LB_KG  # screen px: one scale for both sizes of the board
 LEFT, BOARD, SPAN, DRY, WATER, RULER = 32, 278, 265, 178, 104, 92  # px from the left and the bottom of the picture

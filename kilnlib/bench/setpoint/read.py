@@ -8,6 +8,7 @@ from kilnlib.bench.words import text
 from kilnlib.errors import BadInput, KilnError, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.schedule_changes import DRIEST_RH_PCT
+from kilnlib.physics.size import read_thickness
 from kilnlib.physics.species import species_key
 
 BOXES = ("species", "thickness", "mc", "dry", "wet")
@@ -18,7 +19,6 @@ RH_PCT = (1.0, 100.0)
 RH_SLACK_PCT = 1.5  # a whole degree of wet bulb, and bulbs dialed for the driest air are not asked about
 LIKELY_RH_PCT = (20.0, 99.0)  # a plain number that may have lost its percent sign
 COOL_C = units.f_to_c(80.0)  # kilns run warmer: a plain number below may be Celsius
-QUARTERS = (2, 32)
 EXAMPLE = {
     "species": "hard maple",
     "thickness": "8/4",
@@ -29,8 +29,6 @@ EXAMPLE = {
 SAYS_RH = re.compile(r"(?i)\b(r\.?\s?h\b\.?|relative humidity)")
 SAYS_WET = re.compile(r"(?i)\b(wb|wet(\s?bulb)?)\b")
 PERCENT = re.compile(r"(?i)(%|\bpercent|\bpct)")
-QUARTER = re.compile(r"(\d{1,2})/4(?:in(?:ch(?:es)?)?|\")?")
-SQUARE = re.compile(r"(\d{1,2})x\1(?:in(?:ch(?:es)?)?|\")?")
 SIZE_IN_TEXT = re.compile(r"\d+\s*/\s*4\b|\b\d+\s*[x×]\s*\d+")
 TWO_READINGS = re.compile(r"(?i)\d\s*(/|-|over|on|and|, |;)\s*\d")
 
@@ -110,22 +108,7 @@ def _species(typed, system):
 
 
 def _thickness(typed, system):
-    plain = typed.lower().replace(" ", "").replace("×", "x")
-    if found := SQUARE.fullmatch(plain):
-        return f"{found[1]}x{found[1]}"
-    quarters = 0.0
-    if found := QUARTER.fullmatch(plain):
-        quarters = float(found[1])
-    else:
-        try:
-            value, label = units.read(typed, "thickness")
-        except BadInput:
-            label = None
-        if label == "in":
-            quarters = 4.0 * value
-    if not (QUARTERS[0] <= quarters <= QUARTERS[1] and quarters == int(quarters)):
-        raise BadInput("schedule_thickness", text=typed[:20])
-    return f"{int(quarters)}/4"
+    return read_thickness(typed).nominal
 
 
 def _mc(typed, system):

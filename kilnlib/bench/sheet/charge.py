@@ -5,12 +5,12 @@ from dataclasses import replace
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench.screen import close_tree
+from kilnlib.bench.screen import close_tree, line
 from kilnlib.bench.sheet.boxes import Row
 from kilnlib.bench.sheet.typed import guessed_step, now, read_weight, read_when, shown_weight
 from kilnlib.bench.words import sentence, text
 from kilnlib.physics.entries import when_text
-from kilnlib.physics.species import nearest_species
+from kilnlib.physics.species import meant_species, nearest_species
 
 SETTINGS = ("charge", "species", "thickness", "target", "sample_unit", "section_unit", "scale_step")
 ABOUT_SPECIES = ("unknown_species", "no_properties")
@@ -66,7 +66,9 @@ class Charge:
             row.say(text("sheet.scale_step_asked", step=step, unit=sheet.sample_unit))
         if self.desk.active is not self.settings["species"]:  # while it is being typed it cannot be known yet
             asked = [notice for notice in questions if notice.code in ABOUT_SPECIES]
-            self.settings["species"].say(*map(self._about_species, asked))
+            meant = meant_species(sheet.species)
+            plain = line(text("sheet.species_meant", species=meant)) if meant else ""
+            self.settings["species"].say(*map(self._about_species, asked), plain=plain)
         self.when_row.put(when=when_text(self.first_weighed()))
         self.when_row.say()
 

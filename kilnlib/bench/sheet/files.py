@@ -13,8 +13,9 @@ from kilnlib.errors import SENTENCES, BadInput, KilnError
 from kilnlib.kiln import user_folder, write_file
 from kilnlib.physics.samples import Sheet
 from kilnlib.sheet import SampleSheet, folder, free_path
-from kilnlib.sheet_csv import read_csv
+from kilnlib.sheet_keep import keep_sheet
 from kilnlib.sheet_table import read_table
+from kilnlib.user_files import clear_leftovers
 
 EXAMPLES = Path(__file__).parents[3] / "workbooks" / "data"
 FIRST_EXAMPLE = "red_oak_4_4"
@@ -60,31 +61,31 @@ def open_own(path):
 
 def open_example(path):
     """A copy of an invented charge; it becomes a file of the user's with the first entry."""
-    charge, notices = read_csv(path.read_bytes())
-    return SampleSheet(free_path(f"{path.stem} example"), charge, None, notices)
+    return SampleSheet.copy_of(free_path(f"{path.stem} example"), path.read_bytes())
 
 
 def sheets_to_open():
-    """Ways to open a sheet, to try in turn: the user's, last used first, the red oak example, an empty one."""
+    """Ways to open a sheet, to try in turn: the user's, last used first, the red oak example, an empty one.
+
+    What cut-off saves have left behind is cleared first.
+    """
+    clear_leftovers(user_folder())
     for path in own_sheets():
         yield functools.partial(open_own, path)
     yield functools.partial(open_example, EXAMPLES / f"{FIRST_EXAMPLE}.csv")
-    yield lambda: SampleSheet(free_path("sheet"), Sheet(), None)
+    yield lambda: SampleSheet(free_path("sheet"), keep_sheet(Sheet()), None)
 
 
 def row_of(opened, board):
     """Number of the row with which a board begins in the sheet's file; None where it cannot be told."""
     with contextlib.suppress(KilnError, OSError):
-        rows = read_table(opened.path.read_bytes() if opened.saved else opened.text())[2]
+        rows = read_table(opened.path.read_bytes() if opened.saved else opened.text()).rows
         return next((row.number for row in rows if (row.text("item"), row.text("board")) == ("board", board)), None)
 
 
 def take_in(name, data):
     """A new sheet of the user's from the bytes of a CSV. Raises a KilnError with a sentence."""
-    charge, notices = read_csv(data)
-    taken = SampleSheet(free_path(name), charge, None, notices)
-    taken.save()
-    return taken
+    return SampleSheet.take_in(free_path(name), data)
 
 
 def numbered(path):

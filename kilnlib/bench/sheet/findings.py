@@ -27,6 +27,8 @@ MANY = 3
 STUDIED_BOARDS = (6, 12)
 WEIGH_AGAIN = ("ask_rising", "ask_falling", "ask_below_ovendry", "ask_twice")  # questions that a weighing answers
 
+NO_LIMIT = ("no_rate", "no_rate_thickness")
+
 
 def cannot(board, error, system="trade"):
     """The sentence about a board that cannot be worked out."""
@@ -108,9 +110,8 @@ def reasons(found):
     try:
         rate = safe_rate(found.sheet.species, found.sheet.thickness)
         told.append(text("sheet.limit_source", source=rate.source, how=text(f"how.{rate.how}")))
-    except NotFound as error:
-        if found.sheet.species:
-            told.append(sentence(error))
+    except NotFound:
+        pass  # `watch` says so
     if found.day is not None:
         told.append(text("sheet.reasons"))
     return told
@@ -133,6 +134,12 @@ def watch(found, system="trade", asked=()):
             told.append((False, text("sheet.watch_carried", boards=", ".join(day.carried))))
     in_oven = [board.name for board in sheet.boards if math.isnan(board.mean_mc_pct)]
     in_oven += [board.name for board in sheet.boards for cut in board.recuts if math.isnan(cut.mean_mc_pct)]
+    if sheet.species and sheet.thickness:
+        try:
+            safe_rate(sheet.species, sheet.thickness)
+        except NotFound as error:
+            if error.code in NO_LIMIT:
+                told.append((False, sentence(error, system)))
     if in_oven:
         told.append((False, text("sheet.watch_oven", boards=", ".join(dict.fromkeys(in_oven)))))
     return told

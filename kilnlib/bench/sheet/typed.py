@@ -7,14 +7,13 @@ import re
 from kilnlib import units
 from kilnlib.bench.words import text
 from kilnlib.errors import BadInput
-from kilnlib.physics.entries import WEIGHT_KG, when_text
+from kilnlib.physics.entries import when_text
 from kilnlib.physics.weighings import HIGHEST_SECTION_PCT
-from kilnlib.sheet_cells import day_first, read_moment, shortest
+from kilnlib.sheet_cells import check_weight_typed, day_first, pounds_ounces, read_moment, shortest
 
 LONG_NUMBER = 7
 WIDEST_POINTS = 99.9
 DECIMALS = {"lb": 2, "oz": 1, "g": 0, "kg": 3}  # that a scale shows at least
-POUNDS_OUNCES = re.compile(r"(\d+) ?(?:lbs?|pounds?)\.? ?(\d+(?:\.\d+)?) ?(?:oz|ounces?)\.?", re.I)
 CLOCK = re.compile(r"\d{1,2}:\d{2}\s*([ap]\.?m?\.?)?", re.I)
 SHORT_DATE = re.compile(r"(\d{1,2}[-/]\d{1,2}|[a-z]{3,9}\.? ?\d{1,2}|\d{1,2}\.? ?[a-z]{3,9})", re.I)
 
@@ -63,16 +62,13 @@ def shown_points(points, limit=math.nan):
 
 def read_weight(typed, unit):
     """Kilograms of what was typed; a plain number is in `unit`. Raises BadInput with the number as it was typed."""
-    known = units.units_for("weight")
-    if found := POUNDS_OUNCES.fullmatch(typed.strip()):
-        return known["lb"].to_si(int(found[1])) + known["oz"].to_si(float(found[2]))
-    value, label = units.read(typed, "weight", example="4.46")
+    if (pounds := pounds_ounces(typed)) is not None:
+        value, label = pounds, "lb"
+    else:
+        value, label = units.read(typed, "weight", example="4.46")
     label = label or unit
-    weight_kg = known[label].to_si(value)
-    if not WEIGHT_KG[0] <= weight_kg <= WEIGHT_KG[1]:
-        shown = {"what": "The weight", "value": f"{value:,.10g} {label}", "example": "4.46"}
-        low, high = (f"{known[label].from_si(limit):,.2g} {label}" for limit in WEIGHT_KG)
-        raise BadInput("range" if value > 0 else "not_positive", low=low, high=high, **shown)
+    weight_kg = units.units_for("weight")[label].to_si(value)
+    check_weight_typed(value, label, weight_kg)
     return weight_kg
 
 
@@ -91,7 +87,8 @@ def read_when(typed, like):
     except BadInput:
         raise BadInput("not_a_date_here", text=typed[:40]) from None
     if when.date() > now().date():
-        raise BadInput("date_to_come", when=when_text(when), now=when_text(now())[:10])
+        code = "clock_behind" if like.date() > now().date() else "date_to_come"
+        raise BadInput(code, when=when_text(when), last=when_text(like)[:10], now=when_text(now())[:10])
     return when
 
 
