@@ -63,8 +63,7 @@ class Panel(Desk):
         return self.open_sheet.sheet
 
     def _open_first(self):
-        """The sheet used last, or the next one that can be opened; what hindered is said."""
-        problem = None
+        problem = None  # what hindered the sheet used last; then the next one opens
         for way in sheets_to_open():
             try:
                 self._take_up(way())
@@ -248,22 +247,26 @@ class Panel(Desk):
             self.page.value = page
 
     def show(self):
-        """Bring the screen up to the sheet: the head first, for Undo and the way to other sheets must work always."""
+        """Bring the screen up to the sheet; whatever fails, the head is shown, with Undo."""
         self.system = "metric" if self.sheet.sample_unit in ("g", "kg") else "trade"
-        page = self.page.value
-        self._show_head()
         for name, view in zip(PAGES, self.pages, strict=True):
-            view.layout.display = "" if name == page else "none"
-        if page == "weights":
-            found = findings.finding(self.sheet, self.weights.round.when)
-            self.weights.show(found)
-            self.overview.show(found, self.weights.round, self.system, self.weights.asked)
-            if found.broken and not self.told.value:
-                row, names = row_of(self.open_sheet, next(iter(found.broken))), ", ".join(found.broken)
-                words = text("sheet.cannot_boards", boards=names, row=row, path=self.open_sheet.path)
-                self.told.value = line(words, "refusal")
-        else:
+            view.layout.display = "" if name == self.page.value else "none"
+        try:
+            self._show_page(self.page.value)
+        finally:
+            self._show_head()
+
+    def _show_page(self, page):
+        if page != "weights":
             (self.boards if page == "boards" else self.shelf).show()
+            return
+        found = findings.finding(self.sheet, self.weights.round.when)
+        self.weights.show(found)
+        self.overview.show(found, self.weights.round, self.system, self.weights.asked)
+        if found.broken and not self.told.value:
+            row, names = row_of(self.open_sheet, next(iter(found.broken))), ", ".join(found.broken)
+            words = text("sheet.cannot_boards", boards=names, row=row, path=self.open_sheet.path)
+            self.told.value = line(words, "refusal")
 
     def _show_head(self):
         sheet, opened = self.sheet, self.open_sheet
@@ -295,9 +298,8 @@ class Panel(Desk):
             self.trouble = error
             self._show_head()
         else:
-            known = isinstance(error, KilnError)
-            said = sentence(error, self.system) if known else text("sheet.inside", path=self.open_sheet.path)
-            self.told.value = line(said, "refusal")
+            inside = "" if isinstance(error, KilnError) else text("sheet.inside", path=self.open_sheet.path)
+            self.told.value = line(inside or sentence(error, self.system), "refusal")
 
     def close(self):
         """Take what was typed last, then leave nothing behind."""
