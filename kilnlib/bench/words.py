@@ -699,7 +699,6 @@ TEXT = {
     "sheet.head_mc": "MC %",
     "sheet.head_points": "points a day",
     "sheet.last": "last {weight}",
-    "sheet.over": "{points} points a day, over the limit of {limit} ({last}). Is the weight right?",
     "sheet.weight_tip": "Board {board}: weight of this round",
     "sheet.day_note": "Note",
     "sheet.day_note_tip": "A note about this round, such as: door stood open",
@@ -798,6 +797,7 @@ TEXT = {
     "sheet.watch_rising": "{when}, boards {boards} weigh more than the day before. Right for a stopped kiln or for "
     "conditioning; if not, weigh again.",
     "sheet.watch_done": "The wettest board is at the target of {target} % or below; the driest is at {driest}.",
+    "sheet.notes": "Notes of this charge ({count})",
     "sheet.older": "Questions about earlier days ({count})",
     "sheet.why": "Where these numbers come from",
     "sheet.limit_source": "Safe limit: {source} ({how}). A limit, not a target.",

@@ -209,7 +209,8 @@ class Panel(Desk):
         upper = widgets.HBox([self.weights.view, self.overview.stage])
         self.pages = [widgets.VBox([upper, self.overview.below]), self.boards.view, self.shelf.view]
         look = widgets.HTML(CSS, layout={"display": "none"})
-        desk = widgets.VBox([look, self.title, bar, self.told, self.ways_out, *self.pages, self.status])
+        self.status.add_class("fc-status")
+        desk = widgets.VBox([look, self.title, bar, self.status, self.ways_out, self.told, *self.pages])
         desk.add_class("fc-sheet")
         self.view = self.framed(desk)
 

@@ -265,8 +265,6 @@ class Weights:
         points = board.pace(number)
         own = [notice for notice in self.asked if notice.fields["board"] == board.name]
         asked = [told("sheet.beside", notice, self.desk.system) for notice in own]
-        if points > limit and not asked:
-            asked = [text("sheet.over", points=f"{points:.1f}", limit=f"{limit:g}", last=last)]
         row.say(*asked, plain=_reading(board.mcs_pct[number], points, limit))
         self._offer_recut(board.name, any(notice.code == "ask_below_ovendry" for notice in own))
 
