@@ -8,7 +8,7 @@ import mimetypes
 import os
 from pathlib import Path
 
-from kilnlib.errors import KilnError
+from kilnlib.errors import CannotSave, KilnError
 from kilnlib.kiln import user_folder, write_file
 from kilnlib.sheet import SampleSheet, folder, free_path
 from kilnlib.sheet_csv import read_csv
@@ -16,14 +16,31 @@ from kilnlib.sheet_csv import read_csv
 EXAMPLES = Path(__file__).parents[3] / "workbooks" / "data"
 FIRST_EXAMPLE = "red_oak_4_4"
 UNFINISHED = "unfinished.json"
+FILED, TRASH, RESCUE = "filed", "trash", "rescue"
 
 
-def own_sheets():
-    """The user's sheets, the one used last first."""
+def place(name):
+    """A folder of the user's: for charges that are filed away, for those thrown away, or for entries to rescue."""
+    return folder() / name if name == FILED else user_folder() / name
+
+
+def own_sheets(where=None):
+    """The user's sheets, or those in one of the other folders, the one used last first."""
     try:
-        return sorted(folder().glob("*.csv"), key=lambda path: (-path.stat().st_mtime, path.name))
+        return sorted((where or folder()).glob("*.csv"), key=lambda path: (-path.stat().st_mtime, path.name))
     except OSError:
         return []
+
+
+def move(path, where, name=None):
+    """Move a sheet to a folder, under a name that is free there, and return its path. Raises CannotSave."""
+    to = free_path(name or path.stem, where)
+    try:
+        where.mkdir(parents=True, exist_ok=True)
+        path.rename(to)
+    except OSError as error:
+        raise CannotSave("cannot_move", path=path, to=to, reason=error.strerror or error) from error
+    return to
 
 
 def examples():
@@ -45,10 +62,15 @@ def open_example(path):
     return SampleSheet(free_path(f"{path.stem} example"), charge, None, notices)
 
 
-def open_last():
-    """(sheet, problem): the user's last sheet that can be read, else the red oak example; None or what hindered."""
+def open_last(but=None):
+    """(sheet, problem): the user's last sheet that can be read, else the red oak example; None or what hindered.
+
+    `but` is a sheet that is not meant.
+    """
     problem = None
     for path in own_sheets():
+        if path == but:
+            continue
         try:
             return open_own(path), problem
         except KilnError as error:
@@ -61,6 +83,13 @@ def take_in(name, data):
     charge, notices = read_csv(data)
     taken = SampleSheet(free_path(name), charge, None, notices)
     taken.save()
+    return taken
+
+
+def take_rescued(path):
+    """A new sheet of the user's from a rescue file, which then goes to the trash. Raises a KilnError."""
+    taken = take_in(path.name, path.read_bytes())
+    move(path, place(TRASH))
     return taken
 
 
@@ -103,8 +132,9 @@ class Unfinished:
     """Typed text that could not be taken into a sheet yet, kept on disk until it can: {row: {box: text}}."""
 
     def __init__(self, path):
-        self._name = path.name
+        self._name = self._name_of(path)
         self._rows = self._all().get(self._name, {})
+        self.unsaved = False  # whether the disk refused what is unfinished now
 
     def __iter__(self):
         return iter(self._rows)
@@ -118,11 +148,30 @@ class Unfinished:
         if texts == self.get(row):
             return
         self._rows = {key: kept for key, kept in self._rows.items() if key != row} | ({row: texts} if texts else {})
-        everything = {name: rows for name, rows in self._all().items() if name != self._name}
+        self._write(self._name)
+
+    def move(self, path):
+        """Go along with the sheet to another place or name."""
+        before, self._name = self._name, self._name_of(path)
+        if self._rows:
+            self._write(before)
+
+    def told(self):
+        """What is unfinished, one line a row."""
+        return [f"{key}: {', '.join(filter(None, texts.values()))}" for key, texts in self._rows.items()]
+
+    def _write(self, before):
+        everything = {name: rows for name, rows in self._all().items() if name not in (before, self._name)}
         if self._rows:
             everything[self._name] = self._rows
+        self.unsaved = bool(self._rows)
         with contextlib.suppress(KilnError):  # the text still stands on the screen
             write_file(folder() / UNFINISHED, json.dumps(everything, indent=1).encode())
+            self.unsaved = False
+
+    @staticmethod
+    def _name_of(path):
+        return path.name if path.parent == folder() else f"{path.parent.name}/{path.name}"
 
     @staticmethod
     def _all():
@@ -134,3 +183,30 @@ class Unfinished:
             }
         except (OSError, ValueError, AttributeError):
             return {}
+
+
+class Rescue:
+    """A copy of a sheet whose own file could not be written, in a folder of its own, until it can. `path` is where it
+    lies, `problem` what hindered even that.
+    """
+
+    def __init__(self):
+        self.path = self.problem = None
+
+    def keep(self, opened, unfinished):
+        """Write what is on the screen; typed text that no box could take stands in remarks at the end."""
+        remarks = "".join(f"# {words}\n" for told in unfinished.told() for words in told.splitlines())
+        path = self.path or free_path(opened.path.stem, place(RESCUE))
+        try:
+            write_file(path, (opened.text() + remarks).encode())
+        except KilnError as error:
+            self.problem = error
+        else:
+            self.path, self.problem = path, None
+
+    def done(self):
+        """The sheet is in its own file: the copy goes."""
+        if self.path is not None:
+            with contextlib.suppress(OSError):
+                self.path.unlink()
+        self.path = self.problem = None

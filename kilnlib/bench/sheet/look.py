@@ -1,5 +1,9 @@
 """How the sample sheet looks on the screen: sizes and colors of its parts."""
 
+import html
+
+from kilnlib.bench.words import text
+
 CSS = """<style>
 .fc-sheet .fc-title {font-size: 16px; color: var(--jp-ui-font-color1, #1b1b1b); overflow-wrap: anywhere;}
 .fc-sheet .fc-bar {align-items: center; flex-wrap: wrap;}
@@ -21,7 +25,8 @@ CSS = """<style>
 .fc-sheet .fc-reading {font-size: 14px; color: var(--jp-ui-font-color1, #1b1b1b);}
 .fc-sheet .fc-reading span {display: inline-block; font-variant-numeric: tabular-nums;}
 .fc-weights {width: 296px; min-width: 296px; padding-right: 4px; overflow: hidden;}
-.fc-weights .fc-grid {max-height: max(186px, 100vh - 392px); overflow-y: auto; overflow-x: hidden; scrollbar-gutter: stable;}
+.fc-weights .fc-grid {max-height: max(186px, 100vh - 392px); overflow-y: auto; overflow-x: hidden;
+  scrollbar-gutter: stable;}
 .fc-weights .widget-text {width: 172px;}
 .fc-weights .widget-text .widget-label {width: 76px; min-width: 76px; font-size: 14px; overflow-wrap: anywhere;}
 .fc-weights > .fc-row .widget-text {width: 292px;}
@@ -50,5 +55,7 @@ CSS = """<style>
 .fc-boards .fc-head span:nth-child(1) {width: 110px;} .fc-boards .fc-head span:nth-child(2) {width: 236px;}
 .fc-boards .widget-dropdown {width: 300px;} .fc-boards .widget-dropdown .widget-label {font-size: 14px;}
 .fc-shelf .widget-dropdown, .fc-shelf .widget-text {width: 520px;}
+.fc-sheet .fc-upload {font-size: 0;}
+.fc-sheet .fc-upload::after {content: "LABEL"; content: "LABEL" / ""; font-size: 14px;}
 .fc-shelf .widget-label {width: 170px !important; min-width: 170px !important; font-size: 14px;}
-</style>"""
+</style>""".replace("LABEL", html.escape(text("sheet.upload")))  # else the browser adds how many files were chosen

@@ -32,15 +32,14 @@ class Overview:
         self.numbers.value = line(findings.numbers(found), "numbers")
         older = findings.older_questions(found, system)
         self.watch.value = _listed(findings.watch(found, system, asked), older)
-        self.notes.value = _folded(
-            "sheet.notes", [f"{when_text(note.when)}  {note.text}" for note in past(found.sheet)]
-        )
+        self.notes.value = _folded("sheet.notes", notes_told(found.sheet))
         self.why.value = _folded("sheet.older", older) + _folded("sheet.why", findings.reasons(found))
 
 
-def past(sheet):
-    """The notes of a sheet, the latest first."""
-    return sorted((note for note in sheet.notes if note.text), key=lambda note: note.when, reverse=True)
+def notes_told(sheet):
+    """The notes of a sheet with their times, the latest first."""
+    notes = sorted((note for note in sheet.notes if note.text), key=lambda note: note.when, reverse=True)
+    return [text("sheet.note_of", when=when_text(note.when), note=note.text) for note in notes]
 
 
 def _listed(told, older):

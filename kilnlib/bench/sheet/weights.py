@@ -47,7 +47,8 @@ class Weights:
         steps = {"earlier": self.earlier, "later": self.later, "new": self.new}
         self.buttons = [desk.button(f"sheet.{key}", partial(desk.press, step)) for key, step in steps.items()]
         self.head, self.grid = widgets.HTML(), widgets.VBox()
-        self.grid.add_class("fc-grid")
+        for look in ("fc-grid", "fc-begin"):
+            self.grid.add_class(look)
         parts = [self.when_row.view, widgets.HBox(self.buttons), self.head, self.grid, self.note_row.view]
         self.view = widgets.VBox(parts)
         for look in ("fc-weights", "fc-down"):
@@ -58,6 +59,7 @@ class Weights:
         self.note_row.rekey(None)
         self.rows, self.round = {}, None
         self._turn(self._first_round())
+        self._begin = True
 
     def close(self):
         """Leave nothing behind."""
