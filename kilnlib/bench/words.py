@@ -22,6 +22,8 @@ TEXT = {
     "panel.play": "Play",
     "panel.play_tip": "Let the days go by, or stand still",
     "panel.stop": "Stop",
+    "panel.moved": "This now stands in another tab or window, and only there can it be used. To have it here again, choose "
+    "Run, Run All Cells in the menu.",
     "panel.type_here": "{what}: type a value",
     # air
     "air.dry_bulb_c": "Dry bulb",
