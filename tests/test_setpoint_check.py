@@ -88,7 +88,7 @@ def test_a_slip_of_paper_gets_the_verdict_of_the_library(desk):
     for part in ("T5-C2", "120 °F over 115 °F (from memory)", "77 %, 13.6 %", "3 °F more depression", "2.6 points"):
         assert part in numbers
     assert "from memory" in plain(desk.who)
-    assert "person in charge" in plain(desk.view.children[1].children[2].children[2])
+    assert "person in charge" in plain(desk.view.children[1].children[3].children[0].children[2])
 
 
 @pytest.mark.parametrize("verdict", VERDICTS)
@@ -272,12 +272,12 @@ def test_ranges_have_one_unit_and_no_range_has_equal_ends(desk):
 
 def test_the_code_and_schedule_numbers_are_explained_where_they_stand(desk):
     fill(desk)
-    assert "T5-C2 is the schedule’s code" in plain(desk.numbers)
-    assert "or 10 °F of dry bulb (5 °F on the hot side" in plain(desk.numbers)
+    assert "T5-C2 is the schedule’s code" in plain(desk.who)
+    assert "or 10 °F of dry bulb (5 °F on the hot side" in plain(desk.who)
     desk.unit_switch.value = "metric"
-    assert "or 5.6 °C of dry bulb (2.8 °C on the hot side" in plain(desk.numbers)
+    assert "or 5.6 °C of dry bulb (2.8 °C on the hot side" in plain(desk.who)
     fill(desk, species="white pine", dry="120 F", wet="112 F")
-    assert "code" not in plain(desk.numbers)
+    assert "schedule’s code" not in plain(desk.who)
 
 
 def test_the_first_day_is_called_a_model_and_not_shown_where_it_would_excuse(desk):
