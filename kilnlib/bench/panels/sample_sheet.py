@@ -234,9 +234,9 @@ class Panel(Desk):
         self.told.value = line(text("sheet.put_down", name=name))
 
     def _move(self, where):
-        if not self.open_sheet.saved:
-            raise BadInput("charge_no_file")
         path = self.open_sheet.path
+        if not path.exists():
+            raise BadInput("charge_no_file")
         if path.parent != place(where):
             path = move(path, place(where))
             self.unfinished.move(path)
@@ -333,7 +333,8 @@ class Panel(Desk):
         upper = widgets.HBox([self.weights.view, self.overview.stage])
         self.pages = [widgets.VBox([upper, self.overview.below]), self.boards.view, self.shelf.view]
         ask = [self.button("sheet.stay", self.stay), self.button("sheet.leave", self.leave)]
-        self.question = widgets.VBox([widgets.HTML(line(text("sheet.leaving"), "refusal")), widgets.HBox(ask)])
+        self.asked = widgets.HTML()
+        self.question = widgets.VBox([self.asked, widgets.HBox(ask)])
         look = widgets.HTML(CSS, layout={"display": "none"})
         self.status.add_class("fc-status")
         desk = widgets.VBox([look, self.title, bar, self.status, self.ways_out, self.question, self.told, *self.pages])
@@ -381,6 +382,7 @@ class Panel(Desk):
         self.title.value = f'<div class="fc-title"><b>{name}</b> {html.escape(facts)}</div>{top}'
         self.actions["undo"].disabled = not opened.can_undo
         self.ways_out.layout.display = "" if self.trouble or opened.open_elsewhere else "none"
+        self.asked.value = line(text("sheet.leaving"), "refusal") if self.leaving else ""
         self.question.layout.display = "" if self.leaving else "none"
         if self.trouble:
             kept = self.rescue.problem is None

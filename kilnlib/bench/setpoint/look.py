@@ -14,7 +14,8 @@ CSS = """<style>
 .fc-setpoint .fc-refusal {font-size: 13px; line-height: 1.25; margin: 0 0 3px; overflow-wrap: anywhere;}
 .fc-setpoint .fc-said, .fc-setpoint .fc-sources {font-size: 13px; line-height: 1.3; overflow-wrap: anywhere;}
 .fc-answer {font-size: 14px; line-height: 1.3; color: var(--jp-ui-font-color1, #1b1b1b);}
-.fc-answer p {margin: 0 0 3px;} .fc-answer ol {margin: 2px 0 0; padding-left: 1.4em;} .fc-answer li {font-size: 13px; line-height: 1.25; margin: 0 0 2px;}
+.fc-answer p {margin: 0 0 3px;} .fc-answer ol {margin: 2px 0 0; padding-left: 1.4em;}
+.fc-answer li {font-size: 13px; line-height: 1.25; margin: 0 0 2px;}
 .fc-asked {font-size: 14px; line-height: 1.3; color: var(--jp-ui-font-color1, #1b1b1b);}
 .fc-verdict {font-size: 20px; font-weight: 700; border-left: 6px solid #5a5a5a; padding-left: 8px;}
 .fc-verdict.fc-even {border-color: #2e6b1f;} .fc-verdict.fc-mild {border-color: #0b5394;}

@@ -46,7 +46,7 @@ class Shelf:
         if self._named != (opened.path, name):
             self._named, self.own_name.value = (opened.path, name), name
         for button in self.ways:
-            button.disabled = not opened.saved
+            button.disabled = not opened.path.exists()
         self.where.value = line(text("sheet.folder", path=folder()))
 
     def _open(self):
