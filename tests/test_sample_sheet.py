@@ -25,6 +25,7 @@ from kilnlib.bench.sheet import boxes as sheet_boxes
 from kilnlib.bench.sheet import charge as sheet_charge
 from kilnlib.bench.sheet import files as sheet_files
 from kilnlib.bench.sheet import findings as sheet_findings
+from kilnlib.bench.sheet import overview as sheet_overview
 from kilnlib.bench.sheet import page as sheet_page
 from kilnlib.bench.sheet import rounds as sheet_rounds
 from kilnlib.bench.sheet import typed as sheet_typed
@@ -1114,9 +1115,10 @@ def many_boards(count, days=12):
     return Sheet("Many & <more>", "red oak", "4/4", 7, tuple(made))
 
 
+@pytest.mark.parametrize("high", [sheet_overview.PICTURE_PX, 400])
 @pytest.mark.parametrize("count", [1, 2, 6, 12, 24])
-def test_every_board_has_its_curve_and_its_name(count):
-    sheet, drawn = many_boards(count), SheetChart()
+def test_every_board_has_its_curve_and_its_name(count, high):
+    sheet, drawn = many_boards(count), SheetChart(height_px=high)
     drawn.html(sheet, 3.8, None, "")
     for line, one in zip(drawn.lines, sheet.boards, strict=True):
         assert tuple(line.get_ydata()) == one.mcs_pct

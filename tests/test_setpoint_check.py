@@ -4,6 +4,7 @@ import datetime
 import html
 import itertools
 import json
+import math
 import re
 
 import ipywidgets
@@ -664,3 +665,18 @@ def test_five_rebuilds_leave_no_widgets(desk):
     assert len(registry) == once
     open_panel("setpoint_check").close()
     assert len(registry) == before
+
+
+@pytest.mark.parametrize(
+    "slip", [("38", "120", "112"), ("29", "145", "115"), ("20", "120", "112"), ("60", "115", "98")]
+)
+def test_no_number_of_a_line_lies_under_a_setting(desk, slip):
+    fill(desk, **dict(zip(("mc", "dry", "wet"), slip, strict=True)))
+    drawn = desk._chart
+    numbers = [words for words in drawn._still[0].labelTexts if words.get_text()]
+    assert len(numbers) >= 3
+    shown = [drawn.you.get_xydata()[0], *drawn.step.get_xydata()]
+    at = [drawn.map.transData.transform(words.get_position()) for words in numbers]
+    settings = [drawn.map.transData.transform(one) for one in shown]
+    assert min(math.dist(one, other) for one in at for other in settings) >= 18
+    assert min(math.dist(one, other) for one, other in itertools.combinations(at, 2)) >= 12

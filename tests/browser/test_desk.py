@@ -188,10 +188,11 @@ def test_a_refused_save_is_said_beside_the_box_and_leaving_asks(mill, lessons):
     assert round(read_csv(kept.read_bytes())[0].board("1").weighings[-1].weight_kg / LB_KG, 6) == 2.93
 
 
-def test_a_second_tab_asks_and_the_first_says_where_the_sheet_went(lessons, visit):
-    first = Mill(visit(lessons.page(BOOK)))
+def test_a_second_tab_asks_and_the_first_says_where_the_sheet_went(start, visit):
+    opened = start()
+    first = Mill(visit(opened.page(BOOK)))
     second = first.visited.context.new_page()
-    second.goto(lessons.page(BOOK))
+    second.goto(opened.page(BOOK))
     bar = second.locator(".first-charge-elsewhere")
     expect(bar).to_contain_text("open in another tab")
     expect(second.locator(".fc-sheet")).to_have_count(0)
