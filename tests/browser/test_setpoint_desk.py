@@ -105,7 +105,7 @@ def test_it_fits_the_screen_at_both_zooms(office):
         assert all(left >= whole["x"] - 1 and right <= whole["x"] + 941 for left, right in inside)
         office.tool.locator("img").scroll_into_view_if_needed()
         shown = office.tool.locator("img").bounding_box()
-        assert shown["y"] >= 0 and shown["y"] + shown["height"] <= height
+        assert shown["y"] >= -1 and shown["y"] + shown["height"] <= height + 1  # a scroll stops at whole pixels
         office.visited.shot(f"setpoint_check_{zoom}")
 
 
