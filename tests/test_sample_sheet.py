@@ -1576,3 +1576,17 @@ def test_five_rebuilds_leave_no_widgets(desk):
     assert len(registry) == count
     screen.View.close_earlier(("sample_sheet", None))
     assert len(registry) == before
+
+
+def test_another_page_of_the_browser_leaves_words_and_the_same_page_nothing(desk, monkeypatch):
+    desk.close()
+    registry = ipywidgets.widgets.widget._instances
+    before = len(registry)
+    first = open_panel("sample_sheet").view
+    monkeypatch.setattr(screen, "asking_page", lambda: "another page")
+    second = open_panel("sample_sheet")
+    assert "another tab or window" in first.children[0].value and "another window" not in second.status.value
+    third = open_panel("sample_sheet")
+    assert second.view is None and third.view is not None
+    screen.View.close_earlier(("sample_sheet", None))
+    assert len(registry) == before

@@ -69,7 +69,7 @@ class View:
     system = "trade"
 
     def __init__(self):
-        self.page = asking_page()
+        self.asked_by = asking_page()
         self.last_error = None
         self._quiet = 0
 
@@ -134,7 +134,7 @@ class View:
         if (view := _OPEN.get(key)) is None:
             return
         frame = view.view
-        if view.page != asking_page():
+        if view.asked_by != asking_page():
             view.view = widgets.VBox(frame.children)
             frame.children = [widgets.HTML(line(text("panel.moved"), "refusal"))]
             _MOVED[key] = frame
