@@ -164,6 +164,10 @@ SENTENCES = {
     "sheet_open_elsewhere": "This sheet is open in another window too. Enter weights in one of them only.",
     "sheet_changed": "{path} was changed in another window since this one read it. Your last entry is still on this screen "
     "but not in the file: save a copy under another name, or load the file again and enter it there.",
+    "charge_name_used": "You have a sheet called “{name}” already. Choose another name.",
+    "charge_no_file": "This sheet has no file yet, so there is nothing to move. It goes when you open another one.",
+    "rescue_refused": "No rescue file could be written. {why} You are still on this sheet, and your entry is on the screen.",
+    "cannot_move": "{path} could not be moved to {to} ({reason}). It is still where it was.",
     "sheet_gone": "{path} could not be opened ({reason}). Check the name and the folder.",
     "sheet_exists": "There already is a file {path}. Choose another name, or open that one.",
     "handbook_out": "{count} of {total} rows are further from the published value than allowed. See the rows marked OUT.",

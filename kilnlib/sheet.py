@@ -61,20 +61,25 @@ def folder():
     return kiln.user_folder() / "sheets"
 
 
-def free_path(name):
-    """Path for a new sheet of that name in the user's folder; a number is added where the name is taken."""
-    stem = _stem(name)
+def free_path(name, place=None):
+    """Path for a new sheet of that name in the folder of sheets or another place, numbered where the name is taken."""
+    place, stem = place or folder(), _stem(name)
     taken = 1
-    path = folder() / f"{stem}.csv"
+    path = place / f"{stem}.csv"
     while path.exists():
         taken += 1
-        path = folder() / f"{stem} {taken}.csv"
+        path = place / f"{stem} {taken}.csv"
     return path
+
+
+def path_for(name):
+    """Path of the user's sheet of that name, whether there is one or not."""
+    return folder() / f"{_stem(name)}.csv"
 
 
 def name_taken(name):
     """Whether the user has a sheet of that name already."""
-    return (folder() / f"{_stem(name)}.csv").exists()
+    return path_for(name).exists()
 
 
 def _stem(name):

@@ -122,18 +122,6 @@ def test_imports_go_down_only(name, path):
         assert not {module.split(".")[0] for module in found} & (SCREEN | NETWORK)
 
 
-@pytest.mark.parametrize(("name", "path"), modules().items(), ids=lambda value: value if isinstance(value, str) else "")
-def test_a_module_is_one_idea(name, path):
-    lines = path.read_text(encoding="utf-8").splitlines()
-    assert len(lines) <= 300 or name in ("kilnlib.bench.words", "kilnlib.errors")  # lists of strings
-    public = [
-        node
-        for node in ast.parse("\n".join(lines)).body
-        if isinstance(node, ast.FunctionDef) and not node.name.startswith("_")
-    ]
-    assert len(public) <= 15
-
-
 def test_physics_runs_without_a_screen():
     """Importing the physics loads neither widgets nor drawing."""
     code = (

@@ -4,6 +4,7 @@ import datetime
 import html
 import itertools
 import json
+import math
 import re
 
 import ipywidgets
@@ -88,7 +89,7 @@ def test_a_slip_of_paper_gets_the_verdict_of_the_library(desk):
     for part in ("T5-C2", "120 °F over 115 °F (from memory)", "77 %, 13.6 %", "3 °F more depression", "2.6 points"):
         assert part in numbers
     assert "from memory" in plain(desk.who)
-    assert "person in charge" in plain(desk.view.children[1].children[2].children[2])
+    assert "person in charge" in plain(desk.view.children[1].children[3].children[0].children[2])
 
 
 @pytest.mark.parametrize("verdict", VERDICTS)
@@ -272,12 +273,12 @@ def test_ranges_have_one_unit_and_no_range_has_equal_ends(desk):
 
 def test_the_code_and_schedule_numbers_are_explained_where_they_stand(desk):
     fill(desk)
-    assert "T5-C2 is the schedule’s code" in plain(desk.numbers)
-    assert "or 10 °F of dry bulb (5 °F on the hot side" in plain(desk.numbers)
+    assert "T5-C2 is the schedule’s code" in plain(desk.who)
+    assert "or 10 °F of dry bulb (5 °F on the hot side" in plain(desk.who)
     desk.unit_switch.value = "metric"
-    assert "or 5.6 °C of dry bulb (2.8 °C on the hot side" in plain(desk.numbers)
+    assert "or 5.6 °C of dry bulb (2.8 °C on the hot side" in plain(desk.who)
     fill(desk, species="white pine", dry="120 F", wet="112 F")
-    assert "code" not in plain(desk.numbers)
+    assert "schedule’s code" not in plain(desk.who)
 
 
 def test_the_first_day_is_called_a_model_and_not_shown_where_it_would_excuse(desk):
@@ -664,3 +665,18 @@ def test_five_rebuilds_leave_no_widgets(desk):
     assert len(registry) == once
     open_panel("setpoint_check").close()
     assert len(registry) == before
+
+
+@pytest.mark.parametrize(
+    "slip", [("38", "120", "112"), ("29", "145", "115"), ("20", "120", "112"), ("60", "115", "98")]
+)
+def test_no_number_of_a_line_lies_under_a_setting(desk, slip):
+    fill(desk, **dict(zip(("mc", "dry", "wet"), slip, strict=True)))
+    drawn = desk._chart
+    numbers = [words for words in drawn._still[0].labelTexts if words.get_text()]
+    assert len(numbers) >= 3
+    shown = [drawn.you.get_xydata()[0], *drawn.step.get_xydata()]
+    at = [drawn.map.transData.transform(words.get_position()) for words in numbers]
+    settings = [drawn.map.transData.transform(one) for one in shown]
+    assert min(math.dist(one, other) for one in at for other in settings) >= 18
+    assert min(math.dist(one, other) for one, other in itertools.combinations(at, 2)) >= 12

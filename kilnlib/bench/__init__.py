@@ -8,7 +8,7 @@ __all__ = ["ask", "handbook", "key", "lesson", "panel", "present"]
 
 
 def lesson(name):
-    """The lines under a lesson's title: ready, which kiln is yours, and what this workbook is not."""
+    """The lines of a notebook: ready, which kiln is yours, and what this workbook is not."""
     from kilnlib import units
     from kilnlib.bench.screen import Note
     from kilnlib.bench.words import sentence, text
@@ -16,9 +16,11 @@ def lesson(name):
 
     kiln, problem = load_with_problem()
     altitude = units.show(kiln.altitude_m, "altitude")
-    lines = [text("lesson.ready"), text("lesson.kiln", name=kiln.name, altitude=altitude), text("lesson.defer")]
+    lines = [text("lesson.kiln", name=kiln.name, altitude=altitude), text("lesson.defer")]
     if problem:
-        lines.insert(1, sentence(problem))
+        lines.insert(0, sentence(problem))
+    if not name.startswith("desk_"):  # a desk tool has no sliders
+        lines.insert(0, text("lesson.ready"))
     return Note.open(("lesson", name), *lines)
 
 

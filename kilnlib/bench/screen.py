@@ -6,8 +6,9 @@ import threading
 from contextlib import contextmanager
 
 import ipywidgets as widgets
+from IPython import get_ipython
 
-from kilnlib.bench.words import sentence
+from kilnlib.bench.words import sentence, text
 
 # Sizes follow the screen rule of 940 × 440 px: controls 290, picture 640. Labels wrap, so longer words still fit.
 CSS = """<style>
@@ -31,7 +32,7 @@ CSS = """<style>
 .fc-numbers {font-size: 16px; border-collapse: collapse; color: var(--jp-ui-font-color1, #1b1b1b);}
 .fc-numbers td {padding: 1px 10px 1px 0; border: 0;} .fc-numbers td + td {font-weight: 700; white-space: nowrap;}
 </style>"""
-_OPEN = {}
+_OPEN, _MOVED = {}, {}
 # The notebook answers cells and controls in two threads: whatever moves widgets or draws holds this.
 LOCK = threading.RLock()
 LATE_S = 0.3  # the last letters of a box may come this much after the message that Enter was pressed in it
@@ -43,6 +44,13 @@ def after_pause(action, seconds=LATE_S):
         return asyncio.get_running_loop().call_later(seconds, action)
     except RuntimeError:
         return action()
+
+
+def asking_page():
+    """Which page of a browser asked for what the kernel does now; empty outside a notebook."""
+    shell = get_ipython()
+    parent = shell.get_parent() if hasattr(shell, "get_parent") else {}
+    return parent.get("header", {}).get("session", "")
 
 
 def line(content, look="said"):
@@ -61,6 +69,7 @@ class View:
     system = "trade"
 
     def __init__(self):
+        self.asked_by = asking_page()
         self.last_error = None
         self._quiet = 0
 
@@ -113,6 +122,23 @@ class View:
         """Close the view that the same cell opened before."""
         if key in _OPEN:
             _OPEN[key].close()
+
+    @staticmethod
+    def move_here(key):
+        """Close it likewise; where another page of the browser shows it, words stay there in its place.
+
+        One kernel serves all pages that show a notebook: the cell run in a second one would leave a gap in the first.
+        """
+        if (left := _MOVED.pop(key, None)) is not None:
+            close_tree(left)
+        if (view := _OPEN.get(key)) is None:
+            return
+        frame = view.view
+        if view.asked_by != asking_page():
+            view.view = widgets.VBox(frame.children)
+            frame.children = [widgets.HTML(line(text("panel.moved"), "refusal"))]
+            _MOVED[key] = frame
+        view.close()
 
     def _repr_mimebundle_(self, **kwargs):
         return self.view._repr_mimebundle_(**kwargs)

@@ -12,6 +12,8 @@ import webbrowser
 from pathlib import Path
 from urllib.parse import quote
 
+from kilnlib.lab.words import PAGE
+
 HERE = Path(__file__).parent
 LOOPBACK = "127.0.0.1"
 PORT = 8721
@@ -126,7 +128,12 @@ def _config(folder, listed, settings, port):
         log_level="ERROR",
         tornado_settings={
             "websocket_max_message_size": LARGEST_UPLOAD,
-            "page_config_data": {"firstChargeBooks": listed, "buildAvailable": False, "buildCheck": False},
+            "page_config_data": {
+                "firstChargeBooks": listed,
+                "firstChargeWords": PAGE,
+                "buildAvailable": False,
+                "buildCheck": False,
+            },
         },
     )
     config.IdentityProvider.token = secrets.token_urlsafe(24)

@@ -44,6 +44,13 @@ TEXT = {
     "check.not_ready": "This machine is not ready. Each line marked {mark} says what to do.",
 }
 
+# What the page itself says; the server hands these to it.
+PAGE = {
+    "open_elsewhere": "This notebook is open in another tab or window of this browser, and can be used in one of them "
+    "only.",
+    "take_over": "Use it here",
+}
+
 
 def text(key, **fields):
     """The words under a key, with their fields filled in."""

@@ -1,5 +1,6 @@
 """The sample sheet in a real browser: load, weigh, see the curve move, export, load again; two windows; one page."""
 
+import datetime
 import re
 import shutil
 
@@ -7,7 +8,10 @@ import pytest
 from playwright.sync_api import expect
 
 from kilnlib.bench.sheet.files import EXAMPLES
+from kilnlib.physics.samples import Note, SampleBoard, Section, Sheet, Weighing
 from kilnlib.sheet_csv import read_csv
+from kilnlib.sheet_write import write_csv
+from kilnlib.units import LB_KG
 
 BOOK = "desk_sample_sheet.ipynb"
 
@@ -110,6 +114,98 @@ def test_it_is_accessible_and_fits(mill, page):
     assert all(left >= box["x"] - 1 and right <= box["x"] + 941 for left, right in inside)
     mill.sheet.scroll_into_view_if_needed()
     mill.visited.shot(f"sample_sheet_{page.split()[0].lower()}")
+
+
+def fast_boards():
+    """Six boards, four of which lost more than their limit since the day before, and a note."""
+    start = datetime.datetime(2026, 3, 10, 7, 30)
+    cut = (Section(0.09855, 0.0592), Section(0.08692, 0.05502))
+    boards = []
+    for number in range(6):
+        losses = (0, 0.08, 0.16, 0.42 if number < 4 else 0.22)
+        weights = [Weighing(start + datetime.timedelta(n), (4.46 - loss) * LB_KG) for n, loss in enumerate(losses)]
+        boards.append(SampleBoard(str(number + 1), cut, tuple(weights)))
+    return Sheet("Oak 14", "red oak", "4/4", 7, tuple(boards), notes=(Note(start, "Door stood open"),))
+
+
+@pytest.mark.parametrize("zoom", [1.0, 1.25])
+def test_the_mornings_work_is_in_one_view(start, visit, zoom):
+    """As the page opens, without scrolling: weights, what to watch, numbers, the saved line; the cursor in a box."""
+    opened = start()
+    sheets = opened.home / "sheets"
+    sheets.mkdir(parents=True)
+    (sheets / "oak.csv").write_text(write_csv(fast_boards()), encoding="utf-8")
+    mill = Mill(visit(opened.page(BOOK), zoom))
+    expect(mill.box("1")).to_be_focused()
+    mill.press("◀ Earlier")
+    expect(mill.box("6")).to_have_value("4.24")
+    watch, saved = mill.sheet.locator(".fc-watch"), mill.sheet.get_by_text("Every entry is saved")
+    parts = [mill.box(str(n + 1)) for n in range(6)]
+    parts += [mill.box("Weighed"), mill.box("Note"), watch, mill.sheet.locator(".fc-numbers"), saved]
+    for part in parts:
+        shown = part.bounding_box()
+        assert shown["y"] > 90 and shown["y"] + shown["height"] <= 720 / zoom
+    assert watch.evaluate("e => e.scrollHeight - e.clientHeight") <= 0
+    said = mill.sheet.inner_text()
+    assert said.count("over the safe limit") + said.count("Over the safe limit") == 1, "one finding, said once"
+    expect(mill.sheet.locator(".fc-grid .fc-question")).to_have_count(0)
+    assert "Sliders" not in mill.page.locator(".jp-Notebook").inner_text()
+    mill.visited.shot(f"sample_sheet_one_view_{zoom:g}")
+
+
+def test_the_button_for_a_file_counts_none(mill):
+    mill.press("Open or start")
+    button = mill.sheet.locator("button.fc-upload")
+    assert button.evaluate("e => getComputedStyle(e).fontSize") == "0px"
+    assert button.evaluate("e => getComputedStyle(e, '::after').content").startswith('"Load a CSV file"')
+
+
+def test_a_refused_save_is_said_beside_the_box_and_leaving_asks(mill, lessons):
+    mill.example().press("Save")
+    expect(mill.sheet).to_contain_text("Every entry is saved")
+    file = max((lessons.home / "sheets").glob("*example*.csv"), key=lambda path: path.stat().st_mtime)
+    mill.press("New round")
+    expect(mill.box("1")).to_have_value("")
+    file.write_text(file.read_text(encoding="utf-8") + "# another program\n", encoding="utf-8")
+    mill.box("1").fill("2.93")
+    expect(mill.row("1")).to_contain_text("Not in the file yet", timeout=5000)
+    top, box = mill.sheet.locator(".fc-status").bounding_box(), mill.box("1").bounding_box()
+    assert 0 < top["y"] < box["y"] < 720
+    mill.visited.shot("sample_sheet_refused")
+    mill.press("Open or start")
+    mill.press("Open")
+    expect(mill.sheet).to_contain_text("Leave this sheet all the same?")
+    mill.press("Stay")
+    expect(mill.sheet).not_to_contain_text("Leave this sheet all the same?")
+    mill.press("Weights")
+    expect(mill.box("1")).to_have_value("2.93")
+    mill.press("Open or start")
+    mill.press("Close")
+    mill.visited.shot("sample_sheet_leaving")
+    mill.press("Leave and keep my entry in a rescue file")
+    expect(mill.sheet).to_contain_text("Your entry lies in the rescue file")
+    (kept,) = (lessons.home / "rescue").glob("*.csv")
+    assert round(read_csv(kept.read_bytes())[0].board("1").weighings[-1].weight_kg / LB_KG, 6) == 2.93
+
+
+def test_a_second_tab_asks_and_the_first_says_where_the_sheet_went(start, visit):
+    opened = start()
+    first = Mill(visit(opened.page(BOOK)))
+    second = first.visited.context.new_page()
+    second.goto(opened.page(BOOK))
+    bar = second.locator(".first-charge-elsewhere")
+    expect(bar).to_contain_text("open in another tab")
+    expect(second.locator(".fc-sheet")).to_have_count(0)
+    first.press("New round")
+    expect(first.box("Weighed")).to_be_visible()
+    bar.get_by_role("button", name="Use it here").click()
+    expect(second.locator(".fc-sheet img[alt]")).to_be_visible()
+    expect(bar).to_have_count(0)
+    expect(first.page.locator(".fc-view")).to_contain_text(["This now stands in another tab"])
+    expect(second.locator(".fc-sheet")).not_to_contain_text("another window")
+    second.reload()  # one's own sheet again is no alarm
+    expect(second.locator(".fc-sheet img[alt]")).to_be_visible()
+    expect(bar).to_have_count(0)
 
 
 def test_bad_typing_stays_with_the_reason_beside_it(mill):

@@ -43,6 +43,7 @@ class Office:
             self.page.keyboard.type(typed, delay=delay)
         self.page.keyboard.press("Enter")
         expect(self.verdict).to_contain_text("harder than the schedule")
+        expect(self.tool.locator(".fc-sources li").first).to_be_visible()  # the last part that comes
         return self
 
 
@@ -103,16 +104,29 @@ def test_it_fits_the_screen_at_both_zooms(office):
         )
         assert len(inside) > 20
         assert all(left >= whole["x"] - 1 and right <= whole["x"] + 941 for left, right in inside)
-        for part in (
-            office.box("Species"),
-            office.verdict,
-            office.tool.get_by_text("The one change"),
-            office.tool.locator("img"),
-        ):
-            shown = part.bounding_box()
-            assert shown["y"] >= 0
-            assert shown["y"] + shown["height"] <= height
+        picture = office.tool.locator("img")
+        picture.evaluate("e => e.scrollIntoView({block: 'center'})")
+        expect(picture).to_be_in_viewport(ratio=0.99)
         office.visited.shot(f"setpoint_check_{zoom}")
+
+
+LONGEST = ("white oak", "4/4", "70 %", "115", "98")  # five reasons
+
+
+@pytest.mark.parametrize("zoom", [1.0, 1.25])
+def test_boxes_verdict_reasons_and_numbers_are_in_one_view(lessons, visit, zoom):
+    """As the page opens, without scrolling, with the cursor in the first box."""
+    office = Office(visit(lessons.page(BOOK), zoom))
+    expect(office.box("Species")).to_be_focused()
+    for slip in (tuple(SLIP.values()), LONGEST):
+        for name, typed in zip(SLIP, slip, strict=True):
+            office.box(name).fill(typed)
+        expect(office.tool).to_contain_text(f"{slip[3]} °F over {slip[4]} °F, a depression")
+        reasons, numbers = office.tool.locator("ol li"), office.tool.locator(".fc-numbers")
+        for part in (office.box("Species"), office.verdict, reasons.first, reasons.last, numbers):
+            shown = part.bounding_box()
+            assert shown["y"] > 90 and shown["y"] + shown["height"] <= 720 / zoom
+    office.visited.shot(f"setpoint_check_one_view_{zoom:g}")
 
 
 def test_the_wall_card_prints_on_one_sheet(office, chromium):

@@ -18,6 +18,6 @@ def open_panel(name, predict=None):
         raise NotFound("unknown_panel", name=name, names=", ".join(panel_names()))
     module = importlib.import_module(f"{__name__}.{name}")
     with LOCK:
-        View.close_earlier((name, predict))
+        View.move_here((name, predict))
         made = module.Panel(predict) if predict else module.Panel()
         return made.remember((name, predict))

@@ -1,6 +1,9 @@
 """The mill's own sample sheet: weights typed in, curves and findings seen, everything saved as it is typed."""
 
+import contextlib
 import html
+from dataclasses import replace
+from functools import partial
 
 import ipywidgets as widgets
 
@@ -11,15 +14,23 @@ from kilnlib.bench.sheet.boards import Boards
 from kilnlib.bench.sheet.boxes import Desk
 from kilnlib.bench.sheet.chart import SheetChart
 from kilnlib.bench.sheet.files import (
+    FILED,
+    RESCUE,
+    TRASH,
+    Rescue,
     Unfinished,
     examples,
     link,
+    move,
     numbered,
     open_example,
     open_own,
+    own_sheets,
+    place,
     row_of,
     sheets_to_open,
     take_in,
+    take_rescued,
     write_out,
 )
 from kilnlib.bench.sheet.look import CSS
@@ -31,17 +42,18 @@ from kilnlib.bench.sheet.weights import Weights
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.physics.samples import Sheet
-from kilnlib.sheet import SampleSheet, free_path, name_taken
+from kilnlib.sheet import SampleSheet, folder, free_path, name_taken, path_for
 
 PAGES = ("weights", "boards", "shelf")
 NAME_SHOWN = 60
 ON_TOP = ("sheet_open_elsewhere", "ask_date", "ask_future", "sheet_cut_short")  # notices about the whole file
-NOT_OPEN = ("sheet_gone", "sheet_not_file", "sheet_not_made")  # troubles of another file than the open one
+NOT_OPEN = ("sheet_gone", "sheet_not_file", "sheet_not_made", "cannot_move")  # not troubles of saving the open one
 
 
 class Panel(Desk):
     """The desk. Public for tests: `open_path`, `upload`, `start`, `save`, `undo`, `export`, `print_page`, `save_copy`,
-    `load_again`, `recut`, `turn_to`; `weights`, `boards`, `shelf`, `overview`; `sheet`, `open_sheet`, `last_error`.
+    `load_again`, `recut`, `turn_to`, `rename`, `put_down`, `file_away`, `delete`, `stay`, `leave`; `weights`, `boards`,
+    `shelf`, `overview`; `sheet`, `open_sheet`, `leaving`, `rescue`, `last_error`.
     """
 
     name = "sample_sheet"
@@ -50,7 +62,9 @@ class Panel(Desk):
         super().__init__()
         self.open_sheet = None
         self._second = ""  # a name in use under which a second charge may be started
-        self.trouble = self.saved_at = None  # why the last entry is not in the file; when it last was
+        self.saved_at = None  # when an entry last came into the file
+        self.leaving = None  # what leaves a sheet with an entry that is not in its file, once that is answered
+        self.rescue = Rescue()
         self.weights, self.boards = Weights(self), Boards(self)
         self.overview, self.shelf = Overview(), Shelf(self)
         self._build()
@@ -62,9 +76,10 @@ class Panel(Desk):
         """What is written in the open sheet."""
         return self.open_sheet.sheet
 
-    def _open_first(self):
-        problem = None  # what hindered the sheet used last; then the next one opens
-        for way in sheets_to_open():
+    def _open_first(self, but=None):
+        """Open the sheet used last, or the next one that can be; `but` is a sheet that is not meant."""
+        problem = None
+        for way in sheets_to_open(but):
             try:
                 self._take_up(way())
                 break
@@ -86,19 +101,44 @@ class Panel(Desk):
         try:
             self._write(self.open_sheet.change, sheet, step)
         except CannotSave as error:
-            self.trouble = error
+            self._refused(error)
 
     def open_path(self, path):
-        """Open one of the user's sheets, or a copy of an invented charge."""
-        self.press(lambda: self._take_up(open_example(path) if path in examples() else open_own(path)))
+        """Open one of the user's sheets, a rescue file, or a copy of an invented charge."""
+        self._leave_for(partial(self._open, path))
 
     def upload(self, name, data):
         """Copy a CSV from somewhere else into the user's folder and open it."""
-        self.press(lambda: self._take_up(take_in(name, data)))
+        self._leave_for(lambda: self._take_up(take_in(name, data)))
 
     def start(self, name):
         """Begin an empty sheet for a new charge."""
-        self.press(lambda: self._begin(name))
+        self._leave_for(partial(self._begin, name))
+
+    def put_down(self):
+        """Close the sheet and go on with the one used before; it stays on the list."""
+        self._leave_for(self._put_down)
+
+    def file_away(self):
+        """Move the sheet to the charges that are filed away."""
+        self._leave_for(partial(self._move, FILED))
+
+    def delete(self):
+        """Move the sheet to the user's own trash folder."""
+        self._leave_for(partial(self._move, TRASH))
+
+    def rename(self, name):
+        """Give the charge and its file another name."""
+        self.press(partial(self._rename, name))
+
+    def stay(self):
+        """Not leave the sheet whose last entry is not in its file."""
+        self.leaving = None
+        self.press(lambda: None)
+
+    def leave(self):
+        """Leave it, with what is on the screen in a rescue file."""
+        self.press(self._leave)
 
     def save(self):
         """Take what was typed last and write the file."""
@@ -114,7 +154,7 @@ class Panel(Desk):
 
     def load_again(self):
         """Read the file again, with what another window wrote."""
-        self.press(lambda: self._write(self.open_sheet.reload))
+        self.press(self._load_again)
 
     def day_first(self):
         """Read the doubtful dates of the sheet with the day first."""
@@ -150,7 +190,87 @@ class Panel(Desk):
 
     def _write(self, save, *arguments):
         save(*arguments)
-        self.trouble, self.saved_at = None, now()
+        self.rescue.done()
+        self.trouble, self.troubled, self.saved_at = None, None, now()
+
+    def _refused(self, error):
+        """The file could not be written: the entry goes to a rescue file, and the row it was typed in says so."""
+        self.trouble = error
+        self.troubled = self.taking and (self.taking, self.taking.key)
+        self.rescue.keep(self.open_sheet, self.unfinished)
+
+    def _load_again(self):
+        if self.trouble is not None:
+            self.rescue = Rescue()  # the file of before stays: an undo is all that would bring the entry back
+        self._write(self.open_sheet.reload)
+
+    def _leave_for(self, action):
+        """Leave the open sheet, at once where all that was typed is on disk."""
+
+        def go():
+            if self.trouble is not None:
+                with contextlib.suppress(CannotSave):  # what hindered it may be gone
+                    self._write(self.open_sheet.save)
+            if self.trouble is None and not self.unfinished.unsaved:
+                action()
+            else:
+                self.leaving = action
+
+        self.press(go)
+
+    def _leave(self):
+        if self.leaving is None:
+            return
+        self.rescue.keep(self.open_sheet, self.unfinished)
+        if self.rescue.problem is not None:
+            raise BadInput("rescue_refused", why=self.rescue.problem.sentence(self.system))
+        path, action = self.rescue.path, self.leaving
+        self.leaving = None
+        action()
+        self.told.value += line(text("sheet.rescued", path=path))
+
+    def _open(self, path):
+        if path == self.open_sheet.path and self.open_sheet.saved:
+            self._write(self.open_sheet.reload)
+            self.weights.open()
+            self._turn("weights")
+        elif path.parent == place(RESCUE):
+            self._take_up(take_rescued(path))
+        elif path in examples():
+            self._take_up(open_example(path))
+        else:
+            if path == self.open_sheet.path:
+                self.open_sheet.close()  # one's own sheet again is no other window
+            self._take_up(open_own(path))
+
+    def _put_down(self):
+        name = self.open_sheet.path.stem
+        self._open_first(but=self.open_sheet.path)
+        self._turn("shelf")
+        self.told.value = line(text("sheet.put_down", name=name))
+
+    def _move(self, where):
+        path = self.open_sheet.path
+        if not path.exists():
+            raise BadInput("charge_no_file")
+        if path.parent != place(where):
+            path = move(path, place(where))
+            self.unfinished.move(path)
+        self._open_first(but=path)
+        self._turn("shelf")
+        self.told.value = line(text(f"sheet.moved_to_{where}", path=path))
+
+    def _rename(self, name):
+        if not name.strip():
+            raise BadInput("charge_no_name")
+        opened, path = self.open_sheet, path_for(name)
+        if path != opened.path:
+            if path.exists():
+                raise BadInput("charge_name_used", name=name.strip()[:NAME_SHOWN])
+            opened.path = move(opened.path, folder(), name) if opened.saved else path
+            self.unfinished.move(opened.path)
+        self.change(replace(self.sheet, charge=name.strip()))
+        self.told.value = line(text("sheet.renamed", path=opened.path))
 
     def _save(self):
         self._write(self.open_sheet.save)
@@ -178,6 +298,7 @@ class Panel(Desk):
         self._take_up(SampleSheet.create(free_path(name), Sheet(charge=name)))
         self.shelf.name.value = self._second = ""
         self._turn("boards")
+        self.boards.settings["species"].boxes["species"].focus()
 
     def _recut(self, board):
         self._turn("boards")
@@ -201,6 +322,7 @@ class Panel(Desk):
         if self.open_sheet is not None:
             self.open_sheet.close()
         self.open_sheet, self.trouble, self.saved_at, self.active = opened, None, None, None
+        self.troubled, self.rescue = None, Rescue()
         self.unfinished = Unfinished(opened.path)
         self.weights.open()
         self.boards.open()
@@ -210,6 +332,9 @@ class Panel(Desk):
 
     def _build(self):
         self.title, self.status, self.told = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        if rescued := own_sheets(place(RESCUE)):
+            names = ", ".join(path.stem for path in rescued)
+            self.told.value = line(text("sheet.rescue_there", names=names, path=place(RESCUE)))
         self.page = widgets.ToggleButtons(
             options=[(text(f"sheet.page_{name}"), name) for name in PAGES],
             tooltips=[text(f"sheet.page_{name}_tip") for name in PAGES],
@@ -224,10 +349,13 @@ class Panel(Desk):
         self.day_comes_first = self.button("sheet.day_first", self.day_first)
         upper = widgets.HBox([self.weights.view, self.overview.stage])
         self.pages = [widgets.VBox([upper, self.overview.below]), self.boards.view, self.shelf.view]
+        ask = [self.button("sheet.stay", self.stay), self.button("sheet.leave", self.leave)]
+        self.asked = widgets.HTML()
+        self.question = widgets.VBox([self.asked, widgets.HBox(ask)])
         look = widgets.HTML(CSS, layout={"display": "none"})
-        desk = widgets.VBox(
-            [look, self.title, bar, self.told, self.ways_out, self.day_comes_first, *self.pages, self.status]
-        )
+        self.status.add_class("fc-status")
+        above = [look, self.title, bar, self.status, self.ways_out, self.day_comes_first, self.question, self.told]
+        desk = widgets.VBox([*above, *self.pages])
         desk.add_class("fc-sheet")
         self.view = self.framed(desk)
 
@@ -280,10 +408,14 @@ class Panel(Desk):
         self.title.value = f'<div class="fc-title"><b>{name}</b> {html.escape(facts)}</div>{top}'
         self.actions["undo"].disabled = not opened.can_undo
         self.ways_out.layout.display = "" if self.trouble or opened.open_elsewhere else "none"
-        asked = any(notice.code == "ask_date" for notice in opened.questions())
+        asked = any(notice.code == "ask_date" for notice in opened.notices())
         self.day_comes_first.layout.display = "" if asked else "none"
+        self.asked.value = line(text("sheet.leaving"), "refusal") if self.leaving else ""
+        self.question.layout.display = "" if self.leaving else "none"
         if self.trouble:
-            self.status.value = line(sentence(self.trouble, self.system), "refusal")
+            kept = self.rescue.problem is None
+            where = text("sheet.rescue_at", path=self.rescue.path) if kept else text("sheet.rescue_none")
+            self.status.value = line(f"{sentence(self.trouble, self.system)} {where}", "refusal")
         elif not opened.saved:
             self.status.value = line(text("sheet.example", path=opened.path))
         else:
@@ -294,8 +426,9 @@ class Panel(Desk):
 
     def complain(self, error):
         """The sentence stands under the buttons; about a file that is not up to the screen, by the file's name."""
-        if isinstance(error, CannotSave) and error.code not in NOT_OPEN and not self.open_sheet.saved:
-            self.trouble = error
+        own = isinstance(error, CannotSave) and str(error.fields.get("path")) == str(self.open_sheet.path)
+        if own and error.code not in NOT_OPEN and not self.open_sheet.saved:
+            self._refused(error)
             self._show_head()
         else:
             inside = "" if isinstance(error, KilnError) else text("sheet.inside", path=self.open_sheet.path)
@@ -304,6 +437,8 @@ class Panel(Desk):
     def close(self):
         """Take what was typed last, then leave nothing behind."""
         self.flush()
+        if self.trouble or self.unfinished.unsaved:
+            self.rescue.keep(self.open_sheet, self.unfinished)
         self.open_sheet.close()
         for part in (self.weights, self.boards):
             part.close()

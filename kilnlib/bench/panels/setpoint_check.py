@@ -72,7 +72,7 @@ class Panel(View):
     # the screen ---------------------------------------------------------------------------------------------------
 
     def _build(self):
-        self.kiln_line, self.told, self.answer, self.why = (widgets.HTML() for _ in range(4))
+        self.kiln_line, self.told, self.question, self.answer, self.why = (widgets.HTML() for _ in range(5))
         self.before, self.picture, self.numbers, self.who = (widgets.HTML() for _ in range(4))
         self.unit_switch = widgets.ToggleButtons(
             options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
@@ -84,13 +84,15 @@ class Panel(View):
         self.card_button = self._button("card", self.print_card)
         bar = widgets.HBox([self.unit_switch, self.example_button, self.card_button])
         bar.add_class("fc-bar")
-        left = widgets.VBox([self.form.view, bar, self.told, self.answer, self.why])
-        left.add_class("fc-ask-side")
-        right = widgets.VBox([self.before, self.picture, self.numbers])
-        right.add_class("fc-show-side")
+        asked = widgets.VBox([self.form.view, bar, self.question, self.told])
+        answered = widgets.VBox([self.answer, self.why])
+        sources = widgets.VBox([self.who, self.kiln_line, widgets.HTML(line(word("defer")))])
+        shown = widgets.VBox([self.before, self.picture])
+        for part, side in ((asked, "ask"), (answered, "answer"), (sources, "ask"), (shown, "show")):
+            part.add_class(f"fc-{side}-side")
         look = widgets.HTML(CSS, layout={"display": "none"})
-        below = widgets.VBox([self.who, self.kiln_line, widgets.HTML(line(word("defer")))])
-        desk = widgets.VBox([look, widgets.HBox([left, right]), below])
+        rows = [widgets.HBox([asked, answered]), self.numbers, widgets.HBox([sources, shown])]
+        desk = widgets.VBox([look, *rows])  # boxes, verdict, reasons and numbers in one view
         desk.add_class("fc-setpoint")
         self.view = self.framed(desk)
 
@@ -149,7 +151,7 @@ class Panel(View):
         names = [word(name) for name in (refused or self.reading.missing)]
         key = "refused" if refused else "start" if empty else "needed"
         self.answer.value = line(word(key, names=", ".join(names))) if names else ""
-        self.why.value = self.who.value = self.numbers.value = ""
+        self.question.value = self.why.value = self.who.value = self.numbers.value = ""
         if empty or not self._asked:
             self._asked = self.before.value = self.picture.value = ""
             return
@@ -162,13 +164,13 @@ class Panel(View):
         check, system = self.check, self.system
         if self._chart is None or self._chart.altitude_m != self.kiln.altitude_m:
             self._chart = SetpointChart(self.kiln.altitude_m)
+        self.question.value = told.asked_html(check, system)
         self.answer.value = told.verdict_html(check, system)
         self.why.value = told.reasons_html(check, system)
         self.before.value, self._asked = "", told.asked(check, system)
         self.picture.value = self._chart.html(check, system, told.say(check, system))
-        table = line(told.numbers(check, system), "numbers")
-        self.numbers.value = table + told.key_html(check, system)
-        self.who.value = told.sources_html(check)
+        self.numbers.value = line(told.numbers(check, system), "numbers")
+        self.who.value = told.key_html(check, system) + told.sources_html(check)
         self.picture.remove_class("fc-stale")
 
     def show_error(self, error):

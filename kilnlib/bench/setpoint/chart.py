@@ -73,9 +73,10 @@ class SetpointChart:
         low, high = 10.0 * math.floor(min(shown) / 10.0 - 0.4), 10.0 * math.ceil(max(shown) / 10.0 + 0.4)
         high = max(high, low + LEAST_F)
         wettest = max(WETTEST_PCT, 50.0 * math.ceil(found.mc_pct / 50.0))
-        around = near.window(self._on_map(found)[1])
+        settings = self._on_map(found)[1]
+        around = near.window(settings)
         scaled = (low, high, wettest, system, around)
-        if scaled == self._scaled:
+        if scaled == self._scaled and not near.covered(self.map, self._still, settings):
             return
         self._scaled = scaled
         fall(self.bulbs, wettest)
@@ -83,7 +84,7 @@ class SetpointChart:
         label_bulbs(self.bulbs, system, TITLE_X)
         for artist in self._still:
             artist.remove()
-        self._still = near.draw(self.map, around, air.pressure_pa(self.altitude_m))
+        self._still = near.draw(self.map, around, air.pressure_pa(self.altitude_m), settings)
         label_map(self.map, self.altitude_m, system, loc="left", x=TITLE_X)
         near.ticks(self.map, around, system)
         self.chart.redraw_background()

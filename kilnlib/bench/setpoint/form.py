@@ -29,7 +29,8 @@ class Form:
         self.said = {name: widgets.HTML() for name in BOXES}
         rows = [widget for name in BOXES for widget in (self.boxes[name], self.said[name])]
         self.view = widgets.VBox(rows)
-        self.view.add_class("fc-down")
+        for look in ("fc-down", "fc-begin"):
+            self.view.add_class(look)
         self.show({})
 
     @property

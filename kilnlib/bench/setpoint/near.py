@@ -16,6 +16,8 @@ LEAST_F = (40.0, 15.0)
 LEVELS_PCT = (2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 18, 20)
 STEPS = (1, 2, 5, 10, 20, 50)
 MOST_TICKS = (8, 4)
+APART_PX = 20  # between two numbers of lines, and between one and a setting
+EDGE_PX = 12
 CORNER = (0.32, 0.55)  # of the window: room for the words where no air is so dry
 
 
@@ -34,9 +36,12 @@ def window(points):
     return tuple(found)
 
 
-def draw(axes, around, pressure_pa):
-    """Lines of equal EMC in a window, and the corner where no air is so dry. Returns what was drawn."""
+def draw(axes, around, pressure_pa, settings):
+    """Lines of equal EMC in a window, their numbers beside the `settings` and never under one, and the corner where no
+    air is so dry. Returns what was drawn, the lines first.
+    """
     left, right, top, bottom = around
+    axes.set(xlim=(left, right), ylim=(bottom, top))
     dry_c, gap_c = np.linspace(left, right, 61), np.linspace(top, bottom, 61)
     below_boiling = np.where(air.saturation_pressure_pa(dry_c) < pressure_pa, dry_c, np.nan)
     lowest = air.wet_bulb_c(below_boiling, 0.0, pressure_pa)
@@ -45,7 +50,7 @@ def draw(axes, around, pressure_pa):
     drawn = []
     if np.isfinite(values).any():
         lines = axes.contour(dry_c, gap_c, values, levels=LEVELS_PCT, colors=SOFT, linewidths=1.1)
-        axes.clabel(lines, fmt="%g", fontsize=12, colors=INK)
+        axes.clabel(lines, fmt="%g", fontsize=12, colors=INK, manual=_places(axes, lines, settings))
         drawn.append(lines)  # its labels go with it
     driest = dry_c - lowest
     if np.nanmin(driest) < bottom:
@@ -56,6 +61,30 @@ def draw(axes, around, pressure_pa):
         place = {"transform": axes.transAxes, "va": "bottom", "linespacing": 1.2}
         drawn.append(axes.text(0.02, 0.06, words, color=INK, **place))
     return drawn
+
+
+def covered(axes, drawn, settings):
+    """Whether a number of a line in what was drawn lies under one of the settings."""
+    numbers = [words.get_position() for one in drawn[:1] for words in getattr(one, "labelTexts", ())]
+    return not all(_far(axes, number, settings) for number in numbers)
+
+
+def _places(axes, lines, settings):
+    """A place for the number of each line: near the middle, away from the settings, the edges and other numbers."""
+    places, box = [], axes.get_window_extent()
+    for path in lines.get_paths():
+        pixels = axes.transData.transform(path.vertices)
+        inside = ((pixels > box.min + EDGE_PX) & (pixels < box.max - EDGE_PX)).all(axis=1)
+        near = np.argsort(np.abs(pixels[:, 0] - box.min[0] - 0.5 * box.width))
+        free = (tuple(path.vertices[n]) for n in near if inside[n] and _far(axes, path.vertices[n], settings + places))
+        if (place := next(free, None)) is not None:
+            places.append(place)
+    return places
+
+
+def _far(axes, place, others):
+    apart = axes.transData.transform([place, *others])
+    return all(math.dist(apart[0], other) >= APART_PX for other in apart[1:])
 
 
 def ticks(axes, around, system):

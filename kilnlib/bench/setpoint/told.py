@@ -99,14 +99,18 @@ def how(key):
     return TEXT.get(f"how.{key}", key)
 
 
+def asked_html(check, system):
+    """The question as it was read."""
+    return f'<div class="fc-asked">{html.escape(asked(check, system))}</div>'
+
+
 def verdict_html(check, system):
-    """Question, verdict and change, read aloud together when they change."""
+    """Verdict and change, read aloud together when they change."""
     doubted = check.change.code == "hold_check_wick"
     shown = OUTSIDE if doubted else check.verdict
     mark, said = word(f"mark.{shown}"), verdict(check)
     to_do = "ask" if check.verdict == OUTSIDE else "change"
     parts = [
-        f'<p class="fc-asked">{html.escape(asked(check, system))}</p>',
         f'<p class="fc-verdict {LOOKS.get(shown, "fc-out")}"><span aria-hidden="true">{mark} </span>'
         f"{html.escape(said)}</p>",
         f"<p><b>{html.escape(word(to_do))}:</b> {html.escape(change(check, system))}</p>",

@@ -8,7 +8,7 @@ import ipywidgets as widgets
 from ipywidgets.widgets.widget_string import HTMLStyle, TextStyle
 
 from kilnlib.bench.screen import LATE_S, LOCK, View, after_pause, close_tree, line
-from kilnlib.bench.words import sentence
+from kilnlib.bench.words import sentence, text
 from kilnlib.errors import Notice
 
 PAUSE_S = 0.4  # typing has paused
@@ -32,6 +32,8 @@ class Desk(View):
     def __init__(self):
         super().__init__()
         self.unfinished = None  # where text is kept that could not be taken
+        self.trouble = None  # why the last entry is not in the file
+        self.troubled = None  # (row, what it stood for) whose entry that was
         self.active = None  # the row typed in last
         self.sources = set()  # rows whose text led to what is shown next
         self.waiting = []  # rows to take as well, now that what hindered them may be gone
@@ -78,6 +80,11 @@ class Desk(View):
             self.show()
         self.sources.clear()
         self.last_error = self.last_error or refusal
+
+    @property
+    def taking(self):
+        """The row that is being taken, or None."""
+        return self._taking
 
     def _take(self, row):
         self._taking = row
@@ -183,7 +190,7 @@ class Row:
         A letter may be on its way while this runs, so text that a person typed is never written over with its own
         meaning.
         """
-        new = {field: text for field, text in texts.items() if text != self._put[field]}
+        new = {field: words for field, words in texts.items() if words != self._put[field]}
         self._put |= texts
         if self.tidies and self is not self.desk.active:
             new = texts
@@ -213,6 +220,8 @@ class Row:
         if self.refusal is not None:
             questions = ()
             plain += line(sentence(self.refusal, self.desk.system), "refusal")
+        elif self.desk.trouble is not None and self.desk.troubled == (self, self.key):
+            plain += line(text("sheet.not_saved"), "refusal")
         self.said.value = plain + "".join(line(f"? {words}", "question") for words in questions)
 
     def following(self, field):
@@ -225,15 +234,17 @@ class Row:
 
     def _write(self, texts):
         with self.desk.quietly():
-            for field, text in texts.items():
+            for field, typed in texts.items():
                 if field in self.boxes:
-                    self.boxes[field].value = text
+                    self.boxes[field].value = typed
 
-    def _box(self, field, label, tip):
+    def _box(self, field, label, tip, options=()):
         look = self.desk.look
         # A date comes whole, when the person leaves it: half of one is a date too, and would move the day's weights.
         whole = {"continuous_update": not self.tidies}
-        box = widgets.Text(description=label, tooltip=tip, layout=look.layout, style=look.text, **whole)
+        kind = widgets.Combobox if options else widgets.Text
+        whole |= {"options": tuple(options)} if options else {}
+        box = kind(description=label, tooltip=tip, layout=look.layout, style=look.text, **whole)
         box.observe(lambda _: self.desk.typing(self), "value")
         box.on_msg(lambda _, content, buffers: self._key(field, content))
         return box

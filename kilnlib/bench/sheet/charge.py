@@ -6,11 +6,12 @@ import ipywidgets as widgets
 
 from kilnlib import units
 from kilnlib.bench.screen import close_tree, line
+from kilnlib.bench.setpoint.form import THICKNESSES
 from kilnlib.bench.sheet.boxes import Row
 from kilnlib.bench.sheet.typed import guessed_step, now, read_weight, read_when, shown_weight
 from kilnlib.bench.words import sentence, text
 from kilnlib.physics.entries import when_text
-from kilnlib.physics.species import meant_species, nearest_species
+from kilnlib.physics.species import meant_species, nearest_species, species_names
 
 SETTINGS = ("charge", "species", "thickness", "target", "sample_unit", "section_unit", "scale_step")
 ABOUT_SPECIES = ("unknown_species", "no_properties")
@@ -108,5 +109,6 @@ class Charge:
         return next(iter(rows[at].boxes.values())) if at < len(rows) else self._boards.rows[0].boxes["a_green"]
 
     def _setting(self, field):
-        words = {field: (text(f"sheet.{field}"), text(f"sheet.{field}_tip"))}
+        options = {"species": species_names("schedule"), "thickness": THICKNESSES}.get(field, ())
+        words = {field: (text(f"sheet.{field}"), text(f"sheet.{field}_tip"), options)}
         return Row(self.desk, None, words, self._take_setting, self._below, field)

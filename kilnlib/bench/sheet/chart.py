@@ -13,6 +13,8 @@ LABEL_PX = 17  # height of a line of labels
 BELOW = 1.5  # lines of labels that may stand below the axis
 NAME_LIMIT = 9
 NAME_PX = 18  # from the end of the curves to their names
+MARK_PX = 9  # half of the mark of a weight in doubt
+FOOT_PX, LOWER_PX, BETWEEN_PX, HEAD_PX = 46, 52, 36, 26  # from the lower edge upward, without the curves
 DAY_S = 86400.0
 
 
@@ -22,8 +24,10 @@ class SheetChart:
     def __init__(self, width_px=640, height_px=400):
         self.chart = Chart(width_px, height_px)
         with style():
-            self.upper = self.chart.axes(0.075, 0.335, 0.735, 0.6)
-            self.lower = self.chart.axes(0.075, 0.115, 0.735, 0.13)
+            below = FOOT_PX + LOWER_PX + BETWEEN_PX
+            shares = [px / height_px for px in (FOOT_PX, LOWER_PX, below, height_px - below - HEAD_PX)]
+            self.lower = self.chart.axes(0.075, shares[0], 0.735, shares[1])
+            self.upper = self.chart.axes(0.075, shares[2], 0.735, shares[3])
             self._build()
         self._limits = None
         self._boards = []
@@ -112,7 +116,9 @@ class SheetChart:
             self.lines.append(
                 self.chart.moving(self.upper.plot([], [], lw=1.4, ms=5.5, mec="white", mew=0.5, **look)[0])
             )
-        ends, doubted, top = [], [], self._limits[1]
+        ends, doubted = [], []
+        inside = MARK_PX / (self.upper.get_position().height * self.chart.height_px)  # no mark over the title
+        top = self._limits[1] * (1 - inside)
         for n, drawn in enumerate(self.lines):
             board = sheet.boards[n] if n < len(sheet.boards) else None
             if board is None or not board.weighings:

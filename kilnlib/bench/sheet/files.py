@@ -9,7 +9,7 @@ import mimetypes
 import os
 from pathlib import Path
 
-from kilnlib.errors import SENTENCES, BadInput, KilnError
+from kilnlib.errors import SENTENCES, BadInput, CannotSave, KilnError
 from kilnlib.kiln import user_folder, write_file
 from kilnlib.physics.samples import Sheet
 from kilnlib.sheet import SampleSheet, folder, free_path
@@ -21,6 +21,7 @@ EXAMPLES = Path(__file__).parents[3] / "workbooks" / "data"
 FIRST_EXAMPLE = "red_oak_4_4"
 UNFINISHED = "unfinished.json"
 DAMAGED = "unfinished damaged.json"
+FILED, TRASH, RESCUE = "filed", "trash", "rescue"
 
 
 class NotOpened(BadInput):
@@ -35,12 +36,28 @@ class NotOpened(BadInput):
         return sentences[self.code].format(**self.fields, reason=self.reason.sentence(system, sentences))
 
 
-def own_sheets():
-    """The user's sheets, the one used last first."""
+def place(name):
+    """A folder of the user's: for charges that are filed away, for those thrown away, or for entries to rescue."""
+    return folder() / name if name == FILED else user_folder() / name
+
+
+def own_sheets(where=None):
+    """The user's sheets, or those in one of the other folders, the one used last first."""
     try:
-        return sorted(folder().glob("*.csv"), key=lambda path: (-path.stat().st_mtime, path.name))
+        return sorted((where or folder()).glob("*.csv"), key=lambda path: (-path.stat().st_mtime, path.name))
     except OSError:
         return []
+
+
+def move(path, where, name=None):
+    """Move a sheet to a folder, under a name that is free there, and return its path. Raises CannotSave."""
+    to = free_path(name or path.stem, where)
+    try:
+        where.mkdir(parents=True, exist_ok=True)
+        path.rename(to)
+    except OSError as error:
+        raise CannotSave("cannot_move", path=path, to=to, reason=error.strerror or error) from error
+    return to
 
 
 def examples():
@@ -64,14 +81,15 @@ def open_example(path):
     return SampleSheet.copy_of(free_path(f"{path.stem} example"), path.read_bytes())
 
 
-def sheets_to_open():
+def sheets_to_open(but=None):
     """Ways to open a sheet, to try in turn: the user's, last used first, the red oak example, an empty one.
 
-    What cut-off saves have left behind is cleared first.
+    What cut-off saves have left behind is cleared first. `but` is a sheet that is not meant.
     """
     clear_leftovers(user_folder())
     for path in own_sheets():
-        yield functools.partial(open_own, path)
+        if path != but:
+            yield functools.partial(open_own, path)
     yield functools.partial(open_example, EXAMPLES / f"{FIRST_EXAMPLE}.csv")
     yield lambda: SampleSheet(free_path("sheet"), keep_sheet(Sheet()), None)
 
@@ -86,6 +104,13 @@ def row_of(opened, board):
 def take_in(name, data):
     """A new sheet of the user's from the bytes of a CSV. Raises a KilnError with a sentence."""
     return SampleSheet.take_in(free_path(name), data)
+
+
+def take_rescued(path):
+    """A new sheet of the user's from a rescue file, which then goes to the trash. Raises a KilnError."""
+    taken = take_in(path.name, path.read_bytes())
+    move(path, place(TRASH))
+    return taken
 
 
 def numbered(path):
@@ -127,8 +152,9 @@ class Unfinished:
     """Typed text that could not be taken into a sheet yet, kept on disk until it can: {row: {box: text}}."""
 
     def __init__(self, path):
-        self._name = path.name
+        self._name = self._name_of(path)
         self._rows = self._all().get(self._name, {})
+        self.unsaved = False  # whether the disk refused what is unfinished now
 
     def __iter__(self):
         return iter(self._rows)
@@ -142,11 +168,30 @@ class Unfinished:
         if texts == self.get(row):
             return
         self._rows = {key: kept for key, kept in self._rows.items() if key != row} | ({row: texts} if texts else {})
-        everything = {name: rows for name, rows in self._all().items() if name != self._name}
+        self._write(self._name)
+
+    def move(self, path):
+        """Go along with the sheet to another place or name."""
+        before, self._name = self._name, self._name_of(path)
+        if self._rows:
+            self._write(before)
+
+    def told(self):
+        """What is unfinished, one line a row."""
+        return [f"{key}: {', '.join(filter(None, texts.values()))}" for key, texts in self._rows.items()]
+
+    def _write(self, before):
+        everything = {name: rows for name, rows in self._all().items() if name not in (before, self._name)}
         if self._rows:
             everything[self._name] = self._rows
+        self.unsaved = bool(self._rows)
         with contextlib.suppress(KilnError):  # the text still stands on the screen
             write_file(folder() / UNFINISHED, json.dumps(everything, indent=1).encode())
+            self.unsaved = False
+
+    @staticmethod
+    def _name_of(path):
+        return path.name if path.parent == folder() else f"{path.parent.name}/{path.name}"
 
     @staticmethod
     def _all():
@@ -162,3 +207,30 @@ class Unfinished:
             with contextlib.suppress(OSError):
                 (folder() / UNFINISHED).replace(folder() / DAMAGED)
             return {}
+
+
+class Rescue:
+    """A copy of a sheet whose own file could not be written, in a folder of its own, until it can. `path` is where it
+    lies, `problem` what hindered even that.
+    """
+
+    def __init__(self):
+        self.path = self.problem = None
+
+    def keep(self, opened, unfinished):
+        """Write what is on the screen; typed text that no box could take stands in remarks at the end."""
+        remarks = "".join(f"# {words}\n" for told in unfinished.told() for words in told.splitlines())
+        path = self.path or free_path(opened.path.stem, place(RESCUE))
+        try:
+            write_file(path, (opened.text() + remarks).encode())
+        except KilnError as error:
+            self.problem = error
+        else:
+            self.path, self.problem = path, None
+
+    def done(self):
+        """The sheet is in its own file: the copy goes."""
+        if self.path is not None:
+            with contextlib.suppress(OSError):
+                self.path.unlink()
+        self.path = self.problem = None

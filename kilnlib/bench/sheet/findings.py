@@ -191,11 +191,11 @@ def _fast(found):
     told = []
     for key, low, high in (("over", 100, math.inf), ("close", CLOSE_SHARE_PCT, 100)):
         names = [name for name, share in shares.items() if low < share <= high]
-        if len(names) < MANY:
+        if len(names) == 1:
             for name in names:
                 shown = {"points": f"{found.day.rates[name]:.1f}", "share": f"{shares[name]:.0f}"}
                 told.append((key == "over", text(f"sheet.watch_{key}", board=name, limit=f"{found.limit:g}", **shown)))
-        else:
+        elif names:
             boards = ", ".join(f"{name} ({found.day.rates[name]:.1f})" for name in names)
             told.append((key == "over", text(f"sheet.watch_many_{key}", boards=boards, limit=f"{found.limit:g}")))
     return told

@@ -1,4 +1,4 @@
-"""Beside and below today's weights: the curves, the numbers to read, and what to watch."""
+"""Beside and below today's weights: the numbers to read, what to watch, the curves, and the notes of past rounds."""
 
 import html
 
@@ -9,17 +9,20 @@ from kilnlib.bench.sheet import findings
 from kilnlib.bench.sheet.chart import SheetChart
 from kilnlib.bench.words import sentence, text
 from kilnlib.errors import KilnError
+from kilnlib.physics.entries import when_text
+
+PICTURE_PX = 320  # high: with the numbers and what to watch above it, one screen
 
 
 class Overview:
-    """The picture (`picture`) with its finding (`saying`), and below it numbers and things to watch."""
+    """`numbers`, things to `watch` and the `picture` beside the weights; past `notes`, questions and sources below."""
 
     def __init__(self):
-        self.chart = SheetChart()
-        self.picture, self.saying, self.numbers, self.watch, self.why = (widgets.HTML() for _ in range(5))
-        self.stage = widgets.VBox([self.picture])
+        self.chart = SheetChart(height_px=PICTURE_PX)
+        self.picture, self.numbers, self.watch, self.notes, self.why = (widgets.HTML() for _ in range(5))
+        self.stage = widgets.VBox([self.numbers, self.watch, self.picture])
         self.stage.add_class("fc-stage")
-        self.below = widgets.VBox([self.watch, self.saying, self.numbers, self.why])
+        self.below = widgets.VBox([self.notes, self.why])
         self.below.add_class("fc-below")
 
     def show(self, found, round_shown, system, asked):
@@ -30,16 +33,15 @@ class Overview:
         """
         at = round_shown.when if round_shown.times else None
 
-        def watched():
-            older = findings.older_questions(found, system)
-            return _listed(findings.watch(found, system, asked), older) + _folded("sheet.older", older)
+        def older():
+            return findings.older_questions(found, system)
 
         parts = {
-            self.saying: lambda: line(findings.say(found)),
-            self.numbers: lambda: line(findings.numbers(found), "numbers"),
-            self.watch: watched,
-            self.why: lambda: _folded("sheet.why", findings.reasons(found)),
             self.picture: lambda: self.chart.html(found.sheet, found.limit, at, findings.say(found)),
+            self.numbers: lambda: line(findings.numbers(found), "numbers"),
+            self.watch: lambda: _listed(findings.watch(found, system, asked), older()),
+            self.notes: lambda: _folded("sheet.notes", notes_told(found.sheet)),
+            self.why: lambda: _folded("sheet.older", older()) + _folded("sheet.why", findings.reasons(found)),
         }
         failed = []
         for place, make in parts.items():
@@ -53,10 +55,16 @@ class Overview:
             raise failed[0]
 
 
+def notes_told(sheet):
+    """The notes of a sheet with their times, the latest first."""
+    notes = sorted((note for note in sheet.notes if note.text), key=lambda note: note.when, reverse=True)
+    return [text("sheet.note_of", when=when_text(note.when), note=note.text) for note in notes]
+
+
 def _listed(told, older):
     rows = "".join(f"<li>{'!' if urgent else '·'} {html.escape(words)}</li>" for urgent, words in told)
     heading = text("sheet.watch" if told or older else "sheet.watch_nothing")
-    return f'<div class="fc-watch"><b>{html.escape(heading)}</b><ul>{rows}</ul></div>'
+    return f'<div class="fc-watch" role="status" aria-live="polite"><b>{html.escape(heading)}</b><ul>{rows}</ul></div>'
 
 
 def _folded(key, told):

@@ -15,6 +15,7 @@ from PIL import Image, ImageDraw, ImageFont, ImageOps
 
 from kilnlib import units
 from kilnlib.bench.sheet import findings
+from kilnlib.bench.sheet.overview import notes_told
 from kilnlib.bench.sheet.rounds import rounds
 from kilnlib.bench.sheet.typed import DECIMALS, shorter, shown_mc, shown_points, shown_weight
 from kilnlib.bench.words import text
@@ -22,7 +23,7 @@ from kilnlib.errors import OutOfRange
 from kilnlib.physics.entries import when_text
 
 BOARDS_LIMIT = 40
-WATCH_LINES, LINE_LETTERS = 7, 118
+WATCH_LINES, NOTE_LINES, LINE_LETTERS = 7, 5, 118
 COLUMNS_MM = (16, 45, 21, 16, 20, 13, 19, 19, 21)
 # Inside 10 mm margins A4 leaves 190 × 277 mm and Letter 196 × 259 mm: the page fits the smaller of each.
 WIDTH_MM, HEIGHT_MM = 190, 257
@@ -45,6 +46,7 @@ class Page:
     heads: tuple
     rows: list
     watch: list
+    notes: list
     earlier: list
     foot: str
     alt: str
@@ -53,12 +55,12 @@ class Page:
     @property
     def row_mm(self):
         """Height of a row of boards, so that all of them fit."""
-        return min(ROW_MM, TABLE_MM / (len(self.rows) + 1))
+        return _row_mm(len(self.rows))
 
     @property
     def fitting(self):
         """Heads and rows of the earlier rounds, the last ones, for which there is room."""
-        lines = sum(map(len, self.watch)) + 1
+        lines = sum(map(len, self.watch + self.notes)) + 1
         left = HEIGHT_MM - AROUND_MM - self.row_mm * (len(self.rows) + 1) - LINE_MM * lines
         room = int(left / EARLIER_MM) - 1
         return [self.earlier[0], *self.earlier[1:][-room:]] if room > 0 and len(self.earlier) > 1 else []
@@ -83,6 +85,7 @@ def page(sheet, path, system):
         raise OutOfRange("page_full", "boards", len(sheet.boards), None, BOARDS_LIMIT, **shown)
     found = findings.finding(sheet, datetime.datetime.max)
     watch = [("! " if urgent else "· ") + words for urgent, words in findings.watch(found, system)]
+    watch = [[text("sheet.watch" if watch else "sheet.watch_nothing")], *_fitting(watch)]
     target = "" if sheet.target_pct is None else text("sheet.page_target", target=f"{sheet.target_pct:g}")
     facts = [sheet.species, sheet.thickness, target, found.day and f"{found.day.when:%Y-%m-%d %H:%M}", path.name]
     heads = ("board", "note", "ovendry", "first", "weight", "mc", "points", "share", "next")
@@ -92,7 +95,8 @@ def page(sheet, path, system):
         numbers=findings.numbers(found),
         heads=tuple(text(f"sheet.page_{head}", unit=sheet.sample_unit) for head in heads),
         rows=[_row(board, sheet, found) for board in sheet.boards],
-        watch=[[text("sheet.watch" if watch else "sheet.watch_nothing")], *_fitting(watch)],
+        watch=watch,
+        notes=_notes(sheet, sum(map(len, watch))),
         earlier=_earlier(sheet),
         foot=text("sheet.page_foot"),
         alt=findings.say(found),
@@ -100,11 +104,24 @@ def page(sheet, path, system):
     )
 
 
-def _fitting(watch):
+def _row_mm(count):
+    """Height of a row of boards, so that so many of them fit."""
+    return min(ROW_MM, TABLE_MM / (count + 1))
+
+
+def _notes(sheet, above):
+    """Heading and lines of the notes, the latest first, as many as there is room for below so many lines."""
+    count = len(sheet.boards)
+    left = HEIGHT_MM - AROUND_MM - _row_mm(count) * (count + 1) - LINE_MM * (above + 1)
+    room, told = min(NOTE_LINES, int(left / LINE_MM) - 1), [f"· {words}" for words in notes_told(sheet)]
+    return [[text("sheet.page_notes")], *_fitting(told, room)] if told and room > 0 else []
+
+
+def _fitting(told, limit=WATCH_LINES):
     """So many sentences, each in lines of words, as there is room for; the last line tells how many are left out."""
-    lines = [textwrap.wrap(words, LINE_LETTERS, subsequent_indent="  ") for words in watch]
+    lines = [textwrap.wrap(words, LINE_LETTERS, subsequent_indent="  ") for words in told]
     kept = 0
-    while kept < len(lines) and sum(map(len, lines[: kept + 1])) + (kept + 1 < len(lines)) <= WATCH_LINES:
+    while kept < len(lines) and sum(map(len, lines[: kept + 1])) + (kept + 1 < len(lines)) <= limit:
         kept += 1
     more = [[text("sheet.page_more", count=len(lines) - kept)]] if kept < len(lines) else []
     return lines[:kept] + more
@@ -166,7 +183,10 @@ def as_html(made, picture):
     """The page as HTML; `picture` is the chart as PNG."""
     data = base64.b64encode(picture).decode("ascii")
     numbers = "".join(f"<dt>{html.escape(a)}</dt><dd>{html.escape(b)}</dd>" for a, b in made.numbers)
-    watch = "".join(f"<li>{html.escape(words)}</li>" for lines in made.watch for words in lines)
+    watch, notes = (
+        "".join(f"<li>{html.escape(words)}</li>" for lines in told for words in lines)
+        for told in (made.watch, made.notes)
+    )
     earlier = made.fitting
     below = f'<p class="title">{html.escape(made.earlier_title)}</p>' if earlier else ""
     below += _as_table("earlier", earlier, made.widths_mm) if earlier else ""
@@ -197,6 +217,7 @@ li, .title {{height: {LINE_MM}mm; white-space: pre; overflow: hidden; text-overf
 <dl>{numbers}</dl></div>
 {_as_table("boards", [made.heads, *made.rows], COLUMNS_MM)}
 <ul>{watch}</ul>
+{f"<ul>{notes}</ul>" if notes else ""}
 {below}
 <p class="foot">{html.escape(made.foot)}</p>
 </main></body></html>
@@ -229,9 +250,10 @@ def as_png(made, picture):
             y += 22
         y += 28
     y = _table(draw, [made.heads, *made.rows], COLUMNS_MM, made.row_mm, 92 * DOT_MM) + DOT_MM
-    lines = [words for lines in made.watch for words in lines]
+    lines = [words for lines in made.watch + made.notes for words in lines]
+    bold = (0, sum(map(len, made.watch)) if made.notes else 0, len(lines))
     for number, words in enumerate([*lines, *[made.earlier_title][: len(made.fitting)]]):
-        draw.text((0, y), words, "black", _font(17, bold=number in (0, len(lines))))
+        draw.text((0, y), words, "black", _font(17, bold=number in bold))
         y += LINE_MM * DOT_MM
     _table(draw, made.fitting, made.widths_mm, EARLIER_MM, y)
     for number, words in enumerate(textwrap.wrap(made.foot, 140)):

@@ -3,12 +3,12 @@
 import ipywidgets as widgets
 
 from kilnlib.bench.screen import after_pause, line
-from kilnlib.bench.sheet.files import examples, folder, own_sheets
+from kilnlib.bench.sheet.files import FILED, RESCUE, examples, folder, own_sheets, place
 from kilnlib.bench.words import text
 
 
 class Shelf:
-    """The page for opening and starting. Public for tests: `choice`, `name`, `uploaded`, `show`."""
+    """The page for opening, starting and putting away. Public for tests: `choice`, `name`, `own_name`, `show`."""
 
     def __init__(self, desk):
         self.desk = desk
@@ -18,21 +18,35 @@ class Shelf:
         self.uploaded = widgets.FileUpload(accept=".csv,.txt,.tsv", description=text("sheet.upload"))
         self.uploaded.tooltip = text("sheet.upload_tip")
         self.uploaded.observe(self._take, "value")
+        self.uploaded.add_class("fc-upload")
+        self.own_name = widgets.Text(description=text("sheet.this_charge"), tooltip=text("sheet.this_charge_tip"))
+        self._named = None  # what stands there of the sheet
         self.where = widgets.HTML()
         opening = [self.choice, desk.button("sheet.open", self._open)]
         loading = [self.uploaded, widgets.HTML(line(text("sheet.upload_limit")))]
         starting = [self.name, desk.button("sheet.start", lambda: desk.start(self.name.value))]
-        rows = [widgets.HBox(row) for row in (opening, loading, starting)]
+        ways = {"put_down_button": desk.put_down, "file_away": desk.file_away, "delete": desk.delete}
+        self.ways = [desk.button(f"sheet.{key}", action) for key, action in ways.items()]
+        own = [self.own_name, desk.button("sheet.rename", lambda: desk.rename(self.own_name.value)), *self.ways]
+        rows = [widgets.HBox(row) for row in (opening, loading, starting, own)]
         self.view = widgets.VBox([*rows, self.where])
         self.view.add_class("fc-shelf")
 
     def show(self):
         """List what there is now."""
         options = [(text("sheet.own_one", name=path.stem), path) for path in own_sheets()]
+        for key, where in (("filed", FILED), ("rescued", RESCUE)):
+            options += [(text(f"sheet.{key}_one", name=path.stem), path) for path in own_sheets(place(where))]
         options += [(text("sheet.example_one", name=text(f"sheet.example_{path.stem}")), path) for path in examples()]
         if list(self.choice.options) != options:
             self.choice.options = options
             self.choice.index = 0
+        opened = self.desk.open_sheet
+        name = self.desk.sheet.charge or opened.path.stem
+        if self._named != (opened.path, name):
+            self._named, self.own_name.value = (opened.path, name), name
+        for button in self.ways:
+            button.disabled = not opened.path.exists()
         self.where.value = line(text("sheet.folder", path=folder()))
 
     def _open(self):

@@ -49,7 +49,8 @@ class Weights:
         steps = {"earlier": self.earlier, "later": self.later, "new": self.new}
         self.buttons = [desk.button(f"sheet.{key}", partial(desk.press, step)) for key, step in steps.items()]
         self.head, self.grid = widgets.HTML(), widgets.VBox()
-        self.grid.add_class("fc-grid")
+        for look in ("fc-grid", "fc-begin"):
+            self.grid.add_class(look)
         parts = [self.when_row.view, widgets.HBox(self.buttons), self.head, self.grid, self.note_row.view]
         self.view = widgets.VBox(parts)
         for look in ("fc-weights", "fc-down"):
@@ -60,6 +61,7 @@ class Weights:
         self.note_row.rekey(None)
         self.rows, self.round = {}, None
         self._turn(self._first_round())
+        self._begin = True
 
     def close(self):
         """Leave nothing behind."""
@@ -272,8 +274,6 @@ class Weights:
         points = board.pace(number)
         own = [notice for notice in self.asked if notice.fields["board"] == board.name]
         asked = [told("sheet.beside", notice, self.desk.system) for notice in own]
-        if points > limit and not asked:
-            asked = [text("sheet.over", points=f"{points:.1f}", limit=f"{limit:g}", last=last)]
         row.say(*asked, plain=_reading(board.mcs_pct[number], points, limit))
         self._offer_recut(board.name, any(notice.code in RECUT_CODES for notice in own))
 

@@ -1,5 +1,7 @@
 // A JupyterLab extension written by hand: a module-federation container with one plugin. No npm, no build.
 (() => {
+  const tabs = import(new URL("tabs.js", document.currentScript.src).href);
+
   // Our notebooks only: a 940 px panel must fit a 1024 px window, and a stranger's folded code stays visible.
   const STYLE = `
     .first-charge {--jp-cell-prompt-width: 8px; --jp-notebook-padding: 4px;}
@@ -57,7 +59,7 @@
   // The list holds hashes of code. The code that was loaded is hashed, and it runs only if it still stands there word for
   // word once the kernel is up. Only in the top folder: a kernel imports from its notebook's folder first, so a copy of
   // our notebook beside a stranger's kilnlib.py would run the stranger's code.
-  const open = async (app, panel, listed) => {
+  const open = async (app, panel, listed, words) => {
     await panel.context.ready;
     const loaded = code(panel);
     const opened = text(panel);
@@ -72,6 +74,7 @@
       fill(app, panel);
     }
     await panel.sessionContext.ready;
+    await (await tabs).mine(panel, words);
     if (code(panel) !== loaded) {
       return;
     }
@@ -134,9 +137,13 @@
       }
       if (panel?.sessionContext && panel.content?.widgets && !seen.has(panel)) {
         seen.add(panel);
-        open(app, panel, listed);
+        open(app, panel, listed, config.firstChargeWords);
       }
     };
+    tabs.then(({ begin, STYLE }) => {
+      document.head.appendChild(document.createElement("style")).textContent = STYLE;
+      new MutationObserver(begin).observe(document.body, { childList: true, subtree: true });
+    });
     document.head.appendChild(document.createElement("style")).textContent = STYLE;
     new MutationObserver(nameControls).observe(document.body, { childList: true, subtree: true, characterData: true });
     document.addEventListener("keydown", goDown, true);
