@@ -1,5 +1,5 @@
-"""Every string of the start command and of the check. They stand apart from the bench's words, because this must still
-speak where the packages that the bench needs are missing."""
+"""Every string of the start command, of the check, and of what the page itself says. They stand apart from the bench's
+words, because this must still speak where the packages that the bench needs are missing."""
 
 TEXT = {
     "start.about": "First Charge, a learning workbook for lumber dry-kiln operators.",
@@ -42,6 +42,25 @@ TEXT = {
     "folder again, or, if you changed them yourself, type: {command}",
     "check.ready": "This machine is ready. To open the workbook, type: python -m kilnlib",
     "check.not_ready": "This machine is not ready. Each line marked {mark} says what to do.",
+}
+
+# What the page says when nothing else can answer any more; the server hands these to it.
+PAGE = {
+    "server_gone": "Not connected: nothing is being saved. First Charge has stopped, or the window it was started from "
+    "was closed. Start it again, and this page goes on by itself. If it does not, use the new page that opens and copy "
+    "over what still stands in the boxes here.",
+    "kernel_gone": "Not connected: nothing is being saved. The part that does the arithmetic has stopped and is being "
+    "started again. Wait until this line has gone; what you typed is kept.",
+    "changed": "This page cannot start again by itself, because its code was changed. What stands in the boxes is not "
+    "being saved. Copy it, then choose Run, Run All Cells in the menu.",
+    "again": "This page had to start again from its beginning. What was saved before is here.",
+    "typed": "You had typed “{typed}” here, and it was not taken.",
+    "typed_elsewhere": "You had typed “{typed}” in “{box}”, and it was not taken. That box is not on the page now; "
+    "this line stays until it is.",
+    "a_box": "a box",
+    "put_back": "Put it back",
+    "leave_out": "Leave it out",
+    "close": "Close",
 }
 
 
