@@ -70,6 +70,9 @@ def test_a_stopped_server_locks_the_page_and_it_goes_on_after_the_next_start(sta
     box = type_in(visited)
     began = time.monotonic()
     started.process.send_signal(how)
+    if how == signal.SIGINT:
+        started.process.wait(30)  # until it has ended its kernels, what is typed is still taken
+        began = time.monotonic()
     expect_locked(visited, box, "Not connected: nothing is being saved.", began)
     started.process.wait(30)
     expect(visited.page.locator(BAR)).to_contain_text(PAGE["server_gone"])
