@@ -11,7 +11,6 @@ import subprocess
 import sys
 import threading
 import time
-from urllib.parse import unquote
 
 import nbformat
 import pytest
@@ -163,6 +162,7 @@ class Lab:
         self.page.goto(url)
         self.page.wait_for_function("window.jupyterapp?.shell.currentWidget?.sessionContext")
         self.visited.wait_idle()
+        self.page.wait_for_timeout(2000)  # JupyterLab brings the notebook of its address to the front once more
 
     def open(self, path):
         self.page.evaluate("path => jupyterapp.commands.execute('docmanager:open', {path}).then(() => null)", path)
@@ -260,14 +260,14 @@ def test_control_it_runs_where_its_markup_stands(plain, name):
 @pytest.mark.parametrize("name", CHANGES)
 def test_it_never_runs_in_our_start(mill, name):
     write(mill.folder, name)
-    with mill.page.expect_response(
-        lambda answer: f"/api/contents/{place(name)}?" in unquote(answer.url) and "content=1" in answer.url
-    ) as answer:
-        mill.open(place(name))
+    handed = mill.page.evaluate(
+        "path => fetch(`/api/contents/${path}?content=1`).then(answer => answer.text())", place(name)
+    )
+    mill.open(place(name))
     if name.startswith("markdown_") and name != "markdown_output":
-        assert "window.ran" in answer.value.text(), "the text of a page is the person's own and reaches it"
+        assert "window.ran" in handed, "the text of a page is the person's own and reaches it"
     else:
-        assert "window.ran" not in answer.value.text(), "nothing of it reaches the page"
+        assert "window.ran" not in handed, "nothing of it reaches the page"
     assert_still(mill, name)
 
 
@@ -275,22 +275,20 @@ def test_it_never_runs_in_our_start(mill, name):
 def test_the_extension_alone_stops_it(mill, name):
     """The same with a server that hands out the file as it lies there."""
     given = json.loads(nbformat.writes(write(mill.folder, f"{name}")))
-    path = place(name)
+    path, handed = place(name), []
 
     def hand_out(route):
         answer = route.fetch()
         model = answer.json()
         if model.get("type") == "notebook" and model.get("content"):
             model["content"] = given
+            handed.append(path)
         route.fulfill(response=answer, json=model)
 
     pattern = re.compile(f"/api/contents/{re.escape(path)}")
     mill.page.route(pattern, hand_out)
-    with mill.page.expect_response(
-        lambda answer: pattern.search(unquote(answer.url)) and "content=1" in answer.url
-    ) as answer:
-        mill.open(path)
-    assert "window.ran" in answer.value.text(), "it did reach the page"
+    mill.open(path)
+    assert handed, "it did reach the page"
     assert_still(mill, name)
     mill.page.unroute(pattern)
 
