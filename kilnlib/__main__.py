@@ -71,13 +71,13 @@ def start(port=None, browser=True, first=FIRST):
         print(text("start.other_port", wanted=wanted, port=port))
     found = server.find_browser() if browser else None
 
-    def opened(url):
+    def opened(url, redirect):
         print(text("start.open" if found else "start.no_browser" if browser else "start.copy_address"))
         print(f"    {url}")
         print(text("start.folder", path=folder))
         print(text("start.stop"), flush=True)
         if found:
-            server.open_browser(found, url)
+            server.open_browser(found, redirect)
 
     listed = books.make_list(shipped) if other else books.load_list()
     try:

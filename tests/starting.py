@@ -18,7 +18,9 @@ URL = re.compile(r"http://127\.0\.0\.1:\d+/\S+")
 class Started:
     """`python -m kilnlib start --no-browser` (or another verb), up to its address; `stop` presses Ctrl-C."""
 
-    def __init__(self, home, *arguments, verb="start", workbooks=None, cwd=None, **environment):
+    def __init__(
+        self, home, *arguments, verb="start", quiet=("--no-browser",), workbooks=None, cwd=None, **environment
+    ):
         self.home = Path(home)
         self.lessons = self.home / "workbooks"
         environment = os.environ | {"FIRST_CHARGE_HOME": str(home), "PYTHONIOENCODING": "utf-8"} | environment
@@ -26,7 +28,7 @@ class Started:
             environment["FIRST_CHARGE_WORKBOOKS"] = str(workbooks)
         self.began = time.monotonic()
         self.process = subprocess.Popen(
-            [sys.executable, "-m", "kilnlib", verb, "--no-browser", *arguments],
+            [sys.executable, "-m", "kilnlib", verb, *quiet, *arguments],
             stdin=subprocess.DEVNULL,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,

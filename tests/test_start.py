@@ -10,11 +10,14 @@ import time
 import urllib.error
 import urllib.request
 import webbrowser
+from pathlib import Path
 from urllib.parse import urlsplit
+from urllib.request import url2pathname
 
 import nbformat
 import pytest
 from jupyter_client import BlockingKernelClient
+from jupyter_client.manager import start_new_kernel
 from starting import Started, write_book
 
 from kilnlib import __main__ as command
@@ -159,7 +162,7 @@ def served(monkeypatch):
 
     def serve(folder, first, listed, settings, port, opened):
         calls.append((folder, first, listed, port))
-        opened(f"http://127.0.0.1:{port}/doc/tree/{first}?token=t")
+        opened(f"http://127.0.0.1:{port}/doc/tree/{first}?token=t", "file:///redirect.html")
 
     monkeypatch.setattr(server, "serve", serve)
     return calls
@@ -183,12 +186,12 @@ def test_no_word_starts_the_shipped_lessons(served, home, capsys, monkeypatch):
     assert str(folder) in printed
 
 
-def test_a_browser_is_opened_at_the_address(served, home, capsys, monkeypatch):
+def test_a_browser_is_opened_by_way_of_the_redirect(served, home, capsys, monkeypatch):
     opened = []
     monkeypatch.setattr(server, "find_browser", lambda: "a browser")
     monkeypatch.setattr(server, "open_browser", lambda browser, url: opened.append((browser, url)))
     assert run(capsys, "start", "--port", "8899")[0] == 0
-    assert opened == [("a browser", f"http://127.0.0.1:8899/doc/tree/{FIRST}?token=t")]
+    assert opened == [("a browser", "file:///redirect.html")]
 
 
 def test_a_text_browser_is_none(monkeypatch):
@@ -305,6 +308,18 @@ def get(url, token=None):
         return json.load(answer)
 
 
+def said_by_kernel(home, code):
+    """What the one kernel of a start prints when it runs this."""
+    (file,) = (home / "settings" / "jupyter" / "runtime").glob("kernel-*.json")
+    client = BlockingKernelClient(connection_file=str(file))
+    client.load_connection_file()
+    client.start_channels()
+    said = []
+    client.execute_interactive(code, timeout=60, output_hook=lambda message: said.append(str(message["content"])))
+    client.stop_channels()
+    return " ".join(said)
+
+
 def warm(url, token, home):
     """The one session that there is, once its kernel answers."""
     for _ in range(300):
@@ -351,6 +366,71 @@ def test_the_real_start(mill, tmp_path):
     assert code == 0
     assert started.printed.endswith("First Charge has stopped.\n")
     assert (started.home / "settings" / server.LOG).read_text(encoding="utf-8") == ""
+
+
+@pytest.mark.skipif(os.name == "nt", reason="the stand-in for a browser is a shell script")
+def test_the_token_stands_on_no_command_line(mill, tmp_path):
+    """What a browser is given, and where that leads: a file that only its owner reads, and that goes at the end."""
+    given, browser = tmp_path / "given.txt", tmp_path / "browser"
+    browser.write_text(f'#!/bin/sh\nprintf "%s\\n" "$@" > "{given}"\n', encoding="utf-8")
+    browser.chmod(0o755)
+    started = Started(tmp_path / "home", workbooks=mill.shipped, quiet=(), BROWSER=str(browser))
+    try:
+        token = urlsplit(started.url).query.removeprefix("token=")
+        assert len(token) >= 32
+        for _ in range(100):
+            if given.exists() and given.read_text(encoding="utf-8"):
+                break
+            time.sleep(0.1)
+        (address,) = given.read_text(encoding="utf-8").splitlines()
+        file = Path(url2pathname(urlsplit(address).path))
+        assert token not in address
+        assert file.parent == started.home / "settings"
+        assert file.stat().st_mode & 0o777 == 0o600
+        assert started.url in file.read_text(encoding="utf-8")
+        commands = subprocess.run(
+            ["ps", "-ww", "-eo", "args"], capture_output=True, encoding="utf-8", timeout=30
+        ).stdout
+        assert "kilnlib" in commands and token not in commands
+    finally:
+        assert started.stop() == 0
+    assert not file.exists()
+
+
+SHADOWS = ("kilnlib", "ipywidgets", "numpy", "matplotlib", "comm", "sitecustomize", "usercustomize", "ipython_config")
+IMPORTS = "import kilnlib.bench.app, ipywidgets, numpy, matplotlib, comm"
+
+
+def shadows(folder):
+    """Fill a folder with modules of these names; each leaves a file ran_NAME.txt when it runs."""
+    folder.mkdir(parents=True, exist_ok=True)
+    for name in SHADOWS:
+        (folder / f"{name}.py").write_text(f"open('ran_{name}.txt', 'w').close()\n", encoding="utf-8")
+
+
+def test_a_module_in_the_folder_never_stands_for_ours(mill, tmp_path):
+    home = tmp_path / "home"
+    shadows(home / "workbooks")
+    started = Started(home, workbooks=mill.shipped)
+    try:
+        address = urlsplit(started.url)
+        warm(f"http://127.0.0.1:{address.port}/api/sessions", address.query.removeprefix("token="), home)
+        printed = said_by_kernel(home, f"{IMPORTS}; print(kilnlib.__file__, ipywidgets.__file__)")
+    finally:
+        assert started.stop() == 0
+    assert str(books.ROOT / "kilnlib") in printed
+    assert "site-packages" in printed and str(home) not in printed
+    assert list((home / "workbooks").glob("ran_*")) == []
+
+
+def test_such_a_module_does_run_in_a_plain_kernel(tmp_path):
+    """The control of the test above."""
+    shadows(tmp_path)
+    manager, client = start_new_kernel(cwd=str(tmp_path), startup_timeout=60)
+    client.execute_interactive("import kilnlib", timeout=60)
+    client.stop_channels()
+    manager.shutdown_kernel(now=True)
+    assert (tmp_path / "ran_kilnlib.txt").exists()
 
 
 def test_a_server_that_fails_is_a_sentence(mill, tmp_path):

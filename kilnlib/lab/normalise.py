@@ -15,10 +15,9 @@ from pathlib import Path
 import nbformat
 
 from kilnlib.lab import books
+from kilnlib.lab.contents import bare_metadata
 
 QUIET = "nbval-ignore-output"
-KERNEL = {"display_name": "Python 3", "language": "python", "name": "python3"}
-CELL_METADATA = ("jupyter", "tags", "jp-MarkdownHeadingCollapsed")  # what our cells may carry
 WIDGET = "application/vnd.jupyter.widget-view+json"
 
 
@@ -40,11 +39,10 @@ def execute(book, folder):
 
 def tidy(book):
     """Leave only what belongs in the repository; changes the notebook in place."""
-    book.metadata = nbformat.from_dict({"kernelspec": KERNEL, "language_info": {"name": "python"}})
+    bare_metadata(book)
     book.nbformat, book.nbformat_minor = 4, 5
     count = 0
     for cell in book.cells:
-        cell.metadata = nbformat.from_dict({key: cell.metadata[key] for key in CELL_METADATA if key in cell.metadata})
         cell.metadata |= {"editable": False, "deletable": False}  # a lesson cannot be typed over or lose a section
         cell.source = cell.source.strip("\n")
         if cell.cell_type != "code":

@@ -12,14 +12,17 @@ import webbrowser
 from pathlib import Path
 from urllib.parse import quote
 
-from kilnlib.lab.words import PAGE
+from kilnlib.lab.words import TEXT
 
 HERE = Path(__file__).parent
 LOOPBACK = "127.0.0.1"
 PORT = 8721
 TRIES = 50
 LOG = "log.txt"
+OPENS = "open.html"
+SECONDS_TO_NOTICE = 0.5  # that a kernel has ended
 LOADED = "--IPKernelApp.exec_lines=import kilnlib.bench.app"
+PAGE = {key.removeprefix("page."): words for key, words in TEXT.items() if key.startswith("page.")}
 LARGEST_UPLOAD = 100_000_000  # bytes; a file that is too big for a sheet must still arrive, to be refused in words
 
 
@@ -48,7 +51,9 @@ def find_browser():
 
 
 def serve(folder, first, listed, settings, port, opened):
-    """Serve `folder` until Ctrl-C; `opened(url)` is called once, when `url` (which shows the notebook `first`) answers.
+    """Serve `folder` until Ctrl-C; `opened(url, redirect)` is called once, when `url` answers, which shows `first`.
+
+    `redirect` is the address of a file that leads to it, without the token: others can read a browser's command line.
 
     `listed` is the {fingerprint: name} of the notebooks that may run when they open. What Jupyter and the kernels write
     goes to `settings`, and what they say to its LOG: the learner's window shows only sentences.
@@ -62,6 +67,7 @@ def serve(folder, first, listed, settings, port, opened):
         "JUPYTER_DATA_DIR": str(settings / "jupyter"),
         "JUPYTER_RUNTIME_DIR": str(settings / "jupyter" / "runtime"),
         "IPYTHONDIR": str(settings / "ipython"),
+        "PYTHONSAFEPATH": "1",  # a kilnlib.py beside a lesson must not be taken for ours
         "JUPYTER_WIDGETS_ECHO": "0",  # a control's own value need not come back to it: one message less a key press
     }
     # An optional checker of web addresses takes 1.7 s to load here, and no notebook needs it.
@@ -85,11 +91,22 @@ def serve(folder, first, listed, settings, port, opened):
 
     # /doc rather than /lab: one lesson fills the page (no tabs, no restored layout of last week), links between lessons
     # open in its place, and with the side bar folded 950 px are left for a panel at 1280 × 720 and 125 % zoom.
-    url = f"http://{LOOPBACK}:{app.port}/doc/tree/{quote(first)}?token={app.identity_provider.token}"
-    app.io_loop.add_callback(opened, url)
+    app.default_url = f"/doc/tree/{quote(first)}"
+    url = f"http://{LOOPBACK}:{app.port}{app.default_url}?token={app.identity_provider.token}"
+    app.io_loop.add_callback(opened, url, _write_redirect(app, settings))
     app.io_loop.add_callback(_warm_up, app, first)
     app.start()
     _finish(app.io_loop.asyncio_loop)
+
+
+def _write_redirect(app, settings):
+    """Write the file that leads to the first page, readable by its owner only; the server removes it at its end."""
+    file = settings / OPENS
+    file.unlink(missing_ok=True)
+    file.touch(mode=0o600, exist_ok=False)
+    app.browser_open_file = str(file)
+    app.write_browser_open_file()
+    return file.as_uri()
 
 
 async def _warm_up(app, first):
@@ -126,6 +143,7 @@ def _config(folder, listed, settings, port):
         open_browser=False,
         allow_root=True,
         log_level="ERROR",
+        contents_manager_class="kilnlib.lab.contents.BareContents",
         tornado_settings={
             "websocket_max_message_size": LARGEST_UPLOAD,
             "page_config_data": {
@@ -147,5 +165,7 @@ def _config(folder, listed, settings, port):
         check_for_updates_class="jupyterlab.NeverCheckForUpdate",
         log_level="ERROR",
     )
+    config.BareContents.listed = listed
     config.KernelManager.transport_encryption = "auto"
+    config.KernelRestarter.time_to_dead = SECONDS_TO_NOTICE
     return config

@@ -1,5 +1,5 @@
-"""Every string of the start command and of the check. They stand apart from the bench's words, because this must still
-speak where the packages that the bench needs are missing."""
+"""Every string of the start command, of the check, and of what the page itself says. They stand apart from the bench's
+words, because this must still speak where the packages that the bench needs are missing."""
 
 TEXT = {
     "start.about": "First Charge, a learning workbook for lumber dry-kiln operators.",
@@ -42,13 +42,25 @@ TEXT = {
     "folder again, or, if you changed them yourself, type: {command}",
     "check.ready": "This machine is ready. To open the workbook, type: python -m kilnlib",
     "check.not_ready": "This machine is not ready. Each line marked {mark} says what to do.",
-}
-
-# What the page itself says; the server hands these to it.
-PAGE = {
-    "open_elsewhere": "This notebook is open in another tab or window of this browser, and can be used in one of them "
+    # What the page itself says, where nothing else can answer; the server hands these to it.
+    "page.server_gone": "Not connected: nothing is being saved. First Charge has stopped, or the window it was started from "
+    "was closed. Start it again, and this page goes on by itself. If it does not, use the new page that opens and copy "
+    "over what still stands in the boxes here.",
+    "page.kernel_gone": "Not connected: nothing is being saved. The part that does the arithmetic has stopped and is being "
+    "started again. Wait until this line has gone; what you typed is kept.",
+    "page.changed": "This page cannot start again by itself, because its code was changed. What stands in the boxes is not "
+    "being saved. Copy it, then choose Run, Run All Cells in the menu.",
+    "page.again": "This page had to start again from its beginning. What was saved before is here.",
+    "page.typed": "You had typed “{typed}” here, and it was not taken.",
+    "page.typed_elsewhere": "You had typed “{typed}” in “{box}”, and it was not taken. That box is not on the page now; "
+    "this line stays until it is.",
+    "page.a_box": "a box",
+    "page.put_back": "Put it back",
+    "page.leave_out": "Leave it out",
+    "page.close": "Close",
+    "page.open_elsewhere": "This notebook is open in another tab or window of this browser, and can be used in one of them "
     "only.",
-    "take_over": "Use it here",
+    "page.take_over": "Use it here",
 }
 
 

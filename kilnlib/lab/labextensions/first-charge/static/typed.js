@@ -1,0 +1,142 @@
+// What was typed on a page and has not been taken by its kernel; offered back beside its box when the kernel is lost.
+
+import { bar, fill, line, words } from "./said.js";
+
+const BOXES = ".jp-OutputArea :is(input:not([type]), input[type=text], input[type=number], textarea)";
+
+const label = (box) =>
+  (
+    box.getAttribute("aria-label") ||
+    box.labels?.[0]?.textContent ||
+    box.closest(".jupyter-widgets")?.querySelector("label, .widget-label")?.textContent ||
+    box.placeholder ||
+    ""
+  ).trim();
+
+export class Typed {
+  constructor(panel) {
+    this.panel = panel;
+    this.boxes = new Map(); // box: {text, sent: when it left the box, or nothing}
+    this.asked = new Set(); // messages that the kernel has not worked off
+    this.heard = new WeakSet();
+    this.offers = [];
+    panel.node.addEventListener("input", (event) => this.note(event.target), true);
+    panel.node.addEventListener("change", (event) => this.note(event.target, performance.now()), true);
+    this.observer = new MutationObserver(() => this.place());
+  }
+
+  note(box, sent) {
+    if (box.matches(BOXES) && (!sent || this.boxes.has(box))) {
+      this.boxes.set(box, { text: box.value, sent });
+    }
+  }
+
+  // A box's text is taken once the kernel has worked off every message that followed it. The widget sends the next of two
+  // messages when the first is done, so a moment is left for that.
+  listen(kernel) {
+    if (!kernel || this.heard.has(kernel)) {
+      return;
+    }
+    this.heard.add(kernel);
+    kernel.anyMessage.connect((_, { msg, direction }) => {
+      if (direction === "send" && msg.header.msg_type === "comm_msg") {
+        this.asked.add(msg.header.msg_id);
+      } else if (msg.content?.execution_state === "idle" && this.asked.delete(msg.parent_header.msg_id)) {
+        const now = performance.now();
+        setTimeout(() => this.asked.size || this.taken(now), 50);
+      }
+    });
+  }
+
+  taken(before) {
+    for (const [box, { sent }] of this.boxes) {
+      if (sent < before) {
+        this.boxes.delete(box);
+      }
+    }
+  }
+
+  cells() {
+    return this.panel.content.widgets.map((cell) => [...cell.node.querySelectorAll(BOXES)]);
+  }
+
+  // Kept by cell, label, and place among the boxes of that label: the run that follows makes every box anew.
+  keep() {
+    this.cells().forEach((boxes, cell) => {
+      for (const box of boxes.filter((one) => this.boxes.has(one))) {
+        const name = label(box);
+        const place = boxes.filter((one) => label(one) === name).indexOf(box);
+        this.offers = this.offers.filter((one) => one.cell !== cell || one.name !== name || one.place !== place);
+        this.offers.push({ cell, name, place, typed: box.value });
+      }
+    });
+    this.forget();
+  }
+
+  forget() {
+    this.boxes.clear();
+    this.asked.clear();
+  }
+
+  offer() {
+    this.forget();
+    this.observer.observe(this.panel.node, { childList: true, subtree: true });
+    this.place();
+  }
+
+  // Panels exchange their boxes while one works on them: each line follows its box, or waits in the bar for it.
+  place() {
+    const cells = this.cells();
+    for (const offer of this.offers) {
+      const box = cells[offer.cell]?.filter((one) => label(one) === offer.name)[offer.place];
+      if (box && box.value === offer.typed && !offer.node) {
+        this.drop(offer);
+      } else if (box && offer.box !== box) {
+        this.lift(offer);
+        offer.box = box;
+        offer.node = this.line(offer, box);
+        (box.closest(".fc-row, .widget-hbox") || box.closest(".jupyter-widgets") || box).after(offer.node);
+      } else if (!box && (offer.box || !offer.waits)) {
+        this.lift(offer);
+        offer.waits = true;
+        const elsewhere = { typed: offer.typed, box: offer.name || words.a_box };
+        bar.say(offer, fill(words.typed_elsewhere, elsewhere), true);
+      }
+    }
+  }
+
+  line(offer, box) {
+    const put = () => {
+      this.drop(offer);
+      box.focus();
+      box.value = offer.typed;
+      for (const event of ["input", "change"]) {
+        box.dispatchEvent(new Event(event, { bubbles: true }));
+      }
+    };
+    const sentence = fill(words.typed, { typed: offer.typed });
+    const made = line("div", sentence, [words.put_back, put], [words.leave_out, () => this.drop(offer)]);
+    made.className = "first-charge-typed";
+    made.setAttribute("role", "status");
+    return made;
+  }
+
+  lift(offer) {
+    offer.node?.remove();
+    bar.clear(offer);
+    offer.box = offer.node = offer.waits = undefined;
+  }
+
+  drop(offer) {
+    this.lift(offer);
+    this.offers = this.offers.filter((one) => one !== offer);
+    if (!this.offers.length) {
+      this.observer.disconnect();
+    }
+  }
+
+  dispose() {
+    this.observer.disconnect();
+    this.offers.forEach((offer) => bar.clear(offer));
+  }
+}

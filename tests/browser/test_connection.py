@@ -1,0 +1,96 @@
+"""The kernel or the server is gone: the page locks within two seconds, keeps what was typed, and comes back alone."""
+
+import os
+import signal
+import time
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import expect
+from starting import Started
+
+from kilnlib.lab.words import PAGE
+
+BAR, NOTE = ".first-charge-bar", ".first-charge-typed"
+CASES = ("desk_sample_sheet.ipynb", "01_water_in_wood.ipynb")
+
+
+def children(process):
+    return [int(kernel) for kernel in Path(f"/proc/{process.pid}/task/{process.pid}/children").read_text().split()]
+
+
+def type_in(visited):
+    """Type in the first box of the page that can be reached; Enter is not pressed."""
+    page = visited.wait_idle().page
+    box = page.locator(".jp-OutputArea input[type=text]:enabled:visible").first
+    expect(box).to_be_visible()
+    box.fill("")
+    box.press_sequentially("4.12")
+    return box
+
+
+def expect_locked(visited, box, sentence, began):
+    expect(visited.page.locator(BAR)).to_contain_text(sentence)
+    assert time.monotonic() - began < 2
+    assert box.input_value() == "4.12"
+    assert box.evaluate("box => !!box.closest('[inert]')")
+    free = "all => all.filter(one => !one.closest('[inert]')).length"
+    controls = ".first-charge .jp-OutputArea :is(input, button, select, textarea, [role=slider])"
+    assert visited.page.locator(controls).evaluate_all(free) == 0
+
+
+def expect_offered(visited):
+    page = visited.page
+    expect(page.locator(NOTE)).to_contain_text("You had typed “4.12” here")
+    page.get_by_role("button", name=PAGE["put_back"]).click()
+    expect(page.locator(NOTE)).to_have_count(0)
+    assert "4.12" in page.locator(".jp-OutputArea input").evaluate_all("all => all.map(one => one.value)")
+    assert visited.interruptions() == []
+
+
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel by /proc")
+@pytest.mark.parametrize("name", CASES)
+def test_a_killed_kernel_locks_the_page_and_it_comes_back(start, visit, name):
+    started = start()
+    visited = visit(started.page(name))
+    box = type_in(visited)
+    began = time.monotonic()
+    for kernel in children(started.process):
+        os.kill(kernel, signal.SIGKILL)
+    expect_locked(visited, box, PAGE["kernel_gone"], began)
+    expect(visited.page.locator(BAR)).to_contain_text(PAGE["again"])
+    expect_offered(visited)
+
+
+@pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGINT])
+@pytest.mark.parametrize("name", CASES)
+def test_a_stopped_server_locks_the_page_and_it_goes_on_after_the_next_start(start, visit, name, how):
+    started = start()
+    visited = visit(started.page(name))
+    box = type_in(visited)
+    began = time.monotonic()
+    started.process.send_signal(how)
+    if how == signal.SIGINT:
+        started.process.wait(30)  # until it has ended its kernels, what is typed is still taken
+        began = time.monotonic()
+    expect_locked(visited, box, "Not connected: nothing is being saved.", began)
+    started.process.wait(30)
+    expect(visited.page.locator(BAR)).to_contain_text(PAGE["server_gone"])
+    visited.page.wait_for_timeout(8000)  # JupyterLab's own dialog came after seven seconds
+    assert visited.interruptions() == []
+    assert box.input_value() == "4.12"
+    again = Started(started.home, "--port", started.url.split(":")[2].split("/")[0])
+    try:
+        expect(visited.page.locator(BAR)).to_contain_text(PAGE["again"])
+        expect_offered(visited)
+    finally:
+        again.stop()
+
+
+def test_the_round_arrow_brings_the_page_back(start, visit):
+    visited = visit(start().page("01_water_in_wood.ipynb")).wait_live().wait_idle()
+    visited.page.locator("jp-button[title*='Restart the kernel']").first.click()
+    visited.page.locator(".jp-Dialog").get_by_role("button", name="Restart").click()
+    expect(visited.page.locator(BAR)).to_contain_text(PAGE["again"])
+    visited.wait_live()
+    assert visited.interruptions() == []
