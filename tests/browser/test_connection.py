@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import expect
 from starting import Started
 
-from kilnlib.lab.words import PAGE
+from kilnlib.lab.server import PAGE
 
 BAR, NOTE = ".first-charge-bar", ".first-charge-typed"
 CASES = ("desk_sample_sheet.ipynb", "01_water_in_wood.ipynb")
