@@ -19,12 +19,12 @@ def main(arguments=None):
     if sys.version_info < (3, 11):  # noqa: UP036  whoever starts it with an older one is told so
         print("First Charge needs Python 3.11 or newer. This is {}.{}.".format(*sys.version_info))
         return 1
-    from kilnlib.lab.words import text
+    from kilnlib.words import text
 
     parser = argparse.ArgumentParser(prog="python -m kilnlib", description=text("start.about"))
     verbs = parser.add_subparsers(dest="verb", metavar="start | present | check")
     verb = verbs.add_parser("start", help=text("start.help"), description=text("start.help"))
-    screens = verbs.add_parser("present", help=text("present.help"), description=text("present.help"))
+    screens = verbs.add_parser("present", help=text("start.present_help"), description=text("start.present_help"))
     for where in (parser, verb, screens):
         where.add_argument(
             "--no-browser", action="store_true", default=argparse.SUPPRESS, help=text("start.help_quiet")
@@ -43,9 +43,9 @@ def main(arguments=None):
 
 def start(port=None, browser=True, first=FIRST):
     """Open JupyterLab on one notebook of the learner's copy of the workbooks, and stay until Ctrl-C."""
-    from kilnlib import kiln
     from kilnlib.lab import books, copies, readiness, server
-    from kilnlib.lab.words import text
+    from kilnlib.store import kiln
+    from kilnlib.words import text
 
     # For whoever works on the lessons: another folder of workbooks, all of them listed.
     other = os.environ.get("FIRST_CHARGE_WORKBOOKS")
@@ -93,7 +93,7 @@ def start(port=None, browser=True, first=FIRST):
 def check():
     """Print whether this machine is ready, a line each."""
     from kilnlib.lab import readiness
-    from kilnlib.lab.words import text
+    from kilnlib.words import text
 
     findings = readiness.check()
     right, wrong = _marks(sys.stdout.encoding)
@@ -124,7 +124,7 @@ def _reason(error):
 
 
 def _port(typed):
-    from kilnlib.lab.words import text
+    from kilnlib.words import text
 
     if not (typed.isdecimal() and 0 < int(typed) < 65536):
         raise argparse.ArgumentTypeError(text("start.bad_port", typed=typed))

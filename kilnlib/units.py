@@ -1,15 +1,12 @@
-"""Conversions, and reading and writing of quantities: the only place that knows two unit systems.
+"""Conversions, and writing of quantities: the only place that knows two unit systems.
 
 A quantity has a *kind* (`"temperature"`, `"altitude"` …). Inside everything is SI; `show` writes it in the trade's
-units or in metric ones, and `parse` reads what a person typed back to SI. Factors are exact definitions
+units or in metric ones, and `kilnlib.typed` reads what a person typed back to SI. Factors are exact definitions
 (international yard and pound agreement of 1959; NIST SP 811, Appendix B), *retrieved*.
 """
 
 import math
-import re
 from dataclasses import dataclass
-
-from kilnlib.errors import BadInput
 
 IN_M = 0.0254
 FT_M = 0.3048
@@ -108,7 +105,6 @@ EXTRA_UNITS = {
     "points": {"%": PERCENT},
 }
 LONGEST = 1e12  # a number from here on is written with an exponent
-NUMBER = re.compile(r"^([+-]?)\s*((?:\d+[\s-]+)?\d+\s*/\s*\d+|\d[\d,. ]*|[.,]\d+)(?:e([+-]?\d+))?\s*(.*)$", re.I)
 
 
 def f_to_c(temperature_f):
@@ -161,90 +157,6 @@ def show_set(value, kind, system="trade"):
     return show(value, kind, system, places or int(abs(number - round(number)) > 0.04))
 
 
-def _number(text, sign, exponent, comma):
-    """Value of the digits in `text`: fractions, decimal comma, thousands groups."""
-    fraction = re.fullmatch(r"(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)", text)
-    if fraction:
-        whole, top, bottom = (int(part or 0) for part in fraction.groups())
-        if bottom == 0:
-            raise ValueError
-        value = whole + top / bottom
-    elif re.fullmatch(r"[1-9]\d{0,2}([, ]\d{3})+(\.\d+)?", text):
-        value = float(re.sub("[, ]", "", text))
-    elif re.fullmatch(r"\d*,\d+", text):
-        if comma == "ask":
-            raise BadInput(
-                "decimal_comma", text=text, a=text.replace(",", "."), b=text.replace(",", "").lstrip("0") or "0"
-            )
-        value = float(text.replace(",", "."))
-    else:
-        value = float(text)
-    value *= 10.0 ** int(exponent or 0)
-    return -value if sign == "-" else value
-
-
-def read(text, kind, comma="ask", example=None):
-    """Number and unit label typed by a person, before any conversion: "1-1/8 in" gives (1.125, "in").
-
-    Returns (value, label or None). Raises BadInput with a sentence. `comma`: "ask" refuses "1,5", "decimal" reads it.
-    """
-    shown = example or {"temperature": "110", "altitude": "900"}.get(kind, "12")
-    stripped = re.sub("[\u00a0\u2009\u202f]", " ", str(text)).strip().replace("−", "-").replace("º", "°")
-    if not stripped:
-        raise BadInput("empty", example=shown)
-    found = NUMBER.match(stripped)
-    if not found:
-        raise BadInput("not_a_number", text=stripped[:40], example=shown)
-    sign, digits, exponent, tail = found.groups()
-    try:
-        value = _number(digits.strip(), sign, exponent, comma)
-    except BadInput:
-        raise
-    except (ValueError, OverflowError):
-        raise BadInput("not_a_number", text=stripped[:40], example=shown) from None
-    if not math.isfinite(value):
-        raise BadInput("not_a_number", text=stripped[:40], example=shown)
-    label = tail.strip().lower().rstrip(".")
-    if not label:
-        return value, None
-    if label not in SPELLINGS:
-        raise BadInput("not_a_number", text=stripped[:40], example=shown)
-    unit = SPELLINGS[label]
-    if unit not in units_for(kind):
-        expected = " or ".join(dict.fromkeys(u.label for u in KINDS[kind] if u.label)) or "a plain number"
-        raise BadInput("wrong_unit", text=stripped[:40], unit=unit, expected=expected)
-    return value, unit
-
-
 def units_for(kind):
     """Every unit that may be typed for a kind, by label."""
     return {unit.label: unit for unit in KINDS[kind] if unit.label} | EXTRA_UNITS.get(kind, {})
-
-
-def parse(text, kind, system="trade", low=None, high=None, comma="ask", example=None, what=None):
-    """SI value of what a person typed ("110", "43.3 C", "1-1/8 in").
-
-    A plain number is taken in the shown unit of `system`. `low` and `high` are SI limits; a temperature outside them
-    that would fit in the other scale is asked about. Raises BadInput with a sentence.
-    """
-    value, label = read(text, kind, comma, example)
-    shown = unit_of(kind, system)
-    unit = units_for(kind)[label] if label else shown
-    si = unit.to_si(value)
-    slack = 1e-9 * max(1.0, abs(si))
-    if (low is None or si >= low - slack) and (high is None or si <= high + slack):
-        return si
-    typed = f"{value:g} {unit.label}".strip()
-    limits = {"low": (low, kind) if low is not None else "…", "high": (high, kind) if high is not None else "…"}
-    if kind == "temperature" and not label and low is not None and high is not None:
-        other = C if shown is F else F
-        if low <= other.to_si(value) <= high:
-            code = "is_this_celsius" if other is C else "is_this_fahrenheit"
-            raise BadInput(
-                code,
-                typed=typed,
-                suggestion=f"{value:g} {other.label[-1]}",
-                converted=f"{shown.from_si(other.to_si(value)):.{shown.decimals}f} {shown.label}",
-                **limits,
-            )
-    raise BadInput("range", what=what or kind.replace("_", " ").capitalize(), value=typed, **limits)

@@ -4,9 +4,12 @@ import csv
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from kilnlib import units
-from kilnlib.physics import air, emc, schedules
+from kilnlib.errors import OutOfRange
+from kilnlib.physics import air, schedules
+from kilnlib.physics.air import emc
 
 DATA = Path(__file__).parent / "data"
 NAMES = {
@@ -46,3 +49,14 @@ def kiln_grid(altitudes_ft=(0, 2500, 5000, 7500, 10000), step_f=5, humidities=(5
     dry, rh, pressure = units.f_to_c(dry.ravel()), rh.ravel(), air.pressure_pa(feet.ravel() * units.FT_M)
     exists = rh / 100 * air.saturation_pressure_pa(dry) < 0.95 * pressure
     return dry[exists], rh[exists], pressure[exists]
+
+
+def says(function, *arguments):
+    """The sentence of a refusal: ends as one, in trade units alone, metric alone, or both."""
+    with pytest.raises(OutOfRange) as caught:
+        function(*arguments)
+    error = caught.value
+    assert str(error).endswith(".")
+    assert error.sentence("trade").endswith(".") and "°C" not in error.sentence("trade")
+    assert "°F" not in error.sentence("metric")
+    return error

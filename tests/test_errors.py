@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from kilnlib import errors, units
-from kilnlib.bench import words
+from kilnlib.errors import sentence
+from kilnlib.words.error import SENTENCES
 
 FORBIDDEN = re.compile(
     r"\b(simply|just|obviously|certified|compliant|safe to enter|error|exception|invalid|null|nan)\b", re.I
@@ -18,21 +19,21 @@ def fields_of(sentence):
     return {name for _, name, _, _ in string.Formatter().parse(sentence) if name}
 
 
-@pytest.mark.parametrize("code", errors.SENTENCES)
+@pytest.mark.parametrize("code", SENTENCES)
 def test_sentences_are_sentences(code):
-    sentence = errors.SENTENCES[code]
+    sentence = SENTENCES[code]
     shown = sentence.format(**dict.fromkeys(fields_of(sentence), "X"))
     assert shown[0].isupper() or shown[0] in "“"
     assert shown.endswith((".", "?", "…")) or sentence.endswith("}")  # a field at the end is a sentence of its own
     assert not FORBIDDEN.search(shown)
     assert len(shown) < 300
-    assert words.sentence(errors.KilnError(code, **dict.fromkeys(fields_of(sentence), "X"))) == shown
+    assert sentence(errors.KilnError(code, **dict.fromkeys(fields_of(sentence), "X"))) == shown
 
 
 def test_every_code_raised_has_its_sentence_and_is_raised_somewhere():
     files = [path for path in Path(errors.__file__).parent.rglob("*.py") if path.name != "errors.py"]
     text = "\n".join(path.read_text(encoding="utf-8") for path in files)
-    unused = {code for code in errors.SENTENCES if f'"{code}"' not in text and f"error.{code}" not in text}
+    unused = {code for code in SENTENCES if f'"{code}"' not in text and f"error.{code}" not in text}
     assert not unused
 
 
@@ -74,4 +75,4 @@ def test_families(kind, builtin):
 
 
 def test_any_other_error_gets_the_common_sentence():
-    assert words.sentence(ZeroDivisionError("1/0")) == errors.SENTENCES["inside"]
+    assert sentence(ZeroDivisionError("1/0")) == SENTENCES["inside"]

@@ -23,7 +23,7 @@ NAMES = {
         "dew_point_c": "dry_bulb_c rh_pct",
         "humidity_ratio": "dry_bulb_c rh_pct pressure_pa=101325.0",
     },
-    "kilnlib.physics.emc": {
+    "kilnlib.physics.air.emc": {
         "emc_pct": "dry_bulb_c rh_pct",
         "rh_pct_for_emc": "dry_bulb_c emc_pct",
         "emc_pct_from_bulbs": "dry_bulb_c wet_bulb_c pressure_pa=101325.0",
@@ -44,7 +44,7 @@ NAMES = {
     "kilnlib.physics.airflow": {
         "solve": "stack gaps fan dry_bulb_c=43.0 rh_pct=85.0 pressure_pa=101325.0 friction=None",
     },
-    "kilnlib.physics.board": {
+    "kilnlib.physics.drying.board": {
         "dry": "board steps pressure_pa=101325.0 tolerance_pct=0.15 free_water=0.14",
         "days_to": "board steps mc_pct pressure_pa=101325.0",
     },

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from kilnlib import units
 from kilnlib.errors import BadInput
+from kilnlib.typed import parse_quantity
 
 KILN_C = (units.f_to_c(32.0), units.f_to_c(212.0))
 
@@ -15,7 +16,7 @@ KILN_C = (units.f_to_c(32.0), units.f_to_c(212.0))
 def refused(text, kind="temperature", **options):
     """The code and sentence with which a text is refused."""
     with pytest.raises(BadInput) as caught:
-        units.parse(text, kind, **options)
+        parse_quantity(text, kind, **options)
     sentence = caught.value.sentence()
     assert sentence.endswith((".", "?", ").")), sentence
     assert str(caught.value)
@@ -55,18 +56,18 @@ def refused(text, kind="temperature", **options):
     ],
 )
 def test_what_people_type(text, kind, si):
-    assert units.parse(text, kind) == pytest.approx(si, rel=1e-12)
+    assert parse_quantity(text, kind) == pytest.approx(si, rel=1e-12)
 
 
 def test_a_plain_number_is_in_the_shown_unit():
-    assert units.parse("43", "temperature", "metric") == 43.0
-    assert units.parse("900", "altitude", "metric") == 900.0
-    assert units.parse("110 F", "temperature", "metric") == pytest.approx(43.333, abs=0.001)
+    assert parse_quantity("43", "temperature", "metric") == 43.0
+    assert parse_quantity("900", "altitude", "metric") == 900.0
+    assert parse_quantity("110 F", "temperature", "metric") == pytest.approx(43.333, abs=0.001)
 
 
 def test_a_difference_is_not_a_temperature():
-    assert units.parse("10", "temperature_difference") == pytest.approx(5.5556, abs=1e-4)
-    assert units.parse("10 C", "temperature_difference") == 10.0
+    assert parse_quantity("10", "temperature_difference") == pytest.approx(5.5556, abs=1e-4)
+    assert parse_quantity("10 C", "temperature_difference") == 10.0
     assert units.show(10 / 1.8, "temperature_difference") == "10 °F"
 
 
@@ -97,7 +98,7 @@ def test_decimal_comma_is_asked_about_or_read(text, point, whole):
     code, sentence = refused(text, "thickness")
     assert code == "decimal_comma"
     assert f"could be {point} or {whole}" in sentence
-    assert units.parse(text, "thickness", comma="decimal") == pytest.approx(float(point) * 0.0254)
+    assert parse_quantity(text, "thickness", comma="decimal") == pytest.approx(float(point) * 0.0254)
 
 
 def test_celsius_typed_as_fahrenheit_and_the_reverse():
@@ -108,7 +109,7 @@ def test_celsius_typed_as_fahrenheit_and_the_reverse():
     code, sentence = refused("110", system="metric", low=low, high=high)
     assert code == "is_this_fahrenheit"
     assert "Is this Fahrenheit? Then type 110 F (that is 43.3 °C)." in sentence
-    assert units.parse("43 C", "temperature", low=low, high=high) == 43.0
+    assert parse_quantity("43 C", "temperature", low=low, high=high) == 43.0
     assert refused("43 F", low=low, high=high)[0] == "range"  # said which, so nothing is asked
     assert refused("900", low=low, high=high)[0] == "range"  # fits neither scale
 
@@ -120,8 +121,8 @@ def test_out_of_limits():
         "Relative humidity 101 % is outside 0.0 % to 100.0 %. Check the reading, and the unit it was read in.",
     )
     assert refused("-1", "percent", low=0.0)[0] == "range"
-    assert units.parse("212", "temperature", low=KILN_C[0], high=KILN_C[1]) == pytest.approx(100.0)
-    assert units.parse("10000", "altitude", high=3048.0) == pytest.approx(3048.0)
+    assert parse_quantity("212", "temperature", low=KILN_C[0], high=KILN_C[1]) == pytest.approx(100.0)
+    assert parse_quantity("10000", "altitude", high=3048.0) == pytest.approx(3048.0)
 
 
 def test_a_unit_that_does_not_fit():
@@ -150,7 +151,7 @@ def test_show():
 def test_what_is_shown_can_be_typed(kind, system, number):
     unit = units.unit_of(kind, system)
     shown = units.show(unit.to_si(number), kind, system)
-    back = unit.from_si(units.parse(shown, kind, system))
+    back = unit.from_si(parse_quantity(shown, kind, system))
     assert abs(back - number) <= 0.5 * 10.0**-unit.decimals + 1e-9 * (1 + abs(number))
 
 
@@ -166,7 +167,7 @@ def test_both_systems_mean_the_same(kind):
 def test_anything_typed_is_read_or_answered(text):
     for kind in units.KINDS:
         try:
-            value = units.parse(text, kind, low=-100.0, high=100.0)
+            value = parse_quantity(text, kind, low=-100.0, high=100.0)
         except BadInput as error:
             assert error.sentence().endswith((".", "?"))
         else:

@@ -135,7 +135,7 @@ def test_a_lesson_has_the_length_of_half_an_hour(book):
 
 @by_name(LESSONS)
 def test_warm_up_asks_about_lessons_before(book):
-    from kilnlib.bench import bank
+    from kilnlib.questions import bank
 
     cell = next(cell for cell in code_cells(book) if "ask(" in source(cell))
     asked = re.findall(r"\"([a-z0-9-]+)\"", source(cell).split("ask(")[1])

@@ -1,8 +1,8 @@
 """What a notebook cell calls: one line a cell, answered with a sentence instead of a traceback."""
 
-from kilnlib.bench.handbook import handbook  # at once: later, its module of the same name would take its place
-from kilnlib.bench.key import key  # likewise
 from kilnlib.errors import KilnError
+from kilnlib.questions.handbook_rows import handbook  # at once: later, its module of the same name would take its place
+from kilnlib.questions.keys import key  # likewise
 
 __all__ = ["ask", "handbook", "key", "lesson", "panel", "present"]
 
@@ -10,9 +10,10 @@ __all__ = ["ask", "handbook", "key", "lesson", "panel", "present"]
 def lesson(name):
     """The lines of a notebook: ready, which kiln is yours, and what this workbook is not."""
     from kilnlib import units
-    from kilnlib.bench.screen import Note
-    from kilnlib.bench.words import sentence, text
-    from kilnlib.kiln import load_with_problem
+    from kilnlib.bench.kit.screen import Note
+    from kilnlib.errors import sentence
+    from kilnlib.store.kiln import load_with_problem
+    from kilnlib.words import text
 
     kiln, problem = load_with_problem()
     altitude = units.show(kiln.altitude_m, "altitude")
@@ -40,14 +41,15 @@ def ask(*question_ids):
 
 def present(name):
     """A workshop's screens, by the name of the presenter notebook."""
-    from kilnlib.bench.presenter import open_presenter
+    from kilnlib.bench.workshop.presenter import open_presenter
 
     return _or_sentence(open_presenter, name)
 
 
 def _or_sentence(make, *args):
-    from kilnlib.bench.screen import Note
-    from kilnlib.bench.words import sentence, text
+    from kilnlib.bench.kit.screen import Note
+    from kilnlib.errors import sentence
+    from kilnlib.words import text
 
     try:
         return make(*args)

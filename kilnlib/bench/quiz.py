@@ -5,11 +5,11 @@ import re
 
 import ipywidgets as widgets
 
-from kilnlib.bench.bank import load
-from kilnlib.bench.marking import Ladder, mark
-from kilnlib.bench.screen import View, after_pause, line
-from kilnlib.bench.words import sentence, text
-from kilnlib.errors import KilnError
+from kilnlib.bench.kit.screen import View, after_pause, line
+from kilnlib.errors import KilnError, sentence
+from kilnlib.questions.bank import load
+from kilnlib.questions.marking import Ladder, mark
+from kilnlib.words import text
 
 CSS = """<style>
 .fc-ask {width: 100%; max-width: 940px; overflow: hidden; color: var(--jp-ui-font-color1, #1b1b1b);}

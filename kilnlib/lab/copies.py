@@ -8,8 +8,8 @@ and the shipped lesson takes its place, so that a lesson always opens alive.
 import hashlib
 import json
 
-from kilnlib.kiln import write_file
 from kilnlib.lab import books
+from kilnlib.store.kiln import write_file
 
 NOTES = "shipped.json"
 

@@ -10,9 +10,9 @@ import tomllib
 from pathlib import Path
 
 from kilnlib.errors import KilnError
-from kilnlib.kiln import user_folder
 from kilnlib.lab import books, server
-from kilnlib.lab.words import text
+from kilnlib.store.kiln import user_folder
+from kilnlib.words import text
 
 
 def command(*words):

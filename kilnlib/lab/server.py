@@ -12,7 +12,7 @@ import webbrowser
 from pathlib import Path
 from urllib.parse import quote
 
-from kilnlib.lab.words import TEXT
+from kilnlib.words import TEXT
 
 HERE = Path(__file__).parent
 LOOPBACK = "127.0.0.1"
@@ -21,7 +21,7 @@ TRIES = 50
 LOG = "log.txt"
 OPENS = "open.html"
 SECONDS_TO_NOTICE = 0.5  # that a kernel has ended
-LOADED = "--IPKernelApp.exec_lines=import kilnlib.bench.app"
+LOADED = "--IPKernelApp.exec_lines=import kilnlib.bench.kit.app"
 PAGE = {key.removeprefix("page."): words for key, words in TEXT.items() if key.startswith("page.")}
 LARGEST_UPLOAD = 100_000_000  # bytes; a file that is too big for a sheet must still arrive, to be refused in words
 

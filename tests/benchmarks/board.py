@@ -14,9 +14,10 @@ from scipy.integrate import solve_ivp
 from scipy.sparse import diags
 
 from kilnlib import units
-from kilnlib.physics import board, diffusion, settings
 from kilnlib.physics.air import STANDARD_PA
-from kilnlib.physics.diffusivity import Potential
+from kilnlib.physics.drying import board, diffusion
+from kilnlib.physics.drying import steps as settings
+from kilnlib.physics.drying.diffusivity import Potential
 
 DAYS, REPEATS = 30, 15
 ONE_BUDGET_MS, CHARGE_BUDGET_MS, RATIO = 15.0, 60.0, 3.0

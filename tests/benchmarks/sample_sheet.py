@@ -22,8 +22,8 @@ from starting import Started
 
 from kilnlib.bench import panel
 from kilnlib.physics.samples import SampleBoard, Section, Sheet, Weighing
-from kilnlib.sheet import folder
-from kilnlib.sheet_write import write_csv
+from kilnlib.store.sheet import folder
+from kilnlib.store.sheet_write import write_csv
 
 TIMES = 9
 BUDGET_MS = 200

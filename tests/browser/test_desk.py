@@ -7,10 +7,10 @@ import shutil
 import pytest
 from playwright.sync_api import expect
 
-from kilnlib.bench.sheet.files import EXAMPLES
+from kilnlib.bench.desk.sheet.files import EXAMPLES
 from kilnlib.physics.samples import Note, SampleBoard, Section, Sheet, Weighing
-from kilnlib.sheet_csv import read_csv
-from kilnlib.sheet_write import write_csv
+from kilnlib.store.sheet_read import read_csv
+from kilnlib.store.sheet_write import write_csv
 from kilnlib.units import LB_KG
 
 BOOK = "desk_sample_sheet.ipynb"

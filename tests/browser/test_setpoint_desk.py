@@ -8,10 +8,10 @@ import pytest
 from conftest import SCREENS
 from playwright.sync_api import expect
 
-from kilnlib import kiln
-from kilnlib.bench.setpoint import card as setpoint_card
+from kilnlib.bench.desk.setpoint import card as setpoint_card
 from kilnlib.physics import schedules
-from kilnlib.physics.species import species_names
+from kilnlib.physics.wood import species_names
+from kilnlib.store import kiln
 
 BOOK = "desk_setpoint_check.ipynb"
 SLIP = {"Species": "hard maple", "Thickness": "8/4", "MC now, %": "38 %", "Dry bulb": "120", "Wet bulb or RH": "112"}

@@ -6,8 +6,8 @@ import pytest
 from playwright.sync_api import expect
 from starting import Started
 
-from kilnlib.bench import handout
-from kilnlib.bench.presenter import SCREENS, number, say
+from kilnlib.bench.workshop import handout
+from kilnlib.bench.workshop.presenter import SCREENS, number, say
 
 SCREENS = SCREENS["through_the_stack"]
 ZOOM = 1.25

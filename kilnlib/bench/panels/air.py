@@ -5,10 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from kilnlib import kiln, units
-from kilnlib.bench.app import App, Choice, Slider
-from kilnlib.bench.chart import BLUE, FAINT, GHOST, INK, RUST, SOFT
-from kilnlib.physics import air, emc
+from kilnlib import units
+from kilnlib.bench.kit.app import App, Choice, Slider
+from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, INK, RUST, SOFT
+from kilnlib.physics import air
+from kilnlib.physics.air import emc
+from kilnlib.store import kiln
 
 F = units.f_to_c
 HEAT_C = 10 / 1.8

@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 
 from kilnlib import units
-from kilnlib.bench import board_case as case
-from kilnlib.bench.app import Choice, Slider
-from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
-from kilnlib.bench.time_bar import TimedApp
+from kilnlib.bench.kit.app import Choice, Slider
+from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
+from kilnlib.bench.kit.time_bar import TimedApp
+from kilnlib.cases import board as case
 from kilnlib.physics.wood import FSP_PCT
 
 F = units.f_to_c

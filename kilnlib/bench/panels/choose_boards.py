@@ -8,11 +8,11 @@ from importlib import resources
 
 import ipywidgets as widgets
 
+from kilnlib.bench.kit.screen import View, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.bench.quiz import rich
-from kilnlib.bench.screen import View, line
-from kilnlib.bench.words import sentence, text
-from kilnlib.errors import BadInput
+from kilnlib.errors import BadInput, sentence
+from kilnlib.words import text
 
 CSS = """<style>
 .fc-choose .widget-checkbox {width: 100%; height: auto; margin: 1px 0;}

@@ -4,13 +4,12 @@ import html
 
 import ipywidgets as widgets
 
-from kilnlib.bench.defect_drawings import drawing
-from kilnlib.bench.screen import LATE_S, View, after_pause, line
-from kilnlib.bench.words import sentence, text
-from kilnlib.errors import BadInput
-from kilnlib.physics.defects import Seen, defects, find_defects, signs
-from kilnlib.physics.descriptions import read_description
-from kilnlib.physics.species import species_key
+from kilnlib.bench.drawings.defects import drawing
+from kilnlib.bench.kit.screen import LATE_S, View, after_pause, line
+from kilnlib.errors import BadInput, sentence
+from kilnlib.physics.defects import Seen, defects, find_defects, read_description, signs
+from kilnlib.physics.wood import species_key
+from kilnlib.words import text
 
 CSS = """<style>
 .fc-find {color: var(--jp-ui-font-color1, #1b1b1b);} .fc-find .widget-html-content {line-height: 1.32; font-size: 14px;}

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from kilnlib import units
-from kilnlib.bench.app import App, Slider
-from kilnlib.bench.chart import BLUE, GHOST, INK, SOFT
-from kilnlib.bench.emc_map import draw_map, label_map
-from kilnlib.physics import air, emc
+from kilnlib.bench.kit.app import App, Slider
+from kilnlib.bench.kit.chart import BLUE, GHOST, INK, SOFT
+from kilnlib.bench.kit.emc_map import draw_map, label_map
+from kilnlib.physics import air
+from kilnlib.physics.air import emc
 
 F = units.f_to_c
 ALTITUDE_M = 900 * units.FT_M

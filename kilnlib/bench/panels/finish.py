@@ -4,12 +4,12 @@ import numpy as np
 from matplotlib.patches import Polygon, Rectangle
 
 from kilnlib import units
-from kilnlib.bench import finish_case as case
-from kilnlib.bench.app import Choice, Slider
-from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
-from kilnlib.bench.time_bar import TimedApp
-from kilnlib.physics.size import ROUGH_4_4_M
+from kilnlib.bench.kit.app import Choice, Slider
+from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
+from kilnlib.bench.kit.time_bar import TimedApp
+from kilnlib.cases import finish as case
 from kilnlib.physics.stress import PRONG_M, STRAIGHT_M
+from kilnlib.physics.wood import ROUGH_4_4_M
 from kilnlib.units import IN_M
 
 LOW_PCT, TOP_PCT, SHOWN_PCT = 3.0, 20.0, 17.0  # curves leave the space above to words

@@ -3,11 +3,11 @@
 from dataclasses import replace
 
 from kilnlib import units
-from kilnlib.bench import ladder_case as case
-from kilnlib.bench.app import App, Choice, Slider
-from kilnlib.bench.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
-from kilnlib.bench.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
-from kilnlib.bench.words import text
+from kilnlib.bench.kit.app import App, Choice, Slider
+from kilnlib.bench.kit.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
+from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
+from kilnlib.cases import ladder as case
+from kilnlib.words import text
 
 COLUMNS = {
     "until": 0.745,

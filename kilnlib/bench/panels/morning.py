@@ -6,14 +6,14 @@ from dataclasses import dataclass
 
 import ipywidgets as widgets
 
-from kilnlib.bench import morning_case as case
-from kilnlib.bench.morning_drawing import drawing
-from kilnlib.bench.morning_page import bulbs, page
+from kilnlib.bench.drawings.morning import drawing
+from kilnlib.bench.drawings.morning_page import bulbs, page
+from kilnlib.bench.kit.screen import View, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.bench.quiz import Prediction, rich
-from kilnlib.bench.screen import View, line
-from kilnlib.bench.words import sentence, text, told
-from kilnlib.errors import BadInput
+from kilnlib.cases import morning as case
+from kilnlib.errors import BadInput, sentence, worded
+from kilnlib.words import text
 
 CSS = """<style>
 .fc-morning .fc-controls {width: 384px; padding-right: 12px;}
@@ -206,7 +206,7 @@ class Panel(View):
         if result.state.choice is None:
             return ""
         first = case.decision(result.state.morning).reasons[0]
-        return line(self.word("handbook", reason=told("daily.reason", first, system)))
+        return line(self.word("handbook", reason=worded("daily.reason", first, system)))
 
     # predict first
 

@@ -6,12 +6,11 @@ from importlib import resources
 
 import numpy as np
 
-from kilnlib import units
-from kilnlib.bench import panels
-from kilnlib.bench.app import App, Choice, Slider
-from kilnlib.bench.chart import BLUE, FAINT, GHOST, INK, RUST, SOFT
+from kilnlib import cases, units
+from kilnlib.bench.kit.app import App, Choice, Slider
+from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, INK, RUST, SOFT
 from kilnlib.physics.samples import Day, limit_share_pct
-from kilnlib.sheet_csv import read_csv
+from kilnlib.store.sheet_read import read_csv
 
 CHANGE_PCT = 30.0  # the change point of the lesson's plan
 LAST_DAY = 35
@@ -49,7 +48,7 @@ class Result:
 @functools.cache
 def charge():
     """The shipped charge (a copy of workbooks/data/red_oak_4_4.csv)."""
-    return read_csv((resources.files(panels) / "red_oak_4_4.csv").read_bytes())[0]
+    return read_csv((resources.files(cases) / "red_oak_4_4.csv").read_bytes())[0]
 
 
 @functools.cache

@@ -4,9 +4,9 @@ import functools
 from dataclasses import replace
 
 from kilnlib import units
-from kilnlib.bench import stack_case as case
-from kilnlib.bench.app import App, Choice, Slider, Switch
-from kilnlib.bench.stack_drawing import SPEED_TOP_MS, drawing
+from kilnlib.bench.drawings.stack import SPEED_TOP_MS, drawing
+from kilnlib.bench.kit.app import App, Choice, Slider, Switch
+from kilnlib.cases import stack as case
 
 LONG = 60  # days: more says nothing but that the air stands still
 

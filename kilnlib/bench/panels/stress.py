@@ -4,10 +4,10 @@ import numpy as np
 from matplotlib.patches import Polygon
 
 from kilnlib import units
-from kilnlib.bench import stress_case as case
-from kilnlib.bench.app import Slider
-from kilnlib.bench.chart import BLUE, GHOST, INK, RUST, SOFT
-from kilnlib.bench.time_bar import TimedApp
+from kilnlib.bench.kit.app import Slider
+from kilnlib.bench.kit.chart import BLUE, GHOST, INK, RUST, SOFT
+from kilnlib.bench.kit.time_bar import TimedApp
+from kilnlib.cases import stress as case
 from kilnlib.physics.stress import STRAIGHT_M
 from kilnlib.physics.wood import FSP_PCT
 

@@ -7,10 +7,10 @@ import numpy as np
 from matplotlib.patches import Rectangle
 
 from kilnlib import units
-from kilnlib.bench.app import App, Choice, Slider
-from kilnlib.bench.chart import BLUE, GHOST, INK, RUST, SOFT
+from kilnlib.bench.kit.app import App, Choice, Slider
+from kilnlib.bench.kit.chart import BLUE, GHOST, INK, RUST, SOFT
 from kilnlib.physics import wood
-from kilnlib.physics.size import ROUGH_4_4_M
+from kilnlib.physics.wood import ROUGH_4_4_M
 
 WIDTH_M, THICKNESS_M, LENGTH_M = 8 * units.IN_M, ROUGH_4_4_M, 8 * units.FT_M  # green: half a cubic foot
 GREEN_M3 = WIDTH_M * THICKNESS_M * LENGTH_M

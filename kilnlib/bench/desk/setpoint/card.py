@@ -1,0 +1,254 @@
+"""A wall card: the settings of every step of a schedule at this mill, on one page to print (A4 or Letter)."""
+
+import html
+from dataclasses import dataclass
+
+from kilnlib import units
+from kilnlib.bench.desk.setpoint.wording import how
+from kilnlib.bench.desk.sheet.page import HEIGHT_MM, WIDTH_MM
+from kilnlib.errors import NotFound
+from kilnlib.physics import air
+from kilnlib.physics.air import emc
+from kilnlib.physics.samples import safe_rate
+from kilnlib.physics.schedules import code_for, ladder, reach
+from kilnlib.physics.setpoint import LIMIT_FROM_PCT
+from kilnlib.words import text
+
+COLUMNS_MM = (14, 27, 17, 17, 28, 12, 15, 17, 42)
+HEADS = ("step", "mc", "dry", "wet", "gap", "rh", "emc", "limit", "how")
+TO_DO = ("do_1", "do_2", "do_3", "do_4", "do_5")
+MOVED_C = 0.6  # less than this at both bulbs is no step of its own
+ROUNDING_C = 1e-6
+MOST_HEAT_C = 10.5 / 1.8  # at once: 10 °F and rounding, a choice of ours
+
+
+@dataclass(frozen=True)
+class Card:
+    """What stands on the card."""
+
+    title: str
+    facts: str
+    warnings: list
+    heads: tuple
+    rows: list
+    notes: list
+    to_do: list
+    sources: str
+
+
+def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True):
+    """The card of a species and thickness in a kiln. Raises NotFound where there is no schedule for it."""
+    chosen = code_for(species, thickness)
+    limit = _limit(chosen.species, chosen.thickness)
+    rungs = ladder(chosen.code)
+    reaches = [reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), kiln) for rung in rungs]
+    settings = [_rounded(found.same_rh, system) for found in reaches]
+    pressure = air.pressure_pa(kiln.altitude_m)
+    rows, before = [], None
+    for alike in _alike(settings, [found.limits for found in reaches]):
+        first, last = alike[0], alike[-1]
+        now, rung = settings[first], rungs[first]
+        rh = air.rh_pct(*now, pressure)
+        star = " *" if any(reaches[number].limits for number in alike) else ""
+        numbers = f"{first + 1}" if first == last else f"{first + 1}–{last + 1}"
+        shown = limit is not None and (rung.mc_below_pct is None or rung.mc_below_pct > LIMIT_FROM_PCT)
+        rows.append(
+            (
+                f"{numbers}{star}",
+                _span(rung, rungs[last]),
+                _number(now[0], "temperature", system),
+                _number(now[1], "temperature", system),
+                _number(now[0] - now[1], "temperature_difference", system),
+                f"{rh:.0f}",
+                f"{emc.emc_pct(now[0], rh):.1f}",
+                f"{limit.points_per_day:.1f}" if shown else "–",
+                _way(before, now, kiln, system),
+            )
+        )
+        before = now
+    unit = units.unit_of("temperature", system).label
+    return Card(
+        title=_word("title", species=chosen.species[0].upper() + chosen.species[1:], thickness=chosen.thickness),
+        facts=_facts(chosen, kiln, day, mc_pct, own_kiln, system),
+        warnings=_warnings(chosen, own_kiln),
+        heads=tuple(_word(f"head_{head}", unit=unit) for head in HEADS),
+        rows=rows,
+        notes=_notes(chosen, limit, rungs, reaches, kiln, system),
+        to_do=[_word(key) for key in TO_DO],
+        sources=_sources(chosen, limit),
+    )
+
+
+def as_html(made):
+    """The card as HTML."""
+    head = "".join(f"<th>{html.escape(words)}</th>" for words in made.heads)
+    rows = "\n".join("<tr>" + "".join(f"<td>{html.escape(c)}</td>" for c in row) + "</tr>" for row in made.rows)
+    notes = "".join(f"<li>{html.escape(words)}</li>" for words in made.notes)
+    to_do = "".join(f"<li>{html.escape(words)}</li>" for words in made.to_do)
+    widths = " ".join(f"th:nth-child({n}) {{width: {mm}mm}}" for n, mm in enumerate(COLUMNS_MM, 1))
+    high = min(12.5, 100.0 / (len(made.rows) + 1))
+    wide = max(len(cell) for row in made.rows for cell in row[2:4])
+    bulbs_pt = min(20.0 if wide <= 3 else 15.0, 1.9 * high)
+    return f"""<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><title>{html.escape(made.title)}</title><style>
+@page {{size: portrait; margin: 10mm}}
+* {{box-sizing: border-box; margin: 0; padding: 0}}
+body {{font: 10.5pt/1.3 "DejaVu Sans", Arial, sans-serif; color: #111; width: {WIDTH_MM}mm; margin: 0 auto}}
+main {{height: {HEIGHT_MM}mm; overflow: hidden; break-inside: avoid}}
+h1 {{font-size: 17pt; line-height: 9mm; max-height: 18mm; overflow: hidden}}
+h2 {{font-size: 11pt; margin-top: 3mm}}
+.facts {{font-size: 10pt}} .warn {{margin-bottom: 2mm; font-weight: bold}}
+table {{border-collapse: collapse; table-layout: fixed; width: 189mm}}
+tbody tr {{height: {high:.2f}mm}}
+th, td {{border: 0.2mm solid #777; padding: 0.5mm 1mm; text-align: center; font-size: 14pt; font-weight: bold}}
+th {{font-size: 10pt; line-height: 1.15; font-weight: normal; color: #333}}
+td:nth-child(1), td:nth-child(2), td:nth-child(n+5) {{font-weight: normal}}
+td:nth-child(-n+2), td:nth-child(n+5) {{font-size: 11.5pt}}
+td:nth-child(3), td:nth-child(4) {{font-size: {bulbs_pt:.1f}pt; line-height: 1}}
+td:last-child {{font-size: 9pt; line-height: 1.15; text-align: left}}
+{widths}
+ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.8mm}}
+.entry {{border: 0.6mm solid #111; padding: 2mm; margin-top: 3mm}}
+.foot {{font-size: 7.5pt; color: #333; margin-top: 2mm}}
+</style></head><body><main>
+<h1>{html.escape(made.title)}</h1>
+<p class="facts">{html.escape(made.facts)}</p>
+<p class="warn">{html.escape(" ".join(made.warnings))}</p>
+<table><thead><tr>{head}</tr></thead><tbody>
+{rows}
+</tbody></table>
+<ul>{notes}</ul>
+<h2>{html.escape(_word("do_head"))}</h2>
+<ol>{to_do}</ol>
+<p class="entry"><b>{html.escape(_word("entry_head"))}.</b> {html.escape(_word("entry"))}</p>
+<p class="foot"><b>{html.escape(text("setpoint_check.defer"))}</b> {html.escape(made.sources)}</p>
+</main></body></html>
+""".encode()
+
+
+def _word(key, **fields):
+    return text(f"wall_card.{key}", **fields)
+
+
+def _limit(species, thickness):
+    try:
+        found = safe_rate(species, thickness)
+    except NotFound:
+        return None
+    return found if found.points_per_day == found.points_per_day else None
+
+
+def _rounded(one, system):
+    """Bulbs as they will be dialed, so that RH and EMC on the card belong to them."""
+    unit = units.unit_of("temperature", system)
+    dry, wet = (unit.to_si(round(unit.from_si(value), unit.decimals)) for value in (one.dry_bulb_c, one.wet_bulb_c))
+    return dry, min(wet, dry)
+
+
+def _alike(settings, limits):
+    """Steps in a row that are one setting in this kiln, or nearly so because of its limits: their places."""
+    found = [[0]]
+    for number in range(1, len(settings)):
+        first = found[-1][0]
+        apart = max(abs(one - other) for one, other in zip(settings[number], settings[first], strict=True))
+        if apart < (MOVED_C if limits[first] and limits[number] else ROUNDING_C):
+            found[-1].append(number)
+        else:
+            found.append([number])
+    return found
+
+
+def _span(wettest, driest):
+    first, last = wettest.mc_below_pct is None, driest.mc_above_pct == 0.0
+    shown = {"since": f"{wettest.mc_below_pct or 0:.0f}", "to": f"{driest.mc_above_pct:.0f}"}
+    return _word(("mc_only" if last else "mc_first") if first else "mc_last" if last else "mc", **shown)
+
+
+def _number(value, kind, system):
+    unit = units.unit_of(kind, system)
+    return f"{unit.from_si(value):.{unit.decimals}f}"
+
+
+def _way(before, now, kiln, system):
+    """One change at a time: drier air first, more heat after the next weighing, much heat in halves."""
+    if before is None:
+        return _word("how_first")
+    gap, stops = now[0] - now[1], []
+    if now[0] - before[0] >= MOVED_C and gap - (before[0] - before[1]) >= MOVED_C:
+        drier = _rounded(reach(before[0], before[0] - gap, kiln).same_rh, system)
+        if before[1] - drier[1] >= MOVED_C:
+            stops.append(drier)
+    last = stops[-1] if stops else before
+    if now[0] - last[0] > MOST_HEAT_C:
+        pair = tuple(0.5 * (one + other) for one, other in zip(last, now, strict=True))
+        stops.append(_rounded(reach(*pair, kiln).same_rh, system))
+    shown = [_word("stop", **dict(zip(("dry", "wet"), _dials(stop, system), strict=True))) for stop in stops]
+    if stops:
+        dry, wet = _dials(now, system)
+        return _word("how_stops", stops=_word("then").join(shown), dry=dry, wet=wet)
+    both = all(abs(new - old) >= MOVED_C for new, old in zip(now, before, strict=True))
+    return _word("how_both" if both else "how_one")
+
+
+def _dials(one, system):
+    return [_number(value, "temperature", system) for value in one]
+
+
+def _warnings(chosen, own_kiln):
+    told = [_word("from_memory")] if chosen.how == "memory" else []
+    return told if own_kiln else [*told, _word("not_yours")]
+
+
+def _facts(chosen, kiln, day, mc_pct, own_kiln, system):
+    altitude = units.show(kiln.altitude_m, "altitude", system)
+    made = _word("made", day=f"{day:%Y-%m-%d}")
+    if mc_pct is not None:
+        made = _word("made_at", day=f"{day:%Y-%m-%d}", mc=f"{mc_pct:g} %")
+    named = _word("kiln" if own_kiln else "kiln_example", name=kiln.name, altitude=altitude)
+    return " · ".join([_word("schedule", code=chosen.code, how=how(chosen.how)), named, made])
+
+
+def _notes(chosen, limit, rungs, reaches, kiln, system):
+    told = []
+    limited = [number for number, found in enumerate(reaches) if found.limits]
+    if limited:
+        book = "; ".join(_book(number + 1, rungs[number], system) for number in limited)
+        shown = {"top": kiln.top_dry_bulb_c, "coil": kiln.coil_wet_bulb_limit_c}
+        shown = {name: units.show(value, "temperature", system) for name, value in shown.items()}
+        told.append(_word("star", driest=units.show(kiln.driest_rh_pct, "percent", decimals=0), book=book, **shown))
+    told.append(_word("limit_note" if limit is not None else "no_limit_note"))
+    for other in chosen.also:
+        if other.code != chosen.code:
+            shown = {"code": other.code, "source": other.source, "how": how(other.how)}
+            told.append(_word("also", changes=_changes(rungs, ladder(other.code), system), **shown))
+    if chosen.note:
+        told.append(_word("note", note=chosen.note[0].upper() + chosen.note[1:]))
+    return told
+
+
+def _changes(ours, theirs, system):
+    """What another source sets otherwise, step by step where the steps are the same ones."""
+    if [rung.mc_above_pct for rung in ours] != [rung.mc_above_pct for rung in theirs]:
+        return _word("other_steps", first=_book(1, theirs[0], system), last=_book(len(theirs), theirs[-1], system))
+    other = [
+        _book(number, rung, system)
+        for number, (own, rung) in enumerate(zip(ours, theirs, strict=True), 1)
+        if (own.dry_bulb_f, own.depression_f) != (rung.dry_bulb_f, rung.depression_f)
+    ]
+    return _word("other_settings", settings="; ".join(other)) if other else _word("other_none")
+
+
+def _book(number, rung, system):
+    dry = units.show(units.f_to_c(rung.dry_bulb_f), "temperature", system)
+    if rung.as_dry_as_it_goes:
+        return _word("book_driest", step=number, dry=dry)
+    wet = units.show(units.f_to_c(rung.wet_bulb_f), "temperature", system)
+    return _word("book", step=number, dry=dry, wet=wet)
+
+
+def _sources(chosen, limit):
+    named = [_word("source_schedule", source=f"{chosen.source} ({how(chosen.how)})")]
+    if limit is not None:
+        named.append(_word("source_limit", source=f"{limit.source} ({how(limit.how)})"))
+    named += [_word("source_air"), _word("source_order")]
+    return _word("sources", sources="; ".join(named))

@@ -1,0 +1,184 @@
+"""Is this setting all right today? Five boxes, a verdict with its reasons, the one change, and a card for the wall."""
+
+import datetime
+import html
+
+import ipywidgets as widgets
+
+from kilnlib import units
+from kilnlib.bench.desk.setpoint import card, wording
+from kilnlib.bench.desk.setpoint.chart import SetpointChart
+from kilnlib.bench.desk.setpoint.form import Form
+from kilnlib.bench.desk.setpoint.parsing import BOXES, example, read
+from kilnlib.bench.desk.setpoint.style import CSS
+from kilnlib.bench.desk.setpoint.wording import word
+from kilnlib.bench.desk.sheet.files import link, write_out
+from kilnlib.bench.kit.screen import LOCK, View, line
+from kilnlib.errors import sentence
+from kilnlib.physics import air
+from kilnlib.physics.setpoint import check_setpoint
+from kilnlib.store.kiln import kiln_file, load_with_problem
+from kilnlib.words import text
+
+
+class Panel(View):
+    """The tool. Public for tests: `form`, `check`, `fill_example`, `print_card`, `switch`, `last_error`, `close`."""
+
+    name = "setpoint_check"
+
+    def __init__(self):
+        super().__init__()
+        self.check = None  # the last answer, None while there is none
+        self.reading = None
+        self._chart = None
+        self._asked = ""  # the question that the picture answers
+        self.form = Form(self._answer)
+        self.system = self.form.system
+        self._build()
+        with self.guard():
+            self._show()
+            if self.check is not None and (typed := self.form.kept_at()) is not None:
+                self.told.value = line(word("typed_at", when=f"{typed:%Y-%m-%d %H:%M}"))
+
+    # what a person does -------------------------------------------------------------------------------------------
+
+    def fill_example(self):
+        """The boxes of an invented charge."""
+        self.form.fill({name: example(name, self.system) for name in BOXES})
+
+    def switch(self, system):
+        """Show trade or metric units."""
+        self.system = system
+        self.form.switch(system)
+
+    def print_card(self):
+        """Write the wall card of this stock to the user's folder and say where it is."""
+        with self.guard():
+            self.form.flush()
+            species, thickness = (self.reading.values.get(name) for name in BOXES[:2])
+            made = card.card(
+                species,
+                thickness,
+                self.kiln,
+                self.system,
+                datetime.date.today(),
+                self.reading.values.get("mc"),
+                kiln_file().exists(),
+            )
+            data = card.as_html(made)
+            (path,) = write_out(f"Wall card {species} {thickness.replace('/', '-')}", html=data).values()
+            below = f"<div>{html.escape(word('link'))} {link(path, data)}</div>"
+            self.told.value = line(word("card_made", path=path)) + below
+
+    # the screen ---------------------------------------------------------------------------------------------------
+
+    def _build(self):
+        self.kiln_line, self.told, self.question, self.answer, self.why = (widgets.HTML() for _ in range(5))
+        self.before, self.picture, self.numbers, self.who = (widgets.HTML() for _ in range(4))
+        self.unit_switch = widgets.ToggleButtons(
+            options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
+            tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
+            value=self.system,
+        )
+        self.unit_switch.observe(lambda change: self.switch(change["new"]), "value")
+        self.example_button = self._button("example", self.fill_example)
+        self.card_button = self._button("card", self.print_card)
+        bar = widgets.HBox([self.unit_switch, self.example_button, self.card_button])
+        bar.add_class("fc-bar")
+        asked = widgets.VBox([self.form.view, bar, self.question, self.told])
+        answered = widgets.VBox([self.answer, self.why])
+        sources = widgets.VBox([self.who, self.kiln_line, widgets.HTML(line(word("defer")))])
+        shown = widgets.VBox([self.before, self.picture])
+        for part, side in ((asked, "ask"), (answered, "answer"), (sources, "ask"), (shown, "show")):
+            part.add_class(f"fc-{side}-side")
+        look = widgets.HTML(CSS, layout={"display": "none"})
+        rows = [widgets.HBox([asked, answered]), self.numbers, widgets.HBox([sources, shown])]
+        desk = widgets.VBox([look, *rows])  # boxes, verdict, reasons and numbers in one view
+        desk.add_class("fc-setpoint")
+        self.view = self.framed(desk)
+
+    def _button(self, key, action):
+        button = widgets.Button(description=word(key), tooltip=word(f"{key}_tip"))
+        button.on_click(lambda _: action())
+        return button
+
+    def _answer(self):
+        """Something was typed: keep it, and answer."""
+        with self.guard():
+            self.told.value = ""
+            self._show()
+            self.form.keep()
+
+    def _show(self):
+        """Bring the screen up to the boxes."""
+        with LOCK:
+            self.kiln, problem = load_with_problem()
+            self._show_kiln(problem)
+            pressure = air.pressure_pa(self.kiln.altitude_m)
+            self.reading = read(self.form.texts, self.system, pressure, self.kiln.driest_rh_pct)
+            refused, asked = self.reading.refused, self.reading.asked
+            self.form.show(refused)
+            self.check = None
+            if asked is not None:
+                try:
+                    self.check = check_setpoint(**vars(asked), kiln=self.kiln)
+                except Exception:
+                    self._show_waiting({}, False)  # no verdict may stand there that belongs to something else
+                    raise
+            empty = len(self.reading.missing) == len(BOXES)
+            self.example_button.layout.display = "" if empty else "none"
+            self.card_button.layout.display = "none" if empty else ""
+            self.card_button.disabled = not all(name in self.reading.values for name in BOXES[:2])
+            if self.check is None:
+                self._show_waiting(refused, empty)
+            else:
+                self._show_check()
+
+    def _show_kiln(self, problem):
+        temperature = {"top": self.kiln.top_dry_bulb_c, "coil": self.kiln.coil_wet_bulb_limit_c}
+        shown = {name: units.show(value, "temperature", self.system) for name, value in temperature.items()}
+        said = word(
+            "kiln_own" if kiln_file().exists() and not problem else "kiln_example",
+            name=self.kiln.name,
+            altitude=units.show(self.kiln.altitude_m, "altitude", self.system),
+            driest=units.show(self.kiln.driest_rh_pct, "percent", decimals=0),
+            **shown,
+        )
+        warned = line(sentence(problem, self.system), "refusal") if problem else ""
+        self.kiln_line.value = warned + line(said)
+
+    def _show_waiting(self, refused, empty):
+        """No verdict: what is wrong, or missing; a picture that stays says which question it answered."""
+        names = [word(name) for name in (refused or self.reading.missing)]
+        key = "refused" if refused else "start" if empty else "needed"
+        self.answer.value = line(word(key, names=", ".join(names))) if names else ""
+        self.question.value = self.why.value = self.who.value = self.numbers.value = ""
+        if empty or not self._asked:
+            self._asked = self.before.value = self.picture.value = ""
+            return
+        last = word("last", asked=self._asked)
+        self.before.value = line(last)
+        self.picture.value = self._chart.again(last)
+        self.picture.add_class("fc-stale")
+
+    def _show_check(self):
+        check, system = self.check, self.system
+        if self._chart is None or self._chart.altitude_m != self.kiln.altitude_m:
+            self._chart = SetpointChart(self.kiln.altitude_m)
+        self.question.value = wording.asked_html(check, system)
+        self.answer.value = wording.verdict_html(check, system)
+        self.why.value = wording.reasons_html(check, system)
+        self.before.value, self._asked = "", wording.asked(check, system)
+        self.picture.value = self._chart.html(check, system, wording.say(check, system))
+        self.numbers.value = line(wording.numbers(check, system), "numbers")
+        self.who.value = wording.key_html(check, system) + wording.sources_html(check)
+        self.picture.remove_class("fc-stale")
+
+    def show_error(self, error):
+        """The sentence stands under the buttons; the boxes keep what was typed."""
+        self.told.value = line(sentence(error, self.system), "refusal")
+
+    def close(self):
+        """Leave nothing behind."""
+        self.form.close()
+        super().close()

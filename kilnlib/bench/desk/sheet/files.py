@@ -1,0 +1,237 @@
+"""Files around sample sheets: those of the user's, the invented charges, what is exported, and unfinished typing."""
+
+import base64
+import contextlib
+import functools
+import html
+import json
+import mimetypes
+import os
+from pathlib import Path
+
+from kilnlib.errors import BadInput, CannotSave, KilnError
+from kilnlib.physics.samples import Sheet
+from kilnlib.store.csv_table import read_table
+from kilnlib.store.files import clear_leftovers
+from kilnlib.store.kiln import user_folder, write_file
+from kilnlib.store.sheet import SampleSheet, folder, free_path
+from kilnlib.store.sheet_keep import keep_sheet
+from kilnlib.words import text
+
+EXAMPLES = Path(__file__).parents[4] / "workbooks" / "data"
+FIRST_EXAMPLE = "red_oak_4_4"
+UNFINISHED = "unfinished.json"
+DAMAGED = "unfinished damaged.json"
+FILED, TRASH, RESCUE = "filed", "trash", "rescue"
+
+
+class NotOpened(BadInput):
+    """A sheet that could not be opened: carries its file and the reason, which names row and column."""
+
+    def __init__(self, path, reason):
+        self.reason = reason if isinstance(reason, KilnError) else BadInput("sheet_damaged")
+        super().__init__("sheet_not_opened", file=path.name)
+
+    def sentence(self, system="trade"):
+        """The message with the reason in the same unit system."""
+        return text(f"error.{self.code}", **self.fields, reason=self.reason.sentence(system))
+
+
+def place(name):
+    """A folder of the user's: for charges that are filed away, for those thrown away, or for entries to rescue."""
+    return folder() / name if name == FILED else user_folder() / name
+
+
+def own_sheets(where=None):
+    """The user's sheets, or those in one of the other folders, the one used last first."""
+    try:
+        return sorted((where or folder()).glob("*.csv"), key=lambda path: (-path.stat().st_mtime, path.name))
+    except OSError:
+        return []
+
+
+def move(path, where, name=None):
+    """Move a sheet to a folder, under a name that is free there, and return its path. Raises CannotSave."""
+    to = free_path(name or path.stem, where)
+    try:
+        where.mkdir(parents=True, exist_ok=True)
+        path.rename(to)
+    except OSError as error:
+        raise CannotSave("cannot_move", path=path, to=to, reason=error.strerror or error) from error
+    return to
+
+
+def examples():
+    """The invented charges that come with the workbook."""
+    return sorted(EXAMPLES.glob("*.csv"))
+
+
+def open_own(path):
+    """A sheet of the user's, which is then the one used last. Raises NotOpened with a sentence, whatever is wrong."""
+    try:
+        opened = SampleSheet.open(path)
+    except Exception as error:
+        raise NotOpened(path, error) from error
+    with contextlib.suppress(OSError):
+        os.utime(path)
+    return opened
+
+
+def open_example(path):
+    """A copy of an invented charge; it becomes a file of the user's with the first entry."""
+    return SampleSheet.copy_of(free_path(f"{path.stem} example"), path.read_bytes())
+
+
+def sheets_to_open(but=None):
+    """Ways to open a sheet, to try in turn: the user's, last used first, the red oak example, an empty one.
+
+    What cut-off saves have left behind is cleared first. `but` is a sheet that is not meant.
+    """
+    clear_leftovers(user_folder())
+    for path in own_sheets():
+        if path != but:
+            yield functools.partial(open_own, path)
+    yield functools.partial(open_example, EXAMPLES / f"{FIRST_EXAMPLE}.csv")
+    yield lambda: SampleSheet(free_path("sheet"), keep_sheet(Sheet()), None)
+
+
+def row_of(opened, board):
+    """Number of the row with which a board begins in the sheet's file; None where it cannot be told."""
+    with contextlib.suppress(KilnError, OSError):
+        rows = read_table(opened.path.read_bytes() if opened.saved else opened.text()).rows
+        return next((row.number for row in rows if (row.text("item"), row.text("board")) == ("board", board)), None)
+
+
+def take_in(name, data):
+    """A new sheet of the user's from the bytes of a CSV. Raises a KilnError with a sentence."""
+    return SampleSheet.take_in(free_path(name), data)
+
+
+def take_rescued(path):
+    """A new sheet of the user's from a rescue file, which then goes to the trash. Raises a KilnError."""
+    taken = take_in(path.name, path.read_bytes())
+    move(path, place(TRASH))
+    return taken
+
+
+def numbered(path):
+    """Whether a file has a number behind its name because another one has that name."""
+    name, space, number = path.stem.rpartition(" ")
+    return bool(space) and number.isdecimal() and path.with_stem(name).exists()
+
+
+def out_folder():
+    """Where exports and printed pages go."""
+    return user_folder() / "exported"
+
+
+def write_out(stem, **contents):
+    """Write what was made of a sheet, one file for each suffix, beside older ones; returns their paths by suffix.
+
+    Raises CannotSave with a sentence.
+    """
+    number = 1
+    while True:
+        name = stem if number == 1 else f"{stem} {number}"
+        paths = {suffix: out_folder() / f"{name}.{suffix}" for suffix in contents}
+        if all(not path.exists() or path.read_bytes() == contents[suffix] for suffix, path in paths.items()):
+            break
+        number += 1
+    for suffix, path in paths.items():
+        write_file(path, contents[suffix])
+    return paths
+
+
+def link(path, data):
+    """A link that puts a file where the browser puts downloads, as HTML."""
+    kind = mimetypes.guess_type(path.name)[0] or "text/csv"
+    coded = base64.b64encode(data).decode("ascii")
+    return f'<a download="{html.escape(path.name)}" href="data:{kind};base64,{coded}">{html.escape(path.name)}</a>'
+
+
+class Unfinished:
+    """Typed text that could not be taken into a sheet yet, kept on disk until it can: {row: {box: text}}."""
+
+    def __init__(self, path):
+        self._name = self._name_of(path)
+        self._rows = self._all().get(self._name, {})
+        self.unsaved = False  # whether the disk refused what is unfinished now
+
+    def __iter__(self):
+        return iter(self._rows)
+
+    def get(self, row):
+        """The texts of a row that is unfinished, by box; none for any other."""
+        return self._rows.get(row, {})
+
+    def keep(self, row, texts):
+        """Keep the texts of a row, or drop them where there are none."""
+        if texts == self.get(row):
+            return
+        self._rows = {key: kept for key, kept in self._rows.items() if key != row} | ({row: texts} if texts else {})
+        self._write(self._name)
+
+    def move(self, path):
+        """Go along with the sheet to another place or name."""
+        before, self._name = self._name, self._name_of(path)
+        if self._rows:
+            self._write(before)
+
+    def told(self):
+        """What is unfinished, one line a row."""
+        return [f"{key}: {', '.join(filter(None, texts.values()))}" for key, texts in self._rows.items()]
+
+    def _write(self, before):
+        everything = {name: rows for name, rows in self._all().items() if name not in (before, self._name)}
+        if self._rows:
+            everything[self._name] = self._rows
+        self.unsaved = bool(self._rows)
+        with contextlib.suppress(KilnError):  # the text still stands on the screen
+            write_file(folder() / UNFINISHED, json.dumps(everything, indent=1).encode())
+            self.unsaved = False
+
+    @staticmethod
+    def _name_of(path):
+        return path.name if path.parent == folder() else f"{path.parent.name}/{path.name}"
+
+    @staticmethod
+    def _all():
+        try:
+            found = json.loads((folder() / UNFINISHED).read_text(encoding="utf-8"))
+            return {
+                name: {row: {box: str(typed) for box, typed in texts.items()} for row, texts in rows.items()}
+                for name, rows in found.items()
+            }
+        except FileNotFoundError:
+            return {}
+        except Exception:  # damaged in whatever way: put aside, so that what is kept next does not write over it
+            with contextlib.suppress(OSError):
+                (folder() / UNFINISHED).replace(folder() / DAMAGED)
+            return {}
+
+
+class Rescue:
+    """A copy of a sheet whose own file could not be written, in a folder of its own, until it can. `path` is where it
+    lies, `problem` what hindered even that.
+    """
+
+    def __init__(self):
+        self.path = self.problem = None
+
+    def keep(self, opened, unfinished):
+        """Write what is on the screen; typed text that no box could take stands in remarks at the end."""
+        remarks = "".join(f"# {words}\n" for told in unfinished.told() for words in told.splitlines())
+        path = self.path or free_path(opened.path.stem, place(RESCUE))
+        try:
+            write_file(path, (opened.text() + remarks).encode())
+        except KilnError as error:
+            self.problem = error
+        else:
+            self.path, self.problem = path, None
+
+    def done(self):
+        """The sheet is in its own file: the copy goes."""
+        if self.path is not None:
+            with contextlib.suppress(OSError):
+                self.path.unlink()
+        self.path = self.problem = None

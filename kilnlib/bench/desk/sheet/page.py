@@ -1,0 +1,287 @@
+"""A sample sheet on one printed page (A4 or Letter): as HTML and as a picture, from the same words."""
+
+import base64
+import datetime
+import html
+import io
+import itertools
+import math
+import textwrap
+from dataclasses import dataclass
+from pathlib import Path
+
+import matplotlib
+from PIL import Image, ImageDraw, ImageFont, ImageOps
+
+from kilnlib import units
+from kilnlib.bench.desk.sheet import findings
+from kilnlib.bench.desk.sheet.overview import notes_told
+from kilnlib.bench.desk.sheet.parsing import DECIMALS, shorter, shown_mc, shown_points, shown_weight
+from kilnlib.bench.desk.sheet.rounds import rounds
+from kilnlib.errors import OutOfRange
+from kilnlib.physics.samples import when_text
+from kilnlib.words import text
+
+BOARDS_LIMIT = 40
+WATCH_LINES, NOTE_LINES, LINE_LETTERS = 7, 5, 118
+COLUMNS_MM = (16, 45, 21, 16, 20, 13, 19, 19, 21)
+# Inside 10 mm margins A4 leaves 190 × 277 mm and Letter 196 × 259 mm: the page fits the smaller of each.
+WIDTH_MM, HEIGHT_MM = 190, 257
+TABLE_MM = 120
+ROW_MM = 6.0
+AROUND_MM, LINE_MM = 7 + 5 + 80 + 2 + 8, 4  # title, facts, picture, a gap and the foot; a line of words
+EARLIER_MM, WHEN_MM = 4.4, 30  # height of a row of earlier weights, width of its date
+BOTH_MM, WEIGHT_MM = 19, 10  # width of a cell with weight and moisture content, and with the weight alone
+DOT_MM = 1240 / WIDTH_MM  # of the picture
+MARGIN = 40
+
+
+@dataclass(frozen=True)
+class Page:
+    """What stands on the page."""
+
+    title: str
+    facts: str
+    numbers: list
+    heads: tuple
+    rows: list
+    watch: list
+    notes: list
+    earlier: list
+    foot: str
+    alt: str
+    unit: str
+
+    @property
+    def row_mm(self):
+        """Height of a row of boards, so that all of them fit."""
+        return _row_mm(len(self.rows))
+
+    @property
+    def fitting(self):
+        """Heads and rows of the earlier rounds, the last ones, for which there is room."""
+        lines = sum(map(len, self.watch + self.notes)) + 1
+        left = HEIGHT_MM - AROUND_MM - self.row_mm * (len(self.rows) + 1) - LINE_MM * lines
+        room = int(left / EARLIER_MM) - 1
+        return [self.earlier[0], *self.earlier[1:][-room:]] if room > 0 and len(self.earlier) > 1 else []
+
+    @property
+    def earlier_title(self):
+        """What the earlier rounds show."""
+        wide = self.widths_mm[-1] >= BOTH_MM
+        return text("sheet.page_earlier_both" if wide else "sheet.page_earlier", unit=self.unit)
+
+    @property
+    def widths_mm(self):
+        """Widths of the columns of the earlier rounds."""
+        count = len(self.rows)
+        return (WHEN_MM, *[min(BOTH_MM + 3, (WIDTH_MM - WHEN_MM) / max(count, 1))] * count)
+
+
+def page(sheet, path, system):
+    """The page of a sheet as it stands after its last weighing. Raises OutOfRange where it has too many boards."""
+    if len(sheet.boards) > BOARDS_LIMIT:
+        shown = {"count": str(len(sheet.boards)), "limit": str(BOARDS_LIMIT)}
+        raise OutOfRange("page_full", "boards", len(sheet.boards), None, BOARDS_LIMIT, **shown)
+    found = findings.finding(sheet, datetime.datetime.max)
+    watch = [("! " if urgent else "· ") + words for urgent, words in findings.watch(found, system)]
+    watch = [[text("sheet.watch" if watch else "sheet.watch_nothing")], *_fitting(watch)]
+    target = "" if sheet.target_pct is None else text("sheet.page_target", target=f"{sheet.target_pct:g}")
+    facts = [sheet.species, sheet.thickness, target, found.day and f"{found.day.when:%Y-%m-%d %H:%M}", path.name]
+    heads = ("board", "note", "ovendry", "first", "weight", "mc", "points", "share", "next")
+    return Page(
+        title=sheet.charge or path.stem,
+        facts=" · ".join(fact for fact in facts if fact),
+        numbers=findings.numbers(found),
+        heads=tuple(text(f"sheet.page_{head}", unit=sheet.sample_unit) for head in heads),
+        rows=[_row(board, sheet, found) for board in sheet.boards],
+        watch=watch,
+        notes=_notes(sheet, sum(map(len, watch))),
+        earlier=_earlier(sheet),
+        foot=text("sheet.page_foot"),
+        alt=findings.say(found),
+        unit=sheet.sample_unit,
+    )
+
+
+def _row_mm(count):
+    """Height of a row of boards, so that so many of them fit."""
+    return min(ROW_MM, TABLE_MM / (count + 1))
+
+
+def _notes(sheet, above):
+    """Heading and lines of the notes, the latest first, as many as there is room for below so many lines."""
+    count = len(sheet.boards)
+    left = HEIGHT_MM - AROUND_MM - _row_mm(count) * (count + 1) - LINE_MM * (above + 1)
+    room, told = min(NOTE_LINES, int(left / LINE_MM) - 1), [f"· {words}" for words in notes_told(sheet)]
+    return [[text("sheet.page_notes")], *_fitting(told, room)] if told and room > 0 else []
+
+
+def _fitting(told, limit=WATCH_LINES):
+    """So many sentences, each in lines of words, as there is room for; the last line tells how many are left out."""
+    lines = [textwrap.wrap(words, LINE_LETTERS, subsequent_indent="  ") for words in told]
+    kept = 0
+    while kept < len(lines) and sum(map(len, lines[: kept + 1])) + (kept + 1 < len(lines)) <= limit:
+        kept += 1
+    more = [[text("sheet.page_more", count=len(lines) - kept)]] if kept < len(lines) else []
+    return lines[:kept] + more
+
+
+def _earlier(sheet):
+    """Heads, and a row for each round before the last one: its time, and what every board weighed and held."""
+    wide = (WIDTH_MM - WHEN_MM) / max(len(sheet.boards), 1)
+    if wide < WEIGHT_MM:
+        return []
+    rows, more = [("", *(board.name for board in sheet.boards))], _finer(sheet)
+    for shown in rounds(sheet)[:-1]:
+        cells = [_weighed(board, shown.times.get(board.name), sheet.sample_unit, more, wide) for board in sheet.boards]
+        rows.append((when_text(shown.when), *cells))
+    return rows
+
+
+def _finer(sheet):
+    """Whether the scale shows one decimal more than others of its unit: then every weight is written so."""
+    shown = (shown_weight(w.weight_kg, sheet.sample_unit) for board in sheet.boards for w in board.weighings)
+    return int(any(len(words.partition(".")[2]) > DECIMALS[sheet.sample_unit] for words in shown))
+
+
+def _weighed(board, when, unit, more, wide):
+    number = next((n for n, weighing in enumerate(board.weighings) if weighing.when == when), None)
+    if number is None:
+        return ""
+    shown = [shown_weight(board.weighings[number].weight_kg, unit, more)]
+    if wide >= BOTH_MM:
+        shown.append(shown_mc(board.mcs_pct[number]))
+    return " · ".join(shown) + ("" if board.stands[number] == number else " ?")
+
+
+def _row(board, sheet, found):
+    unit, last = sheet.sample_unit, len(board.weighings) - 1
+    points = board.pace(last) if board.weighings else math.nan
+    doubt = " ?" if board.weighings and board.stands[last] != last else ""
+    today = found.day is not None and board.name in found.day.rates
+    share = found.share_of(board.name) if today and points > 0 else math.nan
+    ovendry = board.ovendry_kg[-1] if board.ovendry_kg else math.nan
+    return (
+        board.name,
+        board.note,
+        _number(units.units_for("weight")[unit].from_si(ovendry), DECIMALS[unit] + 1),
+        shown_mc(board.mcs_pct[0] if board.mcs_pct else math.nan),
+        shown_weight(board.weighings[-1].weight_kg, unit, _finer(sheet)) + doubt if board.weighings else "",
+        shown_mc(board.mc_pct),
+        shown_points(points),
+        _number(share, 0) + (" ▲" if share > 100 else ""),
+        "",
+    )
+
+
+def _number(value, places=1):
+    return "" if math.isnan(value) else f"{value:.{places}f}"
+
+
+def as_html(made, picture):
+    """The page as HTML; `picture` is the chart as PNG."""
+    data = base64.b64encode(picture).decode("ascii")
+    numbers = "".join(f"<dt>{html.escape(a)}</dt><dd>{html.escape(b)}</dd>" for a, b in made.numbers)
+    watch, notes = (
+        "".join(f"<li>{html.escape(words)}</li>" for lines in told for words in lines)
+        for told in (made.watch, made.notes)
+    )
+    earlier = made.fitting
+    below = f'<p class="title">{html.escape(made.earlier_title)}</p>' if earlier else ""
+    below += _as_table("earlier", earlier, made.widths_mm) if earlier else ""
+    return f"""<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><title>{html.escape(made.title)}</title><style>
+@page {{size: portrait; margin: 10mm}}
+* {{box-sizing: border-box; margin: 0; padding: 0}}
+body {{font: 8.5pt/1.25 "DejaVu Sans", Arial, sans-serif; color: #111; width: {WIDTH_MM}mm; margin: 0 auto}}
+main {{height: {HEIGHT_MM}mm; position: relative; overflow: hidden; break-inside: avoid}}
+h1 {{font-size: 13pt; height: 7mm; white-space: nowrap; overflow: hidden; text-overflow: ellipsis}}
+.facts {{height: 5mm; white-space: nowrap; overflow: hidden; text-overflow: ellipsis}}
+.top {{display: flex; gap: 4mm; height: 80mm}} .top img {{width: 126mm; height: 78.75mm}}
+dl {{width: 60mm}} dt {{color: #444}} dd {{font-weight: bold; margin-bottom: 1mm}}
+table {{border-collapse: collapse; table-layout: fixed; margin: 0 0.2mm}}
+.boards tr {{height: {made.row_mm:.2f}mm}} .earlier tr {{height: {EARLIER_MM}mm}}
+th, td {{font-size: {min(8.5, made.row_mm * 1.9):.1f}pt; line-height: {made.row_mm * 0.86:.2f}mm; padding: 0 1mm;
+  border: 0.2mm solid #999; white-space: nowrap; overflow: hidden; text-overflow: ellipsis; text-align: right}}
+th:first-child, td:first-child, .boards :is(th, td):nth-child(2) {{text-align: left}}
+th {{font-size: {min(7.5, made.row_mm * 1.7):.1f}pt}}
+.earlier :is(th, td) {{font-size: 7pt; line-height: {EARLIER_MM * 0.86:.2f}mm}}
+ul {{list-style: none; margin-top: 1mm}} li:first-child, .title {{font-weight: bold}}
+li, .title {{height: {LINE_MM}mm; white-space: pre; overflow: hidden; text-overflow: ellipsis}}
+.foot {{font-size: 7.5pt; color: #444; height: 8mm; overflow: hidden; position: absolute; bottom: 0}}
+</style></head><body><main>
+<h1>{html.escape(made.title)}</h1>
+<p class="facts">{html.escape(made.facts)}</p>
+<div class="top"><img alt="{html.escape(made.alt, quote=True)}" src="data:image/png;base64,{data}">
+<dl>{numbers}</dl></div>
+{_as_table("boards", [made.heads, *made.rows], COLUMNS_MM)}
+<ul>{watch}</ul>
+{f"<ul>{notes}</ul>" if notes else ""}
+{below}
+<p class="foot">{html.escape(made.foot)}</p>
+</main></body></html>
+""".encode()
+
+
+def _as_table(name, rows, widths_mm):
+    wide = sum(widths_mm)
+    columns = "".join(f'<col style="width: {100 * mm / wide:.2f}%">' for mm in widths_mm)
+    tagged = [zip(itertools.repeat("td" if number else "th"), row) for number, row in enumerate(rows)]
+    lines = ("".join(f"<{tag}>{html.escape(words)}</{tag}>" for tag, words in row) for row in tagged)
+    body = "\n".join(f"<tr>{cells}</tr>" for cells in lines)
+    return f'<table class="{name}" style="width: {wide - 0.4:.2f}mm"><colgroup>{columns}</colgroup>\n{body}\n</table>'
+
+
+def as_png(made, picture):
+    """The page as a picture, 1240 dots wide inside its margin."""
+    sheet = Image.new("RGB", (1240, round(HEIGHT_MM * DOT_MM)), "white")
+    draw = ImageDraw.Draw(sheet)
+    draw.text((0, 0), shorter(made.title, 80), "black", _font(26, bold=True))
+    draw.text((0, 44), shorter(made.facts, 120), "#333333", _font(17))
+    chart = Image.open(io.BytesIO(picture))
+    wide = round(126 * DOT_MM)
+    sheet.paste(chart.resize((wide, wide * chart.height // chart.width)), (0, 78))
+    y = 84
+    for label, value in made.numbers:
+        draw.text((wide + 26, y), shorter(label, 40), "#444444", _font(16))
+        for words in textwrap.wrap(value, 34):
+            draw.text((wide + 26, y + 21), words, "black", _font(17, bold=True))
+            y += 22
+        y += 28
+    y = _table(draw, [made.heads, *made.rows], COLUMNS_MM, made.row_mm, 92 * DOT_MM) + DOT_MM
+    lines = [words for lines in made.watch + made.notes for words in lines]
+    bold = (0, sum(map(len, made.watch)) if made.notes else 0, len(lines))
+    for number, words in enumerate([*lines, *[made.earlier_title][: len(made.fitting)]]):
+        draw.text((0, y), words, "black", _font(17, bold=number in bold))
+        y += LINE_MM * DOT_MM
+    _table(draw, made.fitting, made.widths_mm, EARLIER_MM, y)
+    for number, words in enumerate(textwrap.wrap(made.foot, 140)):
+        draw.text((0, sheet.height - 52 + 22 * number), words, "#444444", _font(15))
+    stream = io.BytesIO()
+    ImageOps.expand(sheet, MARGIN, "white").save(stream, "PNG")
+    return stream.getvalue()
+
+
+def _table(draw, rows, widths_mm, row_mm, top):
+    """Draw a table; returns the height where it ends."""
+    edges = [0, *itertools.accumulate(widths_mm)]
+    high = row_mm * DOT_MM
+    size = int(min(17, high * 0.62))
+    y = float(top)
+    for number, row in enumerate(rows):
+        font = _font(size - 2 if number == 0 else size, bold=number == 0)
+        for column, words in enumerate(row):
+            left, right = edges[column] * DOT_MM, edges[column + 1] * DOT_MM
+            draw.rectangle((left, y, min(right, 1239), y + high), outline="#999999")
+            while words and draw.textlength(words, font) > right - left - 10:
+                words = f"{words.rstrip('…')[:-1]}…" if len(words) > 2 else ""
+            x = left + 6 if column < (2 if widths_mm is COLUMNS_MM else 1) else right - 6 - draw.textlength(words, font)
+            draw.text((x, y + high / 2), words, "black", font, anchor="lm")
+        y += high
+    return y
+
+
+def _font(size, bold=False):
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    return ImageFont.truetype(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name, size)

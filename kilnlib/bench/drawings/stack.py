@@ -1,0 +1,233 @@
+"""The kiln in cross-section, to scale, as hand-made SVG: streams of air as wide as their flow, courses by air speed.
+
+`drawing(result, labels)` needs a Result of `stack_case`, and the words to write; the stack panel and the presenter use
+it alike. The boards are seen from their ends, so the gaps at the ends of the stack lie in a small plan beside it.
+"""
+
+import html
+
+from kilnlib.bench.drawings.stack_places import (
+    DECK,
+    DECK_Y,
+    FAN_ROOM,
+    FLOOR,
+    FLOW,
+    HEIGHT,
+    LEFT,
+    MIDDLE,
+    PLAN_LEFT,
+    PLAN_M,
+    PLAN_TOP,
+    RIGHT,
+    ROOF,
+    WALL,
+    WIDTH,
+    M,
+    arrow,
+    baffle_x,
+    loop,
+    loops,
+    plenum,
+    rect,
+    spaces,
+    stack_box,
+    text,
+)
+from kilnlib.bench.kit.chart import BLUE, GHOST, INK, RUST, SOFT
+from kilnlib.cases import stack as case
+from kilnlib.units import FT_M
+
+SPEED_TOP_MS = 400 * FT_M / 60  # the darkest shade
+THROUGH, MISSES = "#6fa3d4", "#dd8a62"
+WOOD, WOOD_EDGE, STICK, STEEL, PALE, DARK = "#e3bd8a", "#a97c42", "#f4e6d0", "#66717a", (240, 246, 252), (11, 69, 128)
+
+
+def drawing(result, labels, alt="", title="", before=None, text_px=16, width_px=WIDTH, plan=True):
+    """The drawing as one `<svg role="img">`.
+
+    `labels`: text of "above", "ends", "under", "fans", "mean", "fast", "slow", "scale" and its ends "slack" and
+    "brisk"; "plan" with a plan, "before" if a state before is shown as a gray, dashed ghost; and, where they are
+    wanted, "deck", "baffle" and lines "under_mean". Without a plan the ends of the stack are left out altogether.
+    """
+    parts = [
+        _room(),
+        *_streams(result, plan),
+        *_ways(result),
+        *(_turns(result) if plan and result.state.ends else ()),
+        *_courses(result),
+        *(_plan(result) if plan else ()),
+        *(_ghost(before, result) if before else ()),
+        *_kiln_words(result, labels, text_px),
+        *_stack_words(result, labels, text_px),
+        *_words_beside(result, labels, text_px, plan),
+    ]
+    return (
+        f'<svg role="img" aria-label="{html.escape(alt, quote=True)}" viewBox="0 0 {WIDTH} {HEIGHT}" '
+        f'width="{width_px}" height="{width_px * HEIGHT / WIDTH:.0f}" style="max-width:100%;height:auto" '
+        f"font-family=\"Helvetica, Arial, 'DejaVu Sans', sans-serif\"><title>{html.escape(title)}</title>"
+        f"{''.join(parts)}</svg>"
+    )
+
+
+def _room():
+    """Walls, floor, fan deck and the fan."""
+    deck = case.FULL.plenum_width_m * M
+    return (
+        rect(0, 0, WIDTH, HEIGHT, "#ffffff")
+        + rect(LEFT - WALL, ROOF - WALL, RIGHT - LEFT + 2 * WALL, FLOOR - ROOF + 2 * WALL, "#cfd5da")
+        + rect(LEFT, ROOF, RIGHT - LEFT, FLOOR - ROOF, "#ffffff", f' stroke="{STEEL}"')
+        + rect(LEFT + deck, DECK_Y, RIGHT - LEFT - 2 * deck, DECK, STEEL)
+    )
+
+
+def _streams(result, plan):
+    """Every stream at the width of its flow; what misses the wood in another color, and named."""
+    for name, level, width, near in loops(result):
+        if name == "ends" and not plan:
+            continue
+        color = THROUGH if name == "stack" else MISSES
+        yield (
+            f'<path d="{loop(result, level, near)}" fill="none" stroke="{color}" '
+            f'stroke-width="{max(width - 0.3, 0.5):.2f}" data-way="{name}"/>'
+        )
+    x, half = plenum(result)
+    y, size = ROOF + 0.5 * FAN_ROOM, max(6.0, min(half, 13.0))
+    for at, height, aim in ((x, DECK_Y - 4, "down"), (2 * MIDDLE - x, DECK_Y - 4, "up"), (MIDDLE + 70, y, "left")):
+        yield arrow(at, height, size, aim, INK)
+    yield rect(MIDDLE - 3, ROOF, 6, FAN_ROOM, STEEL) + rect(MIDDLE - 4, y - half - 4, 8, 2 * half + 8, "#ffffff")
+    more = f'fill="#aeb6bc" stroke="{INK}" stroke-width="1.5"'
+    yield f'<ellipse cx="{MIDDLE}" cy="{y}" rx="6" ry="{half + 6:.1f}" {more}/>'
+    yield f'<circle cx="{MIDDLE}" cy="{y}" r="5" fill="{INK}"/>'
+
+
+def _ways(result):
+    """Bolsters, baffles where a gap is shut, arrows where it is open."""
+    left, top, right, bottom = stack_box(result)
+    for x in (left, MIDDLE, right):
+        yield rect(x - 9 * (x != left) - 9 * (x == right), bottom, 18, FLOOR - bottom, "#b98d55", ' opacity="0.45"')
+    for name, high, low in (("above", DECK_Y + DECK, top), ("under", bottom, FLOOR)):
+        if getattr(result.state, name):
+            yield arrow(MIDDLE, 0.5 * (high + low), max(5.0, FLOW * result.flow.opening(name).flow_m3s), "right", RUST)
+        else:
+            yield rect(baffle_x(result), high, 8, low - high, INK, ' class="fc-baffle"')
+
+
+def _turns(result):
+    """The spots where air turns to the ends of the stack."""
+    _, level, width, near = next(one for one in loops(result) if one[0] == "ends")
+    x, half = plenum(result)
+    for at in (x + half - near, 2 * MIDDLE - x - half + near):
+        yield (
+            f'<circle cx="{at:.1f}" cy="{level:.1f}" r="{max(3.0, 0.5 * width):.1f}" fill="{MISSES}" stroke="{RUST}"/>'
+        )
+
+
+def _courses(result):
+    """Boards, and the space over each shaded by the speed of its air."""
+    left, top, right, bottom = stack_box(result)
+    width = right - left
+    yield rect(left, top, width, bottom - top, WOOD)
+    for middle, high, speed in spaces(result):
+        yield rect(left, middle - 0.5 * high, width, high, shade(speed))
+    yield rect(left, top, width, bottom - top, "none", f' stroke="{WOOD_EDGE}"')
+
+
+def shade(speed_ms):
+    """Color of an air speed: pale when slack, dark from 400 fpm on."""
+    share = min(speed_ms / SPEED_TOP_MS, 1.0)
+    return "#" + "".join(f"{round(pale + share * (dark - pale)):02x}" for pale, dark in zip(PALE, DARK, strict=True))
+
+
+def _plan(result):
+    """The kiln from above: boards end to end, the gaps at their ends, and what goes through each."""
+    stack = result.stack
+    wide, long = case.INSIDE_M * PLAN_M, (stack.length_m + 2 * result.gaps.end_m) * PLAN_M
+    half, end = 0.5 * stack.width_m * PLAN_M, result.gaps.end_m * PLAN_M
+    middle = PLAN_LEFT + 0.5 * wide
+    yield rect(PLAN_LEFT - 5, PLAN_TOP - 5, wide + 10, long + 10, "#cfd5da")
+    yield rect(PLAN_LEFT, PLAN_TOP, wide, long, "#ffffff")
+    edges = (f"M{middle + (at / 6 - 1) * half:.1f} {PLAN_TOP + end:.1f}v{long - 2 * end:.1f}" for at in range(13))
+    through = FLOW * result.flow.stack_flow_m3s * 0.5
+    yield rect(PLAN_LEFT + 4, PLAN_TOP + 0.5 * (long - through), wide - 8, through, THROUGH)
+    yield rect(middle - half, PLAN_TOP + end, 2 * half, long - 2 * end, WOOD)
+    yield f'<path d="{"".join(edges)}" stroke="{WOOD_EDGE}" fill="none"/>'
+    flow = max(FLOW * result.flow.opening("ends").flow_m3s * 0.25, 0.4)
+    for y in (PLAN_TOP + 0.5 * end, PLAN_TOP + long - 0.5 * end):
+        yield f'<path d="M{PLAN_LEFT + 4} {y:.1f}h{wide - 8:.1f}" stroke="{MISSES}" stroke-width="{flow:.2f}"/>'
+        if result.state.ends:
+            yield arrow(middle, y, 9, "right", RUST)
+        else:
+            yield rect(middle - half, y - 0.5 * end, 5, end, INK, ' class="fc-baffle"')
+    beside = 0.5 * (0.5 * wide - half)  # half the width of a plenum
+    for x in (PLAN_LEFT + beside, PLAN_LEFT + wide - beside):
+        yield arrow(x, PLAN_TOP + 0.5 * long, min(9.0, beside), "right", INK)
+
+
+def _ghost(before, result):
+    """The state before: edges of its streams past the wood and of its stack, dashed and gray."""
+    dash = f' stroke="{GHOST}" stroke-width="1.5" stroke-dasharray="5 4" fill="none"'
+    for name, level, width, near in loops(before):
+        if name in ("above", "under") and width > 4:
+            for side in (-0.5, 0.5):
+                yield f'<path d="{loop(before, level + side * width, near - side * width)}"{dash}/>'
+    left, top, right, bottom = stack_box(before)
+    if stack_box(result) != (left, top, right, bottom):
+        yield f'<path d="M{left:.1f} {top:.1f}H{right:.1f}V{bottom:.1f}H{left:.1f}Z"{dash}/>'
+
+
+def _kiln_words(result, labels, size):
+    """Fan, deck and gaps by name, and one baffle."""
+    left, top, _, _ = stack_box(result)
+    state, low = result.state, min(FLOOR + WALL + size + 2, HEIGHT - 0.22 * size)
+    yield text(labels["fans"], MIDDLE + 12, ROOF + size + 2, size, INK, "start")
+    yield text(labels["above"], MIDDLE + 12, DECK_Y - 5, size, _ink(result, "above"), "start", state.above)
+    yield text(labels["under"], left, low, size, _ink(result, "under"), "start", state.under)
+    yield text(labels.get("deck", ""), MIDDLE - 12, DECK_Y - 5, size, INK, "end")
+    if not state.above:
+        level = 0.5 * (DECK_Y + DECK + top) + 0.35 * size
+        yield text(labels.get("baffle", ""), baffle_x(result) + 14, level, size, INK, "start")
+    elif not state.under and not labels["under"]:
+        yield text(labels.get("baffle", ""), baffle_x(result), low, size, INK, "start")
+
+
+def _stack_words(result, labels, size):
+    """Speeds: the mean in the middle, the slowest and the fastest at the height of such a course."""
+    left, top, _, bottom = stack_box(result)
+    below = labels.get("under_mean", ())
+    level = 0.5 * (top + bottom) + (0.5 - 0.6 * len(below)) * size
+    yield text(labels["mean"], MIDDLE, level, size * 1.5, BLUE, bold=True)
+    for number, line in enumerate(below):
+        yield text(line, MIDDLE, level + (1.25 + 1.1 * number) * size, size, INK)
+    speeds, stickers = result.flow.course_speed_ms, result.stack.stickers_m
+    heights = [height for height, _, _ in spaces(result)]
+    if len(set(stickers)) > 1:
+        for height, sticker in zip(heights, stickers, strict=True):
+            if sticker == min(stickers):
+                yield arrow(left - 6, height, 8, "right", INK)
+    for words, speed in ((labels["fast"], max(speeds)), (labels["slow"], min(speeds))):
+        height = heights[speeds.index(speed)] + 0.35 * size
+        yield text(words, MIDDLE, min(max(height, top + size + 8), bottom - 10), size, INK)
+
+
+def _words_beside(result, labels, size, plan):
+    """Beside the kiln: the plan's words, the scale of the shades, what the dashes mean."""
+    across = PLAN_LEFT + case.INSIDE_M * PLAN_M
+    below = PLAN_TOP + (result.stack.length_m + 2 * result.gaps.end_m) * PLAN_M + 8 + size
+    if plan:
+        yield text(labels["plan"], across + 4, PLAN_TOP - 12, size, SOFT, "end")
+        yield text(labels["ends"], across + 4, below, size, _ink(result, "ends"), "end", result.state.ends)
+    x, y, wide = PLAN_LEFT - 5, below + size + 26, (across + 5 - PLAN_LEFT + 5) / 20
+    yield text(labels["scale"], across + 4, y - 6, size, SOFT, "end")
+    for step in range(20):
+        yield rect(x + step * wide, y, wide + 0.2, 12, shade(SPEED_TOP_MS * (step + 0.5) / 20))
+    yield text(labels["slack"], x, y + 14 + size, size, SOFT, "start")
+    yield text(labels["brisk"], across + 4, y + 14 + size, size, SOFT, "end")
+    if "before" in labels:
+        y += 30 + size
+        yield f'<path d="M{x} {y + 6}H{across + 4:.0f}" stroke="{GHOST}" stroke-width="1.5" stroke-dasharray="5 4"/>'
+        for number, line in enumerate(labels["before"].split("\n")):
+            yield text(line, across + 4, y + 12 + size * (1 + 1.2 * number), size, SOFT, "end")
+
+
+def _ink(result, gap):
+    return RUST if getattr(result.state, gap) else SOFT

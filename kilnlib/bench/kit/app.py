@@ -1,0 +1,300 @@
+"""The base of every panel: state → compute → draw → say.
+
+A panel file gives `State` (a frozen dataclass, SI), its controls, and four functions: `compute(state)` (physics only),
+`build(chart)` (the artists, once), `draw(artists, result, system)` and `say(result, system)`. This class owns the rest:
+sliders with typed values, situations, reset, ghost, unit switch, prediction, the guard and closing.
+"""
+
+from dataclasses import replace
+
+import ipywidgets as widgets
+
+from kilnlib.bench.kit.chart import Chart, style
+from kilnlib.bench.kit.controls import Choice, Controls, Slider, Switch
+from kilnlib.bench.kit.screen import LOCK, View, line
+from kilnlib.errors import KilnError, sentence
+from kilnlib.words import text
+
+__all__ = ["App", "Choice", "Slider", "Switch"]
+
+
+class App(View):
+    """A live panel. Public for tests: `set`, `type`, `pick`, `reset`, `keep`, `switch`, `close`, `last_error`."""
+
+    name = ""
+    State = None
+    controls = ()
+    presets = {}  # noqa: RUF012  situation -> changes of the opening state
+    chart = None
+    quick = True  # False: answer on release, with a progress bar
+
+    def __init__(self, predict=None):
+        super().__init__()
+        self.system = "trade"
+        self.opening = self.State()
+        self.state = self.asked = self.opening
+        self.result, self.ghost, self._waiting = None, None, False
+        self.refused = {}  # field: why what stands in its box was not taken
+        self._build_screen()
+        with self.guard():
+            self.prepare()
+            self._ticks()
+            self._update()
+        if predict and self.result is not None:
+            self._ask_first(predict)
+
+    # what a panel gives -------------------------------------------------------------------------------------------
+
+    def compute(self, state):
+        """Result of a state: physics only."""
+        raise NotImplementedError
+
+    def prepare(self):
+        """The chart with its artists. A panel that draws by hand overrides this with nothing, and `show` too."""
+        self.chart = Chart()
+        with style():
+            self.artists = {"ghost": self.build(self.chart), "now": self.build(self.chart)}
+        self._show_artists("ghost", False)
+
+    def show(self, result, ghost, system, said):
+        """The picture of a result, and of the ghost if there is one, as HTML; `said` is its text."""
+        self._show_artists("ghost", ghost is not None)
+        if ghost is not None:
+            self.draw(self.artists["ghost"], ghost, system)
+        self.draw(self.artists["now"], result, system)
+        return self.chart.html(said)
+
+    def build(self, chart):
+        """Artists that move (registered with `chart.moving`), and the still background the first time."""
+        raise NotImplementedError
+
+    def ticks(self, system):
+        """Label the axes in a unit system."""
+
+    def draw(self, artists, result, system):
+        """Move the artists to a result."""
+        raise NotImplementedError
+
+    def say(self, result, system):
+        """The finding in one sentence, with value and unit."""
+        raise NotImplementedError
+
+    def readout(self, result, system):
+        """The few numbers to read, as (label, value) pairs."""
+        return ()
+
+    def answers(self, state):
+        """Whether a state shows what the prediction asked and so brings its verdict; the word `to_see` says how."""
+        return True
+
+    # what a person does -------------------------------------------------------------------------------------------
+
+    def set(self, **changes):
+        """Change fields of the state (SI): compute, draw and say once; a refusal keeps the last good picture."""
+        with self.guard():
+            self._update(**changes)
+
+    def _update(self, **changes):
+        self.asked = replace(self.asked, **changes)
+        result = self.compute(self.asked)
+        self.state, self.result = self.asked, result
+        self._paint()
+        if self.prediction is not None and not self._waiting and self.answers(self.state):
+            self.prediction.reveal()
+
+    def type(self, field, typed):
+        """Take a typed value of a slider's field, in the shown unit or with one of its own."""
+        with self.guard():
+            try:
+                value = self.panel_controls.parse(field, typed)
+            except KilnError as error:
+                self.refused[field] = error
+                raise
+            self.refused.pop(field, None)
+            self._leave_situation()
+            with self.quietly():
+                self.panel_controls.show(field, value)
+            self._update(**{field: value})
+
+    def pick(self, situation):
+        """Take a named situation: one update, with the run before it left as a ghost."""
+        with self.guard():
+            before = self.result
+            self.refused.clear()
+            self.asked = replace(self.opening, **self.presets[situation])
+            self._sync_all()
+            self.ghost = before
+            self._update()
+
+    def keep(self):
+        """Leave a ghost of what is shown now."""
+        with self.guard():
+            self.ghost = self.result
+            self._paint()
+
+    def reset(self):
+        """Back to the exact opening state."""
+        with self.guard():
+            self.asked, self.ghost = self.opening, None
+            self.refused.clear()
+            self._leave_situation()
+            self._sync_all()
+            self._update()
+
+    def switch(self, system):
+        """Show trade or metric units; the state does not move."""
+        with self.guard():
+            self.system = self.panel_controls.system = system
+            self.refused.clear()
+            self._ticks()
+            self._sync_all()
+            self._paint()
+
+    def progress(self, share):
+        """Show how far slow work has come, 0 to 1."""
+        self.bar.value = share
+        self.bar.layout.display = "none" if share >= 1 else ""
+
+    def word(self, key, **fields):
+        """A word of this panel, or the common one."""
+        return text(f"{self.name}.{key}", **fields)
+
+    # the screen ---------------------------------------------------------------------------------------------------
+
+    def _build_screen(self):
+        with self.quietly():
+            self.panel_controls = Controls(self, self.state)
+        self.situation = widgets.Dropdown(
+            options=[(self.word(f"preset.{key}"), key) for key in self.presets],
+            value=None,
+            description=text("panel.situation"),
+        )
+        self.situation.observe(self._situation_picked, "value")
+        self.unit_switch = widgets.ToggleButtons(
+            options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
+            tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
+        )
+        self.unit_switch.observe(lambda change: self.switch(change["new"]), "value")
+        self.keep_button = self._button("panel.keep", self.keep)
+        self.reset_button = self._button("panel.reset", self.reset)
+        self.bar = widgets.FloatProgress(min=0, max=1, description=text("panel.working"), layout={"display": "none"})
+        self.numbers, self.picture, self.saying = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.prediction = None
+        left = widgets.VBox(
+            [
+                *([self.situation] if self.presets else []),
+                *self.panel_controls.rows,
+                widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
+                self.bar,
+                self.numbers,
+                self.saying,
+            ]
+        )
+        left.add_class("fc-controls")
+        self.stage = widgets.VBox([self.picture])
+        self.stage.add_class("fc-stage")
+        self.view = self.framed(widgets.HBox([left, self.stage]))
+
+    def _button(self, key, action):
+        button = widgets.Button(description=text(key), tooltip=text(f"{key}_tip"))
+        button.on_click(lambda _: action())
+        return button
+
+    def slid(self, field, number):
+        """A slider moved."""
+        with LOCK:
+            value = None if self._quiet else self.panel_controls.slid_to(field, number, getattr(self.asked, field))
+            if value is not None:
+                self._leave_situation()
+                self.refused.pop(field, None)
+                self.set(**{field: value})  # the picture first, for it takes the browser longest
+                with self.quietly():
+                    self.panel_controls.show(field, value)
+
+    def typed_in(self, field, typed):
+        """A value was typed."""
+        with LOCK:
+            if not self._quiet:
+                self.type(field, typed)
+
+    def chosen(self, field, value):
+        """A choice was made, or a switch turned; a situation that says otherwise loses its name."""
+        with LOCK:
+            if not self._quiet:
+                if any(field in changes for changes in self.presets.values()):
+                    self._leave_situation()
+                self.set(**{field: value})
+
+    def _situation_picked(self, change):
+        with LOCK:
+            if not self._quiet and change["new"] is not None:
+                self.pick(change["new"])
+
+    def _leave_situation(self):
+        """Clear the situation's name, so that picking it again answers at once."""
+        with self.quietly():
+            self.situation.value = None
+
+    def _sync_all(self):
+        with self.quietly():
+            self.panel_controls.show_all(self.asked)
+
+    def _ticks(self):
+        if self.chart is not None:
+            self.ticks(self.system)
+            self.chart.redraw_background()
+
+    def _show_artists(self, which, visible):
+        for artist in self.artists[which].values():
+            for one in artist if isinstance(artist, list) else [artist]:
+                one.set_visible(visible)
+
+    def _paint(self):
+        """Draw ghost and state, and say it: the one place where the screen changes."""
+        if self.result is None:
+            return  # the opening state could not be worked out
+        said = self.say(self.result, self.system)
+        self.picture.value = self.show(self.result, self.ghost, self.system, said)
+        kept = "".join(line(sentence(error, self.system), "refusal") for error in self.refused.values())
+        self.saying.value = line(said) + kept
+        self._stale(False)
+        self.numbers.value = line(self.readout(self.result, self.system), "numbers")
+
+    def show_error(self, error):
+        """The guard's last step: the sentence goes where the finding stands; the picture stays."""
+        self.saying.value = line(sentence(error, self.system), "refusal")
+        self._stale(True)
+
+    def _stale(self, on):
+        """Gray the picture and the numbers while they do not show what the controls say."""
+        for widget in (self.picture, self.numbers):
+            (widget.add_class if on else widget.remove_class)("fc-stale")
+
+    # predict first ------------------------------------------------------------------------------------------------
+
+    def _ask_first(self, question_id):
+        from kilnlib.bench.quiz import Prediction
+
+        self.prediction = Prediction(question_id, self._committed)
+        self._waiting = True
+        self._enable(False)
+        self.stage.children = [self.prediction.view, self.picture]
+        self._show_finding(False)
+
+    def _committed(self):
+        self._waiting = False
+        self._enable(True)
+        self.stage.children = [self.picture]
+        self.view.children = [self.prediction.view, *self.view.children]
+        if not self.answers(self.state):
+            self.prediction.card.feedback.value += line(self.word("to_see"), "feedback")
+        self._show_finding(True)
+
+    def _show_finding(self, on):
+        for widget in (self.picture, self.numbers, self.saying):
+            widget.layout.display = "" if on else "none"
+
+    def _enable(self, on):
+        self.panel_controls.enable(on)
+        for widget in (self.situation, self.keep_button, self.reset_button):
+            widget.disabled = not on

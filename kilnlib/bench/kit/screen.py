@@ -1,0 +1,169 @@
+"""What every part of the bench shares on the screen: the guard, closing without leftovers, the look of its lines."""
+
+import asyncio
+import html
+import threading
+from contextlib import contextmanager
+
+import ipywidgets as widgets
+from IPython import get_ipython
+
+from kilnlib.errors import sentence
+from kilnlib.words import text
+
+# Sizes follow the screen rule of 940 × 440 px: controls 290, picture 640. Labels wrap, so longer words still fit.
+CSS = """<style>
+.fc-view {max-width: 940px; overflow: hidden;} .fc-view .widget-html {max-width: 100%;}
+.fc-controls {width: 290px; padding-right: 8px; overflow: hidden;}
+.fc-stage {width: 640px; min-width: 640px; min-height: 400px; overflow: hidden;}
+.fc-view .widget-label {white-space: normal; overflow: visible; text-align: left; line-height: 1.15; height: auto;
+  width: 84px; min-width: 84px; align-self: center;}
+.fc-controls > .widget-dropdown, .fc-controls .widget-hslider {width: auto; margin: 2px 0;}
+.fc-controls .widget-hslider {flex: 1 1 auto; min-width: 0;}
+.fc-controls .widget-text {width: 78px; flex: 0 0 78px; margin: 2px 0;}
+.fc-controls .widget-toggle-button, .fc-controls .jupyter-button {width: auto; min-width: 0; padding: 0 8px;}
+.fc-controls .widget-toggle-buttons .widget-label {display: none;}
+.fc-controls .widget-hbox {align-items: center;} .fc-controls .widget-toggle-buttons {margin: 0;}
+.fc-controls .fc-switches .widget-checkbox {width: auto; flex: 1 1 auto; margin: 2px 4px 2px 0;}
+.fc-controls .fc-switches label {width: auto; font-size: 14px; display: flex; align-items: center; gap: 4px;}
+.fc-view .widget-html-content {line-height: 1.35;} .fc-stale {opacity: 0.35;}
+.fc-said {font-size: 14px; color: var(--jp-ui-font-color1, #1b1b1b);}
+.fc-refusal {font-size: 14px; font-weight: 600; border-left: 4px solid #a3330b; padding-left: 8px;
+  color: var(--jp-ui-font-color1, #1b1b1b);}
+.fc-numbers {font-size: 16px; border-collapse: collapse; color: var(--jp-ui-font-color1, #1b1b1b);}
+.fc-numbers td {padding: 1px 10px 1px 0; border: 0;} .fc-numbers td + td {font-weight: 700; white-space: nowrap;}
+</style>"""
+_OPEN, _MOVED = {}, {}
+# The notebook answers cells and controls in two threads: whatever moves widgets or draws holds this.
+LOCK = threading.RLock()
+LATE_S = 0.3  # the last letters of a box may come this much after the message that Enter was pressed in it
+
+
+def after_pause(action, seconds=LATE_S):
+    """Do something after a pause, and return what can cancel it; at once where nothing runs that could wait."""
+    try:
+        return asyncio.get_running_loop().call_later(seconds, action)
+    except RuntimeError:
+        return action()
+
+
+def asking_page():
+    """Which page of a browser asked for what the kernel does now; empty outside a notebook."""
+    shell = get_ipython()
+    parent = shell.get_parent() if hasattr(shell, "get_parent") else {}
+    return parent.get("header", {}).get("session", "")
+
+
+def line(content, look="said"):
+    """A finding ("said"), a refusal, or a table of (label, value) numbers, as HTML; the first two are read aloud."""
+    if look == "numbers":
+        rows = "".join(f"<tr><td>{html.escape(a)}</td><td>{html.escape(b)}</td></tr>" for a, b in content)
+        return f'<table class="fc-numbers" role="presentation">{rows}</table>'
+    mark = "⚠ " if look == "refusal" else ""
+    return f'<div class="fc-{look}" role="status" aria-live="polite">{mark}{html.escape(content)}</div>'
+
+
+class View:
+    """Something on the screen that guards its work, can be shown by a cell, and closes without leaving anything."""
+
+    view = None
+    system = "trade"
+
+    def __init__(self):
+        self.asked_by = asking_page()
+        self.last_error = None
+        self._quiet = 0
+
+    def framed(self, content):
+        """`content` under the bench's look."""
+        frame = widgets.VBox([widgets.HTML(CSS, layout={"display": "none"}), content])
+        frame.add_class("fc-view")
+        return frame
+
+    @contextmanager
+    def guard(self):
+        """Turn any error into an operator's sentence and keep it in `last_error`; success clears it."""
+        with LOCK:
+            try:
+                yield
+            except Exception as error:
+                self.last_error = error
+                self.show_error(error)
+            else:
+                self.last_error = None
+
+    @contextmanager
+    def quietly(self):
+        """Move widgets without answering to the moves."""
+        self._quiet += 1
+        try:
+            yield
+        finally:
+            self._quiet -= 1
+
+    def show_error(self, error):
+        """Put the sentence where the operator looks."""
+        self.view.children = [*self.view.children, widgets.HTML(line(sentence(error, self.system), "refusal"))]
+
+    def close(self):
+        """Close every widget of this view, with its layouts and styles."""
+        if self.view is not None:
+            close_tree(self.view)
+            self.view = None
+        for key in [key for key, open_view in _OPEN.items() if open_view is self]:
+            del _OPEN[key]
+
+    def remember(self, key):
+        """Keep this view as the one open under `key`."""
+        _OPEN[key] = self
+        return self
+
+    @staticmethod
+    def close_earlier(key):
+        """Close the view that the same cell opened before."""
+        if key in _OPEN:
+            _OPEN[key].close()
+
+    @staticmethod
+    def move_here(key):
+        """Close it likewise; where another page of the browser shows it, words stay there in its place.
+
+        One kernel serves all pages that show a notebook: the cell run in a second one would leave a gap in the first.
+        """
+        if (left := _MOVED.pop(key, None)) is not None:
+            close_tree(left)
+        if (view := _OPEN.get(key)) is None:
+            return
+        frame = view.view
+        if view.asked_by != asking_page():
+            view.view = widgets.VBox(frame.children)
+            frame.children = [widgets.HTML(line(text("panel.moved"), "refusal"))]
+            _MOVED[key] = frame
+        view.close()
+
+    def _repr_mimebundle_(self, **kwargs):
+        return self.view._repr_mimebundle_(**kwargs)
+
+
+def close_tree(widget):
+    """Close a widget, its children, layouts and styles."""
+    for child in getattr(widget, "children", ()):
+        close_tree(child)
+    for part in (getattr(widget, "layout", None), getattr(widget, "style", None)):
+        if part is not None:
+            part.close()
+    widget.close()
+
+
+class Note(View):
+    """A few lines of text."""
+
+    def __init__(self, *lines):
+        super().__init__()
+        self.view = self.framed(widgets.HTML("".join(line(words) for words in lines)))
+
+    @classmethod
+    def open(cls, key, *lines):
+        """A note in place of the one its cell opened before."""
+        View.close_earlier(key)
+        return cls(*lines).remember(key)

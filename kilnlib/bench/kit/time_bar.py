@@ -1,0 +1,108 @@
+"""A time bar for panels that run through days: a slider, and a button that lets the days go by.
+
+The button is our own because those of the ready-made play control carry no name that could be read aloud.
+"""
+
+import ipywidgets as widgets
+
+from kilnlib.bench.kit.app import App
+from kilnlib.bench.kit.screen import LOCK, after_pause
+from kilnlib.words import text
+
+PAUSE_S = 0.2
+SLOWER = 3  # times as long on each of the slow days
+
+
+class TimeBar:
+    """Whole days from 0 on; `owner.passed(day)` hears of each."""
+
+    def __init__(self, owner, last_day):
+        self.owner = owner
+        self.playing, self._next = False, None
+        self.slider = widgets.IntSlider(min=0, max=last_day, description=owner.word("day"), readout=False)
+        self.button = widgets.Button(description=text("panel.play"), tooltip=text("panel.play_tip"))
+        self.slider.observe(lambda change: owner.passed(change["new"]), "value")
+        self.button.on_click(lambda _: self.stop() if self.playing else self.play())
+        self.view = widgets.HBox([self.slider, self.button])
+
+    def play(self):
+        """Let the days go by: from the start where nothing was touched yet, and where they are over."""
+        with LOCK:
+            self.playing = True
+            self.button.description = text("panel.stop")
+            if self.slider.value == self.slider.max or self.owner.state == self.owner.opening:
+                self.slider.value = 0
+            self._wait()
+
+    def stop(self):
+        """Stand still."""
+        with LOCK:
+            self.playing = False
+            self.button.description = text("panel.play")
+            if self._next is not None:
+                self._next.cancel()
+                self._next = None
+
+    def _wait(self):
+        pause = PAUSE_S * (SLOWER if self.slider.value < self.owner.slow_days else 1)
+        waiting = after_pause(self._pass, pause)
+        self._next = waiting if self.playing else None
+
+    def _pass(self):
+        with LOCK:
+            if not self.playing:
+                return
+            self.slider.value += 1
+            if self.slider.value < self.slider.max:
+                self._wait()
+            else:
+                self.stop()
+
+    def enable(self, on):
+        """Let it be used, or not yet."""
+        self.slider.disabled = self.button.disabled = not on
+
+
+class TimedApp(App):
+    """A panel whose state has a `day`, with a time bar under its controls."""
+
+    last_day = 0
+    slow_days = 0  # the first days, in which most happens, pass slower
+
+    def answers(self, state):
+        """The verdict comes with the first move: before it, nothing has been looked at."""
+        return state != self.opening
+
+    def passed(self, day):
+        """The time bar stands on another day; a situation keeps its name."""
+        with LOCK:
+            if not self._quiet and day != self.asked.day:
+                self.set(day=float(day))
+
+    def reset(self):
+        """Back to the exact opening state, standing still."""
+        self.time.stop()
+        super().reset()
+
+    def close(self):
+        """Stop the clock, then close."""
+        self.time.stop()
+        super().close()
+
+    def _build_screen(self):
+        super()._build_screen()
+        self.time = TimeBar(self, self.last_day)
+        with self.quietly():
+            self.time.slider.value = round(self.state.day)
+        controls = self.view.children[1].children[0]
+        above = controls.children.index(self.panel_controls.rows[-1]) + 1
+        controls.children = (*controls.children[:above], self.time.view, *controls.children[above:])
+
+    def _sync_all(self):
+        super()._sync_all()
+        with self.quietly():
+            self.time.slider.value = round(self.asked.day)
+
+    def _enable(self, on):
+        super()._enable(on)
+        self.time.enable(on)

@@ -1,0 +1,1 @@
+"""The screens of a workshop, and their printed page."""

@@ -1,0 +1,29 @@
+"""Moist air: what two bulbs tell, the water in the air, and the moisture content wood would come to in it."""
+
+from kilnlib.physics.air.emc import emc_pct, emc_pct_from_bulbs
+from kilnlib.physics.air.moist import (
+    DRY_BULB_C,
+    WATER_TO_AIR,
+    dew_point_c,
+    humidity_ratio,
+    rh_pct,
+    wet_bulb_c,
+    wet_bulb_reading_c,
+)
+from kilnlib.physics.air.vapor import STANDARD_PA, boiling_c, pressure_pa, saturation_pressure_pa
+
+__all__ = [
+    "DRY_BULB_C",
+    "STANDARD_PA",
+    "WATER_TO_AIR",
+    "boiling_c",
+    "dew_point_c",
+    "emc_pct",
+    "emc_pct_from_bulbs",
+    "humidity_ratio",
+    "pressure_pa",
+    "rh_pct",
+    "saturation_pressure_pa",
+    "wet_bulb_c",
+    "wet_bulb_reading_c",
+]

@@ -1,0 +1,223 @@
+"""Days of each course of the example load, read off a table, for pictures that move: `course` itself takes too long.
+
+The load: 4/4 eastern white pine, rough green, from 80 % in air that goes into the stack at 120 °F and 60 % RH and is
+held so. One wood in one air: it compares one way of loading with another. It is no forecast of days.
+
+The table is worked out anew, after a change to the drying engine, by
+python -m kilnlib.physics.airflow.course_days > kilnlib/tables/course_days.csv
+"""
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+
+from kilnlib import tables
+from kilnlib.errors import OutOfRange
+from kilnlib.physics import air
+from kilnlib.physics.airflow.course import dry_course
+from kilnlib.physics.arrays import check_range, result
+from kilnlib.physics.drying import Board
+from kilnlib.physics.wood import ROUGH_4_4_M
+from kilnlib.units import FT_M, IN_M, f_to_c
+
+PINE = Board("eastern white pine", ROUGH_4_4_M, 80.0)
+AIR_C, AIR_RH_PCT = f_to_c(120.0), 60.0
+END_PCT, WET_PCT = 12.0, 60.0
+LEVELS_PCT = (70, 60, 50, 40, 35, 30, 25, 20, 18, 16, 14, 13, 12)  # days to each stand in the table
+FPM_MS, IN_PER_FT = FT_M / 60.0, IN_M / FT_M
+SPEEDS_FPM = (4, 5, 7, 9, 12, 16, 20, 26, 34, 44, 57, 74, 96, 125, 160, 210, 275, 355, 460, 600, 780, 1010)
+SPACES_IN_PER_FT = (0.03, 0.037, 0.046, 0.057, 0.07, 0.087, 0.107, 0.132)  # sticker thickness for each foot of width
+SOURCE = "Drying engine with the air followed across the course: kilnlib.physics.airflow.course"
+
+
+def table_rows():
+    """Rows of the table, its head first.
+
+    Returns
+    -------
+    Lists of text.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `course.dry_course`; *computed*.
+
+    Accuracy
+    --------
+    As `course.dry_course`.
+    """
+    width = 8.0 * FT_M
+    yield ["air_speed_fpm", "space_in_per_ft", "drop_f", *(f"days_to_{level}" for level in LEVELS_PCT), "source", "how"]
+    for fpm in SPEEDS_FPM:
+        for space in SPACES_IN_PER_FT:
+            drop_f, days = example(fpm * FPM_MS, space * IN_PER_FT * width, width)
+            yield [f"{fpm:g}", f"{space:g}", f"{drop_f * 1.8:.4g}", *(f"{day:.4g}" for day in days), SOURCE, "computed"]
+
+
+def example(air_speed_ms, sticker_thickness_m, width_m):
+    """One course of the example load, worked out.
+
+    Parameters
+    ----------
+    air_speed_ms : air speed between the stickers [m/s], 0.02 to 8.
+    sticker_thickness_m : thickness of the stickers [m].
+    width_m : width of the stack [m].
+
+    Returns
+    -------
+    Temperature drop of the air [°C] when the course averages 60 %, and days [days] to each of LEVELS_PCT.
+
+    Raises
+    ------
+    As `course.dry_course`.
+
+    Source
+    ------
+    `course.dry_course`; *computed*.
+
+    Accuracy
+    --------
+    As `course.dry_course`.
+    """
+    wet = air.wet_bulb_c(AIR_C, AIR_RH_PCT)
+    days, hours = np.array([np.inf]), 1500.0
+    while not np.isfinite(days[-1]):
+        hours *= 2.0
+        course = dry_course(PINE, AIR_C, wet, air_speed_ms, sticker_thickness_m, width_m, hours)
+        days = np.interp(-np.array(LEVELS_PCT), -course.average_pct, course.hours / 24.0, right=np.inf)
+    middles = (course.hours[1:] + course.hours[:-1]) / 2.0
+    drop = float(np.interp(24.0 * days[LEVELS_PCT.index(WET_PCT)], middles, AIR_C - course.leaving_c))
+    return drop, days
+
+
+@functools.cache
+def _table():
+    """Temperature drops [°C] and logarithms of the days, by logarithm of speed and of space."""
+    rows = tables.records("course_days")
+    shape = (len(SPEEDS_FPM), len(SPACES_IN_PER_FT))
+    drops = np.array([float(row["drop_f"]) / 1.8 for row in rows]).reshape(*shape, 1)
+    days = np.array([[float(row[f"days_to_{level}"]) for level in LEVELS_PCT] for row in rows]).reshape(*shape, -1)
+    return np.concatenate([drops, np.log(days)], axis=2)
+
+
+def _read(air_speed_ms, sticker_thickness_m, width_m):
+    """Temperature drop [°C] and days to each level of courses, on straight lines between the rows."""
+    speed = check_range("Air speed", air_speed_ms, *(SPEEDS_FPM[i] * FPM_MS for i in (0, -1)), "air_speed")
+    width = check_range("Width of the stack", width_m, 0.1, 20.0, "length")
+    ends = [SPACES_IN_PER_FT[i] * IN_PER_FT * float(width) for i in (0, -1)]
+    sticker = check_range("Sticker thickness", sticker_thickness_m, *ends, "thickness")
+    (i, a), (j, b) = (
+        _between(axis, np.log(value))
+        for axis, value in ((SPEEDS_FPM, speed / FPM_MS), (SPACES_IN_PER_FT, sticker / width / IN_PER_FT))
+    )
+    table = _table()
+    low, high = ((1.0 - b) * table[row, j] + b * table[row, j + 1] for row in (i, i + 1))
+    read = (1.0 - a) * low + a * high
+    return read[..., 0], np.exp(read[..., 1:])
+
+
+def _between(axis, value):
+    """Number of the row before a logarithm on an axis, and how far it lies toward the next one."""
+    rows = np.log(axis)
+    at = np.clip(np.searchsorted(rows, value, side="right") - 1, 0, len(rows) - 2)
+    return at, ((value - rows[at]) / (rows[at + 1] - rows[at]))[..., None]
+
+
+@dataclass(frozen=True)
+class DryingLag:
+    """Days until the boards served best and worst average 12 %, and how far apart they are.
+
+    `worst_mc_pct` is what the worst boards average at the hour the best are done; `spread_points` the difference.
+
+    Source
+    ------
+    Result of `drying_lag`; *computed*.
+    """
+
+    best_days: float
+    worst_days: float
+    extra_days: float
+    worst_mc_pct: float
+    spread_points: float
+
+
+def drying_lag(air_speed_ms, sticker_thickness_m, width_m):
+    """Extra days, and spread of moisture content, where air serves some boards of the example load better than others.
+
+    A board has two faces, each in its own space: to every moisture content it takes the mean of the days that it would
+    take with both faces in the space below it, and with both in the one above. The lowest lies on bolsters, in air not
+    counted here, and takes the days of the space above it.
+
+    Parameters
+    ----------
+    air_speed_ms : air speed of each space [m/s], from the foot up, 4 to 1,010 fpm, at least one.
+    sticker_thickness_m : sticker thickness of each [m], 0.03 to 0.132 in for each foot of width.
+    width_m : width of the stack [m].
+
+    Returns
+    -------
+    DryingLag.
+
+    Raises
+    ------
+    OutOfRange : a number out of range; no course at all.
+
+    Source
+    ------
+    The table of this module; *computed*.
+
+    Accuracy
+    --------
+    Between its rows the table is within 1 % of `course.dry_course` (tests/test_course.py). The mean of two spaces is
+    within 2 % of boards worked out with two different faces (tests/test_two_faces.py). A comparison, not a forecast;
+    what an operator does about a wet sample board is left out.
+    """
+    if np.size(air_speed_ms) == 0:
+        raise OutOfRange("no_courses", "air_speed_ms", 0.0)
+    _, days = _read(np.atleast_1d(air_speed_ms), np.atleast_1d(sticker_thickness_m), width_m)
+    days = (days + np.concatenate([days[:1], days[:-1]])) / 2.0
+    last = days[:, -1]
+    if np.isnan(last).any():
+        return DryingLag(*[float("nan")] * 5)
+    best, worst = float(last.min()), days[np.argmax(last)]
+    behind = float(np.interp(best, [0.0, *worst], [PINE.start_mc_pct, *LEVELS_PCT]))
+    return DryingLag(best, float(worst[-1]), float(worst[-1]) - best, behind, behind - END_PCT)
+
+
+def wet_drop_c(air_speed_ms, sticker_thickness_m, width_m):
+    """Temperature drop across courses of the example load while they average 60 %.
+
+    Parameters
+    ----------
+    air_speed_ms : air speed between the stickers [m/s], 4 to 1,010 fpm; one or many.
+    sticker_thickness_m : sticker thickness [m], 0.03 to 0.132 in for each foot of width; one or many.
+    width_m : width of the stack [m].
+
+    Returns
+    -------
+    Temperature drop [°C].
+
+    Raises
+    ------
+    OutOfRange : a number out of range.
+
+    Source
+    ------
+    The table of this module; *computed*.
+
+    Accuracy
+    --------
+    As `drying_lag`.
+    """
+    return result(_read(np.asarray(air_speed_ms), np.asarray(sticker_thickness_m), width_m)[0])
+
+
+if __name__ == "__main__":
+    import csv
+    import sys
+
+    csv.writer(sys.stdout, lineterminator="\n").writerows(table_rows())

@@ -1,0 +1,272 @@
+"""Where the air goes in a package kiln: fans, two plenums, every course of the stack, and the gaps beside it.
+
+All openings run side by side from the supply plenum to the return plenum, so one pressure drives them and each takes
+the flow its own resistance allows. The fans' falling curve and two 180-degree turns close the loop.
+
+Uneven pressure over the height comes from the speed of the air in the plenums alone: the air slows down on its way
+along the supply plenum and gets its speed pressure back; the return plenum spends two speed pressures to gather it.
+With fans above the stack the two differ by one, so the foot of a stack has less pressure to drive air than its top,
+and the more so the narrower the plenum. Left out, because no simple rule holds for it: the dead zone that a sharp turn
+can leave beside the topmost courses. The gaps at the ends and in short courses are taken at half height. No flow of
+this model has been held against a measured kiln.
+"""
+
+from dataclasses import dataclass
+
+from kilnlib.errors import OutOfRange
+from kilnlib.physics.air import STANDARD_PA
+from kilnlib.physics.airflow.channel import COEFFICIENTS, Slot, air_density_kgm3, air_viscosity_pas, course_losses
+from kilnlib.physics.airflow.paths import SHUT_M, Fan, Gaps, Stack, fan_pressure_pa
+from kilnlib.physics.arrays import whole, within
+
+__all__ = ["Airflow", "Fan", "Gaps", "Opening", "Stack", "fan_for_speed", "fan_pressure_pa", "solve"]
+
+_PLENUM_HEADS = COEFFICIENTS["return_pull"] - COEFFICIENTS["supply_recovery"]
+_WORKING_SHARE = 0.75  # of the free flow, where a fan chosen by `fan_for_speed` works
+
+
+@dataclass(frozen=True)
+class Opening:
+    """One way for the air: its name, open area [m²], flow [m³/s] and speed [m/s] in what is open.
+
+    Source
+    ------
+    A row of what `solve` found; *computed*.
+    """
+
+    name: str
+    area_m2: float
+    flow_m3s: float
+    speed_ms: float
+
+
+@dataclass(frozen=True)
+class Airflow:
+    """Where the air goes, as `solve` found it.
+
+    `pressure_pa` is the mean pressure across the load, weighted by flow; `fan_pressure_pa` what the fans make.
+    `uniformity_pct` is the slowest course's speed against the fastest's; 100 where there is but one, or none.
+    `openings` are "stack", "above", "under", "ends" and "short"; courses run from the bottom up.
+
+    Source
+    ------
+    Result of `solve`; *computed*.
+    """
+
+    bypass_pct: float
+    sticker_speed_ms: float
+    pressure_pa: float
+    fan_pressure_pa: float
+    fan_power_w: float
+    total_flow_m3s: float
+    plenum_speed_ms: float
+    uniformity_pct: float
+    course_speed_ms: tuple
+    course_pressure_pa: tuple
+    openings: tuple
+
+    def opening(self, name):
+        """The opening of that name."""
+        return next(opening for opening in self.openings if opening.name == name)
+
+    @property
+    def stack_flow_m3s(self):
+        """Flow between the stickers."""
+        return self.opening("stack").flow_m3s
+
+
+def solve(stack, gaps, fan, dry_bulb_c=43.0, rh_pct=85.0, pressure_pa=STANDARD_PA, friction=None):
+    """Find the flow through every course and every gap.
+
+    Parameters
+    ----------
+    stack, gaps, fan : Stack, Gaps, Fan.
+    dry_bulb_c : dry bulb of the kiln air [°C], 0 to 120.
+    rh_pct : its relative humidity [%], 0 to 100.
+    pressure_pa : air pressure [Pa].
+    friction : None for the full friction law; or one friction factor [-], 0 to 1, with which the fan laws hold exactly.
+
+    Returns
+    -------
+    Airflow.
+
+    Raises
+    ------
+    OutOfRange : short courses that do not fit the stack; no opening at all; air out of range.
+
+    Source
+    ------
+    Head-loss network (the general approach: Vaz et al. 2013, Adv. Mech. Eng. 538931, *retrieved*), plenums by Bernoulli
+    and the momentum balance, *computed*, with the loss coefficients of tables/airflow_coefficients.csv, mostly
+    *from memory*.
+
+    Accuracy
+    --------
+    Flows balance to one part in 1e9 (tests/test_airflow.py). Against a real kiln nothing is claimed beyond the order of
+    the gaps and the rough size of their share: measure with an anemometer.
+    """
+    if friction is not None:
+        friction = within("Friction factor", friction, 0.0, 1.0, "ratio")
+    network = _Network(stack, gaps, dry_bulb_c, rh_pct, pressure_pa, friction)
+    made = fan.curve(network.density)
+
+    def excess(foot_pa):
+        total, top_pa = network.march(foot_pa)[-2:]
+        return made(total) - network.turns * total**2 - top_pa
+
+    shutoff = made(0.0)
+    return network.airflow(_root(excess, 0.0, shutoff, shutoff), fan)
+
+
+def fan_for_speed(stack, sticker_speed_ms, count=3, dry_bulb_c=43.0, rh_pct=85.0, pressure_pa=STANDARD_PA):
+    """Fans that would give a measured air speed between the stickers with every gap shut.
+
+    Parameters
+    ----------
+    stack : Stack with at least one course.
+    sticker_speed_ms : mean air speed between the stickers [m/s], 0.05 to 15.
+    count : fans [-], 1 to 100.
+    dry_bulb_c : dry bulb of the kiln air [°C], 0 to 120.
+    rh_pct : its relative humidity [%], 0 to 100.
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Fan that works at three quarters of its free flow there (our choice of a middling steep curve).
+
+    Raises
+    ------
+    OutOfRange : speed out of range; no stack; a speed no fan within the limits of Fan can give.
+
+    Source
+    ------
+    Inverse of `solve`; *computed*.
+
+    Accuracy
+    --------
+    Solved to 1e-9 of the speed. The steepness of the curve is a guess that sets how much a gap costs the wood.
+    """
+    speed = within("Air speed", sticker_speed_ms, 0.05, 15.0, "air_speed")
+    whole("The count of fans", count, 1, 100)
+    shut = Gaps(above_m=0.0, under_m=0.0, end_m=0.0)
+    network = _Network(stack, shut, dry_bulb_c, rh_pct, pressure_pa, None)
+    wanted = speed * stack.open_area_m2
+    limit = 1.0
+    while network.march(limit)[-2] < wanted:
+        limit *= 2.0
+    total, top_pa = network.march(_root(lambda foot: wanted - network.march(foot)[-2], 0.0, limit, wanted))[-2:]
+    needed = (top_pa + network.turns * total**2) * COEFFICIENTS["rated_density"] / network.density
+    return Fan(count, needed / (1.0 - _WORKING_SHARE**2), total / _WORKING_SHARE / count)
+
+
+class _Network:
+    """All openings from the foot of the stack to its top; `march` adds up their flows from an assumed foot pressure."""
+
+    def __init__(self, stack, gaps, dry_bulb_c, rh_pct, pressure_pa, friction):
+        self.stack, self.gaps = stack, gaps
+        _check_short(stack, gaps)
+        density = air_density_kgm3(dry_bulb_c, rh_pct, pressure_pa)
+        self.density = within("Air density in kg/m³", density, 0.3, 1.5, "ratio")
+        self._air = (self.density, air_viscosity_pas(dry_bulb_c), friction)
+        levels = [("under", self._gap("under", gaps.under_m, gaps.under_m * stack.length_m))]
+        courses = [("stack", slot) for slot in self._courses()]
+        middle = len(courses) // 2
+        board = stack.board_thickness_m
+        joined = board + 2.0 * (stack.total_opening_m / stack.courses if stack.courses else 0.0)
+        beside = [
+            ("ends", self._gap("end", gaps.end_m, 2.0 * gaps.end_m * stack.height_m)),
+            ("short", self._gap("short", joined, gaps.short_courses * gaps.short_m * board)),
+        ]
+        levels += courses[:middle] + beside + courses[middle:]
+        levels += [("above", self._gap("above", gaps.above_m, gaps.above_m * stack.length_m))]
+        self.levels = [(name, slot) for name, slot in levels if slot]
+        if not self.levels:
+            raise OutOfRange("no_way_for_air", "gaps", 0.0)
+        self.plenum_area = stack.plenum_width_m * (stack.length_m + 2.0 * gaps.end_m)
+        head = 0.5 * self.density / self.plenum_area**2
+        self.turns, self._heads = 2.0 * COEFFICIENTS["turn_loss"] * head, _PLENUM_HEADS * head
+
+    def _courses(self):
+        stack, slots = self.stack, {}
+        for gap in stack.stickers_m:
+            if gap not in slots:
+                loss = sum(course_losses(gap, stack.board_thickness_m))
+                slots[gap] = Slot(gap * stack.open_length_m, gap, stack.width_m, loss, *self._air)
+            yield slots[gap]
+
+    def _gap(self, where, gap_m, area_m2):
+        """A wide gap whose open part is a narrower entrance and exit, or None where nothing is open."""
+        share = self.gaps.open_share(where)
+        if gap_m < SHUT_M or area_m2 * share <= 0.0:
+            return None
+        loss = (COEFFICIENTS["gap_entrance"] + COEFFICIENTS["gap_exit"]) / share**2
+        return Slot(area_m2, gap_m, self.stack.width_m, loss, *self._air)
+
+    def march(self, foot_pa):
+        """Speeds and pressures level by level, the total flow, and the pressure between the plenums' tops."""
+        speeds, pressures, total, here = [], [], 0.0, foot_pa
+        for _, slot in self.levels:
+            speed = slot.speed_ms(here)
+            speeds.append(speed)
+            pressures.append(here)
+            total += speed * slot.area_m2
+            here = foot_pa + self._heads * total * total
+        return speeds, pressures, total, here
+
+    def airflow(self, foot_pa, fan):
+        """What `solve` returns, at the foot pressure it found."""
+        speeds, pressures, total, top_pa = self.march(foot_pa)
+        flows = [speed * slot.area_m2 for speed, (_, slot) in zip(speeds, self.levels, strict=True)]
+        rows = list(zip((name for name, _ in self.levels), speeds, pressures, flows, strict=True))
+        courses = [row for row in rows if row[0] == "stack"]
+        course_speeds = tuple(row[1] for row in courses)
+        stack_flow = sum(row[3] for row in courses)
+        made = top_pa + self.turns * total**2
+        return Airflow(
+            bypass_pct=100.0 * (1.0 - stack_flow / total),
+            sticker_speed_ms=stack_flow / self.stack.open_area_m2 if courses else 0.0,
+            pressure_pa=sum(row[2] * row[3] for row in rows) / total,
+            fan_pressure_pa=made,
+            fan_power_w=made * total / (0.01 * fan.efficiency_pct),
+            total_flow_m3s=total,
+            plenum_speed_ms=total / self.plenum_area,
+            uniformity_pct=100.0 * (min(course_speeds) / max(course_speeds)) if courses else 100.0,
+            course_speed_ms=course_speeds,
+            course_pressure_pa=tuple(row[2] for row in courses),
+            openings=tuple(self._openings(rows)),
+        )
+
+    def _openings(self, rows):
+        open_area = {"stack": self.stack.open_area_m2}
+        for name, slot in self.levels:
+            if name != "stack":
+                open_area[name] = slot.area_m2 * self.gaps.open_share("end" if name == "ends" else name)
+        for name in ("stack", "above", "under", "ends", "short"):
+            flow, area = sum(row[3] for row in rows if row[0] == name), open_area.get(name, 0.0)
+            yield Opening(name, area, flow, flow / area if area else 0.0)
+
+
+def _check_short(stack, gaps):
+    if gaps.short_courses > stack.courses:
+        shown = {"short": f"{gaps.short_courses}", "courses": f"{stack.courses}"}
+        raise OutOfRange("short_courses", "short_courses", gaps.short_courses, 0, stack.courses, **shown)
+    if gaps.short_m > stack.length_m:
+        shown = {"short": (gaps.short_m, "length"), "length": (stack.length_m, "length")}
+        raise OutOfRange("short_length", "short_m", gaps.short_m, 0.0, stack.length_m, **shown)
+
+
+def _root(falling, low, high, scale):
+    """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois)."""
+    at_low, at_high, last = falling(low), falling(high), 0
+    for _ in range(200):
+        here = low + at_low * (high - low) / (at_low - at_high)  # reckoned from the end that may be zero
+        value = falling(here)
+        if abs(value) <= 1e-14 * scale or not low < here < high:
+            break
+        side = 1 if value > 0 else -1
+        if side > 0:
+            low, at_low, at_high = here, value, at_high * (0.5 if last > 0 else 1.0)
+        else:
+            high, at_high, at_low = here, value, at_low * (0.5 if last < 0 else 1.0)
+        last = side
+    return here

@@ -1,0 +1,218 @@
+"""The engine set to a mill's own boards: one rate factor from the weighings so far, and days left as a range."""
+
+import datetime
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from kilnlib.errors import BadInput
+from kilnlib.physics import air
+from kilnlib.physics.drying import Board, Step, at_hours, days_to, dry
+from kilnlib.physics.wood import rough_thickness_m
+
+FACTORS = np.geomspace(0.2, 5.0, 25)
+READING_PCT = 1.0  # how far a moisture content from a sample board may be off: our estimate
+WIDTH = 4.0  # squared misfit above the best, in squared spreads, that still counts as possible (two standard errors)
+START_WITHIN = datetime.timedelta(hours=12)  # boards first weighed later are left out
+
+
+@dataclass(frozen=True)
+class Fit:
+    """The rate factor that fits the weighings best, the range that fits about as well, and the boards it was set to."""
+
+    rate_factor: float
+    low: float
+    high: float
+    misfit_pct: float  # root mean square
+    readings: int
+    boards: tuple  # with the best factor
+
+
+@dataclass(frozen=True)
+class Forecast:
+    """Days from the start until each board reaches a moisture content: with the fast, the best and the slow factor."""
+
+    early_days: np.ndarray
+    days: np.ndarray
+    late_days: np.ndarray
+
+
+def fit_rate(boards, steps, hours, mc_pct, pressure_pa=air.STANDARD_PA):
+    """One rate factor for a set of boards from what they were found to hold.
+
+    Parameters
+    ----------
+    boards : sequence of Board, each with its moisture content at the start.
+    steps : sequence of Step since then, as long as the readings or longer.
+    hours : times of the readings [h].
+    mc_pct : moisture contents found [%], a row for each time, a column for each board; NaN where none.
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Fit.
+
+    Raises
+    ------
+    BadInput : readings that do not tell a pace yet. As `board.dry` otherwise.
+
+    Source
+    ------
+    Least squares; the range holds every factor whose squared misfit is within two standard errors of the best,
+    *computed*. That a reading is good to one point of moisture content is our estimate.
+
+    Accuracy
+    --------
+    Readings made by the engine itself give their factor back within 1 % (tests/test_forecast.py). Real boards are
+    covered only as far as one factor can: wrong bulbs or a wrong start become part of it.
+    """
+    boards, hours = tuple(boards), np.asarray(hours, dtype=float)
+    found = np.asarray(mc_pct, dtype=float).reshape(len(hours), len(boards))
+    known = np.isfinite(found) & (hours > 0.0)[:, None]  # what the boards start from tells no pace
+    count = int(known.sum())
+    if not count:
+        raise BadInput("no_pace_yet")
+
+    def misfit(factors):
+        batch = [replace(b, rate_factor=b.rate_factor * factor) for factor in factors for b in boards]
+        ours = at_hours(dry(batch, steps, pressure_pa), hours).average_pct.reshape(len(hours), len(factors), -1)
+        return np.where(known[:, None], (ours - found[:, None]) ** 2, 0.0).sum(axis=(0, 2))
+
+    coarse = misfit(FACTORS)
+    best = int(np.argmin(coarse))
+    if best in (0, len(FACTORS) - 1):
+        raise BadInput("no_pace_yet")
+    fine = np.geomspace(FACTORS[best - 1], FACTORS[best + 1], 17)
+    factors = np.concatenate([FACTORS, fine])
+    order = np.argsort(factors)
+    factors, square = factors[order], np.concatenate([coarse, misfit(fine)])[order]
+    level = square.min() + WIDTH * max(square.min() / max(count - 1, 1), READING_PCT**2)
+    possible = np.flatnonzero(square <= level)
+    if possible[0] == 0 or possible[-1] == len(factors) - 1:
+        raise BadInput("no_pace_yet")
+    low, high = (
+        float(np.exp(np.interp(level, square[list(pair)], np.log(factors[list(pair)]))))
+        for pair in ((possible[0], possible[0] - 1), (possible[-1], possible[-1] + 1))
+    )
+    factor = float(factors[np.argmin(square)])
+    tuned = tuple(replace(b, rate_factor=b.rate_factor * factor) for b in boards)
+    return Fit(factor, low, high, float(np.sqrt(square.min() / count)), count, tuned)
+
+
+def fit_to_weights(sheet, steps=None, pressure_pa=air.STANDARD_PA, air_speed_ms=1.8):
+    """One rate factor from the sample sheet of a charge.
+
+    Parameters
+    ----------
+    sheet : samples.Sheet with species, thickness and weighed boards.
+    steps : sequence of Step since the first weighing; without it the bulbs written on the sheet, each held to the next.
+    pressure_pa : air pressure [Pa].
+    air_speed_ms : air speed for the bulbs of the sheet [m/s].
+
+    Returns
+    -------
+    Fit, with one board for each sample board that has two weighings or more.
+
+    Raises
+    ------
+    BadInput : too few weighings, or no bulbs, or weighings that do not tell a pace yet. As `size.rough_thickness_m`
+    and `board.dry` otherwise.
+
+    Source
+    ------
+    `fit_rate`; *computed*. Rough green lumber: `size.rough_thickness_m` (from memory).
+
+    Accuracy
+    --------
+    As `fit_rate`.
+    """
+    first = {board.name: _first(board) for board in sheet.boards if np.isfinite(board.mcs_pct).sum() > 1}
+    if not first:
+        raise BadInput("no_pace_yet")
+    zero = min(board.weighings[at].when for board in sheet.boards if (at := first.get(board.name)) is not None)
+    used = [b for b in sheet.boards if b.name in first and b.weighings[first[b.name]].when - zero <= START_WITHIN]
+    times = sorted({weighing.when for board in used for weighing in board.weighings if weighing.when >= zero})
+    found = np.full((len(times), len(used)), np.nan)
+    for column, board in enumerate(used):
+        for weighing, mc in zip(board.weighings, board.mcs_pct, strict=True):
+            if weighing.when >= zero:
+                found[times.index(weighing.when), column] = mc
+    thickness = rough_thickness_m(sheet.thickness)
+    boards = [Board(sheet.species, thickness, board.mcs_pct[first[board.name]]) for board in used]
+    hours = [(when - zero).total_seconds() / 3600.0 for when in times]
+    return fit_rate(boards, steps or bulb_steps(sheet.air, zero, times[-1], air_speed_ms), hours, found, pressure_pa)
+
+
+def forecast(fit, steps, mc_pct, pressure_pa=air.STANDARD_PA):
+    """Days until the boards of a fit reach a moisture content, as a range.
+
+    Parameters
+    ----------
+    fit : Fit.
+    steps : sequence of Step from the start: those that were, then those that are planned.
+    mc_pct : moisture content asked for [%].
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Forecast; NaN where the steps end before.
+
+    Raises
+    ------
+    As `board.dry`.
+
+    Source
+    ------
+    `board.days_to` with the best, the highest and the lowest factor of the fit; *computed*.
+
+    Accuracy
+    --------
+    The range covers what the weighings leave open, not settings that turn out otherwise than planned.
+    """
+    factors = (fit.high / fit.rate_factor, 1.0, fit.low / fit.rate_factor)
+    batch = [replace(board, rate_factor=board.rate_factor * factor) for factor in factors for board in fit.boards]
+    return Forecast(*days_to(batch, steps, mc_pct, pressure_pa).reshape(3, -1))
+
+
+def _first(board):
+    """Number of the first weighing with a known moisture content."""
+    return int(np.isfinite(board.mcs_pct).argmax())
+
+
+def bulb_steps(readings, zero, end, air_speed_ms=1.8):
+    """Steps from bulbs that were written down, each held until the next.
+
+    Parameters
+    ----------
+    readings : sequence of weighings.Air in order of time.
+    zero : moment the steps begin; the first reading counts from here too.
+    end : moment they end.
+    air_speed_ms : air speed between the stickers [m/s].
+
+    Returns
+    -------
+    List of board.Step.
+
+    Raises
+    ------
+    BadInput : no readings.
+
+    Source
+    ------
+    That bulbs stay as they were read until they are read again is an assumption of ours, *computed*.
+
+    Accuracy
+    --------
+    That of the log: what happened between two readings is not in it.
+    """
+    if not readings:
+        raise BadInput("no_bulbs")
+    starts = [max(reading.when, zero) for reading in readings]
+    starts[0] = zero
+    ends = [*starts[1:], max(end, starts[-1])]
+    lengths = [(end - start).total_seconds() / 3600.0 for start, end in zip(starts, ends, strict=True)]
+    return [
+        Step(reading.dry_bulb_c, reading.wet_bulb_c, None, hours, air_speed_ms)
+        for reading, hours in zip(readings, lengths, strict=True)
+        if hours > 0.0
+    ]

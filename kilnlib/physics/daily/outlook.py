@@ -1,0 +1,202 @@
+"""What the next two days would bring under settings, and whether the wood has done what the bulbs on the sheet say.
+
+The engine runs the bulbs that were written down since the first weighing, set to these boards where their weights tell
+a rate, so that it goes on from the profile this charge has, not from one of the handbook.
+"""
+
+import datetime
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from kilnlib.errors import KilnError, NotFound
+from kilnlib.physics.daily.forecast import bulb_steps, fit_to_weights
+from kilnlib.physics.drying import Board, at_hours, dry
+from kilnlib.physics.setpoint import AIR_SPEED_MS, DAY_H, Reason, expected_pace, start_profile
+from kilnlib.physics.wood import rough_thickness_m
+
+NAN = float("nan")
+AHEAD_DAYS = 2
+FIRST_DAY = datetime.timedelta(hours=24)
+DOUBT = 1.8  # measured over expected from where the bulbs are to be doubted, by the engine as it is
+DOUBT_FITTED = 1.4  # the same once the engine is set to these boards
+WIDEST_FIT = 2.0
+LEAST_POINTS = 0.3  # a day; below that the ratio of two paces says little
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """Two days under one setting: controlling moisture content after each, points a day of it and of the fastest."""
+
+    code: str  # "as_it_is" or "as_dialed"
+    dry_bulb_c: float
+    wet_bulb_c: float
+    mc_pct: tuple
+    points: tuple
+    fastest_points: tuple
+
+
+@dataclass(frozen=True)
+class Behind:
+    """The charge so far by the engine, beside its weights."""
+
+    expected_points: float = NAN  # a day since the weighing before, under the bulbs written down
+    rate_factor: float = 1.0  # of the engine, set to the weights: up to now, while they agree with the bulbs
+    fitted: bool = False
+    green: bool = False  # the time since the weighing before holds the first day of a green charge
+    history: object = None  # board.History up to now; None without bulbs
+    reasons: tuple = ()
+
+
+def looked_back(sheet, code, pressure_pa, air_speed_ms=AIR_SPEED_MS):
+    """Whether the wood dried as the bulbs say, and the history to go on from.
+
+    Parameters
+    ----------
+    sheet : samples.Sheet up to this morning, with two days of weights or more.
+    code : schedule of this charge. None: the bulbs as they were, since green.
+    pressure_pa : air pressure [Pa].
+    air_speed_ms : air speed between the stickers [m/s].
+
+    Returns
+    -------
+    Behind.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `board.dry` and `forecast.fit_to_weights`; *computed*. A wick that is not wet reads high, so the air is drier than
+    it claims: Univ. of Kentucky FOR-128 p. 94, *retrieved*. The ratios from which to doubt are our choice.
+
+    Accuracy
+    --------
+    The engine as it is misses by a third either way; set to these boards it compares the days of one charge.
+    """
+    days = [day for day in sheet.days if day.mcs_pct]
+    first, before, now = days[0], days[-2], days[-1]
+    if not sheet.air:
+        return Behind()
+    earlier = _factor(sheet_until(sheet, before.when), pressure_pa, air_speed_ms)
+    factor, fitted = earlier or 1.0, earlier is not None
+    try:
+        thick = rough_thickness_m(sheet.thickness)
+        settings = (sheet.air[0].dry_bulb_c, sheet.air[0].wet_bulb_c)
+        mc = max(first.controlling_pct, 0.0)
+        start, hours = start_profile(sheet.species, sheet.thickness, mc, code, settings, air_speed_ms, pressure_pa)
+        steps = bulb_steps(sheet.air, first.when, now.when, air_speed_ms)
+        history = dry(Board(sheet.species, thick, start, rate_factor=factor), steps, pressure_pa)
+    except KilnError:
+        return Behind(NAN, factor, fitted)  # no weight, four faces or bulbs the engine cannot run
+    green = hours / factor < DAY_H and before.when - first.when < FIRST_DAY
+    ends = [(day.when - first.when).total_seconds() / 3600.0 for day in (before, now)]
+    there = at_hours(history, np.minimum(ends, history.hours[-1])).average_pct
+    span = (ends[1] - ends[0]) / 24.0
+    expected, points = ((there[0] - there[1]) / span, (before.controlling_pct - now.controlling_pct) / span)
+    shown = {"points": (points, "points"), "expected": (expected, "points")}
+    level = DOUBT_FITTED if fitted else DOUBT
+    told = ()
+    if green:
+        told = (Reason("first_day", 66.0, {"points": (points, "points")}),)
+    elif points > level * max(expected, LEAST_POINTS):
+        told = (Reason("faster_than_air", 90.0, shown),)
+    elif expected > LEAST_POINTS and points < expected / level:
+        told = (Reason("slower_than_air", 88.0, shown),)
+    if green or not told:
+        factor = _factor(sheet, pressure_pa, air_speed_ms) or factor
+    return Behind(float(expected), factor, fitted, bool(green), history, told)
+
+
+def looked_ahead(check, dial, behind, points_per_day, fastest, air_speed_ms=AIR_SPEED_MS):
+    """Two days under the settings as they are and as dialed.
+
+    Parameters
+    ----------
+    check : setpoint_numbers.SetpointCheck of the settings as they are, at the controlling moisture content.
+    dial : daily.Dial.
+    behind : Behind.
+    points_per_day : what the controlling boards lost lately [points a day].
+    fastest : (board, points a day), or None.
+    air_speed_ms : air speed between the stickers [m/s].
+
+    Returns
+    -------
+    Tuple of two Outlook; empty where the engine cannot run. The fastest board is taken as much ahead as it was.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `pace.expected_pace`; *computed*.
+
+    Accuracy
+    --------
+    As `board.dry`; with a rate factor set to these boards it is closer. The settings are taken as reached at once.
+    """
+    found = check.numbers
+    code = found.schedule.code if found.schedule else None
+    hot, wet = (found.dry_bulb_c, dial.dry_bulb_c), (found.wet_bulb_c, dial.wet_bulb_c)
+    try:
+        pace = expected_pace(
+            found.species, found.thickness, found.mc_pct, hot, wet, code, found.pressure_pa, air_speed_ms,
+            behind.history, behind.rate_factor, AHEAD_DAYS,
+        )  # fmt: skip
+    except NotFound:
+        return ()
+    lead = 1.0
+    if fastest is not None and points_per_day > 0.1 and fastest[1] > 0.0:
+        lead = float(np.clip(fastest[1] / points_per_day, 1.0, 3.0))
+    told = []
+    for number, name in enumerate(("as_it_is", "as_dialed")):
+        points = pace.daily_points[:AHEAD_DAYS, number]
+        series = (tuple(values.tolist()) for values in (found.mc_pct - np.cumsum(points), points, lead * points))
+        told.append(Outlook(name, hot[number], wet[number], *series))
+    return tuple(told)
+
+
+def sheet_until(sheet, when):
+    """A sheet as it was at a moment.
+
+    Parameters
+    ----------
+    sheet : samples.Sheet.
+    when : moment; what was written down later is left out.
+
+    Returns
+    -------
+    Sheet.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Definition; *computed*.
+
+    Accuracy
+    --------
+    Sections are kept, also those that came out of the oven later.
+    """
+    boards = tuple(
+        replace(
+            board,
+            weighings=tuple(weighing for weighing in board.weighings if weighing.when <= when),
+            recuts=tuple(recut for recut in board.recuts if recut.when <= when),
+        )
+        for board in sheet.boards
+    )
+    return replace(sheet, boards=boards, air=tuple(reading for reading in sheet.air if reading.when <= when))
+
+
+def _factor(sheet, pressure_pa, air_speed_ms):
+    """Rate factor that the weights tell, or None where they or the bulbs are too few to tell one."""
+    try:
+        fit = fit_to_weights(sheet, pressure_pa=pressure_pa, air_speed_ms=air_speed_ms)
+    except KilnError:
+        return None
+    return fit.rate_factor if fit.high / fit.low < WIDEST_FIT else None

@@ -1,0 +1,295 @@
+"""How a board dries: its moisture content across the thickness, hour by hour, under the settings of a kiln.
+
+What is in it: water moves through the thickness to both faces by diffusion (`diffusivity`), quicker in warm wood; it
+leaves the faces as the air takes it (`face`), and the wood is as warm as its faces. Free water, above fiber saturation,
+moves by the same law but less readily. That one number is tuned on red oak (tables/drying_coefficients.csv) and carried
+to every other species unchanged.
+
+What is left out: warming up, the edges and ends of the board, shrinking, heartwood beside sapwood, checks and collapse,
+the difference between drying and wetting, and the other boards of the stack, whose water makes the air wetter and
+cooler on its way (`course` follows that air). So the first day comes out too fast: 8.5 points for
+4/4 red oak on T4-D2 from the first minute on, where the published limit is 3.8; with a day of warming up given as steps
+it is 5.4. The effect of air speed fades as it should, but too early: see `published.compare_air_speed`.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from kilnlib.errors import BadInput, NotFound, OutOfRange
+from kilnlib.physics import air
+from kilnlib.physics.arrays import check_range
+from kilnlib.physics.drying.diffusion import TOLERANCE_PCT, Block, march, mesh
+from kilnlib.physics.drying.diffusivity import COEFFICIENTS, OAK, Potential, base_m2s, potential, warmth
+from kilnlib.physics.drying.face import FaceTable, face_curve
+from kilnlib.physics.drying.steps import Step, join_alike, read_steps
+from kilnlib.physics.wood import species as species_row
+
+__all__ = ["Board", "History", "Step", "at_hours", "days_to", "dry", "points_per_day"]
+
+THICKNESS_M = (0.002, 0.3)
+GREEN = {"green": "green_average_pct", "heartwood": "green_heartwood_pct", "sapwood": "green_sapwood_pct"}
+WATER_KG_M3 = 1000.0
+SECONDS = 3600.0
+FREE_WATER = COEFFICIENTS["free_water"]
+_GRID = mesh(18)
+_SHELL = _GRID.share * (_GRID.depth < 0.5)
+
+
+@dataclass(frozen=True)
+class Board:
+    """One board as it goes into the kiln.
+
+    `start_mc_pct` is a number; or a profile from face to middle in even spacing; or "green", "heartwood" or "sapwood"
+    for the green moisture content of the species table; or the History of one board, to go on from its end.
+    `rate_factor` speeds everything up (see `forecast`).
+    """
+
+    species: str = OAK
+    thickness_m: float = 0.028575  # 1-1/8 in, rough green 4/4
+    start_mc_pct: object = "green"
+    sawn: str = "flatsawn"
+    rate_factor: float = 1.0
+
+    def __post_init__(self):
+        for what, value, low, high, kind, example in (
+            ("The thickness", self.thickness_m, *THICKNESS_M, "thickness", (0.0254, "thickness")),
+            ("The rate factor", self.rate_factor, 0.01, 100.0, "ratio", "1"),
+        ):
+            if np.isnan(value):
+                raise OutOfRange("not_finite", what, value, low, high, what=what, example=example)
+            if value <= 0.0:
+                shown = {"what": what, "value": (value, kind), "example": example}
+                raise OutOfRange("not_positive", what, value, low, high, **shown)
+            check_range(what, value, low, high, kind)
+
+
+@dataclass(frozen=True)
+class History:
+    """What became of a board, at every step of the computation; for several boards with one more axis behind time.
+
+    Shell and core are the two outer and the two inner quarters of the thickness. Moisture contents are in percent of
+    the oven-dry weight.
+    """
+
+    hours: np.ndarray
+    average_pct: np.ndarray
+    shell_pct: np.ndarray
+    core_pct: np.ndarray
+    surface_pct: np.ndarray
+    profile_pct: np.ndarray  # last axis: from face to middle, at depth_m
+    lost_pct: np.ndarray  # what has left through the faces
+    depth_m: np.ndarray
+    step_end_hours: np.ndarray  # when each of the given steps ended
+
+
+def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT, free_water=FREE_WATER):
+    """Dry a board, or several at once, through a series of settings.
+
+    Parameters
+    ----------
+    board : Board, or a sequence of them.
+    steps : sequence of Step, at most 10,000 and 20,000 hours.
+    pressure_pa : air pressure [Pa], 50,000 to 110,000.
+    tolerance_pct : how far one step of the computation may be off [%]; finer is slower.
+    free_water : how well free water moves beside bound water, 0 to 5; 0.14 is tuned on red oak.
+
+    Returns
+    -------
+    History.
+
+    Raises
+    ------
+    BadInput : a series that cannot be run, with the number of the step. OutOfRange : a value out of range, such as a
+    dry bulb above 212 °F. NotFound : a species without data.
+
+    Source
+    ------
+    Diffusion through the thickness with Simpson's diffusivity for red oak, scaled to other species by Siau's model, and
+    the heat balance of the face: see `diffusivity` and `face`; *computed*. One number, for free water, is tuned here on
+    red oak.
+
+    Accuracy
+    --------
+    As a forecast: beside 26 published times of other woods, ours over published has a median of 0.78; two in three lie
+    between 2/3 and 3/2, all between 0.3 and 1.5 (`published.compare_times` has every row with its assumptions). Light
+    woods come out too short: a real stack cannot feed them air fast enough. Red oak, the wood it is tuned on: 0.6 to
+    1.2. Which species is slower than its weight says it cannot know: daily limits come from the table only.
+    As a computation: within 0.15 point of a much finer one in space and time (tests/test_board.py).
+    """
+    several = not isinstance(board, Board)
+    boards = tuple(board) if several else (board,)
+    if not boards:
+        raise BadInput("no_boards")
+    given = read_steps(steps, len(boards), pressure_pa)
+    settings = join_alike(given)
+    free = float(check_range("The free-water factor", free_water, 0.0, 5.0, "ratio"))
+    half = np.array([b.thickness_m for b in boards])[:, None] / 2.0
+    face = _faces(boards, settings, half, free, pressure_pa)
+    blocks = [
+        Block(hours, face.block(number), None if np.isnan(until) else until)
+        for number, (hours, until) in enumerate(zip(settings.hours, settings.until_pct, strict=True))
+    ]
+    start = np.array([_start(b) for b in boards])
+    record = march(start, _GRID, Potential(free), blocks, tolerance_pct)
+    average, shell = record.mc_pct @ _GRID.share, 2.0 * (record.mc_pct @ _SHELL)
+    under_face = potential(record.mc_pct[:, :, 0], free)[0]
+    surface = face.series(record.block_of, under_face)[:, :, 2]
+    surface[0] = start[:, 0]
+    profile = np.concatenate([surface[:, :, None], record.mc_pct], axis=2)
+    depth = half * np.append(0.0, _GRID.depth)
+    ends = np.full(len(given.hours), np.nan)
+    ends[settings.last_step] = record.block_ends_h
+    for step in np.flatnonzero(np.isnan(ends))[::-1]:  # joined with the next
+        ends[step] = ends[step + 1] - given.hours[step + 1]
+    curves = (average, shell, 2.0 * average - shell, surface, profile, record.lost_pct)
+    if not several:
+        curves, depth = tuple(curve[:, 0] for curve in curves), depth[0]
+    return History(record.hours, *curves, depth, ends)
+
+
+def _faces(boards, settings, half, free, pressure_pa):
+    """Loss of the outermost layer [%/h], conduction [1/h] and moisture content of the face [%] in all blocks, against
+    the potential in that layer, whose middle lies a little below the face."""
+    factor = np.array([b.rate_factor for b in boards])[:, None]
+    base = factor * np.array([base_m2s(b.species, b.sawn) for b in boards])[:, None]
+    wood = WATER_KG_M3 * np.array([species_row(b.species).specific_gravity for b in boards])[:, None] * half
+    columns = (settings.dry_bulb_c, settings.rh_pct, settings.air_speed_ms)
+    shared = all((column == column[:, :1]).all() for column in columns)
+    columns = [column[:, :1] if shared else column for column in columns]
+    curve = face_curve(*(column.ravel() for column in columns), pressure_pa)
+    mc, temperature, loss = (array.reshape(*columns[0].shape, -1) for array in vars(curve).values())
+    loss = loss * (100.0 * SECONDS * factor / wood)
+    speed = warmth(temperature) * (SECONDS * base / half**2)
+    level = potential(mc, free)[0] + loss * _GRID.to_face / speed
+    return FaceTable(level, np.stack([loss / _GRID.share[0], speed, np.broadcast_to(mc, loss.shape)], axis=-1))
+
+
+def _start(board):
+    """Moisture content of a board at each point when it goes in."""
+    start = board.start_mc_pct
+    if isinstance(start, History):
+        if start.profile_pct.ndim > 2:
+            raise BadInput("one_history")
+        return start.profile_pct[-1, 1:]
+    if isinstance(start, str):
+        if start not in GREEN:
+            raise OutOfRange("one_of", "start", start, what="The start", text=start, names=", ".join(GREEN))
+        found = species_row(board.species)
+        start = getattr(found, GREEN[start])
+        if np.isnan(start):
+            raise NotFound("no_green_mc", species=found.name, part=board.start_mc_pct)
+    start = np.atleast_1d(check_range("The start", start, 0.0, 400.0, "percent"))
+    if np.isnan(start).any():
+        raise OutOfRange("not_finite", "start_mc_pct", np.nan, what="The moisture content at the start", example="80")
+    return np.interp(_GRID.depth, np.linspace(0.0, 1.0, len(start)), start)
+
+
+def at_hours(history, hours):
+    """A history at chosen times.
+
+    Parameters
+    ----------
+    history : History.
+    hours : times [h], 0 to the end of the history, any array.
+
+    Returns
+    -------
+    History at those times, on straight lines between its steps.
+
+    Raises
+    ------
+    OutOfRange : a time before the start or after the end.
+
+    Source
+    ------
+    Straight lines; *computed*.
+
+    Accuracy
+    --------
+    Steps are kept so short that straight lines between them are about as good as the steps.
+    """
+    asked = np.atleast_1d(check_range("The hour", hours, 0.0, history.hours[-1], "count"))
+    after = np.minimum(np.searchsorted(history.hours, asked, side="right"), len(history.hours) - 1)
+    before = np.maximum(after - 1, 0)
+    span = history.hours[after] - history.hours[before]
+    share = (asked - history.hours[before]) / np.where(span > 0.0, span, 1.0)
+
+    def between(array):
+        weight = share.reshape(-1, *[1] * (array.ndim - 1))
+        return (1.0 - weight) * array[before] + weight * array[after]
+
+    names = ("average_pct", "shell_pct", "core_pct", "surface_pct", "profile_pct", "lost_pct")
+    curves = [between(getattr(history, name)) for name in names]
+    return History(asked, *curves, history.depth_m, history.step_end_hours)
+
+
+def points_per_day(history):
+    """Points of moisture content lost in each whole day.
+
+    Parameters
+    ----------
+    history : History of one day or more.
+
+    Returns
+    -------
+    Points [% of oven-dry weight] for each day, negative where the board gained.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Definition; limits are counted so (Univ. of Kentucky FOR-128 Table 9, *retrieved*).
+
+    Accuracy
+    --------
+    As `dry`.
+    """
+    days = np.arange(int(history.hours[-1] / 24.0 + 1e-9) + 1)
+    return -np.diff(at_hours(history, np.minimum(24.0 * days, history.hours[-1])).average_pct, axis=0)
+
+
+def days_to(board, steps, mc_pct, pressure_pa=air.STANDARD_PA):
+    """Days until the average of a board has come down to a moisture content.
+
+    Parameters
+    ----------
+    board : Board, or a sequence of them.
+    steps : sequence of Step.
+    mc_pct : moisture content asked for [%], 0 to 400.
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Days [days], an array for a sequence of boards; NaN where the series ends before.
+
+    Raises
+    ------
+    As `dry`.
+
+    Source
+    ------
+    `dry`; *computed*.
+
+    Accuracy
+    --------
+    As `dry`.
+    """
+    wanted = float(check_range("The moisture content asked for", mc_pct, 0.0, 400.0, "percent"))
+    history = dry(board, steps, pressure_pa)
+    average = history.average_pct.reshape(len(history.hours), -1)
+    days = np.array([_reached(history.hours, column, wanted) for column in average.T]) / 24.0
+    return days if history.average_pct.ndim > 1 else float(days[0])
+
+
+def _reached(hours, average, wanted):
+    below = average <= wanted + 0.01  # a step that ends at a moisture content may stop this short
+    at = int(np.argmax(below))
+    if not below[at]:
+        return np.nan
+    if at == 0:
+        return 0.0
+    drop = average[at - 1] - average[at]
+    return hours[at - 1] + (hours[at] - hours[at - 1]) * min(1.0, (average[at - 1] - wanted) / drop)

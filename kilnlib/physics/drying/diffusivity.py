@@ -1,0 +1,232 @@
+"""How readily wood lets water move: by temperature, moisture content, species and the way a board was sawn."""
+
+import functools
+
+import numpy as np
+
+from kilnlib import tables
+from kilnlib.errors import NotFound, OutOfRange
+from kilnlib.physics.air import emc
+from kilnlib.physics.arrays import check_range, result
+from kilnlib.physics.wood import species as species_row
+from kilnlib.physics.wood import specific_gravity_at
+
+COEFFICIENTS = {row["name"]: float(row["value"]) for row in tables.records("drying_coefficients")}
+SAWN = ("flatsawn", "quartersawn")
+OAK = "red oak"
+_FSP_PCT, _CORNER_PCT, _RISE = (COEFFICIENTS[name] for name in ("fiber_saturation", "corner", "oak_moisture"))
+_TOP = np.exp(_RISE * _FSP_PCT)
+_COMPARED_AT = (43.0, 20.0)  # °C and % MC: early in a hardwood schedule
+_FINE_PCT = 0.25
+_MC_PCT = np.arange(0.0, _FSP_PCT + 15.0 * _CORNER_PCT, _FINE_PCT)  # beyond that the potential is a straight line
+
+
+class Potential:
+    """`potential` on straight lines between points a quarter of a percent apart, for the many calls of a long run."""
+
+    def __init__(self, free_water):
+        level, _ = potential(_MC_PCT, free_water)
+        self._rise = np.diff(level) / _FINE_PCT
+        self._start = level[:-1] - self._rise * _MC_PCT[:-1]
+
+    def __call__(self, mc_pct):
+        """Potential and its slope; the first and the last line go on beyond the ends."""
+        at = (mc_pct * (1.0 / _FINE_PCT)).astype(np.intp)
+        rise = self._rise.take(at, mode="clip")
+        return self._start.take(at, mode="clip") + rise * mc_pct, rise
+
+
+def diffusivity_m2s(temperature_c, mc_pct, species=OAK, sawn="flatsawn"):
+    """How readily bound water moves through the thickness of a board.
+
+    Parameters
+    ----------
+    temperature_c : temperature of the wood [°C], 0 to 100.
+    mc_pct : moisture content [%], 0 to 400; above fiber saturation (30) it counts as 30.
+    species : name of the species; other names in common use are understood.
+    sawn : "flatsawn" or "quartersawn".
+
+    Returns
+    -------
+    Diffusivity [m²/s].
+
+    Raises
+    ------
+    OutOfRange : a value out of range; another way of sawing. NotFound : a species the tables do not hold.
+
+    Source
+    ------
+    Simpson's form for northern red oak; for other species times `species_scale`; quartersawn 1.15 times lower, so that
+    drying takes 15 % longer (Univ. of Kentucky FOR-128 p. 74). All *retrieved*, tables/drying_coefficients.csv.
+
+    Accuracy
+    --------
+    Two published models differ by a factor of 2 for oak at 43 °C and 20 % MC: see `siau_diffusivity_m2s`.
+    """
+    temperature = check_range("The temperature", temperature_c, 0.0, 100.0, "temperature")
+    bound = np.minimum(check_range("Moisture content", mc_pct, 0.0, 400.0, "percent"), _FSP_PCT)
+    return result(base_m2s(species, sawn) * warmth(temperature) * np.exp(_RISE * bound))
+
+
+def base_m2s(species, sawn="flatsawn"):
+    """Diffusivity of a species before temperature and moisture are counted in.
+
+    Parameters
+    ----------
+    species : name of the species; other names in common use are understood.
+    sawn : "flatsawn" or "quartersawn".
+
+    Returns
+    -------
+    Factor in `diffusivity_m2s` [m²/s].
+
+    Raises
+    ------
+    OutOfRange : another way of sawing. NotFound : a species the tables do not hold.
+
+    Source
+    ------
+    As `diffusivity_m2s`; *retrieved*.
+
+    Accuracy
+    --------
+    As `diffusivity_m2s`.
+    """
+    if sawn not in SAWN:
+        raise OutOfRange("one_of", "sawn", sawn, what="The sawing", text=sawn, names=" or ".join(SAWN))
+    slower = COEFFICIENTS["quartersawn_longer"] if sawn == "quartersawn" else 1.0
+    return COEFFICIENTS["oak_d0"] * species_scale(species) / slower
+
+
+def warmth(temperature_c):
+    """How temperature counts in the diffusivity: about 2.3 times from 110 to 140 °F.
+
+    Parameters
+    ----------
+    temperature_c : temperature of the wood [°C], 0 to 100.
+
+    Returns
+    -------
+    Factor in `diffusivity_m2s`.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Simpson's form for northern red oak: exp(-5280/T), 43.9 kJ/mol; *retrieved*.
+
+    Accuracy
+    --------
+    Fitted to one species; taken for all of them here.
+    """
+    return np.exp(-COEFFICIENTS["oak_temperature"] / (np.asarray(temperature_c) + 273.15))
+
+
+@functools.cache
+def species_scale(species):
+    """How much more readily water moves in a species than in northern red oak.
+
+    Parameters
+    ----------
+    species : name of the species; other names in common use are understood.
+
+    Returns
+    -------
+    Factor; 1 for northern red oak.
+
+    Raises
+    ------
+    NotFound : a species the tables do not hold, or whose specific gravity they do not hold.
+
+    Source
+    ------
+    Ratio of `siau_diffusivity_m2s` at the two specific gravities, at 43 °C and 20 % MC; *computed*.
+
+    Accuracy
+    --------
+    Specific gravity alone does not order the species: hard maple, beech and red oak are equally heavy, and their
+    published daily limits are 6.5, 4.5 and 3.8 points. See `published.compare_limits`.
+    """
+    gravities = [species_row(name).specific_gravity for name in (species, OAK)]
+    if np.isnan(gravities[0]):
+        raise NotFound("no_properties", species=species)
+    ours, oak = (siau_diffusivity_m2s(specific_gravity_at(gravity, 0.0), *_COMPARED_AT) for gravity in gravities)
+    return ours / oak
+
+
+def siau_diffusivity_m2s(ovendry_gravity, temperature_c, mc_pct):
+    """Diffusivity across the grain from the weight of the wood alone.
+
+    Parameters
+    ----------
+    ovendry_gravity : specific gravity of bone-dry wood, 0.1 to 1.4.
+    temperature_c : temperature of the wood [°C], 0 to 100.
+    mc_pct : moisture content [%], 1 to 25.
+
+    Returns
+    -------
+    Diffusivity [m²/s].
+
+    Raises
+    ------
+    OutOfRange : a value out of range.
+
+    Source
+    ------
+    Siau, Transport Processes in Wood (1984): cell walls across, cell walls and cavities along the way; *retrieved*. The
+    slope of humidity against moisture content is that of the EMC relation.
+
+    Accuracy
+    --------
+    For oak at 43 °C it gives twice Simpson's value at 20 % MC and 0.8 of it at 10 %. Only its ratio between species is
+    used here.
+    """
+    gravity = check_range("Specific gravity", ovendry_gravity, 0.1, 1.4, "ratio")
+    temperature = check_range("The temperature", temperature_c, 0.0, 100.0, "temperature")
+    mc = check_range("Moisture content", mc_pct, 1.0, 25.0, "percent")
+    s = {name.removeprefix("siau_"): value for name, value in COEFFICIENTS.items() if name.startswith("siau_")}
+    kelvin = temperature + 273.15
+    heat = s["heat_gas"] * kelvin
+    cavity = np.sqrt(1.0 - gravity / s["wall_gravity"])  # side of the cavity in a cell of side 1
+    wall = s["wall"] * np.exp(-(s["wall_heat"] - s["wall_moisture"] * mc) / heat)
+    saturation = s["pressure"] * np.exp(-s["pressure_heat"] / heat)
+    steepness = emc.rh_pct_for_emc(temperature, mc + 0.5) - emc.rh_pct_for_emc(temperature, mc - 0.5)
+    in_air = s["air"] * (kelvin / 273.0) ** 1.75
+    wet_wall = s["wall_gravity"] / (1.0 + s["wall_swelling"] * mc)
+    vapor = s["vapor"] * in_air * saturation * steepness / (wet_wall * s["gas"] * kelvin)
+    return result(1e-4 / (1.0 - cavity**2) * wall * vapor / (wall + vapor * (1.0 - cavity)))
+
+
+def potential(mc_pct, free_water):
+    """What drives water through wood: bound water with diffusivity counted in, and a share of the free water.
+
+    Parameters
+    ----------
+    mc_pct : moisture content [%], any array.
+    free_water : how well free water moves beside bound water, 0 (not at all) to 5.
+
+    Returns
+    -------
+    Pair: potential [%], and its slope against moisture content.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Integral of exp(0.0115 M) up to fiber saturation (Simpson's form, *retrieved*), then a straight line `free_water`
+    times as steep; the corner is rounded over a few points, as fiber saturation differs between pieces; *computed*.
+
+    Accuracy
+    --------
+    Exact integral. That free water moves by the same kind of law is the boldest simplification of this engine.
+    """
+    over = np.exp(np.minimum((_FSP_PCT - mc_pct) / _CORNER_PCT, 50.0))
+    bound = _FSP_PCT - _CORNER_PCT * np.log1p(over)
+    share = over / (1.0 + over)
+    factor = np.exp(_RISE * bound)
+    free = free_water * _TOP
+    return (factor - 1.0) / _RISE + free * (mc_pct - bound), share * factor + free * (1.0 - share)

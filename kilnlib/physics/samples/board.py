@@ -1,0 +1,257 @@
+"""One sample board as it was weighed: sections, weighings, recuts, and the moisture contents that follow.
+
+Weights are kilograms, times are datetimes. A board's first weighing is the one taken when its sections were cut: its
+calculated oven-dry weight rests on it. After a recut the earlier weighings are worked out again with the better
+oven-dry weight, so that the curve has no step.
+"""
+
+import datetime
+import math
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import pairwise
+
+from kilnlib.errors import BadInput, Notice, OutOfRange
+from kilnlib.physics import air
+from kilnlib.physics.arrays import check_range
+from kilnlib.physics.samples.doubt import STEP_SLACK, walk
+from kilnlib.physics.samples.entries import check_moment, check_order, check_weight_kg, tidy, when_text
+from kilnlib.physics.samples.sums import ovendry_weight, sample_mc_pct, section_mean_pct, sections_disagree
+
+NAN = float("nan")
+DAY_S = 86400.0
+HIGHEST_SECTION_PCT = 300.0  # ours: a wood of basic specific gravity 0.27 by Wood Handbook eq. 4-3
+
+
+@dataclass(frozen=True)
+class Section:
+    """One section: green weight, and oven-dry weight once it is out of the oven."""
+
+    green_kg: float
+    ovendry_kg: float | None = None
+
+    def __post_init__(self):
+        check_weight_kg("The section's green weight", self.green_kg)
+        if self.ovendry_kg is None:
+            return
+        check_weight_kg("The section's oven-dry weight", self.ovendry_kg)
+        shown = {"green": (self.green_kg, "section_weight"), "dry": (self.ovendry_kg, "section_weight")}
+        if self.ovendry_kg >= self.green_kg:
+            raise OutOfRange("section_swapped", "ovendry_kg", self.ovendry_kg, None, self.green_kg, **shown)
+        if self.mc_pct > HIGHEST_SECTION_PCT:
+            raise OutOfRange("section_too_wet", "ovendry_kg", self.ovendry_kg, **shown, mc=(self.mc_pct, "percent"))
+
+    @property
+    def mc_pct(self):
+        """Moisture content; NaN while the section is still in the oven."""
+        return NAN if self.ovendry_kg is None else 100.0 * (self.green_kg / self.ovendry_kg - 1.0)
+
+
+@dataclass(frozen=True)
+class Weighing:
+    """One weight of a sample board."""
+
+    when: datetime.datetime
+    weight_kg: float
+    note: str = ""
+
+    def __post_init__(self):
+        check_moment(self.when)
+        check_weight_kg("The weight", self.weight_kg)
+        _tidy(self, "note")
+
+
+@dataclass(frozen=True)
+class Recut:
+    """Fresh sections cut from a sample board at a weighing, and the weight of what is left of it."""
+
+    when: datetime.datetime
+    after_kg: float
+    sections: tuple[Section, ...]
+    note: str = ""
+
+    def __post_init__(self):
+        check_moment(self.when)
+        check_weight_kg("The weight after the recut", self.after_kg)
+        _tidy(self, "note")
+        if not self.sections:
+            raise BadInput("recut_no_section")
+
+    @property
+    def mean_mc_pct(self):
+        """Mean of the new sections; NaN while one is in the oven."""
+        return section_mean_pct([section.mc_pct for section in self.sections])
+
+
+@dataclass(frozen=True)
+class SampleBoard:
+    """One sample board: sections, weighings in order of time, recuts, and a note (where it lies, why it was chosen).
+
+    What its wood can hold, and the step of the scale, are its sheet's, which sets them.
+    """
+
+    name: str
+    sections: tuple[Section, ...]
+    weighings: tuple[Weighing, ...] = ()
+    recuts: tuple[Recut, ...] = ()
+    note: str = ""
+    highest_pct: float = field(default=HIGHEST_SECTION_PCT, compare=False)
+    scale_step_kg: float = field(default=0.0, compare=False)
+
+    def __post_init__(self):
+        _tidy(self, "name", "note")
+        if not self.name:
+            raise BadInput("board_no_name")
+        if not self.sections:
+            raise BadInput("missing_section", board=self.name)
+        for rows in (self.weighings, self.recuts):
+            for earlier, later in pairwise(rows):
+                check_order(earlier.when, later.when)
+        weights = {weighing.when: weighing.weight_kg for weighing in self.weighings}
+        for recut in self.recuts:
+            if recut.when not in weights:
+                raise BadInput("recut_no_weight", board=self.name, when=when_text(recut.when))
+            if recut.after_kg >= weights[recut.when]:
+                shown = {"after": (recut.after_kg, "weight"), "before": (weights[recut.when], "weight")}
+                raise OutOfRange("recut_heavier", "after_kg", recut.after_kg, None, weights[recut.when], **shown)
+
+    @property
+    def mean_mc_pct(self):
+        """Moisture content when the board was cut; NaN while a section is in the oven."""
+        return section_mean_pct([section.mc_pct for section in self.sections])
+
+    @cached_property
+    def ovendry_kg(self):
+        """Calculated oven-dry weight before the first recut, between recuts, and after the last one."""
+        if not self.weighings:
+            return ()
+        weights = {weighing.when: weighing.weight_kg for weighing in self.weighings}
+        found = [ovendry_weight(self.weighings[0].weight_kg, self.mean_mc_pct)]
+        for recut in self.recuts:
+            if not math.isnan(recut.mean_mc_pct):
+                found[-1] = ovendry_weight(weights[recut.when], recut.mean_mc_pct)
+            found.append(found[-1] * recut.after_kg / weights[recut.when])
+        return tuple(found)
+
+    @cached_property
+    def mcs_pct(self):
+        """Moisture content at each weighing."""
+        weights = [weighing.weight_kg for weighing in self.weighings]
+        cuts = [sum(recut.when < weighing.when for recut in self.recuts) for weighing in self.weighings]
+        return tuple(sample_mc_pct(weights, [self.ovendry_kg[cut] for cut in cuts]).tolist())
+
+    @property
+    def mc_pct(self):
+        """Moisture content at the last weighing; NaN before the first."""
+        return self.mcs_pct[-1] if self.weighings else NAN
+
+    def points_per_day(self, first=-2, second=-1):
+        """Points lost in a day between any two weighings, by their numbers; NaN where there are not two."""
+        count = len(self.weighings)
+        if not all(-count <= number < count for number in (first, second)) or first % count == second % count:
+            return NAN
+        days = (self.weighings[second].when - self.weighings[first].when).total_seconds() / DAY_S
+        return (self.mcs_pct[first] - self.mcs_pct[second]) / days
+
+    def weigh(self, when, weight_kg, note=None):
+        """This board with one more weighing, or another weight at that time; None leaves a note as it is."""
+        kept = {weighing.when: weighing for weighing in self.weighings}
+        old_note = kept[when].note if when in kept else ""
+        kept[when] = Weighing(when, weight_kg, old_note if note is None else note)
+        return replace(self, weighings=tuple(kept[moment] for moment in sorted(kept)))
+
+    def without(self, when):
+        """This board without the weighing at that time (and without a recut made at it)."""
+        return replace(
+            self,
+            weighings=tuple(weighing for weighing in self.weighings if weighing.when != when),
+            recuts=tuple(recut for recut in self.recuts if recut.when != when),
+        )
+
+    def questions(self):
+        """Notices about what is kept but looks odd: sections apart, weight rising, too low, or falling too fast."""
+        asked = []
+        for cut in (self, *self.recuts):
+            mcs = [section.mc_pct for section in cut.sections]
+            if sections_disagree(mcs):
+                shown = {"low": (min(mcs), "percent"), "high": (max(mcs), "percent")}
+                asked.append(Notice("ask_sections", board=self.name, **shown))
+        for number, (code, fields) in self._walk[0].items():
+            weighing = self.weighings[number]
+            shown = {"when": when_text(weighing.when), "now": (weighing.weight_kg, "weight")}
+            asked.append(Notice(code, board=self.name, **shown, **fields))
+        return asked
+
+    @property
+    def stands(self):
+        """For each weighing the number of the one whose moisture content stands: itself, unless it is in doubt.
+
+        None where it is in doubt and so is every one before it.
+        """
+        return self._walk[1]
+
+    @property
+    def asked(self):
+        """Numbers of the weighings that are asked about."""
+        return self._walk[0].keys()
+
+    def pace(self, number):
+        """Points lost in a day up to a weighing, since the last one hours before it that can be true.
+
+        NaN where there is none; 0 where the weights differ by less than the scale's step.
+        """
+        before = self._walk[2][number]
+        if before is None:
+            return NAN
+        if abs(self.left_kg(before) - self.weighings[number].weight_kg) < self.scale_step_kg * (1 - STEP_SLACK):
+            return 0.0
+        return self.points_per_day(before, number)
+
+    @cached_property
+    def _walk(self):
+        return walk(self)
+
+    def left_kg(self, number):
+        """What a weighing left of the board: the weight after the cut, where it was cut then."""
+        weighing = self.weighings[number]
+        return next((recut.after_kg for recut in self.recuts if recut.when == weighing.when), weighing.weight_kg)
+
+    def ovendry_at(self, number):
+        """The calculated oven-dry weight that a weighing is reckoned with."""
+        return self.ovendry_kg[sum(recut.when < self.weighings[number].when for recut in self.recuts)]
+
+
+@dataclass(frozen=True)
+class Air:
+    """The two bulbs of the kiln at one time."""
+
+    when: datetime.datetime
+    dry_bulb_c: float
+    wet_bulb_c: float
+
+    def __post_init__(self):
+        check_moment(self.when)
+        for what, value in (("Dry bulb", self.dry_bulb_c), ("Wet bulb", self.wet_bulb_c)):
+            check_range(what, value, *air.DRY_BULB_C, "temperature")
+        if self.wet_bulb_c > self.dry_bulb_c:
+            shown = {"wet": (self.wet_bulb_c, "temperature"), "dry": (self.dry_bulb_c, "temperature")}
+            raise OutOfRange("wet_above_dry", "wet_bulb_c", self.wet_bulb_c, None, self.dry_bulb_c, **shown)
+
+
+@dataclass(frozen=True)
+class Note:
+    """A remark about the whole charge."""
+
+    when: datetime.datetime
+    text: str
+
+    def __post_init__(self):
+        check_moment(self.when)
+        _tidy(self, "text")
+        if not self.text:
+            raise BadInput("note_empty")
+
+
+def _tidy(thing, *names):
+    for name in names:
+        object.__setattr__(thing, name, tidy(getattr(thing, name)))

@@ -1,0 +1,44 @@
+"""Drying schedules led by moisture content: codes, their steps, changes to them, and what a kiln can hold of them."""
+
+from kilnlib.physics.schedules.changes import DRIEST_RH_PCT
+from kilnlib.physics.schedules.codes import (
+    Code,
+    Recommendation,
+    code_for,
+    no_such_air,
+    shift,
+    thicknesses_for,
+    understand,
+)
+from kilnlib.physics.schedules.limits import reach, rh_asked_pct
+from kilnlib.physics.schedules.steps import (
+    MODIFIED_FLOOR_F,
+    Rung,
+    Setpoint,
+    assemble,
+    ladder,
+    mixed_ladder,
+    rung_at,
+    setpoint,
+)
+
+__all__ = [
+    "DRIEST_RH_PCT",
+    "MODIFIED_FLOOR_F",
+    "Code",
+    "Recommendation",
+    "Rung",
+    "Setpoint",
+    "assemble",
+    "code_for",
+    "ladder",
+    "mixed_ladder",
+    "no_such_air",
+    "reach",
+    "rh_asked_pct",
+    "rung_at",
+    "setpoint",
+    "shift",
+    "thicknesses_for",
+    "understand",
+]

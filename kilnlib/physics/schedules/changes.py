@@ -1,0 +1,91 @@
+"""The change points of a schedule, and the order of two changes that fall on one of them."""
+
+import itertools
+from dataclasses import dataclass
+
+import numpy as np
+
+from kilnlib import units
+from kilnlib.physics import air
+from kilnlib.physics.arrays import within
+from kilnlib.physics.schedules.codes import no_such_air
+from kilnlib.physics.schedules.steps import ladder
+
+DRIEST_RH_PCT = 25.0  # about where small kilns end; common practice
+
+
+@dataclass(frozen=True)
+class Dial:
+    """One setting to dial, as printed."""
+
+    dry_bulb_f: float
+    depression_f: float
+    as_dry_as_it_goes: bool
+    stopped: str = ""  # what kept the gap from opening all the way before the heat: "floor" or "driest_rh"
+
+    @property
+    def wet_bulb_f(self):
+        """Wet bulb [°F]."""
+        return self.dry_bulb_f - self.depression_f
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change point, and what to dial there, in order; each after the first waits for the next weighing."""
+
+    mc_pct: float
+    dials: tuple
+
+
+def changes(code, wet_bulb_floor_f=None, driest_rh_pct=DRIEST_RH_PCT, pressure_pa=air.STANDARD_PA):
+    """The change points of a schedule, and what to dial at each, one change at a time.
+
+    Parameters
+    ----------
+    code : schedule code, such as "T4-D2".
+    wet_bulb_floor_f : lowest wet bulb to set [°F]. None: no floor.
+    driest_rh_pct : relative humidity [%] at which the depression stops while it waits for the heat, 0 to 100.
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Tuple of Change. Where both move, the depression comes first and the dry bulb after the next weighing. At the old
+    dry bulb the new depression can mean air far drier than the new rung has: it goes as far as floor and driest air
+    let it, and the rest comes with the heat. Where they let it go nowhere, both move at once.
+
+    Raises
+    ------
+    As `schedules.ladder`; OutOfRange : a humidity out of range.
+
+    Source
+    ------
+    Change relative humidity in small amounts and keep the heat down until the wettest samples average 30 %: Univ. of
+    Kentucky FOR-128 p. 48, *retrieved*. Splitting one change point in two, and where the first part stops, are choices
+    of ours.
+
+    Accuracy
+    --------
+    The order is for safety: the wood shows what the drier air does before heat is added.
+    """
+    driest = within("The driest air", driest_rh_pct, 0.0, 100.0, "percent")
+    rungs = ladder(code, wet_bulb_floor_f)
+    found = []
+    for old, new in itertools.pairwise(rungs):
+        dials = [Dial(new.dry_bulb_f, new.depression_f, no_such_air(new.dry_bulb_f, new.depression_f))]
+        if new.dry_bulb_f != old.dry_bulb_f and new.depression_f > old.depression_f:
+            first = _gap_first(old.dry_bulb_f, new.depression_f, wet_bulb_floor_f, driest, pressure_pa)
+            if first.depression_f > old.depression_f:
+                dials.insert(0, first)
+        found.append(Change(old.mc_above_pct, tuple(dials)))
+    return tuple(found)
+
+
+def _gap_first(dry_bulb_f, depression_f, floor_f, driest_rh_pct, pressure_pa):
+    """The drier air before the heat, as far as the lowest wet bulb and the driest air let it go."""
+    lowest = {"driest_rh": units.c_to_f(air.wet_bulb_c(units.f_to_c(dry_bulb_f), driest_rh_pct, pressure_pa))}
+    if floor_f is not None:
+        lowest["floor"] = floor_f
+    stopped, wet = max(lowest.items(), key=lambda one: one[1])
+    if dry_bulb_f - depression_f >= wet:
+        return Dial(dry_bulb_f, depression_f, no_such_air(dry_bulb_f, depression_f))
+    return Dial(dry_bulb_f, float(np.floor(dry_bulb_f - wet)), False, stopped)

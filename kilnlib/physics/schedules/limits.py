@@ -1,0 +1,248 @@
+"""A schedule in your own kiln: what it cannot reach and what that costs, and how to enter with air-dried stock.
+
+A kiln is anything with the fields altitude_m, top_dry_bulb_c, coil_wet_bulb_limit_c, driest_rh_pct and
+sticker_speed_ms, such as kilnlib.store.kiln.ThisKiln.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from kilnlib import units
+from kilnlib.errors import OutOfRange
+from kilnlib.physics import air
+from kilnlib.physics.air import emc
+from kilnlib.physics.arrays import within
+from kilnlib.physics.drying import Step, days_to
+from kilnlib.physics.schedules.steps import ladder, setpoint
+
+SURFACE_PCT = (5.0, 22.0)
+BELOW_SURFACE_POINTS = 2.0
+WARM_UP_H = 12.0
+LONGEST_RUNG_H = 2400.0
+
+
+@dataclass(frozen=True)
+class Air:
+    """Air for the kiln, entering the stack."""
+
+    dry_bulb_c: float
+    wet_bulb_c: float
+    rh_pct: float
+    emc_pct: float
+
+
+@dataclass(frozen=True)
+class Reach:
+    """Settings that are wanted, which of the kiln's limits are in the way, and two ways to set it instead."""
+
+    wanted: Air
+    limits: tuple  # of "top_dry_bulb", "coil_wet_bulb", "driest_rh"
+    same_rh: Air  # the default
+    same_emc: Air  # drier air, nearer the schedule's pace
+
+
+@dataclass(frozen=True)
+class DaysCost:
+    """Days by the engine for one board: by the book, and in this kiln at the same RH and at the same EMC."""
+
+    book_days: float
+    same_rh_days: float
+    same_emc_days: float
+
+
+@dataclass(frozen=True)
+class AirDriedStart:
+    """What to hold first with air-dried stock, for how long, and the rung to go to then."""
+
+    first: Air
+    hours: float
+    then: object  # Setpoint
+
+
+def reach(dry_bulb_c, wet_bulb_c, kiln):
+    """What a kiln can do of a setting.
+
+    Parameters
+    ----------
+    dry_bulb_c : dry bulb wanted [°C], 0 to 100.
+    wet_bulb_c : wet bulb wanted [°C]; one that no air has means as dry as it goes.
+    kiln : see the top of this module.
+
+    Returns
+    -------
+    Reach. Where no limit is in the way, all three airs are alike.
+
+    Raises
+    ------
+    OutOfRange : a wet bulb above the dry bulb, a temperature out of range.
+
+    Source
+    ------
+    Same RH at the lower temperature: practice for dehumidification kilns, *from memory* (AH-188 p. 145, GTR-118). A
+    compressor's wet-bulb limit near 120 °F: Univ. of Kentucky FOR-128 p. 54, *retrieved*. The settings: *computed*.
+
+    Accuracy
+    --------
+    Bulbs to 1e-6 °C. Which of the two dries your wood as the schedule means it, only sample boards can say.
+    """
+    pressure = air.pressure_pa(kiln.altitude_m)
+    wanted = _air(dry_bulb_c, rh_asked_pct(dry_bulb_c, wet_bulb_c, pressure), pressure)
+    coil, top, driest = kiln.coil_wet_bulb_limit_c, kiln.top_dry_bulb_c, kiln.driest_rh_pct
+    slack = 1e-6
+    limits = (
+        ("top_dry_bulb", wanted.dry_bulb_c > top + slack),
+        ("coil_wet_bulb", wanted.wet_bulb_c > coil + slack),
+        ("driest_rh", wanted.rh_pct < driest - slack),
+    )
+    hottest = min(wanted.dry_bulb_c, top)
+    rh = max(wanted.rh_pct, driest)
+    same_rh = _air(_hottest_for_coil(hottest, coil, rh, pressure), rh, pressure)
+    dry = _hottest_for_coil(hottest, coil, wanted.emc_pct, pressure, emc.emc_pct)
+    rh = max(emc.rh_pct_for_emc(dry, wanted.emc_pct), driest)
+    same_emc = _air(_hottest_for_coil(dry, coil, rh, pressure), rh, pressure)
+    return Reach(wanted, tuple(name for name, met in limits if met), same_rh, same_emc)
+
+
+def days_cost(code, kiln, board, end_mc_pct, wet_bulb_floor_f=None):
+    """What the limits of a kiln cost in days.
+
+    Parameters
+    ----------
+    code : schedule code, such as "T8-C3".
+    kiln : see the top of this module.
+    board : board.Board with its moisture content at the start.
+    end_mc_pct : moisture content wanted [%], below the start.
+    wet_bulb_floor_f : lowest wet bulb to set [°F]. None: no floor.
+
+    Returns
+    -------
+    DaysCost [days]; NaN where that moisture content is out of reach.
+
+    Raises
+    ------
+    As `schedules.ladder` and `board.dry`.
+
+    Source
+    ------
+    `board.days_to`; *computed*.
+
+    Accuracy
+    --------
+    The difference is better than the days: those leave out warming up and the wetter air inside the stack.
+    """
+    rungs = ladder(code, wet_bulb_floor_f)
+    reaches = [reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), kiln) for rung in rungs]
+    pressure = air.pressure_pa(kiln.altitude_m)
+
+    def days(airs):
+        steps = [
+            Step(
+                one.dry_bulb_c,
+                None,
+                one.emc_pct,
+                LONGEST_RUNG_H,
+                kiln.sticker_speed_ms,
+                max(rung.mc_above_pct, end_mc_pct),
+            )
+            for rung, one in zip(rungs, airs, strict=True)
+        ]
+        return days_to(board, steps, end_mc_pct, pressure)
+
+    ways = ([getattr(one, name) for one in reaches] for name in ("wanted", "same_rh", "same_emc"))
+    return DaysCost(*(days(airs) for airs in ways))
+
+
+def air_dried_start(code, mc_pct, surface_mc_pct, wet_bulb_floor_f=None, pressure_pa=air.STANDARD_PA):
+    """How to enter a schedule with air-dried stock: mild for half a day, then the rung for its moisture content.
+
+    Parameters
+    ----------
+    code : schedule code, such as "T4-D2".
+    mc_pct : moisture content that leads [%], wettest half, average through the thickness.
+    surface_mc_pct : moisture content near the faces [%], 5 to 22, by meter or slices.
+    wet_bulb_floor_f : lowest wet bulb to set [°F]. None: no floor.
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    AirDriedStart; no hours where the rung is the milder of the two.
+
+    Raises
+    ------
+    OutOfRange : a surface too wet to be air dried or wetter than the average. As `schedules.setpoint`.
+
+    Source
+    ------
+    First EMC about 2 points under the surface for about 12 hours, then the schedule: a reply in an operators' forum
+    that cites GTR-118, *retrieved* there, not in the source itself.
+
+    Accuracy
+    --------
+    A rule of thumb. Never start so moist that the wood takes water up again (FOR-128 p. 48, retrieved).
+    """
+    surface = within("The moisture content near the faces", surface_mc_pct, *SURFACE_PCT, "percent")
+    mc = within("Moisture content", mc_pct, 0.0, 400.0, "percent")
+    if surface > mc:
+        shown = {"surface": (surface, "percent"), "mc": (mc, "percent")}
+        raise OutOfRange("surface_above_average", "surface_mc_pct", surface, None, mc, **shown)
+    then = setpoint(code, mc, wet_bulb_floor_f)
+    rung = _air(then.dry_bulb_c, rh_asked_pct(then.dry_bulb_c, then.wet_bulb_c, pressure_pa), pressure_pa)
+    first = surface - BELOW_SURFACE_POINTS
+    if first <= rung.emc_pct:
+        return AirDriedStart(rung, 0.0, then)
+    return AirDriedStart(
+        _air(rung.dry_bulb_c, emc.rh_pct_for_emc(rung.dry_bulb_c, first), pressure_pa), WARM_UP_H, then
+    )
+
+
+def rh_asked_pct(dry_bulb_c, wet_bulb_c, pressure_pa=air.STANDARD_PA):
+    """Relative humidity that a setting asks for: 0 where even bone-dry air has a higher wet bulb.
+
+    Parameters
+    ----------
+    dry_bulb_c, wet_bulb_c : the setting [°C].
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Relative humidity [%].
+
+    Raises
+    ------
+    OutOfRange : as `air.rh_pct`, but for a wet bulb that is too low.
+
+    Source
+    ------
+    `air.rh_pct`; *computed*.
+
+    Accuracy
+    --------
+    That of `air.rh_pct`.
+    """
+    try:
+        return air.rh_pct(dry_bulb_c, wet_bulb_c, pressure_pa)
+    except OutOfRange as error:
+        if error.code != "wet_too_low":
+            raise
+        return 0.0
+
+
+def _air(dry_bulb_c, rh_pct, pressure_pa):
+    dry, rh = float(dry_bulb_c), float(np.clip(rh_pct, 0.0, 100.0))
+    return Air(dry, air.wet_bulb_c(dry, rh, pressure_pa), rh, emc.emc_pct(dry, rh))
+
+
+def _hottest_for_coil(hottest, coil, wanted, pressure_pa, measure=lambda dry, rh: rh):
+    """The highest dry bulb, up to the hottest, at which air as moist as wanted has a wet bulb the coil may see."""
+
+    def fits(dry):
+        return measure(dry, rh_asked_pct(dry, coil, pressure_pa)) >= wanted
+
+    if hottest <= coil or fits(hottest):
+        return hottest
+    low, high = coil, hottest
+    for _ in range(40):
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    return low

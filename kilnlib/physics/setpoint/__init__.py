@@ -1,0 +1,48 @@
+"""Is this setting all right for this wood today? A verdict against the schedule, with its reasons."""
+
+from kilnlib.physics.setpoint.check import check_setpoint
+from kilnlib.physics.setpoint.departure import (
+    GENTLER,
+    HARDER,
+    HARSH,
+    IN_STEP_NUMBERS,
+    LIMIT_FROM_PCT,
+    NUMBER_C,
+    NUMBER_WET_C,
+    ONE_NUMBER,
+    OUTSIDE,
+    TOO_HARD,
+    TOO_HARD_NUMBERS,
+    VERDICTS,
+    WET_PCT,
+)
+from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DAY_H, expected_pace, start_profile
+from kilnlib.physics.setpoint.reasons import BULB_ERROR_C
+from kilnlib.physics.setpoint.result import Change, Numbers, Reason, SetpointCheck, Source
+
+__all__ = [
+    "AIR_SPEED_MS",
+    "BULB_ERROR_C",
+    "DAY_H",
+    "GENTLER",
+    "HARDER",
+    "HARSH",
+    "IN_STEP_NUMBERS",
+    "LIMIT_FROM_PCT",
+    "NUMBER_C",
+    "NUMBER_WET_C",
+    "ONE_NUMBER",
+    "OUTSIDE",
+    "TOO_HARD",
+    "TOO_HARD_NUMBERS",
+    "VERDICTS",
+    "WET_PCT",
+    "Change",
+    "Numbers",
+    "Reason",
+    "SetpointCheck",
+    "Source",
+    "check_setpoint",
+    "expected_pace",
+    "start_profile",
+]

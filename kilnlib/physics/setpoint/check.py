@@ -1,0 +1,208 @@
+"""Is this setting all right for this wood today? A verdict against the handbook's schedule, with its reasons.
+
+It compares and advises. It never says that a setting is without risk: sample boards have the last word.
+"""
+
+import math
+from dataclasses import replace
+
+from kilnlib.errors import NotFound
+from kilnlib.physics import air
+from kilnlib.physics.air import emc
+from kilnlib.physics.arrays import within
+from kilnlib.physics.samples import safe_rate
+from kilnlib.physics.schedules import Recommendation, code_for, rh_asked_pct, setpoint, understand
+from kilnlib.physics.setpoint.change import next_change
+from kilnlib.physics.setpoint.color import keeps_white
+from kilnlib.physics.setpoint.departure import (
+    HARDER,
+    OUTSIDE,
+    TOO_HARD,
+    VERDICTS,
+    departure,
+    verdict,
+    with_other_source,
+)
+from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
+from kilnlib.physics.setpoint.reasons import BULB_ERROR_C, reasons_for
+from kilnlib.physics.setpoint.result import Change, Numbers, Reason, SetpointCheck, Source
+from kilnlib.physics.setpoint.sources import sources_for
+from kilnlib.physics.wood import nominal, species_key
+from kilnlib.units import c_to_f, f_to_c
+
+__all__ = ["VERDICTS", "Change", "Numbers", "Reason", "SetpointCheck", "Source", "check_setpoint"]
+
+NAN = float("nan")
+MOST_REASONS = 5
+DECIMALS = 9  # of a bulb or a depression: less is rounding dust of another unit
+OUTSIDE_CODES = ("schedule_softwood", "schedule_none", "schedule_no_thickness", "schedule_air_dry")
+
+
+def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa=None, kiln=None, history=None,
+                   code=None):  # fmt: skip
+    """Compare a setting with the schedule's step for this wood, thickness and moisture content.
+
+    The verdict is the rule of `departure.verdict` on `departure.departure` and on the engine's pace. It may only become
+    harsher with depression, and with dry bulb at one depression. What keeps a wood white, as
+    `setpoint_color.keeps_white` has it, is at most "harder".
+
+    Parameters
+    ----------
+    species : name of the species; other names in common use are understood.
+    thickness : thickness as `size.read_thickness` takes it, such as "4/4"; "3x3" for squares.
+    mc_pct : moisture content that leads [%], wettest half, 0 to 300.
+    dry_bulb_c : dry bulb of the air entering the stack [°C], 0 to 100.
+    wet_bulb_c : its wet bulb [°C].
+    pressure_pa : air pressure [Pa]. None: that of the kiln's altitude, or of sea level.
+    kiln : anything with the fields of kilnlib.store.kiln.ThisKiln, for its limits and its air speed. None: no limits.
+    history : board.History the charge really had, to start the engine from. None: what the schedule would have left.
+    code : schedule to compare with, such as "T4-D2". None: the one of the index.
+
+    Returns
+    -------
+    SetpointCheck.
+
+    Raises
+    ------
+    OutOfRange : a reading that cannot be. NotFound : a species that is not in the tables. BadInput : a thickness or a
+    code that is not written as one.
+
+    Source
+    ------
+    Schedules: Dry Kiln Operator's Manual AH-188 (1991) ch. 7, *from memory*. Limits: Univ. of Kentucky FOR-128 Table 9,
+    *retrieved*. Pace: `pace.expected_pace`, *computed*. Everything that was used comes back in `sources`.
+
+    Accuracy
+    --------
+    The settings are compared to 1 °F. The pace is good to a third either way, so it is given beside the schedule's own.
+    """
+    if pressure_pa is None:
+        pressure_pa = air.pressure_pa(kiln.altitude_m) if kiln is not None else air.STANDARD_PA
+    size = nominal(thickness)
+    found = _air_numbers(species_key(species), size, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa)
+    refused = None
+    try:
+        chosen = _schedule(species, thickness, size, code)
+        found = _with_step(found, chosen, kiln)
+    except NotFound as error:
+        if error.code not in OUTSIDE_CODES:
+            raise
+        refused = error
+    found = _with_pace(found, kiln, history)
+    if refused is not None:
+        said = OUTSIDE
+    else:
+        pace = (found.points_per_day, found.limit_points_per_day, found.step_points_per_day)
+        said = verdict(found.away, found.mc_pct, *pace)
+        for other in found.schedule.also:
+            away = _with_step(found, replace(found.schedule, code=other.code), kiln).away
+            said = with_other_source(said, verdict(away, found.mc_pct, *pace))
+        if said == TOO_HARD and keeps_white(found):
+            said = HARDER
+    change = next_change(found, said, kiln)
+    told = reasons_for(found, said, refused, kiln, change.code)
+    reasons = sorted(told, key=lambda reason: -reason.weight)[:MOST_REASONS]
+    return SetpointCheck(said, tuple(reasons), change, found, sources_for(found, reasons))
+
+
+def _schedule(species, thickness, size, code):
+    """What the index recommends, or the code that was given: that may serve woods the index leaves out, no softwood."""
+    try:
+        found = code_for(species, thickness)
+    except NotFound as error:
+        if code is None or error.code == "schedule_softwood":
+            raise
+        found = Recommendation("", species_key(species), size, "", "", "")
+    if code is None:
+        return found
+    return Recommendation(str(understand(code)), found.species, found.thickness, "", "given", "")
+
+
+def _air_numbers(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa):
+    """What the two bulbs say."""
+    mc = within("Moisture content", mc_pct, 0.0, 300.0, "percent")
+    dry = _as_read(within("Dry bulb", dry_bulb_c, 0.0, emc.TEMPERATURE_C[1], "temperature"))
+    wet = _as_read(within("Wet bulb", wet_bulb_c, -20.0, emc.TEMPERATURE_C[1], "temperature"))
+    pressure = within("The air pressure", pressure_pa, 50_000.0, 110_000.0, "pressure")
+    rh = air.rh_pct(dry, wet, pressure)
+    lower, higher = (rh_asked_pct(dry, min(wet + way, dry), pressure) for way in (-BULB_ERROR_C, BULB_ERROR_C))
+    return Numbers(
+        species, thickness, mc, dry, min(wet, dry), pressure,
+        depression_c=round(max(dry - wet, 0.0), DECIMALS),
+        rh_pct=rh,
+        emc_pct=emc.emc_pct(dry, rh),
+        dew_point_c=air.dew_point_c(dry, rh),
+        rh_if_wet_bulb_lower_pct=lower,
+        rh_if_wet_bulb_higher_pct=higher,
+        emc_if_wet_bulb_lower_pct=emc.emc_pct(dry, lower),
+        emc_if_wet_bulb_higher_pct=emc.emc_pct(dry, higher),
+    )  # fmt: skip
+
+
+def _as_read(bulb_c):
+    """A bulb without rounding dust, so that 115 °F is one number however it was worked out."""
+    return f_to_c(round(c_to_f(bulb_c), DECIMALS))
+
+
+def _with_step(found, chosen, kiln):
+    """Numbers with the schedule's step and how far the settings are from it."""
+    step = setpoint(chosen.code, found.mc_pct)
+    driest = DRIEST_RH_PCT if kiln is None else max(DRIEST_RH_PCT, kiln.driest_rh_pct)
+    depression = step.depression_c
+    if step.as_dry_as_it_goes:
+        depression = min(depression, step.dry_bulb_c - air.wet_bulb_c(step.dry_bulb_c, driest, found.pressure_pa))
+    away = departure(
+        found.mc_pct,
+        found.dry_bulb_c,
+        found.depression_c,
+        step.dry_bulb_c,
+        depression,
+        understand(chosen.code).depression,
+        step.as_dry_as_it_goes,
+    )
+    rh = rh_asked_pct(step.dry_bulb_c, step.dry_bulb_c - depression, found.pressure_pa)
+    held = emc.emc_pct(step.dry_bulb_c, rh)
+    return replace(
+        found,
+        thickness=chosen.thickness,
+        schedule=chosen,
+        step=step,
+        step_depression_c=depression,
+        step_rh_pct=rh,
+        step_emc_pct=held,
+        away=away,
+    )
+
+
+def _with_pace(found, kiln, history):
+    """Numbers with the limit and with what the engine expects, where both are known."""
+    try:
+        found = replace(found, limit=safe_rate(found.species, found.thickness))
+        if math.isnan(found.limit.points_per_day):
+            found = replace(found, limit=None)
+    except NotFound:
+        pass
+    settings = [(found.dry_bulb_c, found.wet_bulb_c)]
+    for rh in (found.rh_if_wet_bulb_lower_pct, found.rh_if_wet_bulb_higher_pct):
+        settings.append((found.dry_bulb_c, air.wet_bulb_c(found.dry_bulb_c, rh, found.pressure_pa)))
+    if found.step is not None:
+        hot, wet = found.step.dry_bulb_c, found.step.dry_bulb_c - found.step_depression_c
+        settings.append((hot, max(wet, air.wet_bulb_c(hot, 0.1, found.pressure_pa))))
+    dry, wet = zip(*settings, strict=True)
+    speed = AIR_SPEED_MS if kiln is None else kiln.sticker_speed_ms
+    code = found.schedule.code if found.schedule else None
+    try:
+        pace = expected_pace(
+            found.species, found.thickness, found.mc_pct, dry, wet, code, found.pressure_pa, speed, history
+        )
+    except NotFound:
+        return found
+    points = [float(value) for value in pace.points_per_day] + [NAN]
+    return replace(
+        found,
+        points_per_day=points[0],
+        points_if_wet_bulb_lower=points[1],
+        points_if_wet_bulb_higher=points[2],
+        step_points_per_day=points[3],
+        first_day_points=float(pace.first_day_points[0]),
+    )

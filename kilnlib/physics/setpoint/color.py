@@ -1,0 +1,151 @@
+"""Woods that lose their color while they are wet: who they are, and the cool dry air that keeps them white."""
+
+from kilnlib import tables
+from kilnlib.physics.schedules import ladder, understand
+from kilnlib.physics.setpoint.departure import BULB_C, CHECK_PRONE, COOL_CREDIT, IN_STEP_NUMBERS, ONE_NUMBER
+
+WHITE_C = ((110.0 - 32.0) / 1.8, 16.0 / 1.8)  # dry bulb and depression of the keep-white setting, and 1 °F
+WELL_UNDER = 0.5  # of the daily limit: our choice
+DRY_FACES_C = 10.0 / 1.8  # depression with which white woods are opened at least
+
+
+def stains(found, risk):
+    """Whether the wood is known for a stain, and wet enough for it.
+
+    Parameters
+    ----------
+    found : setpoint_numbers.Numbers.
+    risk : "gray", "blue" or "brown".
+
+    Returns
+    -------
+    True or False.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    tables/stain_risks.csv, row by row: *retrieved* or *common practice*.
+
+    Accuracy
+    --------
+    The moisture contents there are round numbers.
+    """
+    rows = [row for row in tables.records("stain_risks") if row["species"] == found.species and row["risk"] == risk]
+    return any(found.mc_pct > float(row["above_mc_pct"]) for row in rows)
+
+
+def keeps_white(found):
+    """Whether settings drier than the step are those that keep a wood from graying, at a pace inside its limit.
+
+    Parameters
+    ----------
+    found : setpoint_numbers.Numbers.
+
+    Returns
+    -------
+    True or False.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Below 110 °F, a depression of about 15 °F: Wengert, Interior gray stain, *retrieved*. At most 16 °F, at 110 °F too,
+    and never where the schedule's depression number is 1 or 2: our choice.
+
+    Accuracy
+    --------
+    The pace is the engine's.
+    """
+    cool = found.dry_bulb_c <= WHITE_C[0] + 1e-6 and found.depression_c <= WHITE_C[1] + 1e-6
+    return cool and can_keep_white(found) and found.points_per_day <= found.limit_points_per_day
+
+
+def can_keep_white(found):
+    """Whether a wood that grays, and is wet enough for it, stands the setting of `keeps_white` at all.
+
+    Parameters
+    ----------
+    found : setpoint_numbers.Numbers.
+
+    Returns
+    -------
+    True or False.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Wengert, Interior gray stain, *retrieved*; that thick stock is left out is our choice.
+
+    Accuracy
+    --------
+    As `keeps_white`.
+    """
+    return stains(found, "gray") and found.limit is not None and not check_prone(found)
+
+
+def check_prone(found):
+    """Whether the schedule is one for woods whose faces check in dry air.
+
+    Parameters
+    ----------
+    found : setpoint_numbers.Numbers.
+
+    Returns
+    -------
+    True or False; False without a schedule.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Depression numbers 1 and 2, as `departure.departure` has them, *from memory*.
+
+    Accuracy
+    --------
+    Our choice.
+    """
+    return found.schedule is not None and understand(found.schedule.code).depression <= CHECK_PRONE
+
+
+def dry_faces_c(found):
+    """The depression to bring a wood to that stains blue, while it stands cool, wet and too moist.
+
+    Parameters
+    ----------
+    found : setpoint_numbers.Numbers, with a step.
+
+    Returns
+    -------
+    Depression [°C], or None where there is no reason for it.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    10 to 15 °F below 110 °F: Wengert, *retrieved*. Only with a pace of at most half the limit, in two depression
+    numbers at once, and never past the step: our choice.
+
+    Accuracy
+    --------
+    The pace is the engine's.
+    """
+    away, gap = found.away, found.depression_c
+    slow = found.points_per_day <= WELL_UNDER * found.limit_points_per_day
+    if not (slow and stains(found, "blue") and found.dry_bulb_c <= WHITE_C[0] + 1e-6) or check_prone(found):
+        return None
+    still_in_step = found.step_depression_c * ONE_NUMBER ** (IN_STEP_NUMBERS - COOL_CREDIT * min(away.temperature, 0.0))
+    first = ladder(found.schedule.code)[0].depression_f / 1.8
+    wanted = min(DRY_FACES_C, still_in_step, max(gap * ONE_NUMBER**2, first))
+    return wanted if wanted > gap + BULB_C else None

@@ -1,0 +1,198 @@
+"""How fast a board is going to dry from where its schedule has brought it: the engine, started in mid-charge.
+
+A board that has dried to 38 % is not 38 % all through: its faces are near the EMC of the kiln and its middle is still
+wet. So the engine first runs the schedule from green down to the moisture content asked about, and goes on from the
+profile that leaves. The first 24 hours of a green charge are another matter: its faces are wet, the engine leaves out
+the warming up that holds real ones back, and published limits are not meant for it. They are told apart.
+"""
+
+import functools
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from kilnlib import units
+from kilnlib.physics import air
+from kilnlib.physics.arrays import within
+from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.schedules import ladder
+from kilnlib.physics.wood import rough_thickness_m
+from kilnlib.physics.wood import species as species_row
+
+DAY_H = 24.0
+DRIEST_RH_PCT = 10.0  # what "as dry as it goes" is taken for where nothing is known of the kiln: our choice
+AIR_SPEED_MS = 1.8  # 350 fpm: middle of what FPL-GTR-57 (1988) p. 6 gives for hardwoods, retrieved
+LOWEST_PCT = 3.0
+RUNG_H = 1500.0  # longest stay on one rung of a schedule
+NO_SCHEDULE_H = 8000.0
+LIKELY = (2.0 / 3.0, 1.5)  # two in three published times lie so far from ours: see board.dry
+
+
+@dataclass(frozen=True)
+class Pace:
+    """What the engine expects of one or several settings.
+
+    `daily_points` : points of moisture content lost in each of the coming days (day, setting).
+    """
+
+    daily_points: np.ndarray
+    green: bool  # the coming day is the first of a green charge
+    start: object  # History it begins from: one moment
+
+    @property
+    def points_per_day(self):
+        """Points to hold beside a daily limit, by setting: of the coming day, of a green charge that after it."""
+        return self.daily_points[1 if self.green else 0]
+
+    @property
+    def first_day_points(self):
+        """Points of the first day of a green charge, by setting; NaN of any other."""
+        return self.daily_points[0] if self.green else np.full(self.daily_points.shape[1], np.nan)
+
+
+@functools.lru_cache(256)
+def left_by_schedule(species, thickness_m, code, start_mc_pct, pressure_pa=air.STANDARD_PA):
+    """A board on its schedule from green to nearly dry.
+
+    Parameters
+    ----------
+    species : name of the species.
+    thickness_m : thickness [m], 0.002 to 0.3.
+    code : schedule code, such as "T4-D2".
+    start_mc_pct : green moisture content [%].
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    board.History.
+
+    Raises
+    ------
+    As `board.dry` and `schedules.ladder`.
+
+    Source
+    ------
+    `board.dry` and `schedules.ladder`; *computed*, on schedules *from memory*.
+
+    Accuracy
+    --------
+    As `board.dry`. Rungs drier than 10 % RH are run at 10 %.
+    """
+    steps = []
+    for rung in ladder(code):
+        hot, until = units.f_to_c(rung.dry_bulb_f), max(rung.mc_above_pct, LOWEST_PCT)
+        lowest = air.wet_bulb_c(hot, DRIEST_RH_PCT, pressure_pa)
+        steps.append(Step(hot, max(units.f_to_c(rung.wet_bulb_f), lowest), None, RUNG_H, AIR_SPEED_MS, until))
+    return dry(Board(species, thickness_m, start_mc_pct), steps, pressure_pa)
+
+
+def expected_pace(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, code=None, pressure_pa=air.STANDARD_PA,
+                  air_speed_ms=AIR_SPEED_MS, history=None, rate_factor=1.0, days=1):  # fmt: skip
+    """How fast a board of a charge will dry under one or several settings, from the profile its schedule has left.
+
+    Parameters
+    ----------
+    species : name of the species; other names in common use are understood.
+    thickness : nominal thickness, such as "4/4".
+    mc_pct : moisture content now [%], average through the thickness, 0 to 300.
+    dry_bulb_c, wet_bulb_c : settings [°C], a number or a row of them each.
+    code : schedule the charge has been on. None: the first of the settings, held since green.
+    pressure_pa : air pressure [Pa].
+    air_speed_ms : air speed between the stickers [m/s].
+    history : board.History to go on from instead of a schedule; its profile counts, brought to `mc_pct`.
+    rate_factor : speeds everything up, see `forecast.fit_rate`.
+    days : how many days to look ahead, 1 to 60; of a green charge at least two.
+
+    Returns
+    -------
+    Pace.
+
+    Raises
+    ------
+    NotFound : a species without weight, a thickness the engine cannot run. OutOfRange : as `board.dry`.
+
+    Source
+    ------
+    `board.dry`; *computed*.
+
+    Accuracy
+    --------
+    As `board.dry`: two in three lie between 2/3 and 3/2. Two settings beside each other compare better than that.
+    """
+    mc = within("Moisture content", mc_pct, 0.0, 300.0, "percent")
+    thick = rough_thickness_m(thickness)
+    hot, wet = np.broadcast_arrays(np.atleast_1d(dry_bulb_c).astype(float), np.atleast_1d(wet_bulb_c).astype(float))
+    key = species_row(species).name
+    if history is None:
+        start, hours = start_profile(key, thickness, mc, code, (hot[0], wet[0]), air_speed_ms, pressure_pa)
+    else:
+        start, hours = _brought_to(history, mc), DAY_H
+    boards = [Board(key, thick, start, rate_factor=rate_factor)] * len(hot)
+    green = hours / rate_factor < DAY_H
+    ahead = max(int(within("The days", days, 1.0, 60.0, "count")), 1 + green)
+    done = dry(boards, [Step(hot.copy(), wet.copy(), None, ahead * DAY_H, air_speed_ms)], pressure_pa)
+    average = at_hours(done, np.minimum(DAY_H * np.arange(ahead + 1), done.hours[-1])).average_pct
+    return Pace(-np.diff(average, axis=0), bool(green), start)
+
+
+def start_profile(species, thickness, mc_pct, code, settings=None, air_speed_ms=AIR_SPEED_MS,
+                  pressure_pa=air.STANDARD_PA):  # fmt: skip
+    """What a board looks like inside once its schedule has brought it from green to a moisture content.
+
+    Parameters
+    ----------
+    species : name of the species.
+    thickness : nominal thickness, such as "4/4".
+    mc_pct : moisture content [%], average through the thickness.
+    code : schedule code. None: `settings`, held since green.
+    settings : dry bulb and wet bulb [°C], for woods without a schedule.
+    air_speed_ms : air speed between the stickers [m/s], for those settings.
+    pressure_pa : air pressure [Pa], for those settings.
+
+    Returns
+    -------
+    History of one moment, and the hours it took to come there.
+
+    Raises
+    ------
+    As `expected_pace`.
+
+    Source
+    ------
+    `left_by_schedule`; *computed*.
+
+    Accuracy
+    --------
+    The shape is that of the moisture content nearest to it, stretched so that the average is exact.
+    """
+    key, thick, mc = species_row(species).name, rough_thickness_m(thickness), mc_pct
+    green = species_row(key).green_average_pct
+    green = mc if np.isnan(green) else max(green, mc)
+    if code is not None:
+        path = left_by_schedule(key, thick, str(code), float(green))
+    else:
+        path = dry(
+            Board(key, thick, green), [Step(*settings, None, NO_SCHEDULE_H, air_speed_ms, max(mc, 0.5))], pressure_pa
+        )
+    below = np.flatnonzero(path.average_pct <= mc)
+    if len(below) == 0 or below[0] == 0:
+        hours = 0.0 if len(below) else path.hours[-1]
+    else:
+        at = below[0]
+        after, before = path.average_pct[at], path.average_pct[at - 1]
+        hours = path.hours[at] - (path.hours[at] - path.hours[at - 1]) * (mc - after) / (before - after)
+    return _brought_to(at_hours(path, [hours]), mc), float(hours)
+
+
+def _brought_to(history, mc):
+    """The last moment of a history, its rise from the face inward stretched until the average is a moisture content.
+
+    The face stays as it is, for it belongs to the air; only wood drier than its face is scaled as a whole.
+    """
+    last = at_hours(history, [history.hours[-1]]) if len(history.hours) > 1 else history
+    average, face = last.average_pct[-1], last.surface_pct[-1]
+    if not 0.0 <= face < min(mc, average):
+        face = 0.0
+    factor = (mc - face) / (average - face) if average > face else 0.0
+    names = ("average_pct", "shell_pct", "core_pct", "surface_pct", "profile_pct")
+    return replace(last, **{name: face + (getattr(last, name) - face) * factor for name in names})

@@ -1,0 +1,130 @@
+"""What a setpoint check is made of: the numbers counted on the way, reasons, the one change, sources."""
+
+import math
+from dataclasses import dataclass
+
+from kilnlib.physics.samples import SafeRate
+from kilnlib.physics.schedules import Recommendation, Setpoint
+from kilnlib.physics.setpoint.departure import Departure
+from kilnlib.physics.setpoint.pace import LIKELY
+
+NAN = float("nan")
+
+
+def known_fields(fields):
+    """What fills in the words of a reason, without rounding dust and without what is not known.
+
+    Parameters
+    ----------
+    fields : text, or (SI value, kind) pairs, by name.
+
+    Returns
+    -------
+    Dictionary of the same, values to six decimals, those that are not a number left out.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    A convenience of ours, *computed*.
+
+    Accuracy
+    --------
+    Exact to 1e-6 of the SI unit.
+    """
+    pairs = {name: field for name, field in fields.items() if isinstance(field, tuple)}
+    kept = {name: (round(value, 6), kind) for name, (value, kind) in pairs.items() if not math.isnan(value)}
+    return {name: field for name, field in fields.items() if name not in pairs} | kept
+
+
+@dataclass(frozen=True)
+class Reason:
+    """One reason: a code whose words stand in words.py, how much it weighs (0 to 100), and what fills it in.
+
+    `fields` are text, or (SI value, kind) pairs as in errors.KilnError.
+    """
+
+    code: str
+    weight: float
+    fields: dict
+
+    def __post_init__(self):
+        object.__setattr__(self, "fields", known_fields(self.fields))
+
+
+@dataclass(frozen=True)
+class Change:
+    """The one thing to dial next; both bulbs as they would stand then."""
+
+    code: str
+    dry_bulb_c: float
+    wet_bulb_c: float
+    fields: dict
+
+    def __post_init__(self):
+        object.__setattr__(self, "fields", known_fields(self.fields))
+
+
+@dataclass(frozen=True)
+class Source:
+    """Who says so: what about (a code), the published title, and how it is known here."""
+
+    about: str
+    source: str
+    how: str
+
+
+@dataclass(frozen=True)
+class Numbers:
+    """Everything counted on the way, NaN or None where there is nothing. Points are of moisture content."""
+
+    species: str
+    thickness: str
+    mc_pct: float
+    dry_bulb_c: float
+    wet_bulb_c: float
+    pressure_pa: float
+    depression_c: float
+    rh_pct: float
+    emc_pct: float
+    dew_point_c: float
+    rh_if_wet_bulb_lower_pct: float  # the true wet bulb being 1 °F lower than read
+    rh_if_wet_bulb_higher_pct: float
+    emc_if_wet_bulb_lower_pct: float
+    emc_if_wet_bulb_higher_pct: float
+    schedule: Recommendation | None = None
+    step: Setpoint | None = None  # as printed
+    step_depression_c: float = NAN  # as it can be: air that does not exist is taken at 10 % RH, or this kiln's driest
+    step_rh_pct: float = NAN
+    step_emc_pct: float = NAN
+    away: Departure | None = None
+    limit: SafeRate | None = None
+    points_per_day: float = NAN
+    points_if_wet_bulb_lower: float = NAN
+    points_if_wet_bulb_higher: float = NAN
+    first_day_points: float = NAN  # of a green charge, outside the limit; points_per_day is then of the second day
+    step_points_per_day: float = NAN
+
+    @property
+    def limit_points_per_day(self):
+        """Published daily limit; NaN where there is none."""
+        return self.limit.points_per_day if self.limit else NAN
+
+    @property
+    def likely_points_per_day(self):
+        """Range that holds two in three: (low, high)."""
+        low, high = sorted(factor * self.points_per_day for factor in LIKELY)
+        return low, high
+
+
+@dataclass(frozen=True)
+class SetpointCheck:
+    """What there is to say of a setting: one of VERDICTS, at most five reasons, heaviest first, and one change."""
+
+    verdict: str
+    reasons: tuple
+    change: Change
+    numbers: Numbers
+    sources: tuple

@@ -1,0 +1,94 @@
+"""Our number beside the published one: plain text with fixed decimals, and an error when a row is out."""
+
+import math
+import textwrap
+
+from kilnlib import tables
+from kilnlib.errors import HandbookMismatch, NotFound
+from kilnlib.questions import calculator
+from kilnlib.words import text
+
+WIDTH = 100
+GAP = "  "
+WHAT_LIMIT = 48
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
+
+
+def groups():
+    """Names of all groups of worked examples, sorted."""
+    return sorted({name for row in tables.records("worked_examples") for name in row["group"].split()})
+
+
+def rows(group):
+    """The worked examples of a group, as dictionaries of text, in the order of the table."""
+    found = [row for row in tables.records("worked_examples") if group in row["group"].split()]
+    if not found:
+        raise NotFound("unknown_group", name=group, names=", ".join(groups()))
+    return found
+
+
+def handbook(group):
+    """Print the rows of a group with their sources; raise HandbookMismatch if a row is out."""
+    found = rows(group)
+    ours = [calculator.value(row["call"]) for row in found]
+    apart = [value - float(row["expected"]) for row, value in zip(found, ours, strict=True)]
+    out = [not abs(by) <= float(row["tolerance"]) + 1e-9 for row, by in zip(found, apart, strict=True)]
+    print("\n".join(_table(found, ours, apart, out)))
+    if any(out):
+        raise HandbookMismatch("handbook_out", count=sum(out), total=len(out))
+    print(text("handbook.inside", total=len(out)))
+
+
+def _table(found, ours, apart, out):
+    sources = list(dict.fromkeys((row["source"], row["how"]) for row in found))
+    notes = list(dict.fromkeys(row["note"] for row in found if row["note"]))
+    cells = [text("handbook.head")]
+    for row, value, by, is_out in zip(found, ours, apart, out, strict=True):
+        places = _places(row, value)
+        letter = f" {LETTERS[notes.index(row['note'])]}" if row["note"] else ""
+        cells.append(
+            (
+                row["what"],
+                f"{value:.{places}f} {row['unit']}",
+                f"{row['expected']} {row['unit']}",
+                _signed(by, places) + (f" {text('handbook.out')}" if is_out else ""),
+                row["tolerance"],
+                f"[{sources.index((row['source'], row['how'])) + 1}]{letter}",
+            )
+        )
+    lines = _aligned(cells)
+    lines.append("")
+    for number, (source, how) in enumerate(sources, 1):
+        lines += _hanging(f"[{number}] ", f"{source} ({text(f'how.{how}')})")
+    for letter, note in zip(LETTERS, notes, strict=False):
+        lines += _hanging(f" {letter}  ", note)
+    return lines
+
+
+def _places(row, value):
+    """Decimals: one more than the tolerance has, none where a whole number stands beside a whole number."""
+    if row["expected"].lstrip("-").isdigit() and float(value).is_integer():
+        return 0
+    return max(0, math.ceil(-math.log10(float(row["tolerance"])))) + 1
+
+
+def _signed(difference, places):
+    shown = f"{difference:+.{places}f}"
+    return shown if float(shown) else shown[1:]
+
+
+def _aligned(cells):
+    """Lines of equal columns: words to the left, numbers to the right, long words wrapped."""
+    widths = [max(len(row[i]) for row in cells) for i in range(len(cells[0]))]
+    widths[0] = min(widths[0], WHAT_LIMIT, WIDTH - sum(widths[1:]) - len(GAP) * (len(widths) - 1))
+    lines = []
+    for row in cells:
+        first, *more = textwrap.wrap(row[0], widths[0])
+        numbers = [cell.rjust(width) for cell, width in zip(row[1:-1], widths[1:-1], strict=True)]
+        lines.append(GAP.join([first.ljust(widths[0]), *numbers, row[-1]]).rstrip())
+        lines += more
+    return [lines[0], "-" * max(map(len, lines)), *lines[1:]]
+
+
+def _hanging(mark, words):
+    return textwrap.wrap(words, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark))

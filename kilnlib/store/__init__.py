@@ -1,0 +1,1 @@
+"""Files of the user's: this kiln, sample sheets, and writing a file in one step."""

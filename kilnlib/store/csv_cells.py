@@ -1,0 +1,153 @@
+"""Single cells of a sample sheet on disk: dates, numbers with units, and words that a spreadsheet could run.
+
+Forgiving in form: several ways to write a date, a decimal comma, a unit behind the number. Strict in meaning: what
+could be read in two ways is refused, or read one way for the whole file with a notice.
+"""
+
+import datetime
+import re
+from decimal import Decimal
+
+from kilnlib import units
+from kilnlib.errors import BadInput
+from kilnlib.physics.samples import WEIGHT_KG
+from kilnlib.typed import read_quantity
+
+MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
+TIME = re.compile(r"[\sT,]+(\d{1,2}):(\d{2})(?::(\d{2}))?(?:[.,]0+)?\s*([ap])?\.?m?\.?$", re.I)
+YEAR_FIRST = re.compile(r"^(\d{4})[-/.](\d{1,2})[-/.](\d{1,2})$")
+YEAR_LAST = re.compile(r"^(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})$")
+DAY_WORD = re.compile(r"^(\d{1,2})[\s.-]*([a-z]{3})[a-z]*[\s.,-]+(\d{4}|\d{2})$", re.I)
+WORD_DAY = re.compile(r"^([a-z]{3})[a-z]*[\s.-]*(\d{1,2})(?:st|nd|rd|th)?[\s,]+(\d{4}|\d{2})$", re.I)
+POUNDS_OUNCES = re.compile(r"(\d{1,4}) ?(?:lbs?|pounds?)\.?,? ?(\d{1,3}(?:[.,]\d{1,6})?) ?(?:oz|ounces?)\.?", re.I)
+OUNCES = 16  # in a pound
+THOUSANDS = re.compile(r"^\d{1,3}(,\d{3})+$")
+RUNS = "=+-@＝＋－＠\t\r'#"  # a cell that starts with one of these may run as a formula, or make a remark of its row
+
+
+def day_first(cells):
+    """Whether dates such as 3/4/2026 of one file put the day first: True, False, or None where nothing tells."""
+    for cell in cells:
+        found = YEAR_LAST.match(TIME.sub("", cell.strip()))
+        if found and found[2] != "." and max(int(found[1]), int(found[3])) > 12:
+            return int(found[1]) > 12
+    return None
+
+
+def is_two_way(cell):
+    """Whether a date could be read with day or month first."""
+    found = YEAR_LAST.match(TIME.sub("", cell.strip()))
+    return bool(found) and found[2] != "." and found[1] != found[3]
+
+
+def read_moment(cell, day_comes_first=False):
+    """Date and time of a cell; midnight where no hour is written. Raises BadInput."""
+    text = cell.strip()
+    clock = TIME.search(text)
+    date = text[: clock.start()].strip() if clock else text
+    try:
+        return datetime.datetime(*_date(date, day_comes_first), *(_clock(clock) if clock else ()))
+    except (ValueError, TypeError):
+        raise BadInput("not_a_date", text=text[:40]) from None
+
+
+def _date(text, day_comes_first):
+    """(year, month, day) of a date, or None."""
+    if found := YEAR_FIRST.match(text):
+        return int(found[1]), int(found[2]), int(found[3])
+    if found := YEAR_LAST.match(text):
+        first, second = int(found[1]), int(found[3])
+        day, month = (first, second) if found[2] == "." or day_comes_first else (second, first)
+        return _year(found[4]), month, day
+    if found := DAY_WORD.match(text):
+        return _year(found[3]), MONTHS.index(found[2].lower()) + 1, int(found[1])
+    if found := WORD_DAY.match(text):
+        return _year(found[3]), MONTHS.index(found[1].lower()) + 1, int(found[2])
+    return None
+
+
+def _year(text):
+    return int(text) + (2000 if len(text) == 2 else 0)
+
+
+def _clock(found):
+    hour = int(found[1])
+    if found[4]:
+        if not 1 <= hour <= 12:
+            raise ValueError
+        hour = hour % 12 + (12 if found[4].lower() == "p" else 0)
+    return hour, int(found[2]), int(found[3] or 0)
+
+
+def decimal_mark(cells, delimiter):
+    """The decimal mark of one file: "." or ",", or "?" where 1,250 could mean either."""
+    doubtful = False
+    for cell in cells:
+        digits = (re.match(r"[+-]?([\d.,]*\d)", cell.strip()) or ["", ""])[1]
+        if THOUSANDS.match(digits):
+            doubtful = True
+        elif "," in digits and digits.rfind(",") > digits.rfind("."):
+            return ","
+        elif "." in digits:
+            return "."
+    if doubtful:
+        return "," if delimiter == ";" else "?"
+    return "."
+
+
+def read_number(cell, kind, mark):
+    """(number, unit label or None) of a cell, as `read_quantity`. Raises BadInput."""
+    text = cell.strip()
+    digits = re.match(r"[\d.,]*", text)[0].rstrip(".,")
+    if mark == "?" and THOUSANDS.match(digits):
+        raise BadInput("decimal_comma", text=text[:40], a=digits.replace(",", "."), b=digits.replace(",", ""))
+    if mark == ",":
+        if "." in digits and "," not in digits:
+            raise BadInput("decimal_mixed", text=text[:40])
+        text = digits.replace(".", "").replace(",", ".") + text[len(digits) :]
+    return read_quantity(text, kind, example={"temperature": "110", "percent": "7"}.get(kind, "4.46"))
+
+
+def pounds_ounces(text):
+    """Pounds of a weight such as "4 lb 7 oz", or None where it is not written so. Raises BadInput from 16 oz on."""
+    found = POUNDS_OUNCES.fullmatch(text.strip())
+    if found is None:
+        return None
+    ounces = float(found[2].replace(",", "."))
+    if ounces >= OUNCES:
+        raise BadInput("ounces_over", text=text.strip()[:40], pounds=f"{int(found[1]) + int(ounces // OUNCES)}",
+                       ounces=f"{ounces % OUNCES:g}")  # fmt: skip
+    return int(found[1]) + ounces / OUNCES
+
+
+def check_weight_typed(value, label, weight_kg):
+    """Refuse a weight that no sample board or section has, with the number and unit as they were written."""
+    known = units.units_for("weight")[label]
+    shown = {"what": "The weight", "value": f"{value:,.10g} {label}", "example": "4.46"}
+    if not value > 0:
+        raise BadInput("not_positive", **shown)
+    if weight_kg < WEIGHT_KG[0]:
+        raise BadInput("weight_too_small", **shown)
+    if weight_kg > WEIGHT_KG[1]:
+        raise BadInput("weight_too_big", **shown, limit=f"{known.from_si(WEIGHT_KG[1]):,.0f} {label}")
+
+
+def shortest(value_si, unit):
+    """The shortest decimal number that reads back to exactly this SI value in a unit, or None."""
+    number = unit.from_si(value_si)
+    for digits in range(1, 18):
+        text = f"{number:.{digits}g}"
+        if unit.to_si(float(text)) == value_si:
+            return f"{Decimal(text):f}"
+    return None
+
+
+def guarded(text):
+    """Words as they stand in a cell: a mark in front keeps a spreadsheet from running them."""
+    return f"'{text}" if text and text[0] in RUNS else text
+
+
+def unguarded(cell):
+    """Words of a cell, without that mark."""
+    text = cell.strip()
+    return text[1:] if text[:1] == "'" and text[1:2] and text[1] in RUNS else text

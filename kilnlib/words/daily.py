@@ -1,0 +1,71 @@
+"""The decision of a morning."""
+
+TEXT = {
+    "daily.action.hold": "Hold",
+    "daily.action.ease": "Ease",
+    "daily.action.advance": "Advance",
+    "daily.action.equalize": "Begin to equalize",
+    "daily.action.stop": "Stop drying",
+    "daily.action.weigh": "Weigh first",
+    "daily.dial.hold": "Leave {dry} over {wet}.",
+    "daily.dial.hold_at_kiln": "Leave {dry} over {wet}: that is what this kiln can do.",
+    "daily.dial.hold_for_color": "Leave {dry} over {wet}: more heat would cost this wood its color.",
+    "daily.dial.within_kiln": "Dial {dry} over {wet}: as near as this kiln comes.",
+    "daily.dial.raise_wet_bulb": "Raise the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}. At "
+    "once if the faces are whole; with checks open, in small steps.",
+    "daily.dial.lower_wet_bulb": "Lower the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
+    "daily.dial.raise_dry_bulb": "Raise the dry bulb to {dry} and keep the depression of {depression}: wet bulb {wet}.",
+    "daily.dial.lower_dry_bulb": "Lower the dry bulb to {dry}, with a depression of {depression}: wet bulb {wet}.",
+    "daily.dial.lower_dry_bulb_only": "Lower the dry bulb to {dry}; leave the wet bulb at {wet} (depression {depression}).",
+    "daily.dial.lower_wet_bulb_now": "Lower the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
+    "daily.dial.raise_wet_bulb_cool": "Raise the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
+    "daily.dial.within_kiln_driest": "Dial {dry} over {wet}: as dry as this kiln goes at that heat.",
+    "daily.dial.raise_dry_bulb_driest": "Raise the dry bulb to {dry} and the wet bulb to {wet}: as dry as this kiln goes.",
+    "daily.dial.hold_check_wick": "Leave {dry} over {wet}. Wet the wick, read again, and decide then.",
+    "daily.dial.equalize": "Keep {dry} and raise the wet bulb to {wet} (depression {depression}).",
+    "daily.dial.ask": "Leave {dry} over {wet} until you have a schedule to go by.",
+    "daily.reason.one_day": "One day of weights tells no pace. Weigh every board again tomorrow at the same hour.",
+    "daily.reason.doubtful": "Today’s weight of {boards} is hardly true. Weigh again before you change anything.",
+    "daily.reason.all_dry": "The wettest board, {wettest}, is at {high}: none is above the target of {target}.",
+    "daily.reason.equalize": "The driest board, {board}, is at {low}; equalizing starts at {start}, with an EMC of {emc}, "
+    "and ends when the wettest (now {high}) is at {target}.",
+    "daily.reason.outside": "No schedule here covers this wood, so there is no step to move to. Go by your samples.",
+    "daily.reason.over_limit": "Board {board} lost {points} in a day, {share} of the limit of {limit}.",
+    "daily.reason.too_hard": "The settings are well beyond the schedule’s step, whatever today’s weights say.",
+    "daily.reason.close_and_harder": "Board {board} lost {points} in a day, {share} of the limit, under settings harder than "
+    "the step.",
+    "daily.reason.harder_but_slow": "The settings are harder than the step, but board {board}, the fastest, uses {share} of "
+    "its limit: make nothing harsher, and keep looking at the faces.",
+    "daily.reason.harder": "The settings are harder than the step. Make nothing harsher.",
+    "daily.reason.due_but_close": "A step is due, but board {board} already uses {share} of its limit. Wait until it slows.",
+    "daily.reason.behind_step": "The schedule is ahead of your settings: {code} has {step_dry} with a depression of "
+    "{step_depression} here, you have {dry} with {depression}.",
+    "daily.reason.in_step": "The settings are those of the step: {step_dry} with a depression of {step_depression} ({code}).",
+    "daily.reason.hold_at_kiln": "The step of {code} asks for {step_dry} with a depression of {step_depression}; this kiln is "
+    "at its end.",
+    "daily.reason.hold_for_color": "The step of {code} is hotter, but this wood turns gray when it is warm and wet. Hold the "
+    "heat back until it is drier.",
+    "daily.reason.hold_check_wick": "A depression of {depression} is what a dry wick shows too. Wet it, read again, and decide then.",
+    "daily.reason.hold": "The schedule’s step asks for nothing more.",
+    "daily.reason.look_first": "A step is due, but the wood and the bulbs disagree. Find out which is wrong before you change "
+    "anything.",
+    "daily.reason.first_day": "The first day of a green charge: {points} in a day, mostly water from the faces. It stands "
+    "outside the limit.",
+    "daily.reason.faster_than_air": "The boards lost {points} a day where these bulbs explain {expected}. The air is drier "
+    "than they say: look at the wick and its water first.",
+    "daily.reason.slower_than_air": "The boards lost {points} a day where these bulbs explain {expected}. Check the wick, the "
+    "bulbs, the fans and the baffles, and the weights.",
+    "daily.reason.next_change": "The next change point is {change}; at this pace the controlling boards, at {mc}, are there in "
+    "{days}.",
+    "daily.reason.next_change_only": "The next change point is {change}; the controlling boards are at {mc}.",
+    "daily.reason.pace_over": "The fastest board, {board}, lost {points} in a day: {share} of the limit of {limit}.",
+    "daily.reason.pace_close": "The fastest board, {board}, lost {points} in a day: {share} of the limit of {limit}. Make "
+    "nothing harsher today.",
+    "daily.reason.pace_under": "The fastest board, {board}, lost {points} in a day: {share} of the limit of {limit}.",
+    "daily.reason.pace_no_limit": "The fastest board, {board}, lost {points} in a day. No limit is published here for this "
+    "wood and thickness.",
+    "daily.reason.critical": "At {mc} the charge is above {critical}, where most checks are set up. Change little.",
+    "daily.reason.carried": "Not weighed today: {boards}. Their last moisture content stands in.",
+    "daily.outlook.as_it_is": "left as it is",
+    "daily.outlook.as_dialed": "as dialed",
+}

@@ -1,0 +1,27 @@
+"""The EMC panel."""
+
+TEXT = {
+    "emc.dry_bulb_c": "Dry bulb",
+    "emc.depression_c": "Depression",
+    "emc.preset.opening": "Opening a load of red oak",
+    "emc.preset.poplar": "Yellow-poplar, brisk start",
+    "emc.preset.late": "Last days, hot and dry",
+    "emc.preset.shed": "Summer morning in the shed",
+    "emc.preset.shop": "Heated shop in winter",
+    "emc.x_rh": "Relative humidity (%)",
+    "emc.y_emc": "EMC (%)",
+    "emc.x_map": "Dry bulb ({unit})",
+    "emc.y_map": "Depression ({unit})",
+    "emc.title_curve": "EMC against RH",
+    "emc.title_map": "EMC (%) at {altitude}",
+    "emc.no_air": "no air\nis this dry",
+    "emc.rh": "Relative humidity",
+    "emc.emc": "EMC",
+    "emc.wet": "Wet bulb",
+    "emc.more_depression": "EMC, {step} more depression",
+    "emc.warmer": "EMC, {step} warmer, same RH",
+    "emc.say": "Dry bulb {dry}, depression {depression}: relative humidity {rh} %, EMC {emc} %.",
+    "emc.say_depression": "Open the depression {step} more and EMC moves {change} points.",
+    "emc.say_heat": "Warm this air {step} at the same RH and EMC moves {change} points.",
+    "emc.say_beyond": "Above 95 % RH no table covers the EMC.",
+}

@@ -1,0 +1,77 @@
+"""The screens of the workshop."""
+
+TEXT = {
+    "present.title": "Cross-section of the kiln, drawn to scale",
+    "present.reveal": "Reveal",
+    "present.next": "Next",
+    "present.back": "Back",
+    "present.reset": "Reset",
+    "present.reveal_tip": "Show the answer (key: down arrow)",
+    "present.next_tip": "Next screen (keys: right arrow, Page Down)",
+    "present.back_tip": "Screen before (keys: left arrow, Page Up)",
+    "present.reset_tip": "Hide the answer again (key: R)",
+    "present.head": "{at}/{total} {question}",
+    "present.was": "before: {number}",
+    "present.number.miss": "{miss} %",
+    "present.number.days": "{days}",
+    "present.number.slow": "{slow}",
+    "present.label.miss": "of the air misses the wood",
+    "present.label.days": "days for wet pine, in our model",
+    "present.label.slow": "feet a minute in the slowest space",
+    "present.draw.above": "{share} % over",
+    "present.draw.ends": "ends {share} %",
+    "present.draw.under": "{share} % under",
+    "present.draw.fans": "fan",
+    "present.draw.deck": "deck",
+    "present.draw.baffle": "baffle",
+    "present.draw.plan": "top view",
+    "present.draw.scale": "ft/min",
+    "present.draw.before": "before",
+    "present.draw.mean": "{mean} ft/min",
+    "present.draw.between": "between boards",
+    "present.draw.was": "was {mean} ft/min",
+    "present.draw.fast": "fast {fast} ft/min",
+    "present.draw.slow": "slow {slow} ft/min",
+    "present.draw.thin": "▸ slow {slow} ft/min",
+    "present.half_day": "half a day",
+    "present.one_day": "1 day",
+    "present.some_days": "{number} days",
+    "present.and_half": "{number}½ days",
+    "present.alt": "{state}. {miss} % of the air misses the wood. Between the boards: {mean} ft/min, "
+    "from {slow} to {fast}.",
+    "present.above.question": "All gaps are shut: air dries the boards. Then someone leaves 12 in open above the "
+    "stack. Where does the air go?",
+    "present.above.before": "All shut, small leaks",
+    "present.above.after": "Gap above open",
+    "present.above.finding": "Air takes the easy way. Between boards it is {less} % slower and fetches less water: wet "
+    "pine takes about {longer} more and may stain.",
+    "present.low.question": "All gaps are shut. Then both ends and the space under the stack are left open. Does it "
+    "matter?",
+    "present.low.before": "All shut, small leaks",
+    "present.low.after": "Ends, under open",
+    "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: wet pine waits about {longer} "
+    "more. Walk all the way round.",
+    "present.days.question": "All gaps shut, wet pine takes {days_before} days in our model. Then all three are left "
+    "open. How many days now?",
+    "present.days.before": "All gaps shut",
+    "present.days.after": "All gaps open",
+    "present.days.finding": "{miss} % misses the wood: about {longer} more of fans and heat, and white boards may stain "
+    "meanwhile. A model, no forecast.",
+    "present.stickers.question": "All gaps shut, even sticks. Then each third layer is laid on sticks half as thick. What "
+    "happens there?",
+    "present.stickers.before": "Even sticks",
+    "present.stickers.after": "Mixed sticks",
+    "present.stickers.finding": "Narrow spaces rub the air slow. Boards beside them lag about {spread}: they come out wet, "
+    "or all the others wait and over-dry.",
+    "present.plenum.question": "Two rows of packs dry well. Then a third leaves a shaft of {plenum} beside the stack. "
+    "Which boards starve?",
+    "present.plenum.before": "Two rows",
+    "present.plenum.after": "Three rows",
+    "present.plenum.finding": "The foot: spaces add up to {stickers}, the shaft has {plenum}. It lags the top about "
+    "{spread} and may stain. Take the third row out.",
+    "present.first.question": "All gaps are open, and the doors close soon. You have one sheet of foam. What first?",
+    "present.first.before": "All gaps open",
+    "present.first.after": "Top stuffed",
+    "present.first.finding": "The widest, above: {miss_before} % falls to {miss} %, about {sooner} saved. Then under, "
+    "ends, holes: {miss_shut} %, about {sooner_shut} in all.",
+}

@@ -1,0 +1,139 @@
+"""What the setpoint check says."""
+
+TEXT = {
+    "setpoint.verdict.gentler": "gentler than the schedule",
+    "setpoint.verdict.in step": "in step with the schedule",
+    "setpoint.verdict.harder": "harder than the schedule",
+    "setpoint.verdict.too hard": "too hard",
+    "setpoint.verdict.outside the tables": "outside the tables",
+    "setpoint.verdict_if": "{verdict}, if the wet bulb is right",
+    "setpoint.defer": "This compares and advises. Your sample boards, your site’s rules and your own eyes decide.",
+    "setpoint.reason.step_early": "This setting belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), which "
+    "begins at {begins} %. You are {points} points early.",
+    "setpoint.reason.step_late": "This setting still belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), "
+    "which ends at {ends} %. You are at {mc} %.",
+    "setpoint.reason.step_late_now": "This setting still belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), "
+    "which ends at {ends} %. You are at {mc} %. Weights are no surer than a point: let the next weighing confirm it first.",
+    "setpoint.reason.check_wick": "A depression of {depression} is what a dry or dirty wick shows too: then the air is far drier "
+    "than it reads. Nothing below counts until it is read again. The line at 1.5 °F (0.8 °C) is our choice; while the kiln warms "
+    "up or conditions, so little can be meant.",
+    "setpoint.reason.costs_days": "Milder than the book costs days. Change only if you want them back.",
+    "setpoint.reason.in_step": "The step of schedule {code} for this moisture content is {step_dry} with a depression of "
+    "{step_depression}; you have {dry} with {depression}.",
+    "setpoint.reason.in_step_cool": "The step of schedule {code} for this moisture content is {step_dry} with a depression of "
+    "{step_depression}; you have {dry} with {depression}. So much cooler, a little more depression is no harsher (our choice).",
+    "setpoint.reason.too_dry": "The air is drier than the step: a depression of {depression} where schedule {code} "
+    "has {step_depression}. It would take thin wood to {emc} %, the step to {step_emc} %.",
+    "setpoint.reason.too_moist": "The air is moister than the step: a depression of {depression} where schedule {code} "
+    "has {step_depression}. It would take thin wood to {emc} %, the step to {step_emc} %.",
+    "setpoint.reason.too_hot": "The dry bulb of {dry} is above the step’s {step_dry} ({code}).",
+    "setpoint.reason.too_hot_wet": "The dry bulb of {dry} is above the step’s {step_dry} ({code}) while the wood is above "
+    "30 %: hot wet wood is weak, and its core can collapse or honeycomb. Moist air does not make that good.",
+    "setpoint.reason.too_cool": "The dry bulb of {dry} is below the step’s {step_dry} ({code}). Cooler wood dries slower.",
+    "setpoint.reason.check_prone": "Being cooler than {step_dry} does not make this dry air mild: the faces of this wood "
+    "check in dry air, however slow the drying.",
+    "setpoint.reason.early": "At {mc} % the wood is above {critical}, where most checks are set up, even those that show "
+    "later.",
+    "setpoint.reason.as_dry_as_it_goes": "{code} asks for air here that does not exist. Read it as: as dry as the kiln will "
+    "go.",
+    "setpoint.reason.less_sure": "Our table is only fairly sure ({confidence}) of {code} for this wood.",
+    "setpoint.reason.other_source": "Two sources differ: the index has {code}, the other {other}. This setting lies on the "
+    "step of one of them or between the two.",
+    "setpoint.reason.no_pace": "The drying engine cannot run {species} at {thickness}, so no pace is given.",
+    "setpoint.reason.first_day": "The charge is still green. Model only, not checked: the first day may lose about {first} "
+    "points. The limit does not count that day here: our choice. Watch the ends; the pace told is the next day’s.",
+    "setpoint.reason.takes_up": "This air would take thin wood to {emc} %, above the {mc} % it holds: the wood takes up water "
+    "again. Do that only to equalize or to relieve stress, at the end.",
+    "setpoint.reason.stalled": "Drying all but stops here: the air leads to {emc} %, the wood is at {mc} %, and about "
+    "{points} points a day come off. If a sample is slower than that, look at wick, bulbs and fans.",
+    "setpoint.reason.pace_range": "In this air the drying engine, a model fitted to red oak, expects {low} to {high} points a "
+    "day. No schedule and no limit here says whether that is right for your wood.",
+    "setpoint.reason.no_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
+    "{high}), the schedule’s own step {step_points}. No daily limit is published here for this wood and thickness.",
+    "setpoint.reason.limit_fades": "Below about 15 % the daily limit no longer binds. The drying engine, a model fitted to red "
+    "oak, expects about {points} points a day here.",
+    "setpoint.reason.over_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
+    "{high}), over the published limit of {limit}. The schedule’s own step comes out at {step_points}. Weigh daily.",
+    "setpoint.reason.model_fast": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
+    "{high}), over the published limit of {limit}. It runs fast on this wood: it puts even the handbook’s own setting "
+    "({step_points}) over the limit. Trust the weights; where they are over the limit, do not advance.",
+    "setpoint.reason.within_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} "
+    "to {high}); the published limit is {limit}. The schedule’s own step comes out at {step_points}.",
+    "setpoint.reason.stain_gray": "This wood turns gray inside when it dries slowly while warm, above about 40 %. To keep it "
+    "white: below 110 °F (43 °C), a depression of about 15 °F (8 °C), and no waiting, as long as the pace stays inside the limit.",
+    "setpoint.reason.stain_gray_wait": "This wood turns gray inside when it dries slowly while warm, above about 40 %. So no more "
+    "heat until it is drier.",
+    "setpoint.reason.stain_gray_thick": "This wood turns gray inside when it dries slowly while warm, above about 40 %. Keep it "
+    "cool, and lose no time. The dry air that keeps thin boards white is not for this stock.",
+    "setpoint.reason.white_on_purpose": "Below 110 °F (43 °C) with a depression of about 15 °F (8 °C) is how this wood is kept "
+    "white above about 40 %. It is drier than the book; the pace, about {points} points a day, is inside the limit of {limit}.",
+    "setpoint.reason.stain_blue": "This wood’s white sapwood takes blue stain while it is wet and between 50 and 110 °F "
+    "(10 and 43 °C). Slow is not careful here: get its faces dry soon.",
+    "setpoint.reason.stain_brown": "This pine browns under the face when wet boards wait or dry slowly in warm moist air. "
+    "Saw, stack and start drying at once; in one trial only that prevented it.",
+    "setpoint.reason.stain_brown_now": "This is warm moist air, the air that browns this pine under the face while it is wet. "
+    "Saw, stack and start drying at once; in one trial only that prevented it.",
+    "setpoint.reason.mold": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold grows on wet faces. More air, "
+    "drier air or warmer air stops it, as far as the wood allows.",
+    "setpoint.reason.mold_fans": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold can grow on wet faces. Move "
+    "more air through the stack. Do not dry the air for it: the faces of this wood check first.",
+    "setpoint.reason.condensation": "A depression of {depression} is next to none: anything cooler than {dew} drips, wood "
+    "included. If the kiln is not warming up or conditioning, check the wick and its water.",
+    "setpoint.reason.pitch": "Resin sets only with heat: 160 °F (71 °C) and better 180 °F (82 °C), for a day or longer, at "
+    "the end. A kiln that stops lower cannot set all of it.",
+    "setpoint.reason.kiln_top_dry_bulb": "Your kiln goes up to {limit}; this setting asks for {dry}.",
+    "setpoint.reason.kiln_coil_wet_bulb": "Your kiln’s coil may run up to a wet bulb of {limit}; this setting has {wet}.",
+    "setpoint.reason.kiln_driest_rh": "The driest air your kiln holds is {limit} RH; this setting asks for {rh}.",
+    "setpoint.reason.step_out_of_reach": "Your kiln cannot hold this step of {step_dry} over {step_wet}. The usual way round: "
+    "the same RH cooler, {dry} over {wet} (from memory). It costs days.",
+    "setpoint.reason.wet_bulb_error": "A wet bulb off by {degree}, one way or the other, means RH from {low} to {high} %, EMC "
+    "from {emc_low} to {emc_high} %, and a pace from {slow} to {fast} points a day.",
+    "setpoint.reason.wet_bulb_error_air": "A wet bulb off by {degree}, one way or the other, means RH from {low} to {high} %, "
+    "and EMC from {emc_low} to {emc_high} %.",
+    "setpoint.change.hold": "Change nothing: hold {dry} over {wet}, and weigh tomorrow.",
+    "setpoint.change.hold_check_wick": "Change nothing on the kiln. Wet the wick, read again once it has settled, and type it again. A "
+    "wick inside the kiln means an entry: your site’s procedure first. An RH sensor: hold it against a wet bulb.",
+    "setpoint.change.hold_white": "Harder than the book on purpose: the setting that keeps this wood white. Hold {dry} over {wet}, "
+    "weigh every day, and look at faces and ends.",
+    "setpoint.change.raise_wet_bulb_cool": "Raise the wet bulb to {wet} (a depression of {depression}: more than the step’s, as "
+    "cooler air may have); leave the dry bulb at {dry} until the next weighing.",
+    "setpoint.change.raise_wet_bulb": "Raise the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at "
+    "{dry} until the next weighing.",
+    "setpoint.change.lower_wet_bulb": "Lower the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at "
+    "{dry} until the next weighing.",
+    "setpoint.change.lower_wet_bulb_now": "Lower the wet bulb to {wet} now (a depression of {depression}); leave the dry bulb at "
+    "{dry}. Dry faces hold blue stain off, and the pace is far below the limit.",
+    "setpoint.change.lower_dry_bulb": "Lower the dry bulb to {dry}, with a depression of {depression}: wet bulb {wet}.",
+    "setpoint.change.lower_dry_bulb_only": "Lower the dry bulb to {dry}; leave the wet bulb at {wet} (a depression of "
+    "{depression}) until the next weighing.",
+    "setpoint.change.raise_dry_bulb": "After the next weighing raise the dry bulb to {dry} and keep the depression: wet bulb "
+    "{wet}.",
+    "setpoint.change.lower_wet_bulb_toward": "Lower the wet bulb to {wet} (a depression of {depression}); leave the dry bulb "
+    "at {dry} until the next weighing. It leads toward {there_dry} over {there_wet}: the step’s RH, cooler, as your kiln "
+    "can hold it.",
+    "setpoint.change.raise_dry_bulb_toward": "After the next weighing raise the dry bulb to {dry} and keep the depression: wet "
+    "bulb {wet}. It leads toward {there_dry} over {there_wet}: the step’s RH, cooler, as your kiln can hold it.",
+    "setpoint.change.hold_for_color": "Hold {dry} over {wet}: more heat would cost this wood its color while it is wet.",
+    "setpoint.change.hold_at_kiln": "Hold {dry} over {wet}: that is what this kiln can do.",
+    "setpoint.change.within_kiln": "Set {dry} over {wet}: the same RH within what this kiln can hold.",
+    "setpoint.change.within_kiln_driest": "Set {dry} over {wet}: as dry as this kiln goes at that heat.",
+    "setpoint.change.raise_dry_bulb_driest": "After the next weighing raise the dry bulb to {dry} and the wet bulb to {wet}: as dry as "
+    "this kiln goes, hotter. Until then hold.",
+    "setpoint.change.ask": "Ask your extension forester or the kiln’s maker for a schedule, start mild, and let sample boards "
+    "decide.",
+    "setpoint.change.ask_brown": "Ask your extension forester or the kiln’s maker for a schedule, start without delay, and let "
+    "sample boards decide.",
+    "setpoint.about.air": "relative humidity and dew point",
+    "setpoint.about.emc": "EMC",
+    "setpoint.about.schedule": "schedule",
+    "setpoint.about.limit": "daily limit",
+    "setpoint.about.pace": "pace (drying engine)",
+    "setpoint.about.mold": "mold",
+    "setpoint.about.heat": "heat in wet wood",
+    "setpoint.about.early": "when damage is set up",
+    "setpoint.about.checks": "surface checks",
+    "setpoint.about.bulb": "what a wet-bulb error does",
+    "setpoint.about.pitch": "setting pitch",
+    "setpoint.about.reach": "what a smaller kiln does instead",
+    "setpoint.about.stain": "stain",
+}

@@ -1,0 +1,61 @@
+"""The wall card of a charge."""
+
+TEXT = {
+    "wall_card.title": "{species} {thickness}: the settings of every step",
+    "wall_card.schedule": "schedule {code} ({how})",
+    "wall_card.kiln": "{name}, {altitude}",
+    "wall_card.kiln_example": "{name} (example kiln), {altitude}",
+    "wall_card.made": "made {day}",
+    "wall_card.made_at": "made {day} at {mc}",
+    "wall_card.head_step": "step",
+    "wall_card.head_mc": "MC, wettest half",
+    "wall_card.head_dry": "dry bulb, {unit}",
+    "wall_card.head_wet": "wet bulb, {unit}",
+    "wall_card.head_gap": "depression, {unit}",
+    "wall_card.head_rh": "RH, %",
+    "wall_card.head_emc": "EMC, %",
+    "wall_card.head_limit": "limit, points a day",
+    "wall_card.head_how": "how to get here",
+    "wall_card.mc_first": "above {to} %",
+    "wall_card.mc": "{since} to {to} %",
+    "wall_card.mc_last": "below {since} %",
+    "wall_card.mc_only": "all",
+    "wall_card.how_first": "opening setting",
+    "wall_card.how_one": "set it",
+    "wall_card.how_both": "set both bulbs",
+    "wall_card.how_stops": "first {stops}, then {dry} over {wet}; a weighing between",
+    "wall_card.stop": "{dry} over {wet}",
+    "wall_card.then": ", then ",
+    "wall_card.from_memory": "From memory: check against your manual.",
+    "wall_card.not_yours": "Example kiln: not yours.",
+    "wall_card.star": "* The kiln’s limits: up to {top}, coil up to a wet bulb of {coil}, no drier than {driest} RH. Printed instead of "
+    "the handbook’s setting: the same RH as far as the kiln can hold it (from memory). Handbook: {book}.",
+    "wall_card.book": "step {step}: {dry} over {wet}",
+    "wall_card.book_driest": "step {step}: {dry}, as dry as it goes",
+    "wall_card.limit_note": "The limit holds for the fastest board, not the mean, and above 15 %. It is no target.",
+    "wall_card.no_limit_note": "No daily limit is published here for this stock: weigh daily and look at the faces.",
+    "wall_card.also": "Another source has {code} for this stock: {source} ({how}). {changes}",
+    "wall_card.other_settings": "It differs in {settings}.",
+    "wall_card.other_steps": "It has other steps: {first} to {last}.",
+    "wall_card.other_none": "Its settings are the same.",
+    "wall_card.note": "{note}.",
+    "wall_card.do_head": "At a change point",
+    "wall_card.do_1": "Weigh every sample board at the same hour. The mean of the wettest half leads. At exactly "
+    "a number, use the row below it.",
+    "wall_card.do_2": "Look at the faces and ends of the wettest boards. New checks: do not advance; go back one step and call the "
+    "person in charge.",
+    "wall_card.do_3": "Any board over the daily limit: do not advance.",
+    "wall_card.do_4": "One change at a time: the wet bulb first, more heat after the next weighing, much heat in halves.",
+    "wall_card.do_5": "Check the wick and its water before you believe the wet bulb. Write the settings, with "
+    "the hour, in the sheet’s Note; date and initials beside the row here.",
+    "wall_card.entry_head": "⚠ Fetching a sample board means entering a hot kiln, every day",
+    "wall_card.entry": "Off, locked out, cooled and aired; inside release tried; second person outside; time limit agreed. Your "
+    "site’s procedure decides.",
+    "wall_card.sources": "Sources: {sources}.",
+    "wall_card.source_schedule": "settings, {source}",
+    "wall_card.source_limit": "limit, {source}",
+    "wall_card.source_air": "RH and EMC, ASHRAE Fundamentals (2017) ch. 1 and Wood Handbook FPL-GTR-190 (2010) eq. 4-5, at this altitude "
+    "(computed)",
+    "wall_card.source_order": "order of changes, Univ. of Kentucky FOR-128 p. 48 (read in the source or in a faithful copy); heat in halves, "
+    "a choice of ours",
+}

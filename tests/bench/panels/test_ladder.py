@@ -1,0 +1,164 @@
+"""The ladder panel: the list is the schedule, the points stand where the wood is, the kiln's limits are kept."""
+
+import pytest
+from matplotlib import font_manager
+from PIL import ImageFont
+
+from kilnlib import units
+from kilnlib.bench.panels import open_panel
+from kilnlib.cases import ladder as case
+from kilnlib.physics import schedules
+
+
+@pytest.fixture
+def panel():
+    opened = open_panel("ladder")
+    yield opened
+    opened.close()
+
+
+def listed(panel):
+    """The list as rows of text."""
+    columns = [panel.artists["now"][f"list_{key}"].get_text().splitlines() for key in ("until", "dry", "wet", "gap")]
+    return list(zip(*columns, strict=True))
+
+
+def starred(panel):
+    """The rows with their mark."""
+    marks = panel.artists["now"]["list_other"].get_text().split("\n")
+    return [(*row, mark) for row, mark in zip(listed(panel), marks, strict=True)]
+
+
+@pytest.mark.parametrize(
+    ("wood", "code"), [("oak", "T4-D2"), ("maple", "T8-C3"), ("maple_8", "T5-C2"), ("ash", "T8-B4")]
+)
+def test_the_list_is_the_schedule(panel, wood, code):
+    panel.set(wood=wood, mc_pct=100.0)
+    table = schedules.assemble(code)
+    rows = listed(panel)
+    assert len(rows) == len(table)
+    for (until, dry, wet, gap), rung in zip(rows, table.itertuples(), strict=True):
+        assert until.removeprefix("● ") == (f"{rung.mc_above_pct:.0f} %" if rung.mc_above_pct else "end")
+        assert (dry, wet, gap) == (f"{rung.dry_bulb_f:.0f}", f"{rung.wet_bulb_f:.0f}", f"{rung.depression_f:.0f}")
+    assert code in panel.artists["now"]["title"].get_text()
+
+
+@pytest.mark.parametrize(("mc", "rung"), [(80, 0), (50.5, 0), (50, 1), (33, 3), (15, 7), (5, 7)])
+def test_you_are_here(panel, mc, rung):
+    panel.set(mc_pct=float(mc))
+    assert [row[0].startswith("●") for row in listed(panel)].index(True) == rung
+    wanted = schedules.setpoint("T4-D2", mc)
+    values = [point.get_data()[1][0] for point in panel.artists["now"]["points"]]
+    assert values[:2] == pytest.approx([wanted.dry_bulb_c, wanted.wet_bulb_c])
+    assert {point.get_data()[0][0] for point in panel.artists["now"]["points"]} == {mc}
+
+
+def test_two_knobs_at_one_change_point_are_said_in_order(panel):
+    panel.pick("thirty")
+    said = panel.say(panel.result, "trade")
+    assert "At 30 %: 110 °F, depression 30 °F; next weighing: 120 °F, depression 30 °F." in said
+    panel.set(mc_pct=38.0)
+    assert "next weighing" not in panel.say(panel.result, "trade")
+    panel.set(mc_pct=27.0)
+    said = panel.say(panel.result, "trade")
+    assert "At 25 %: 120 °F, depression 34 °F (as dry as a small kiln goes); next weighing: 130 °F" in said
+    panel.pick("poplar")
+    assert "Next change at 50 %: gap first, heat after the next weighing." in panel.say(panel.result, "trade")
+
+
+def test_shift_and_floor(panel):
+    panel.pick("weak")
+    assert panel.result.code == "T4-D1"
+    panel.set(shift="hotter")
+    assert panel.result.code == "T5-D2"
+    panel.pick("modified")
+    assert [row[2] for row in listed(panel)] == ["106", "105", "102", "96", "90", "90", "90", "130"]
+
+
+def test_in_the_kiln_no_limit_is_passed_and_days_are_lost(panel):
+    for wood in ("oak", "maple", "maple_8", "ash", "poplar"):
+        panel.set(wood=wood, limits="kiln")
+        for one in panel.result.settings:
+            assert one.dry_bulb_c <= units.f_to_c(160) + 1e-6
+            assert one.wet_bulb_c <= units.f_to_c(120) + 1e-4
+            assert one.rh_pct >= 25 - 1e-6
+        shown = " ".join(map(" ".join, panel.readout(panel.result, "trade")))
+        if wood == "maple_8":
+            assert panel.result.days is None and "none for 8/4" in shown
+        else:
+            assert panel.result.days.same_rh_days > panel.result.days.book_days
+            times = panel.result.days.same_rh_days / panel.result.days.book_days
+            assert f"{times:.1f} × book" in shown
+    panel.pick("poplar")
+    assert "Beyond this kiln (coil 120 °F): 150 °F over 143 °F by the book." in panel.say(panel.result, "trade")
+
+
+def test_the_same_emc_is_shown_only_where_it_is_another_setting(panel):
+    panel.pick("poplar")
+    assert ("Or same EMC", "127 °F / 120 °F") in panel.readout(panel.result, "trade")
+    panel.set(mc_pct=27.0)
+    assert "Or same EMC" not in dict(panel.readout(panel.result, "trade"))
+
+
+def test_beside_it_stands_the_same_wood_by_the_book(panel):
+    panel.pick("maple")
+    panel.pick("weak")
+    assert (panel.ghost.code, panel.result.code) == ("T4-D2", "T4-D1")
+    assert [row[4] for row in starred(panel)] == ["*"] * 5 + [""] * 3
+    assert panel.artists["now"]["legend"].get_text() == "gray: by the book\n* other than the book"
+    panel.set(wood="ash")
+    assert (panel.ghost.code, panel.result.code) == ("T8-B4", "T8-B3")
+    panel.keep()
+    panel.set(wood="poplar", shift="none")
+    assert panel.ghost.code == "T8-B3"
+    assert panel.artists["now"]["legend"].get_text() == "gray: the one you kept"
+    panel.reset()
+    assert panel.ghost.code == panel.result.code == "T4-D2"
+    assert panel.artists["now"]["legend"].get_text() == ""
+
+
+@pytest.mark.parametrize("system", ["trade", "metric"])
+def test_the_gap_is_the_first_less_the_second_as_shown(panel, system):
+    panel.switch(system)
+    for wood in ("oak", "maple", "maple_8", "ash", "poplar"):
+        for limits in ("none", "modified", "kiln"):
+            panel.set(wood=wood, limits=limits)
+            for _, dry, wet, gap in listed(panel):
+                assert float(dry) - float(wet) == pytest.approx(float(gap), abs=1e-9)
+
+
+def test_the_picture_hangs_on_the_state_alone(panel):
+    fresh = panel.picture.value
+    panel.pick("poplar")
+    panel.set(mc_pct=33.0, shift="milder")
+    panel.switch("metric")
+    assert panel.picture.value != fresh
+    panel.switch("trade")
+    panel.set(wood="oak", shift="none", limits="none", mc_pct=83.0)
+    assert panel.picture.value == fresh
+
+
+def test_the_picture_says_how_the_schedule_is_known(panel):
+    assert panel.result.how == "memory"
+    assert panel.artists["now"]["known"].get_text() == "from memory"
+
+
+@pytest.mark.parametrize("system", ["trade", "metric"])
+def test_the_numbers_fit_beside_their_labels(panel, system):
+    """Values stand on one line in 290 px: what a long one takes, its label and the sentence below lack."""
+    panel.switch(system)
+    font = ImageFont.truetype(font_manager.findfont(font_manager.FontProperties(weight="bold")), 16)
+    for wood in ("oak", "maple", "maple_8", "ash", "poplar"):
+        for mc in (100.0, 60.0, 33.0, 10.0):
+            panel.set(wood=wood, limits="kiln", mc_pct=mc)
+            for _, value in panel.readout(panel.result, system):
+                assert font.getlength(value) < 160, value
+
+
+def test_what_the_lesson_says_of_the_poplars_days():
+    """Half as many again; and the maple begins in the class of its code."""
+    poplar = case.work_out(case.State(wood="poplar", limits="kiln")).days
+    assert poplar.same_rh_days / poplar.book_days == pytest.approx(1.5, abs=0.1)
+    maple = case.work_out(case.State(wood="maple", limits="kiln")).days
+    assert maple.same_rh_days / maple.book_days == pytest.approx(1.2, abs=0.05)
+    assert 60 < case.GREEN_PCT["maple"] <= 80  # class C

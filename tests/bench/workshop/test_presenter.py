@@ -1,0 +1,229 @@
+"""The workshop's screens without a browser: answers hidden until asked for, sizes, words, the printed page, the key."""
+
+import re
+from itertools import combinations
+
+import ipywidgets
+import pytest
+
+from kilnlib.bench import present
+from kilnlib.bench.workshop import handout, presenter
+from kilnlib.bench.workshop.presenter import Presenter, number, picture, say
+from kilnlib.cases import stack as case
+from kilnlib.units import FT_M
+from kilnlib.words import TEXT
+
+SCREENS = presenter.SCREENS["through_the_stack"]
+SIDE_PX, ZOOM = 1024, 1.25  # a window of 1280 × 720 at 125 %
+PATHS_PX, TICKS_PX = 36, 20  # least size of type on the projector's own pixels
+FPM = FT_M / 60
+
+
+@pytest.fixture
+def shown():
+    made = Presenter()
+    yield made
+    assert made.last_error is None
+    made.close()
+
+
+def values(made):
+    return [made.question.value, made.drawn.value, made.side.value, made.finding.value]
+
+
+def words_of(markup):
+    return re.sub(r"<[^>]+>", " ", markup)
+
+
+def by_screen():
+    return pytest.mark.parametrize("screen", SCREENS, ids=lambda screen: screen.name)
+
+
+def test_six_screens_each_with_its_own_idea():
+    assert len(SCREENS) == 6
+    assert len({screen.name for screen in SCREENS}) == 6
+    for screen in SCREENS:
+        assert number(screen, screen.before) != number(screen, screen.after)
+        assert say(screen, "question").endswith("?")
+        assert len(say(screen, "question").split()) <= 22
+
+
+@pytest.mark.parametrize("at", range(6))
+def test_the_answer_is_hidden_until_reveal_and_again_after_reset(shown, at):
+    for _ in range(at):
+        shown.next()
+    screen, opened = SCREENS[at], values(shown)
+    finding, answer = say(screen, "finding"), f"<b>{number(screen, screen.after)}</b>"
+    assert say(screen, "question").split()[0] in opened[0]
+    assert finding not in "".join(opened)
+    assert answer not in opened[2]
+    assert opened[1] == picture(screen, False)
+    shown.reveal()
+    assert finding in shown.finding.value
+    assert answer in shown.side.value
+    assert f"before: {number(screen, screen.before)}" in shown.side.value
+    assert shown.drawn.value == picture(screen, True)
+    shown.reset()
+    assert values(shown) == opened
+
+
+def test_next_and_back_hide_the_answer_and_go_round(shown):
+    first = values(shown)
+    shown.reveal()
+    shown.next()
+    assert (shown.at, shown.revealed) == (1, False)
+    shown.back()
+    assert values(shown) == first
+    shown.back()
+    assert shown.at == 5
+    shown.next()
+    assert values(shown) == first
+
+
+def test_buttons_press_what_they_say(shown):
+    assert [button.description for button in shown.buttons.values()] == ["Reveal", "Next", "Back", "Reset"]
+    shown.buttons["next"].click()
+    shown.buttons["reveal"].click()
+    assert (shown.at, shown.revealed) == (1, True)
+    shown.buttons["reset"].click()
+    assert (shown.at, shown.revealed) == (1, False)
+    shown.buttons["back"].click()
+    assert shown.at == 0
+
+
+@by_screen()
+@pytest.mark.parametrize("revealed", [False, True])
+def test_type_in_the_drawing_is_large_enough(screen, revealed):
+    """The drawing is shown DRAWING_PCT of the width of a screen that leaves a margin of 12 px."""
+    drawn = picture(screen, revealed)
+    scale = (SIDE_PX - 12) * presenter.DRAWING_PCT / 100 / 640 * ZOOM
+    sizes = {words: float(size) * scale for size, words in re.findall(r'font-size="([\d.]+)"[^>]*>([^<]+)<', drawn)}
+    assert any("ft/min" in words for words in sizes)
+    assert all(size >= (TICKS_PX if words in ("0", "400") else PATHS_PX) for words, size in sizes.items()), sizes
+
+
+def test_type_beside_the_drawing_is_large_enough():
+    """cqw is a hundredth of the width of the screen."""
+    sizes = {name: float(size) for name, size in re.findall(r"\.fc-(\w+) \{font-size: ([\d.]+)cqw", presenter.CSS)}
+    assert sizes.keys() == {"words", "number"}
+    assert all(size / 100 * (SIDE_PX - 12) * ZOOM >= PATHS_PX for size in sizes.values())
+
+
+@by_screen()
+def test_the_alternative_text_says_what_is_drawn(screen):
+    for revealed, state in ((False, screen.before), (True, screen.after)):
+        said = re.search(r'aria-label="([^"]*)"', picture(screen, revealed))[1]
+        assert f"{case.work_out(state).flow.bypass_pct:.0f} % of the air misses the wood" in said
+        assert said.startswith(say(screen, "after" if revealed else "before"))
+
+
+def test_the_first_screen_gives_the_numbers_of_the_lesson():
+    finding = say(SCREENS[0], "finding").replace("\u00a0", " ")
+    shut, above = (case.work_out(case.State(above=opened)) for opened in (False, True))
+    assert number(SCREENS[0], above.state) == f"{above.flow.bypass_pct:.0f} %"
+    assert f"{100 * (1 - above.flow.sticker_speed_ms / shut.flow.sticker_speed_ms):.0f} % slower" in finding
+    assert above.worst_days - shut.worst_days == pytest.approx(0.5, abs=0.25) and "about half a day more" in finding
+    drawn = words_of(picture(SCREENS[0], True))
+    for result, words in ((above, "{} ft/min"), (shut, "was {} ft/min")):
+        assert words.format(f"{result.flow.sticker_speed_ms / FPM:.0f}") in drawn
+
+
+@by_screen()
+def test_every_finding_says_what_the_wood_pays(screen):
+    """In half days of the model; only the last screen counts days saved."""
+    before, after, shut = (case.work_out(state) for state in (screen.before, screen.after, case.State()))
+    said = [
+        float(whole or 0) + (0.5 if half or half_a_day else 0.0)
+        for half_a_day, whole, half in re.findall(r"(half a day)|(\d+)(½)?\u00a0days?", say(screen, "finding"))
+    ]
+    if screen.name == "first":
+        wanted = [before.worst_days - after.worst_days, before.worst_days - shut.worst_days]
+    elif screen.number == "slow":
+        wanted = [after.worst_days - after.best_days]
+    else:
+        wanted = [after.worst_days - before.worst_days]
+    assert said == [round(2 * days) / 2 for days in wanted]
+
+
+@by_screen()
+def test_what_is_drawn_has_a_name_and_what_has_no_part_is_left_out(screen):
+    for revealed, state in ((False, screen.before), (True, screen.after)):
+        drawn = picture(screen, revealed)
+        words = re.findall(r"<text[^>]*>([^<]+)<", drawn)
+        assert {"fan", "deck", "ft/min"} <= set(words)
+        assert ("baffle" in words) == ("fc-baffle" in drawn and not (state.above and state.under))
+        assert ("top view" in words) == ('data-way="ends"' in drawn) == (screen.before.ends or screen.after.ends)
+        assert drawn.count("<circle") == (3 if state.ends else 1)  # the fan's hub, and where air turns off to the ends
+
+
+def test_what_the_findings_claim_is_so():
+    results = {screen.name: (case.work_out(screen.before), case.work_out(screen.after)) for screen in SCREENS}
+    low, above = results["low"][1].flow, results["above"][1].flow
+    assert low.bypass_pct == pytest.approx(above.bypass_pct, abs=2)
+    speeds = results["plenum"][1].flow.course_speed_ms  # from the foot up
+    assert speeds[0] == min(speeds)
+    assert speeds[-1] == max(speeds)
+    before = results["first"][0]
+    assert max(case.GAPS, key=before.share_pct) == "above"
+    assert before.share_pct("under") >= before.share_pct("ends")
+    thin = results["stickers"][1]
+    slowest = thin.flow.course_speed_ms.index(min(thin.flow.course_speed_ms))
+    assert thin.stack.stickers_m[slowest] == min(thin.stack.stickers_m)
+
+
+def test_the_key_tells_the_truth_about_faster_fans():
+    gap, faster = (case.work_out(case.State(above=True, fan_speed_pct=speed)).flow for speed in (100, 150))
+    key = (handout.PAGE.parents[1] / "answers" / "present_through_the_stack_key.ipynb").read_text(encoding="utf-8")
+    power = f"{faster.fan_power_w / gap.fan_power_w:.1f}"
+    assert f"still lose {faster.bypass_pct:.0f} % and take {power} times the power" in key
+
+
+def test_no_words_twice():
+    ours = {
+        key: words
+        for key, words in TEXT.items()
+        if re.fullmatch(r"(present\.\w+\.(question|finding)|handout\.\w+)", key) and isinstance(words, str)
+    }
+    assert len(set(ours.values())) == len(ours)
+    for words in [*ours.values(), *TEXT["handout.checks"]]:
+        assert not re.search(r"\b(\w+) \1\b", words, re.I), words
+        assert not re.search(r"simply|just|obvious|certified|compliant|safe to enter", words, re.I), words
+    for one, other in combinations(SCREENS, 2):
+        assert say(one, "question") != say(other, "question")
+
+
+def test_the_cell_answers_an_unknown_name_with_a_sentence():
+    opened = present("through_the_wall")
+    assert "through_the_wall" in words_of(opened.view.children[1].value)
+    opened.close()
+
+
+def test_running_the_cell_again_leaves_nothing_behind():
+    first = present("through_the_stack")
+    registry = ipywidgets.widgets.widget._instances
+    count = len(registry)
+    second = present("through_the_stack")
+    assert first.view is None
+    assert len(registry) == count
+    second.close()
+
+
+def test_the_printed_page_is_what_the_function_makes():
+    assert handout.PAGE.read_text(encoding="utf-8") == handout.handout()
+
+
+def test_the_printed_page_holds_every_screen_and_needs_nothing_else():
+    page = handout.handout()
+    for screen in SCREENS:
+        assert say(screen, "finding") in page
+        assert picture(screen, True) in page
+    assert not re.search(r"https?:|src=|href=|url\(", page)
+    assert "⚠" in page
+
+
+def test_the_script_prints_every_screen(capsys):
+    handout.script()
+    printed = " ".join(capsys.readouterr().out.split())
+    for screen in SCREENS:
+        for part in ("question", "finding"):
+            assert say(screen, part).replace("\u00a0", " ") in printed

@@ -1,0 +1,181 @@
+"""The kiln that stack panel, presenter and questions share: its chamber stays, its numbers are the network’s.
+
+And the stack panel where it differs from the others: when its prediction is told, and where its labels stand.
+"""
+
+import json
+import re
+from dataclasses import fields, replace
+from pathlib import Path
+
+import pytest
+
+from kilnlib.bench.drawings.stack_places import spaces
+from kilnlib.bench.panels import open_panel
+from kilnlib.cases import stack as case
+from kilnlib.physics import air
+from kilnlib.physics.airflow import Fan, Gaps, Stack, course_days, solve
+from kilnlib.questions.calls import airflow as calculators
+from kilnlib.units import FT_M, IN_M
+
+FPM = FT_M / 60
+ANSWERS = Path(__file__).parents[2] / "answers"
+ROWS = {
+    "well baffled": {},
+    "above open": {"above": True},
+    "ends open": {"ends": True},
+    "under open": {"under": True},
+    "all three": {"above": True, "ends": True, "under": True},
+    "short load, nothing above": {"load": "short", "above": True},
+    "mixed stickers": {"load": "mixed"},
+}
+
+
+@pytest.fixture
+def panel():
+    opened = open_panel("stack")
+    yield opened
+    assert opened.last_error is None
+    opened.close()
+
+
+@pytest.mark.parametrize("load", case.LOADS)
+@pytest.mark.parametrize("sticker_in", [0.5, 0.75, 1.0])
+def test_the_chamber_stays_as_it_is(load, sticker_in):
+    result = case.work_out(case.State(load, sticker_in * IN_M))
+    height = result.gaps.under_m + result.stack.height_m + result.gaps.above_m
+    assert height == pytest.approx(97.75 * IN_M, rel=1e-12)
+    assert result.stack.width_m + 2 * result.stack.plenum_width_m == pytest.approx(14 * FT_M, rel=1e-12)
+    assert result.gaps.above_m > 0
+
+
+def test_the_full_baffled_load_is_tamarack_ford():
+    result = case.work_out(case.State())
+    for ours, default in ((result.stack, Stack()), (result.gaps, Gaps())):
+        for field in fields(default):
+            assert getattr(ours, field.name) == pytest.approx(getattr(default, field.name), rel=1e-12), field.name
+    flow = solve(Stack(), Gaps(), Fan(), case.AIR_C, case.AIR_RH_PCT)
+    assert result.flow.sticker_speed_ms == pytest.approx(flow.sticker_speed_ms, rel=1e-9)
+    assert flow.sticker_speed_ms == pytest.approx(300 * FPM, rel=0.01)
+
+
+@pytest.mark.parametrize("load", case.LOADS)
+def test_each_gap_opened_takes_air_from_the_wood(load):
+    shut = case.work_out(case.State(load))
+    for gap in case.GAPS:
+        opened = case.work_out(replace(shut.state, **{gap: True}))
+        assert opened.state.open_gaps == (gap,)
+        assert opened.flow.bypass_pct > shut.flow.bypass_pct
+        assert opened.flow.sticker_speed_ms < shut.flow.sticker_speed_ms
+        assert opened.share_pct(gap) > shut.share_pct(gap)
+        assert opened.worst_days > shut.worst_days
+        assert opened.temperature_drop_c > shut.temperature_drop_c
+        shares = sum(opened.share_pct(name) for name in ("stack", "above", "under", "ends", "short"))
+        assert shares == pytest.approx(100.0, rel=1e-9)
+
+
+def test_the_worse_served_course_takes_longer_where_stickers_are_mixed():
+    mixed, even = (case.work_out(case.State(load)) for load in ("mixed", "full"))
+    assert mixed.worst_days - mixed.best_days > 3 * (even.worst_days - even.best_days)
+    assert sorted(set(mixed.stack.stickers_m)) == pytest.approx([0.375 * IN_M, 0.75 * IN_M])
+
+
+def test_days_and_drop_are_those_of_the_courses():
+    """An even load: what the table of the example says at its mean speed."""
+    result = case.work_out(case.State())
+    place = (result.flow.sticker_speed_ms, 0.75 * IN_M, result.stack.width_m)
+    assert result.best_days < course_days.drying_lag([place[0]], [place[1]], place[2]).worst_days < result.worst_days
+    assert result.temperature_drop_c == pytest.approx(course_days.wet_drop_c(*place), rel=0.01)
+
+
+def test_starved_courses_are_told_in_words(panel):
+    """Every gap open at half fan speed under an overfull load: some courses all but stand still."""
+    panel.set(load="overfull", sticker_thickness_m=0.5 * IN_M, fan_speed_pct=50.0, above=True, ends=True, under=True)
+    assert panel.result.worst_days > 60.0
+    assert panel.readout(panel.result, "trade")[-1][1] == "over 60"
+    assert (
+        panel.result.temperature_drop_c <= case.AIR_C - air.wet_bulb_c(case.AIR_C, case.AIR_RH_PCT) + 0.01
+    )  # four digits in the table
+
+
+def test_questions_ask_the_same_kiln():
+    result = case.work_out(case.State("short", 0.875 * IN_M, above=True))
+    assert calculators.kiln_misses(above=1, sticker_in=0.875, load="short") == result.flow.bypass_pct
+    assert calculators.kiln_fpm(above=1, sticker_in=0.875, load="short") * FPM == pytest.approx(
+        result.flow.sticker_speed_ms, rel=1e-12
+    )
+
+
+def test_the_prediction_is_told_when_the_gap_it_asks_about_is_open_and_no_other():
+    panel = open_panel("stack", predict="stack-predict")
+    told = lambda: panel.prediction.card.feedback.value  # noqa: E731
+    panel.prediction.answer("B")
+    assert "turn on Open above" in told()
+    panel.set(ends=True)
+    panel.set(above=True)
+    panel.set(ends=False, above=False, fan_speed_pct=150.0)
+    assert "turn on Open above" in told()
+    assert "Not yet" not in told()
+    panel.reset()
+    panel.panel_controls.switches["above"].value = True
+    assert "Not yet" in told()
+    assert "turn on Open above" not in told()
+    panel.set(under=True)
+    assert "Not yet" in told()
+    panel.close()
+
+
+def test_a_situation_tells_the_prediction_too():
+    panel = open_panel("stack", predict="stack-predict")
+    panel.prediction.answer("D")
+    panel.pick("above")
+    assert "One wide gap drags" in panel.prediction.card.feedback.value
+    panel.close()
+
+
+@pytest.mark.parametrize("changes", [{}, {"load": "mixed"}, {"load": "overfull"}, {"load": "short", "above": True}])
+def test_slowest_and_fastest_stand_at_such_a_course(panel, changes):
+    """A label's line lies within its own height of a course with that speed, or at the edge of the stack."""
+    panel.set(**changes)
+    result, size = panel.result, 16
+    heights = [height for height, _, _ in spaces(result)]
+    for word, extreme in (("fastest", max), (r"slowest|▸ each third", min)):
+        y = float(re.search(rf'<text x="[\d.]+" y="([\d.]+)"[^>]*>(?:{word})', panel.picture.value)[1]) - 0.35 * size
+        speeds = result.flow.course_speed_ms
+        near = min(range(len(speeds)), key=lambda i: abs(speeds[i] - extreme(speeds)))
+        assert abs(heights[near] - y) <= 1.3 * size
+
+
+def test_each_course_on_thin_stickers_has_its_arrow(panel):
+    arrows = lambda: panel.picture.value.count('<path d="M-4.0')  # noqa: E731
+    assert arrows() == 0
+    panel.pick("mixed")
+    assert arrows() == 42 // 3
+    assert "boards beside it get less air" in panel.saying.value
+
+
+def test_days_keep_the_order_of_the_speeds(panel):
+    """The tenths are shown so that no row looks worse than one that is slower."""
+    shown = []
+    for changes in list(ROWS.values())[:6]:
+        panel.reset()
+        panel.set(**changes)
+        best, worst = (float(days) for days in panel._days(panel.result).split(" to "))
+        assert best <= worst
+        shown.append((panel.result.flow.sticker_speed_ms, best, worst))
+    shown.sort(reverse=True)
+    assert [best for _, best, _ in shown] == sorted(best for _, best, _ in shown)
+    assert [worst for *_, worst in shown] == sorted(worst for *_, worst in shown)
+
+
+@pytest.mark.parametrize("row", ROWS)
+def test_the_key_has_the_panels_numbers(panel, row):
+    notebook = json.loads((ANSWERS / "05_through_the_stack_key.ipynb").read_text(encoding="utf-8"))
+    cell = next(cell for cell in notebook["cells"] if cell["id"] == "look-answers")
+    entries = [part.strip() for part in re.search(rf"^\| {row} \|(.*)\|$", "".join(cell["source"]), re.M)[1].split("|")]
+    panel.set(**ROWS[row])
+    numbers = dict(panel.readout(panel.result, "trade"))
+    misses, speed, _, days = numbers.values()
+    assert entries[0] == misses
+    assert entries[1].split(",")[0] == speed
+    assert entries[2] == days
