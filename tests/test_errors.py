@@ -8,6 +8,7 @@ import pytest
 
 from kilnlib import errors, units
 from kilnlib.errors import sentence
+from kilnlib.words import TEXT
 from kilnlib.words.error import SENTENCES
 
 FORBIDDEN = re.compile(
@@ -15,23 +16,24 @@ FORBIDDEN = re.compile(
 )
 
 
-def fields_of(sentence):
-    return {name for _, name, _, _ in string.Formatter().parse(sentence) if name}
+def fields_of(words):
+    return {name for _, name, _, _ in string.Formatter().parse(words) if name}
 
 
 @pytest.mark.parametrize("code", SENTENCES)
 def test_sentences_are_sentences(code):
-    sentence = SENTENCES[code]
-    shown = sentence.format(**dict.fromkeys(fields_of(sentence), "X"))
+    words = SENTENCES[code]
+    fields = dict.fromkeys(fields_of(words), "X")
+    shown = words.format(**fields)
     assert shown[0].isupper() or shown[0] in "“"
-    assert shown.endswith((".", "?", "…")) or sentence.endswith("}")  # a field at the end is a sentence of its own
+    assert shown.endswith((".", "?", "…")) or words.endswith("}")  # a field at the end is a sentence of its own
     assert not FORBIDDEN.search(shown)
     assert len(shown) < 300
-    assert sentence(errors.KilnError(code, **dict.fromkeys(fields_of(sentence), "X"))) == shown
+    assert sentence(errors.KilnError(code, **fields)) == shown
 
 
 def test_every_code_raised_has_its_sentence_and_is_raised_somewhere():
-    files = [path for path in Path(errors.__file__).parent.rglob("*.py") if path.name != "errors.py"]
+    files = [path for path in Path(errors.__file__).parent.rglob("*.py") if path.name != "error.py"]
     text = "\n".join(path.read_text(encoding="utf-8") for path in files)
     unused = {code for code in SENTENCES if f'"{code}"' not in text and f"error.{code}" not in text}
     assert not unused
@@ -55,9 +57,9 @@ def test_two_readings_never_look_alike():
     assert "Wet bulb 43.5 °C is above dry bulb 43.4 °C" in error.sentence("metric")
 
 
-def test_a_translation_is_one_dictionary():
-    error = errors.BadInput("empty", example="110")
-    assert error.sentence(sentences={"empty": "Nichts eingegeben, etwa {example}."}) == "Nichts eingegeben, etwa 110."
+def test_a_translation_is_the_folder_of_words(monkeypatch):
+    monkeypatch.setitem(TEXT, "error.empty", "Nichts eingegeben, etwa {example}.")
+    assert errors.BadInput("empty", example="110").sentence() == "Nichts eingegeben, etwa 110."
 
 
 @pytest.mark.parametrize(

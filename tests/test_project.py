@@ -11,6 +11,7 @@ import rattler
 import yaml
 from packaging.requirements import Requirement
 from packaging.specifiers import SpecifierSet
+from setuptools import find_packages
 
 ROOT = Path(__file__).parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
@@ -71,16 +72,13 @@ def test_dependencies_end_at_the_next_major_version():
 
 
 def test_every_package_is_installed():
-    folders = {
-        ".".join(path.parent.relative_to(ROOT).parts)
-        for path in (ROOT / "kilnlib").rglob("__init__.py")
-        if "__pycache__" not in path.parts
+    """What setuptools finds is every folder with Python in it, and the files that stand beside it."""
+    folders = {path.parent for path in (ROOT / "kilnlib").rglob("*.py")}
+    assert set(find_packages(ROOT, **PROJECT["tool"]["setuptools"]["packages"]["find"])) == {
+        ".".join(folder.relative_to(ROOT).parts) for folder in folders
     }
-    listed = set(PROJECT["tool"]["setuptools"]["packages"])
-    assert folders <= listed
-    assert all((ROOT / Path(*name.split("."))).is_dir() for name in listed)
     data = PROJECT["tool"]["setuptools"]["package-data"]
-    for suffix, package in ((".csv", "kilnlib.tables"), (".toml", "kilnlib.questions")):
+    for suffix, package in ((".csv", "kilnlib.tables"), (".csv", "kilnlib.cases"), (".toml", "kilnlib.questions")):
         assert f"*{suffix}" in data[package]
 
 

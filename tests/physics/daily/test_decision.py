@@ -11,8 +11,7 @@ import pytest
 
 from kilnlib import units, words
 from kilnlib.errors import BadInput, NotFound, worded
-from kilnlib.physics import daily
-from kilnlib.physics.daily import daily_decision, outlook
+from kilnlib.physics.daily import daily_decision, decision, outlook
 from kilnlib.physics.daily.decision import ACTIONS
 from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
@@ -262,7 +261,7 @@ def test_mornings_drawn_at_random():
 
 
 def test_every_code_has_words_and_every_word_a_code():
-    source = "".join(Path(module.__file__).read_text(encoding="utf-8") for module in (daily, outlook, change))
+    source = "".join(Path(module.__file__).read_text(encoding="utf-8") for module in (decision, outlook, change))
     for part in ("reason", "dial", "action", "outlook"):
         prefix = f"daily.{part}."
         for code in (key.removeprefix(prefix) for key in words.TEXT if key.startswith(prefix)):
