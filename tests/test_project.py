@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 import rattler
 import yaml
+from lowest import constraints
 from packaging.requirements import Requirement
 from packaging.specifiers import SpecifierSet
 from setuptools import find_packages
@@ -69,6 +70,16 @@ def test_requirement_is_valid_and_met_here(line):
 def test_dependencies_end_at_the_next_major_version():
     for line in PROJECT["project"]["dependencies"]:
         assert any(clause.operator == "<" for clause in Requirement(line).specifier), line
+
+
+def test_every_lower_bound_becomes_a_constraint_that_its_requirement_allows():
+    """What tests/lowest.py installs is the lowest version of each name, and no other."""
+    pinned = constraints(PROJECT["project"])
+    assert pinned["numpy"] == "numpy==2.0" and pinned["pytest"] == "pytest==8"
+    for line in PROJECT["project"]["dependencies"] + PROJECT["project"]["optional-dependencies"]["test"]:
+        requirement = Requirement(line)
+        (clause,) = Requirement(pinned[requirement.name]).specifier
+        assert clause.operator == "==" and f">={clause.version}" in map(str, requirement.specifier)
 
 
 def test_every_package_is_installed():
