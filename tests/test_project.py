@@ -2,6 +2,8 @@
 
 import ast
 import importlib.metadata
+import re
+import subprocess
 import sys
 import tomllib
 from pathlib import Path
@@ -17,6 +19,7 @@ from setuptools import find_packages
 ROOT = Path(__file__).parent.parent
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 ENVIRONMENT = yaml.safe_load((ROOT / "environment.yml").read_text(encoding="utf-8"))
+WORKFLOW = ROOT / ".github" / "workflows" / "tests.yml"
 # Packages that come with a named dependency, which needs them itself.
 COMES_WITH = {"PIL": "matplotlib", "IPython": "ipywidgets", "traitlets": "ipywidgets", "jupyter_server": "jupyterlab"}
 COMES_WITH |= {"nbformat": "jupyterlab", "nbclient": "jupyterlab", "tornado": "jupyterlab", "packaging": "matplotlib"}
@@ -105,3 +108,32 @@ def test_only_declared_packages_are_imported():
                 found = [node.module]
             for module in {name.split(".")[0] for name in found} - set(sys.stdlib_module_names) - {"kilnlib"}:
                 assert COMES_WITH.get(module, module) in names, f"{path.name} imports {module}"
+
+
+def lint(workflow):
+    """Run the checker of workflow files; its schema lies in its package, so it needs no internet."""
+    words = ["-m", "check_jsonschema", "--builtin-schema", "vendor.github-workflows", workflow]
+    return subprocess.run([sys.executable, *words], capture_output=True, text=True, check=False, timeout=60)
+
+
+def test_the_hosted_workflow_is_shaped_as_its_host_wants_it(tmp_path):
+    checked = lint(WORKFLOW)
+    assert checked.returncode == 0, checked.stdout
+    spoiled = tmp_path / "tests.yml"
+    spoiled.write_text(WORKFLOW.read_text(encoding="utf-8").replace("runs-on:", "runs_on:"), encoding="utf-8")
+    assert lint(spoiled).returncode == 1
+
+
+def test_the_hosted_workflow_runs_the_test_command_of_the_readme():
+    job = yaml.safe_load(WORKFLOW.read_text(encoding="utf-8"))["jobs"]["tests"]
+    assert job["strategy"]["matrix"]["system"] == ["ubuntu-latest", "windows-latest", "macos-latest"]
+    oldest, newest = job["strategy"]["matrix"]["python"]
+    assert PROJECT["project"]["requires-python"] == f">={oldest}"
+    assert tuple(map(int, newest.split("."))) > tuple(map(int, oldest.split(".")))
+    commands = re.findall(r"```\n(.*test.*)\n```", (ROOT / "README.md").read_text(encoding="utf-8"))
+    runs = [step["run"] for step in job["steps"] if "run" in step]
+    assert runs == [commands[0], re.sub("^py ", "python ", commands[1])]
+    assert {step["uses"].split("@")[0] for step in job["steps"] if "uses" in step} == {
+        "actions/checkout",
+        "actions/setup-python",
+    }

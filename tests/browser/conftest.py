@@ -45,7 +45,8 @@ expect.set_options(timeout=WAIT_MS)
 @pytest.fixture(scope="session")
 def chromium():
     """One Chromium for all browser tests. Without one they are skipped, but never on the build machine."""
-    path = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    names = (os.environ.get("CHROMIUM", ""), "chromium", "chromium-browser", "google-chrome")
+    path = next(filter(None, map(shutil.which, names)), None)
     if path is None:
         words = "No Chromium was found, so nothing was tested in a browser. Install one (Debian: apt install chromium)."
         pytest.fail(words) if os.environ.get("CI") == "true" else pytest.skip(words)
