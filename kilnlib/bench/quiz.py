@@ -5,7 +5,8 @@ import re
 
 import ipywidgets as widgets
 
-from kilnlib.bench.kit.screen import View, after_pause, line
+from kilnlib.bench.kit.parts import button, on_enter
+from kilnlib.bench.kit.screen import Pause, View, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.questions.bank import load
 from kilnlib.questions.marking import Ladder, mark
@@ -58,13 +59,12 @@ def open_quiz(*question_ids):
 class Card:
     """One question on the screen: prompt, labeled box, button, and the place where the answer is talked about."""
 
-    def __init__(self, question, row, button, on_answer):
+    def __init__(self, question, row, verb, on_answer):
         self.question, self.on_answer = question, on_answer
-        self._soon = None
+        self._soon = Pause()
         self.prompt, self.feedback = widgets.HTML(), widgets.HTML()
         self.box = self._box(question.values(row))
-        self.button = widgets.Button(description=text(f"quiz.{button}"), tooltip=text(f"quiz.{button}_tip"))
-        self.button.on_click(lambda _: self._answer_soon())
+        self.button = button(f"quiz.{verb}", self._answer_soon)
         self.input = self._input()
         self.show(row)
         self.view = widgets.VBox([self.prompt, self.input, self.feedback])
@@ -108,18 +108,12 @@ class Card:
         what = "order" if kind == "order" else "number"
         tip = "quiz.number_tip_plain" if self.question.is_number and not self.question.unit else f"quiz.{what}_tip"
         box = widgets.Text(description=text(f"quiz.{what}"), tooltip=text(tip, unit=self.question.unit))
-        box.on_msg(self._key)
+        on_enter(box, self._answer_soon)
         return box
-
-    def _key(self, box, content, buffers):
-        if content.get("event") == "submit":
-            self._answer_soon()
 
     def _answer_soon(self):
         """Answer once the last letters have come; pressed twice meanwhile, it is one answer."""
-        if self._soon is not None:
-            self._soon.cancel()
-        self._soon = after_pause(lambda: self.answer(self.box.value))
+        self._soon.wait(lambda: self.answer(self.box.value))
 
     def _input(self):
         """Box and button: side by side for a short answer, one above the other for a long one."""

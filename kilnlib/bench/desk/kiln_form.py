@@ -3,6 +3,7 @@
 import ipywidgets as widgets
 
 from kilnlib import units
+from kilnlib.bench.kit.parts import button, unit_switch
 from kilnlib.bench.kit.screen import View, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.store import kiln
@@ -28,12 +29,8 @@ class Panel(View):
         self._shown = {}  # field: (text put into the box, the exact value it stands for)
         self.boxes = {row.field: self._box(row.field) for row in kiln.LINES}
         self.saying = widgets.HTML()
-        self.unit_switch = widgets.ToggleButtons(
-            options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
-            tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
-        )
-        self.unit_switch.observe(lambda change: self.switch(change["new"]), "value")
-        buttons = [self._button("kiln.save", self.save), self._button("kiln.undo", self.undo), self.unit_switch]
+        self.unit_switch = unit_switch(self.switch)
+        buttons = [button("kiln.save", self.save), button("kiln.undo", self.undo), self.unit_switch]
         boxes = list(self.boxes.values())
         half = (len(boxes) + 1) // 2
         columns = widgets.HBox([self._column(boxes[:half]), self._column(boxes[half:])])
@@ -108,11 +105,6 @@ class Panel(View):
 
     def _box(self, field):
         return widgets.Text(description=text(f"kiln.{field}"), tooltip=text(f"kiln.{field}_tip"))
-
-    def _button(self, key, action):
-        button = widgets.Button(description=text(key), tooltip=text(f"{key}_tip"))
-        button.on_click(lambda _: action())
-        return button
 
     @staticmethod
     def _column(boxes):

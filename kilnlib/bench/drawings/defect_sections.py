@@ -5,7 +5,7 @@ import functools
 import numpy as np
 
 from kilnlib.bench.drawings.sketch import CRACK, DASHED, EDGE, END, FACE, RING, arrow, lens, line, path, written
-from kilnlib.bench.kit.chart import INK, SOFT
+from kilnlib.bench.kit.colors import DARK_WOOD, INK, PALE_STEEL, SOFT
 from kilnlib.physics.wood import dried_place_m, species
 
 GRAY, BROWN, SKYBLUE = "#8f8a86", "#6f4322", "#6c86a3"
@@ -58,7 +58,9 @@ def diamond():
 
 def roller_split():
     """A cupped board under a roller that presses it flat, split up from the middle of its belly."""
-    roller = f'<rect x="10" y="14" width="190" height="34" rx="6" fill="#aeb6bc" stroke="{INK}" stroke-width="1.5"/>'
+    roller = (
+        f'<rect x="10" y="14" width="190" height="34" rx="6" fill="{PALE_STEEL}" stroke="{INK}" stroke-width="1.5"/>'
+    )
     push = arrow(40, 20, 40, 52) + arrow(170, 20, 170, 52)
     return section(middle=88, times=TOO_STRONG, ghost=False) + roller + push + lens((105, 118), (105, 76), 9)
 
@@ -86,7 +88,7 @@ def blue():
 def uneven():
     """Three boards of one charge, their moisture written on them."""
     boards = []
-    for row, (mc, shade) in enumerate((("6 %", FACE), ("14 %", "#b98d55"), ("8 %", END))):
+    for row, (mc, shade) in enumerate((("6 %", FACE), ("14 %", DARK_WOOD), ("8 %", END))):
         y = 12 + 44 * row
         boards.append(path([(20, y), (190, y), (190, y + 34), (20, y + 34)], shade) + written(mc, 105, y + 23))
     return "".join(boards)

@@ -24,7 +24,7 @@ from kilnlib.bench.drawings.sketch import (
     path,
     written,
 )
-from kilnlib.bench.kit.chart import RUST, SOFT
+from kilnlib.bench.kit.colors import RUST, SOFT, STEEL
 
 WIDTH, HEIGHT = 210, 150
 KNOT, STREAK, FUZZ, INKY = "#8a5a33", "#3d3a46", "#4c5f42", "#27304d"
@@ -123,7 +123,7 @@ def _iron():
     """A rusty drip from a steel part above, and the ink it makes."""
     x, y = _on_face(0.3, 0.5)
     marks = "".join(_oval(*at, INKY, INKY) for at in ((0.3, 0.5, 15), (0.62, 0.4, 10), (0.5, 0.75, 7)))
-    steel = path([(x - 6, 8), (x + 6, 8), (x + 6, y - 24), (x - 6, y - 24)], "#66717a")
+    steel = path([(x - 6, 8), (x + 6, 8), (x + 6, y - 24), (x - 6, y - 24)], STEEL)
     return _plank() + marks + steel + drop(x, y - 7, RUST)
 
 

@@ -2,7 +2,7 @@
 
 import html
 
-from kilnlib.bench.kit.chart import BLUE, FAINT, INK, RUST, SOFT
+from kilnlib.bench.kit.colors import BLUE, FAINT, INK, RUST, SOFT
 from kilnlib.cases import morning as case
 from kilnlib.physics.setpoint import HARSH
 from kilnlib.words import text

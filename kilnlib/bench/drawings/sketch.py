@@ -4,7 +4,7 @@ import html
 
 import numpy as np
 
-from kilnlib.bench.kit.chart import INK, RUST
+from kilnlib.bench.kit.colors import INK, RUST
 
 FACE, FRONT, END, EDGE, RING, CRACK = "#edd9b5", "#e0c08d", "#d5ad70", "#6b4a1f", "#a97c42", "#2e1606"
 DASHED = ' stroke-dasharray="5 4"'

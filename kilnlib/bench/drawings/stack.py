@@ -33,13 +33,13 @@ from kilnlib.bench.drawings.stack_places import (
     stack_box,
     text,
 )
-from kilnlib.bench.kit.chart import BLUE, GHOST, INK, RUST, SOFT
+from kilnlib.bench.kit.colors import BLUE, DARK_WOOD, GHOST, INK, PALE_GRAY, PALE_STEEL, RUST, SOFT, STEEL
 from kilnlib.cases import stack as case
 from kilnlib.units import FT_M
 
 SPEED_TOP_MS = 400 * FT_M / 60  # the darkest shade
 THROUGH, MISSES = "#6fa3d4", "#dd8a62"
-WOOD, WOOD_EDGE, STICK, STEEL, PALE, DARK = "#e3bd8a", "#a97c42", "#f4e6d0", "#66717a", (240, 246, 252), (11, 69, 128)
+WOOD, WOOD_EDGE, STICK, PALE, DARK = "#e3bd8a", "#a97c42", "#f4e6d0", (240, 246, 252), (11, 69, 128)
 
 
 def drawing(result, labels, alt="", title="", before=None, text_px=16, width_px=WIDTH, plan=True):
@@ -74,7 +74,7 @@ def _room():
     deck = case.FULL.plenum_width_m * M
     return (
         rect(0, 0, WIDTH, HEIGHT, "#ffffff")
-        + rect(LEFT - WALL, ROOF - WALL, RIGHT - LEFT + 2 * WALL, FLOOR - ROOF + 2 * WALL, "#cfd5da")
+        + rect(LEFT - WALL, ROOF - WALL, RIGHT - LEFT + 2 * WALL, FLOOR - ROOF + 2 * WALL, PALE_GRAY)
         + rect(LEFT, ROOF, RIGHT - LEFT, FLOOR - ROOF, "#ffffff", f' stroke="{STEEL}"')
         + rect(LEFT + deck, DECK_Y, RIGHT - LEFT - 2 * deck, DECK, STEEL)
     )
@@ -95,7 +95,7 @@ def _streams(result, plan):
     for at, height, aim in ((x, DECK_Y - 4, "down"), (2 * MIDDLE - x, DECK_Y - 4, "up"), (MIDDLE + 70, y, "left")):
         yield arrow(at, height, size, aim, INK)
     yield rect(MIDDLE - 3, ROOF, 6, FAN_ROOM, STEEL) + rect(MIDDLE - 4, y - half - 4, 8, 2 * half + 8, "#ffffff")
-    more = f'fill="#aeb6bc" stroke="{INK}" stroke-width="1.5"'
+    more = f'fill="{PALE_STEEL}" stroke="{INK}" stroke-width="1.5"'
     yield f'<ellipse cx="{MIDDLE}" cy="{y}" rx="6" ry="{half + 6:.1f}" {more}/>'
     yield f'<circle cx="{MIDDLE}" cy="{y}" r="5" fill="{INK}"/>'
 
@@ -104,7 +104,7 @@ def _ways(result):
     """Bolsters, baffles where a gap is shut, arrows where it is open."""
     left, top, right, bottom = stack_box(result)
     for x in (left, MIDDLE, right):
-        yield rect(x - 9 * (x != left) - 9 * (x == right), bottom, 18, FLOOR - bottom, "#b98d55", ' opacity="0.45"')
+        yield rect(x - 9 * (x != left) - 9 * (x == right), bottom, 18, FLOOR - bottom, DARK_WOOD, ' opacity="0.45"')
     for name, high, low in (("above", DECK_Y + DECK, top), ("under", bottom, FLOOR)):
         if getattr(result.state, name):
             yield arrow(MIDDLE, 0.5 * (high + low), max(5.0, FLOW * result.flow.opening(name).flow_m3s), "right", RUST)
@@ -144,7 +144,7 @@ def _plan(result):
     wide, long = case.INSIDE_M * PLAN_M, (stack.length_m + 2 * result.gaps.end_m) * PLAN_M
     half, end = 0.5 * stack.width_m * PLAN_M, result.gaps.end_m * PLAN_M
     middle = PLAN_LEFT + 0.5 * wide
-    yield rect(PLAN_LEFT - 5, PLAN_TOP - 5, wide + 10, long + 10, "#cfd5da")
+    yield rect(PLAN_LEFT - 5, PLAN_TOP - 5, wide + 10, long + 10, PALE_GRAY)
     yield rect(PLAN_LEFT, PLAN_TOP, wide, long, "#ffffff")
     edges = (f"M{middle + (at / 6 - 1) * half:.1f} {PLAN_TOP + end:.1f}v{long - 2 * end:.1f}" for at in range(13))
     through = FLOW * result.flow.stack_flow_m3s * 0.5

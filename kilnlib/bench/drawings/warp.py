@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from kilnlib.bench.drawings.sketch import CRACK, DASHED, EDGE, END, RING, line, path
-from kilnlib.bench.kit.chart import SOFT
+from kilnlib.bench.kit.colors import INK, SOFT
 from kilnlib.physics.wood import dried_place_m, species
 from kilnlib.words import text
 
@@ -36,7 +36,7 @@ def drawing():
     )
     pieces = "".join(_piece(letter, *box) for letter, box in PIECES.items())
     rows = "".join(
-        f'<text x="368" y="{44 + 52 * row}" font-size="17" fill="#1b1b1b"><tspan font-weight="bold">{letter}</tspan> '
+        f'<text x="368" y="{44 + 52 * row}" font-size="17" fill="{INK}"><tspan font-weight="bold">{letter}</tspan> '
         f'{html.escape(first)}<tspan x="386" dy="21">{html.escape(second)}</tspan></text>'
         for row, letter in enumerate(PIECES)
         for first, second in [text(f"warp.{letter}").split("\n")]
@@ -97,7 +97,7 @@ def _piece(letter, left, bottom, right, top):
         parts += path([(X, Y), (X - 5, y), (X + 5, y)], CRACK, CRACK, 1)
     x, y = X + 0.5 * (left + right), Y - 0.5 * (bottom + top) + (20 if letter == "E" else 6)
     return parts + (
-        f'<text x="{x:.0f}" y="{y:.0f}" font-size="18" font-weight="bold" text-anchor="middle" fill="#1b1b1b" '
+        f'<text x="{x:.0f}" y="{y:.0f}" font-size="18" font-weight="bold" text-anchor="middle" fill="{INK}" '
         f'stroke="{END}" stroke-width="4" paint-order="stroke">{letter}</text>'
     )
 

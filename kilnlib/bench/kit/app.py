@@ -11,7 +11,8 @@ import ipywidgets as widgets
 
 from kilnlib.bench.kit.chart import Chart, style
 from kilnlib.bench.kit.controls import Choice, Controls, Slider, Switch
-from kilnlib.bench.kit.screen import LOCK, View, line
+from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.screen import View, by_hand, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.words import text
 
@@ -170,14 +171,11 @@ class App(View):
             description=text("panel.situation"),
         )
         self.situation.observe(self._situation_picked, "value")
-        self.unit_switch = widgets.ToggleButtons(
-            options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
-            tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
-        )
-        self.unit_switch.observe(lambda change: self.switch(change["new"]), "value")
-        self.keep_button = self._button("panel.keep", self.keep)
-        self.reset_button = self._button("panel.reset", self.reset)
-        self.bar = widgets.FloatProgress(min=0, max=1, description=text("panel.working"), layout={"display": "none"})
+        self.unit_switch = unit_switch(self.switch)
+        self.keep_button = button("panel.keep", self.keep)
+        self.reset_button = button("panel.reset", self.reset)
+        self.bar = widgets.FloatProgress(min=0, max=1, description=text("panel.working"))
+        self.bar.layout.display = "none"
         self.numbers, self.picture, self.saying = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self.prediction = None
         left = widgets.VBox(
@@ -195,40 +193,33 @@ class App(View):
         self.stage.add_class("fc-stage")
         self.view = self.framed(widgets.HBox([left, self.stage]))
 
-    def _button(self, key, action):
-        button = widgets.Button(description=text(key), tooltip=text(f"{key}_tip"))
-        button.on_click(lambda _: action())
-        return button
-
+    @by_hand
     def slid(self, field, number):
         """A slider moved."""
-        with LOCK:
-            value = None if self._quiet else self.panel_controls.slid_to(field, number, getattr(self.asked, field))
-            if value is not None:
-                self._leave_situation()
-                self.refused.pop(field, None)
-                self.set(**{field: value})  # the picture first, for it takes the browser longest
-                with self.quietly():
-                    self.panel_controls.show(field, value)
+        value = self.panel_controls.slid_to(field, number, getattr(self.asked, field))
+        if value is not None:
+            self._leave_situation()
+            self.refused.pop(field, None)
+            self.set(**{field: value})  # the picture first, for it takes the browser longest
+            with self.quietly():
+                self.panel_controls.show(field, value)
 
+    @by_hand
     def typed_in(self, field, typed):
         """A value was typed."""
-        with LOCK:
-            if not self._quiet:
-                self.type(field, typed)
+        self.type(field, typed)
 
+    @by_hand
     def chosen(self, field, value):
         """A choice was made, or a switch turned; a situation that says otherwise loses its name."""
-        with LOCK:
-            if not self._quiet:
-                if any(field in changes for changes in self.presets.values()):
-                    self._leave_situation()
-                self.set(**{field: value})
+        if any(field in changes for changes in self.presets.values()):
+            self._leave_situation()
+        self.set(**{field: value})
 
+    @by_hand
     def _situation_picked(self, change):
-        with LOCK:
-            if not self._quiet and change["new"] is not None:
-                self.pick(change["new"])
+        if change["new"] is not None:
+            self.pick(change["new"])
 
     def _leave_situation(self):
         """Clear the situation's name, so that picking it again answers at once."""

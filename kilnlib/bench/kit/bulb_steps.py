@@ -3,7 +3,7 @@
 import numpy as np
 
 from kilnlib import units
-from kilnlib.bench.kit.chart import BLUE, GREEN, RUST
+from kilnlib.bench.kit.colors import BLUE, GREEN, RUST
 from kilnlib.words import text
 
 WETTEST_PCT = 100.0

@@ -14,10 +14,10 @@ from matplotlib.colors import to_rgb, to_rgba_array
 from matplotlib.figure import Figure
 from PIL import Image
 
+from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT  # noqa: F401  desk/ asks for them here
+
 SCREEN_DPI = 96
 SHARPNESS = 1.5
-INK, SOFT, FAINT = "#1b1b1b", "#5a5a5a", "#c9c9c9"
-BLUE, RUST, GREEN, GHOST = "#0b5394", "#a3330b", "#2e6b1f", "#8a8a8a"
 STYLE = {
     "font.family": "DejaVu Sans",
     "font.size": 12,

@@ -3,7 +3,7 @@
 import numpy as np
 
 from kilnlib import units
-from kilnlib.bench.kit.chart import FAINT, INK, SOFT
+from kilnlib.bench.kit.colors import FAINT, INK, SOFT
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.words import text

@@ -1,6 +1,7 @@
 """What every part of the bench shares on the screen: the guard, closing without leftovers, the look of its lines."""
 
 import asyncio
+import functools
 import html
 import threading
 from contextlib import contextmanager
@@ -52,6 +53,36 @@ def asking_page():
     shell = get_ipython()
     parent = shell.get_parent() if hasattr(shell, "get_parent") else {}
     return parent.get("header", {}).get("session", "")
+
+
+class Pause:
+    """Something to be done after a pause; a new wait takes the place of the one before."""
+
+    def __init__(self):
+        self._timer = None
+
+    def wait(self, action, seconds=LATE_S):
+        """Do `action()` after the pause, unless something else is waited for by then."""
+        self.cancel()
+        self._timer = after_pause(action, seconds)
+
+    def cancel(self):
+        """Wait for nothing any more."""
+        if self._timer is not None:
+            self._timer.cancel()
+            self._timer = None
+
+
+def by_hand(method):
+    """A method that answers to what a person does with a widget: one at a time, and not to what we move quietly."""
+
+    @functools.wraps(method)
+    def answered(self, *given, **named):
+        with LOCK:
+            if not self._quiet:
+                method(self, *given, **named)
+
+    return answered
 
 
 def line(content, look="said"):

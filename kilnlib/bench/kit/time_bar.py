@@ -6,7 +6,8 @@ The button is our own because those of the ready-made play control carry no name
 import ipywidgets as widgets
 
 from kilnlib.bench.kit.app import App
-from kilnlib.bench.kit.screen import LOCK, after_pause
+from kilnlib.bench.kit.parts import button
+from kilnlib.bench.kit.screen import LOCK, Pause, by_hand
 from kilnlib.words import text
 
 PAUSE_S = 0.2
@@ -18,11 +19,10 @@ class TimeBar:
 
     def __init__(self, owner, last_day):
         self.owner = owner
-        self.playing, self._next = False, None
+        self.playing, self._next = False, Pause()
         self.slider = widgets.IntSlider(min=0, max=last_day, description=owner.word("day"), readout=False)
-        self.button = widgets.Button(description=text("panel.play"), tooltip=text("panel.play_tip"))
+        self.button = button("panel.play", lambda: self.stop() if self.playing else self.play())
         self.slider.observe(lambda change: owner.passed(change["new"]), "value")
-        self.button.on_click(lambda _: self.stop() if self.playing else self.play())
         self.view = widgets.HBox([self.slider, self.button])
 
     def play(self):
@@ -39,14 +39,10 @@ class TimeBar:
         with LOCK:
             self.playing = False
             self.button.description = text("panel.play")
-            if self._next is not None:
-                self._next.cancel()
-                self._next = None
+            self._next.cancel()
 
     def _wait(self):
-        pause = PAUSE_S * (SLOWER if self.slider.value < self.owner.slow_days else 1)
-        waiting = after_pause(self._pass, pause)
-        self._next = waiting if self.playing else None
+        self._next.wait(self._pass, PAUSE_S * (SLOWER if self.slider.value < self.owner.slow_days else 1))
 
     def _pass(self):
         with LOCK:
@@ -73,11 +69,11 @@ class TimedApp(App):
         """The verdict comes with the first move: before it, nothing has been looked at."""
         return state != self.opening
 
+    @by_hand
     def passed(self, day):
         """The time bar stands on another day; a situation keeps its name."""
-        with LOCK:
-            if not self._quiet and day != self.asked.day:
-                self.set(day=float(day))
+        if day != self.asked.day:
+            self.set(day=float(day))
 
     def reset(self):
         """Back to the exact opening state, standing still."""

@@ -7,7 +7,7 @@ import numpy as np
 
 from kilnlib import units
 from kilnlib.bench.kit.app import App, Choice, Slider
-from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, INK, RUST, SOFT
+from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, INK, RUST, SOFT
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.store import kiln

@@ -6,7 +6,7 @@ import numpy as np
 
 from kilnlib import units
 from kilnlib.bench.kit.app import Choice, Slider
-from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
+from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.bench.kit.time_bar import TimedApp
 from kilnlib.cases import board as case
 from kilnlib.physics.wood import FSP_PCT

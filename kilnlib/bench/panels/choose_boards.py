@@ -8,6 +8,7 @@ from importlib import resources
 
 import ipywidgets as widgets
 
+from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import View, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.bench.quiz import rich
@@ -98,7 +99,7 @@ class Panel(View):
         self.saying = widgets.HTML()
         boxes = list(self.boxes.values())
         half = len(boxes) // 2
-        buttons = [self._button("quiz.check", self.check), self._button("choose_boards.again", self.reset)]
+        buttons = [button("quiz.check", self.check), button("choose_boards.again", self.reset)]
         content = widgets.VBox(
             [
                 widgets.HTML(QUIZ_CSS + CSS, layout={"display": "none"}),
@@ -148,12 +149,6 @@ class Panel(View):
             whole += f"<p>{rich(text('choose_boards.solution', boards=', '.join(one_good_four())))}</p>"
         look = "fc-right" if verdict.right else "fc-wrong"
         return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{whole}<ul>{listed}</ul></div>'
-
-    @staticmethod
-    def _button(key, action):
-        button = widgets.Button(description=text(key), tooltip=text(f"{key}_tip"))
-        button.on_click(lambda _: action())
-        return button
 
     @staticmethod
     def _column(boxes):

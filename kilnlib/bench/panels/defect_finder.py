@@ -5,7 +5,8 @@ import html
 import ipywidgets as widgets
 
 from kilnlib.bench.drawings.defects import drawing
-from kilnlib.bench.kit.screen import LATE_S, View, after_pause, line
+from kilnlib.bench.kit.parts import button, on_enter
+from kilnlib.bench.kit.screen import View, after_pause, by_hand, line
 from kilnlib.errors import BadInput, sentence
 from kilnlib.physics.defects import Seen, defects, find_defects, read_description, signs
 from kilnlib.physics.wood import species_key
@@ -42,7 +43,7 @@ class Panel(View):
         self.seen, self.found, self.looked_at = Seen(), None, None
         self.words = widgets.Text(description=self._word("words"), placeholder=self._word("example"))
         self.words.layout.width = "720px"
-        self.words.on_msg(self._key)
+        on_enter(self.words, lambda: after_pause(lambda: self.describe(self.words.value)))
         self.kind = widgets.Dropdown(description=self._word("see"), options=self._kinds())
         self.kind.observe(lambda _: self._show_kind(), "value")
         self.boxes = {key: self._box(key) for key, sign in signs().items() if sign.aspect == "see"}
@@ -110,9 +111,10 @@ class Panel(View):
             side = {"yes": "present", "no": "absent", "pass": "skipped"}[reply]
             self._change(**{side: getattr(self.seen, side) | {self.found.part.sign.sign}})
 
+    @by_hand
     def look_at(self, key):
         """Show one of the likely defects."""
-        if key and not self._quiet:
+        if key:
             self.looked_at = key
             self._tell()
 
@@ -135,10 +137,10 @@ class Panel(View):
         for part in (self.names, self.answers, self.replies):
             part.layout.display = "none"
 
+    @by_hand
     def _change(self, **more):
-        if not self._quiet:
-            with self.guard():
-                self._settle(Seen(**vars(self.seen) | more))
+        with self.guard():
+            self._settle(Seen(**vars(self.seen) | more))
 
     def _settle(self, seen):
         """Take what was seen, find, and put every control where it belongs."""
@@ -254,10 +256,4 @@ class Panel(View):
         return place
 
     def _button(self, key, action):
-        button = widgets.Button(description=self._word(key), tooltip=self._word(f"{key}_tip"))
-        button.on_click(lambda _: action())
-        return button
-
-    def _key(self, box, content, buffers):
-        if content.get("event") == "submit":
-            after_pause(lambda: self.describe(self.words.value), LATE_S)
+        return button(f"{self.name}.{key}", action)

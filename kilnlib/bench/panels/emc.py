@@ -7,7 +7,7 @@ import numpy as np
 
 from kilnlib import units
 from kilnlib.bench.kit.app import App, Slider
-from kilnlib.bench.kit.chart import BLUE, GHOST, INK, SOFT
+from kilnlib.bench.kit.colors import BLUE, GHOST, INK, SOFT
 from kilnlib.bench.kit.emc_map import draw_map, label_map
 from kilnlib.physics import air
 from kilnlib.physics.air import emc

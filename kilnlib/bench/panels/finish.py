@@ -5,7 +5,7 @@ from matplotlib.patches import Polygon, Rectangle
 
 from kilnlib import units
 from kilnlib.bench.kit.app import Choice, Slider
-from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
+from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.bench.kit.time_bar import TimedApp
 from kilnlib.cases import finish as case
 from kilnlib.physics.stress import PRONG_M, STRAIGHT_M

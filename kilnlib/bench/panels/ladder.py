@@ -5,7 +5,7 @@ from dataclasses import replace
 from kilnlib import units
 from kilnlib.bench.kit.app import App, Choice, Slider
 from kilnlib.bench.kit.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
-from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
+from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.cases import ladder as case
 from kilnlib.words import text
 

@@ -8,7 +8,8 @@ import ipywidgets as widgets
 
 from kilnlib.bench.drawings.morning import drawing
 from kilnlib.bench.drawings.morning_page import bulbs, page
-from kilnlib.bench.kit.screen import View, line
+from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.screen import View, by_hand, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.bench.quiz import Prediction, rich
 from kilnlib.cases import morning as case
@@ -108,6 +109,7 @@ class Panel(View):
 
     # what a person does
 
+    @by_hand
     def pick(self, morning):
         """Another morning, as it was left."""
         with self.guard():
@@ -129,6 +131,7 @@ class Panel(View):
             self.decided.clear()
             self._go(self.opening)
 
+    @by_hand
     def switch(self, system):
         """Show trade or metric units."""
         with self.guard():
@@ -150,14 +153,10 @@ class Panel(View):
             description=self.word("morning"),
         )
         self.choices = widgets.Dropdown(description=self.word("decision"))
-        self.commit_button = self._button("morning.commit", lambda: self.decide(self.choices.value))
-        self.reset_button = self._button("morning.again", self.reset)
-        self.unit_switch = widgets.ToggleButtons(
-            options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
-            tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
-        )
-        self.mornings.observe(lambda change: self._quiet or self.pick(change["new"]), "value")
-        self.unit_switch.observe(lambda change: self._quiet or self.switch(change["new"]), "value")
+        self.commit_button = button("morning.commit", lambda: self.decide(self.choices.value))
+        self.reset_button = button("morning.again", self.reset)
+        self.unit_switch = unit_switch(self.switch)
+        self.mornings.observe(lambda change: self.pick(change["new"]), "value")
         self.page, self.picture, self.saying, self.reason = (widgets.HTML() for _ in range(4))
         buttons = widgets.HBox([self.commit_button, self.reset_button, self.unit_switch])
         left = widgets.VBox([self.mornings, self.page, self.choices, buttons, self.reason])
@@ -168,12 +167,6 @@ class Panel(View):
         self.view = self.framed(widgets.HBox([left, self.stage]))
         self.view.add_class("fc-morning")
         self.view.children = [widgets.HTML(QUIZ_CSS + CSS, layout={"display": "none"}), *self.view.children]
-
-    @staticmethod
-    def _button(key, action):
-        button = widgets.Button(description=text(key), tooltip=text(f"{key}_tip"))
-        button.on_click(lambda _: action())
-        return button
 
     def _go(self, state):
         """Take a state: compute, draw, say."""

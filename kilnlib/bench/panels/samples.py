@@ -8,7 +8,7 @@ import numpy as np
 
 from kilnlib import cases, units
 from kilnlib.bench.kit.app import App, Choice, Slider
-from kilnlib.bench.kit.chart import BLUE, FAINT, GHOST, INK, RUST, SOFT
+from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, INK, RUST, SOFT
 from kilnlib.physics.samples import Day, limit_share_pct
 from kilnlib.store.sheet_read import read_csv
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from kilnlib import units
 from kilnlib.bench.drawings.stack import SPEED_TOP_MS, drawing
 from kilnlib.bench.kit.app import App, Choice, Slider, Switch
+from kilnlib.bench.kit.screen import by_hand
 from kilnlib.cases import stack as case
 
 LONG = 60  # days: more says nothing but that the air stands still
@@ -41,10 +42,10 @@ class Panel(App):
         """The prediction is about the gap above, alone: only there does the picture bear out its verdict."""
         return state == replace(self.opening, above=True)
 
+    @by_hand
     def chosen(self, field, value):
         """A gap opened or closed, or another load: what was before stays as a ghost."""
-        if not self._quiet:
-            self.ghost = self.result
+        self.ghost = self.result
         super().chosen(field, value)
 
     def prepare(self):

@@ -5,7 +5,7 @@ from matplotlib.patches import Polygon
 
 from kilnlib import units
 from kilnlib.bench.kit.app import Slider
-from kilnlib.bench.kit.chart import BLUE, GHOST, INK, RUST, SOFT
+from kilnlib.bench.kit.colors import BLUE, GHOST, INK, RUST, SOFT
 from kilnlib.bench.kit.time_bar import TimedApp
 from kilnlib.cases import stress as case
 from kilnlib.physics.stress import STRAIGHT_M

@@ -8,7 +8,7 @@ from matplotlib.patches import Rectangle
 
 from kilnlib import units
 from kilnlib.bench.kit.app import App, Choice, Slider
-from kilnlib.bench.kit.chart import BLUE, GHOST, INK, RUST, SOFT
+from kilnlib.bench.kit.colors import BLUE, GHOST, INK, RUST, SOFT
 from kilnlib.physics import wood
 from kilnlib.physics.wood import ROUGH_4_4_M
 

@@ -12,6 +12,8 @@ import ipywidgets as widgets
 
 from kilnlib import units
 from kilnlib.bench.drawings.stack import MISSES, SPEED_TOP_MS, drawing
+from kilnlib.bench.kit.colors import INK
+from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import LOCK, View
 from kilnlib.cases import stack as case
 from kilnlib.errors import NotFound
@@ -23,7 +25,7 @@ DRAWING_PCT = 62  # of the width of the screen
 LABEL_PX = 31  # of the drawing's 640
 CSS = f"""<style>
 .fc-present {{container-type: inline-size; width: min(100%, calc((100vh - var(--fc-bars, 110px)) * 1.78));
-  margin: 0 auto; overflow: hidden; color: #1b1b1b; background: #ffffff;}}
+  margin: 0 auto; overflow: hidden; color: {INK}; background: #ffffff;}}
 .fc-present, .fc-present .widget-html-content {{font-family: Helvetica, Arial, "DejaVu Sans", sans-serif;}}
 .fc-present .jupyter-widgets {{margin: 0; overflow: hidden;}} .fc-present .widget-html-content {{line-height: 1.2;}}
 .fc-present .fc-words {{font-size: 3cqw; line-height: 1.2; height: 2.4em; padding: 0 1cqw;}}
@@ -156,7 +158,9 @@ class Presenter(View):
         self.screens = SCREENS[name]
         self.at, self.revealed = 0, False
         self.question, self.drawn, self.side, self.finding = (widgets.HTML() for _ in range(4))
-        self.buttons = {key: self._button(key) for key in KEYS}
+        self.buttons = {key: button(f"present.{key}", getattr(self, key)) for key in KEYS}
+        for key, made in self.buttons.items():
+            made.add_class(f"fc-key-{key}")
         keys = widgets.HBox(list(self.buttons.values()))
         keys.add_class("fc-keys")
         side = widgets.VBox([self.side, keys])
@@ -193,17 +197,6 @@ class Presenter(View):
         with self.guard():
             self.at, self.revealed = at % len(self.screens), revealed
             self._paint()
-
-    def _button(self, key):
-        button = widgets.Button(description=text(f"present.{key}"), tooltip=text(f"present.{key}_tip"))
-        button.add_class(f"fc-key-{key}")
-
-        def pressed(_):
-            with LOCK:
-                getattr(self, key)()
-
-        button.on_click(pressed)
-        return button
 
     def _paint(self):
         """Question, picture, number and finding: the one place where the screen changes."""

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from kilnlib import tables, units
-from kilnlib.bench.kit import time_bar
+from kilnlib.bench.kit import screen, time_bar
 from kilnlib.bench.panels import open_panel
 from kilnlib.cases import board
 from kilnlib.physics import schedules
@@ -266,7 +266,7 @@ def test_play_runs_to_the_end_and_starts_over(panel):
 
 def test_the_first_days_pass_slower(panel, monkeypatch):
     pauses = []
-    monkeypatch.setattr(time_bar, "after_pause", lambda call, pause: pauses.append((panel.time.slider.value, pause)))
+    monkeypatch.setattr(screen, "after_pause", lambda call, pause: pauses.append((panel.time.slider.value, pause)))
     panel.time.play()
     for _ in range(11):
         panel.time._pass()

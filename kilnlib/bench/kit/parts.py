@@ -1,0 +1,33 @@
+"""Small parts that every view of the bench is made of: a button, the unit switch, what Enter does in a box."""
+
+import ipywidgets as widgets
+
+from kilnlib.bench.kit.screen import LOCK
+from kilnlib.words import text
+
+
+def button(key, action, **fields):
+    """A button named by a word, with the word KEY_tip for its hint; pressed, it calls `action()`."""
+    made = widgets.Button(description=text(key, **fields), tooltip=text(f"{key}_tip", **fields))
+
+    def pressed(_):
+        with LOCK:
+            action()
+
+    made.on_click(pressed)
+    return made
+
+
+def unit_switch(switch):
+    """Trade or metric units; a choice calls `switch(system)`."""
+    made = widgets.ToggleButtons(
+        options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
+        tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
+    )
+    made.observe(lambda change: switch(change["new"]), "value")
+    return made
+
+
+def on_enter(box, action):
+    """Call `action()` when Enter is pressed in a box; its last letters may still be on their way then."""
+    box.on_msg(lambda _, content, buffers: action() if content.get("event") == "submit" else None)
