@@ -1,8 +1,9 @@
 """The base of every panel: state → compute → draw → say.
 
-A panel file gives `State` (a frozen dataclass, SI), its controls, and four functions: `compute(state)` (physics only),
-`build(chart)` (the artists, once), `draw(artists, result, system)` and `say(result, system)`. This class owns the rest:
-sliders with typed values, situations, reset, ghost, unit switch, prediction, the guard and closing.
+A panel file gives `State` (a frozen dataclass, SI), its controls, and what it computes, draws and says:
+`compute(state)`, which alone calls physics; `axes(chart)`, the still background; `lines(chart, ghost)`, the artists
+that move; `draw_ghost` and `draw(artists, result, system)`; `say(result, system)`. This class owns the rest: sliders
+with typed values, situations, reset, ghost, unit switch, prediction, the guard and closing.
 """
 
 from dataclasses import replace
@@ -54,26 +55,35 @@ class App(View):
         """The chart with its artists. A panel that draws by hand overrides this with nothing, and `show` too."""
         self.chart = Chart()
         with style():
-            self.artists = {"ghost": self.build(self.chart), "now": self.build(self.chart)}
+            self.panes = self.axes(self.chart)
+            self.artists = {"ghost": self.lines(self.chart, True), "now": self.lines(self.chart, False)}
         self._show_artists("ghost", False)
 
     def show(self, result, ghost, system, said):
         """The picture of a result, and of the ghost if there is one, as HTML; `said` is its text."""
         self._show_artists("ghost", ghost is not None)
         if ghost is not None:
-            self.draw(self.artists["ghost"], ghost, system)
+            self.draw_ghost(self.artists["ghost"], ghost, system)
         self.draw(self.artists["now"], result, system)
         return self.chart.html(said)
 
-    def build(self, chart):
-        """Artists that move (registered with `chart.moving`), and the still background the first time."""
+    def axes(self, chart):
+        """The axes with all that stands still; `lines`, `ticks` and the drawing find them as `self.panes`."""
+        raise NotImplementedError
+
+    def lines(self, chart, ghost):
+        """Artists that move, by name, registered with `chart.moving`: those of the ghost, or those of the state."""
         raise NotImplementedError
 
     def ticks(self, system):
         """Label the axes in a unit system."""
 
+    def draw_ghost(self, artists, result, system):
+        """Move the ghost's artists to a result; often `draw` begins with it."""
+        raise NotImplementedError
+
     def draw(self, artists, result, system):
-        """Move the artists to a result."""
+        """Move the state's artists to a result."""
         raise NotImplementedError
 
     def say(self, result, system):
@@ -156,6 +166,10 @@ class App(View):
         self.bar.value = share
         self.bar.layout.display = "none" if share >= 1 else ""
 
+    def extra_rows(self):
+        """Widgets that stand under the controls, made once."""
+        return ()
+
     def word(self, key, **fields):
         """A word of this panel, or the common one."""
         return text(f"{self.name}.{key}", **fields)
@@ -182,6 +196,7 @@ class App(View):
             [
                 *([self.situation] if self.presets else []),
                 *self.panel_controls.rows,
+                *self.extra_rows(),
                 widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
                 self.bar,
                 self.numbers,

@@ -85,14 +85,12 @@ class TimedApp(App):
         self.time.stop()
         super().close()
 
-    def _build_screen(self):
-        super()._build_screen()
+    def extra_rows(self):
+        """The time bar, at the state's day."""
         self.time = TimeBar(self, self.last_day)
         with self.quietly():
             self.time.slider.value = round(self.state.day)
-        controls = self.view.children[1].children[0]
-        above = controls.children.index(self.panel_controls.rows[-1]) + 1
-        controls.children = (*controls.children[:above], self.time.view, *controls.children[above:])
+        return (self.time.view,)
 
     def _sync_all(self):
         super()._sync_all()

@@ -33,6 +33,18 @@ class State:
 
 
 @dataclass(frozen=True)
+class After:
+    """Air that the "what if" leads to."""
+
+    dry_bulb_c: float
+    wet_bulb_c: float
+    rh_pct: float
+    emc_pct: float
+    dew_point_c: float
+    ratio: float
+
+
+@dataclass(frozen=True)
 class Result:
     """The air, and where the "what if" would take it (or where a bad wick would claim it is)."""
 
@@ -41,8 +53,11 @@ class Result:
     emc_pct: float
     dew_point_c: float
     ratio: float
-    curves: tuple
-    after: tuple | None  # (dry_bulb_c, wet_bulb_c, rh_pct, emc_pct, ratio)
+    beyond_table: bool  # the handbook's EMC table ends before this air
+    pressure_pa: float
+    curves: tuple  # humidity ratio along GRID_C for each of CURVES_PCT
+    wet_line: tuple  # (dry bulbs, humidity ratios) from the wet bulb on the saturation curve to the point
+    after: After | None
 
 
 @functools.lru_cache(maxsize=64)
@@ -50,6 +65,24 @@ def _curves(pressure):
     """Humidity ratio along the lines of equal RH; the part at or beyond boiling is left out."""
     below = np.where(air.boiling_c(pressure) - 0.5 > GRID_C, GRID_C, np.nan)
     return tuple(air.humidity_ratio(below, rh, pressure) for rh in CURVES_PCT)
+
+
+def _after(state, rh, pressure):
+    """The air after the "what if", or None."""
+    dry, wet = state.dry_bulb_c, None
+    if state.what_if == "nothing":
+        return None
+    if state.what_if == "heat":
+        dry = state.dry_bulb_c + HEAT_C
+        rh *= air.saturation_pressure_pa(state.dry_bulb_c) / air.saturation_pressure_pa(dry)
+        dry = min(dry, emc.TEMPERATURE_C[1])
+    elif state.what_if == "dry":
+        rh *= 1 - DRY_SHARE
+    else:
+        wet = air.wet_bulb_reading_c(dry, state.wet_bulb_c, WICK_DRY_PCT)
+        rh = air.rh_pct(dry, wet, pressure)
+    wet = air.wet_bulb_c(dry, rh, pressure) if wet is None else wet
+    return After(dry, wet, rh, emc.emc_pct(dry, rh), air.dew_point_c(dry, rh), air.humidity_ratio(dry, rh, pressure))
 
 
 def _height(ratio):
@@ -85,38 +118,24 @@ class Panel(App):
         pressure = air.pressure_pa(state.altitude_m)
         rh = air.rh_pct(state.dry_bulb_c, state.wet_bulb_c, pressure)
         ratio = air.humidity_ratio(state.dry_bulb_c, rh, pressure)
+        along = np.linspace(state.wet_bulb_c, state.dry_bulb_c, 20)
         return Result(
             state,
             rh,
             emc.emc_pct(state.dry_bulb_c, rh),
             air.dew_point_c(state.dry_bulb_c, rh),
             ratio,
+            bool(emc.beyond_table(rh)),
+            pressure,
             _curves(pressure),
-            self._after(state, rh, pressure),
+            (along, air.humidity_ratio_from_bulbs(along, state.wet_bulb_c, pressure)),
+            _after(state, rh, pressure),
         )
 
-    def _after(self, state, rh, pressure):
-        dry, wet = state.dry_bulb_c, None
-        if state.what_if == "nothing":
-            return None
-        if state.what_if == "heat":
-            dry = state.dry_bulb_c + HEAT_C
-            rh *= air.saturation_pressure_pa(state.dry_bulb_c) / air.saturation_pressure_pa(dry)
-            dry = min(dry, emc.TEMPERATURE_C[1])
-        elif state.what_if == "dry":
-            rh *= 1 - DRY_SHARE
-        else:
-            wet = air.wet_bulb_reading_c(dry, state.wet_bulb_c, WICK_DRY_PCT)
-            rh = air.rh_pct(dry, wet, pressure)
-        wet = air.wet_bulb_c(dry, rh, pressure) if wet is None else wet
-        return dry, wet, rh, emc.emc_pct(dry, rh), air.humidity_ratio(dry, rh, pressure)
-
-    def build(self, chart):
-        """Curves of equal RH, the point with its lines to wet bulb and dew point, the arrow."""
-        ghost = not chart.figure.axes
-        axes = self._axes(chart) if ghost else chart.figure.axes[0]
+    def lines(self, chart, ghost):
+        """The point with its lines to wet bulb and dew point, the arrow."""
+        axes, move = self.panes, chart.moving
         color = GHOST if ghost else BLUE
-        move = chart.moving
         artists = {
             "wet_line": move(axes.plot([], [], color=color, lw=1.6, ls="--")[0]),
             "dew_line": move(axes.plot([], [], color=color, lw=1.8, ls=":")[0]),
@@ -135,7 +154,8 @@ class Panel(App):
         )
         return artists
 
-    def _axes(self, chart):
+    def axes(self, chart):
+        """Temperature across, water in the air up, and the curves of equal RH with their names."""
         axes = chart.axes(0.095, 0.135, 0.885, 0.785)
         axes.set_xlim(F(68.0), F(202.0))
         axes.set_ylim(0, _height(TOP_RATIO))
@@ -155,33 +175,27 @@ class Panel(App):
 
     def ticks(self, system):
         """Dry-bulb ticks in the shown unit."""
-        axes = self.chart.figure.axes[0]
-        unit = units.unit_of("temperature", system)
+        axes, unit = self.panes, units.unit_of("temperature", system)
         axes.set_xticks([unit.to_si(tick) for tick in TICKS[system]], [str(tick) for tick in TICKS[system]])
         axes.set_xlabel(self.word("x", unit=unit.label))
 
-    def draw(self, artists, result, system):
-        """Move point, lines, labels and arrow."""
-        dry, wet, top = result.state.dry_bulb_c, result.state.wet_bulb_c, _height(TOP_RATIO)
-        pressure = air.pressure_pa(result.state.altitude_m)
-        height = _height(result.ratio)
-        along = np.linspace(wet, dry, 20)
-        artists["wet_line"].set_data(along, _height(self._along_wet_bulb(along, wet, pressure)))
+    def draw_ghost(self, artists, result, system):
+        """Move the point and its lines."""
+        dry, height = result.state.dry_bulb_c, _height(result.ratio)
+        bulbs, ratios = result.wet_line
+        artists["wet_line"].set_data(bulbs, _height(ratios))
         artists["dew_line"].set_data([result.dew_point_c, dry], [height, height])
         artists["drop"].set_data([dry, dry], [0, height])
-        artists["point"].set_data([dry], [min(height, top)])
-        if "after" not in artists:
-            return
-        self._draw_curves(result.curves, pressure)
-        self._name_lines(artists, result, wet, pressure, system)
-        artists["off"].set_text(self.word("off_chart") if height > top else "")
-        self._draw_after(artists, result, dry, height)
+        artists["point"].set_data([dry], [min(height, _height(TOP_RATIO))])
 
-    @staticmethod
-    def _along_wet_bulb(dry, wet, pressure):
-        saturated = air.saturation_pressure_pa(wet)
-        held = air.WATER_TO_AIR * saturated / (pressure - saturated)
-        return np.maximum(((2501 - 2.326 * wet) * held - 1.006 * (dry - wet)) / (2501 + 1.86 * dry - 4.186 * wet), 0)
+    def draw(self, artists, result, system):
+        """Move point, lines, labels and arrow."""
+        self.draw_ghost(artists, result, system)
+        height = _height(result.ratio)
+        self._draw_curves(result.curves, result.pressure_pa)
+        self._name_lines(artists, result, system)
+        artists["off"].set_text(self.word("off_chart") if height > _height(TOP_RATIO) else "")
+        self._draw_after(artists, result, result.state.dry_bulb_c, height)
 
     def _draw_curves(self, curves, pressure):
         """Curves of equal RH with their names; they move with the altitude only."""
@@ -195,9 +209,10 @@ class Panel(App):
             name.set_text(self.word("curve", rh=rh))
         self.chart.redraw_seldom()
 
-    def _name_lines(self, artists, result, wet, pressure, system):
+    def _name_lines(self, artists, result, system):
         """Wet bulb and dew point, written in the empty space left of the saturation curve."""
-        height = min(_height(air.humidity_ratio(wet, 100.0, pressure)), _height(TOP_RATIO) * 0.86)
+        wet, saturated = result.state.wet_bulb_c, result.wet_line[1][0]
+        height = min(_height(saturated), _height(TOP_RATIO) * 0.86)
         for key, value, up in (("wet", wet, 0.085), ("dew", result.dew_point_c, 0.035)):
             name = artists[f"{key}_name"]
             name.set_text(self.word(f"{key}_label", value=units.show(value, "temperature", system)))
@@ -208,10 +223,10 @@ class Panel(App):
         for key in ("arrow", "after", "after_name"):
             artists[key].set_visible(shown)
         if shown:
-            tip = (result.after[0], _height(result.after[4]))
+            tip = (result.after.dry_bulb_c, _height(result.after.ratio))
             artists["arrow"].xy, artists["arrow"].xyann = tip, (dry, height)
             artists["after"].set_data([tip[0]], [tip[1]])
-            artists["after_name"].set_text(self.word(f"after.{result.state.what_if}", rh=f"{result.after[2]:.0f}"))
+            artists["after_name"].set_text(self.word(f"after.{result.state.what_if}", rh=f"{result.after.rh_pct:.0f}"))
             artists["after_name"].set_position((min(tip[0] + 1.5, F(168.0)), min(tip[1], _height(TOP_RATIO) * 0.97)))
 
     def say(self, result, system):
@@ -226,15 +241,18 @@ class Panel(App):
             emc=f"{result.emc_pct:.1f}",
             dew=shown(result.dew_point_c),
         )
-        if emc.beyond_table(result.rh_pct):
+        if result.beyond_table:
             said += " " + self.word("say_beyond")
         if result.after is None:
             return said
-        dry, wet, rh, moisture, _ = result.after
-        step = units.show(HEAT_C, "temperature_difference", system)
-        dew = shown(air.dew_point_c(dry, rh))
+        after = result.after
         return f"{said} " + self.word(
-            f"say_{result.state.what_if}", step=step, rh=f"{rh:.0f}", emc=f"{moisture:.1f}", wet=shown(wet), dew=dew
+            f"say_{result.state.what_if}",
+            step=units.show(HEAT_C, "temperature_difference", system),
+            rh=f"{after.rh_pct:.0f}",
+            emc=f"{after.emc_pct:.1f}",
+            wet=shown(after.wet_bulb_c),
+            dew=shown(after.dew_point_c),
         )
 
     def readout(self, result, system):
@@ -242,7 +260,7 @@ class Panel(App):
         depression = result.state.dry_bulb_c - result.state.wet_bulb_c
         return (
             (self.word("rh"), f"{result.rh_pct:.0f} %"),
-            (self.word("emc"), f"{result.emc_pct:.1f} %" + (" ?" if emc.beyond_table(result.rh_pct) else "")),
+            (self.word("emc"), f"{result.emc_pct:.1f} %" + (" ?" if result.beyond_table else "")),
             (self.word("depression"), units.show(depression, "temperature_difference", system)),
             (self.word("dew"), units.show(result.dew_point_c, "temperature", system)),
         )

@@ -65,12 +65,9 @@ class Panel(TimedApp):
             ghost = case.Result(ghost.state, result.number, ghost.run)
         return super().show(result, ghost, system, said)
 
-    def build(self, chart):
-        """Across the board on the left; average and points a day on the right."""
-        ghost = not chart.figure.axes
-        if ghost:
-            self._axes(chart)
-        across, average, points = chart.figure.axes
+    def lines(self, chart, ghost):
+        """Moisture across the board, its average and its points a day."""
+        across, average, points = self.panes
         move = chart.moving
         if ghost:
             look = {"color": GHOST, "lw": 2, "ls": (0, (4, 2))}
@@ -104,7 +101,8 @@ class Panel(TimedApp):
             ),
         }
 
-    def _axes(self, chart):
+    def axes(self, chart):
+        """Across the board on the left; average and points a day on the right."""
         across = chart.axes(0.065, 0.105, 0.395, 0.815)
         across.set_xlim(0, 1)
         across.set_xticks((0, 0.5, 1), [self.word("face"), self.word("middle"), self.word("face")])
@@ -123,6 +121,7 @@ class Panel(TimedApp):
         points.axvspan(0, case.FAST_DAYS + 0.5, color=FAINT, lw=0)
         points.set_title(self.word("y_points"), loc="left", x=-0.1)
         points.set_xlabel(self.word("x"), labelpad=1)
+        return across, average, points
 
     def _saturation(self, across):
         """The name of its line, over the curves that would run through it."""
@@ -131,15 +130,18 @@ class Panel(TimedApp):
             0.5, FSP_PCT + 1.5, self.word("saturation"), color=SOFT, ha="center", va="bottom", bbox=under
         )
 
+    def draw_ghost(self, artists, result, system):
+        """Move the three curves to a run and its day."""
+        run = result.run
+        artists["across"].set_data(run.place, run.profile_pct[result.number])
+        artists["average"].set_data(DAYS, run.average_pct)
+        artists["points"].set_data(DAYS[1:], np.minimum(run.lost_points, TOP_POINTS))
+
     def draw(self, artists, result, system):
-        """Move the curves to a run and its day."""
+        """Move everything to a run and its day."""
+        self.draw_ghost(artists, result, system)
         run, number = result.run, result.number
         lost = np.minimum(run.lost_points, TOP_POINTS)
-        artists["across"].set_data(run.place, run.profile_pct[number])
-        artists["average"].set_data(DAYS, run.average_pct)
-        artists["points"].set_data(DAYS[1:], lost)
-        if "earlier" not in artists:
-            return
         days = [day for day in EARLIER if day < number]
         between = np.full((len(days), 1), np.nan)  # lifts the pen from one curve to the next
         curves = np.hstack([run.profile_pct[days], between])

@@ -44,6 +44,8 @@ class Result:
     emc_pct: float
     by_depression: float | None  # change for a wider depression; None where no air is that dry
     by_heat: float | None  # change for warmer air of the same RH; None beyond the equation
+    beyond_table: bool  # the handbook's table ends before this air
+    curves_pct: dict  # curve: EMC along RH_PCT at its temperature, as far as the equation goes
 
 
 class Panel(App):
@@ -73,14 +75,14 @@ class Panel(App):
             by_depression = emc.emc_pct_from_bulbs(dry, wet - STEP_C, PRESSURE_PA) - now
         if dry + WARMER_C <= emc.TEMPERATURE_C[1]:
             by_heat = emc.emc_pct(dry + WARMER_C, rh) - now
-        return Result(state, wet, rh, now, by_depression, by_heat)
+        there = {key: dry + curve[0] for key, curve in CURVES.items()}
+        low, high = emc.TEMPERATURE_C
+        curves = {key: emc.emc_pct(one, RH_PCT) for key, one in there.items() if low <= one <= high}
+        return Result(state, wet, rh, now, by_depression, by_heat, bool(emc.beyond_table(rh)), curves)
 
-    def build(self, chart):
+    def lines(self, chart, ghost):
         """Three curves on the left, the map with its point on the right."""
-        ghost = not chart.figure.axes
-        if ghost:
-            self._axes(chart)
-        curves, bulbs = chart.figure.axes
+        curves, bulbs = self.panes
         size = 8 if ghost else 10
         artists = {}
         if not ghost:
@@ -96,7 +98,8 @@ class Panel(App):
         artists["on_map"] = chart.moving(bulbs.plot([], [], "o", color=color, ms=size, mec="white", clip_on=False)[0])
         return artists
 
-    def _axes(self, chart):
+    def axes(self, chart):
+        """EMC against RH on the left, the map over both bulbs on the right."""
         curves = chart.axes(0.085, 0.14, 0.39, 0.77)
         curves.set_xlim(0, 100)
         curves.set_ylim(0, 26)
@@ -106,27 +109,29 @@ class Panel(App):
         curves.grid(True)
         bulbs = chart.axes(0.575, 0.14, 0.4, 0.77)
         draw_map(bulbs, PRESSURE_PA)
+        return curves, bulbs
 
     def ticks(self, system):
         """Ticks, titles and labels of the map in the shown unit."""
-        label_map(self.chart.figure.axes[1], ALTITUDE_M, system)
+        label_map(self.panes[1], ALTITUDE_M, system)
+
+    def draw_ghost(self, artists, result, system):
+        """Move the point on both pictures."""
+        artists["on_curve"].set_data([result.rh_pct], [result.emc_pct])
+        artists["level"].set_data([0, result.rh_pct, result.rh_pct], [result.emc_pct, result.emc_pct, 0])
+        artists["on_map"].set_data([result.state.dry_bulb_c], [result.state.depression_c])
 
     def draw(self, artists, result, system):
         """Move the point on both pictures, and the three curves."""
-        dry = result.state.dry_bulb_c
-        artists["on_curve"].set_data([result.rh_pct], [result.emc_pct])
-        artists["level"].set_data([0, result.rh_pct, result.rh_pct], [result.emc_pct, result.emc_pct, 0])
-        artists["on_map"].set_data([dry], [result.state.depression_c])
-        if "curve" not in artists:
-            return
+        self.draw_ghost(artists, result, system)
         for key, (shift, _, mark, _) in CURVES.items():
-            there = dry + shift
-            shown = emc.TEMPERATURE_C[0] <= there <= emc.TEMPERATURE_C[1]
+            shown = key in result.curves_pct
             artists[key].set_visible(shown)
             artists[f"{key}_name"].set_visible(shown)
             if shown:
-                artists[key].set_data(RH_PCT, emc.emc_pct(there, RH_PCT))
-                artists[f"{key}_name"].set_text(f"{mark} {units.show(there, 'temperature', system)}")
+                artists[key].set_data(RH_PCT, result.curves_pct[key])
+                temperature = units.show(result.state.dry_bulb_c + shift, "temperature", system)
+                artists[f"{key}_name"].set_text(f"{mark} {temperature}")
 
     def say(self, result, system):
         """The EMC, and which way it moves."""
@@ -137,7 +142,7 @@ class Panel(App):
             rh=f"{result.rh_pct:.0f}",
             emc=f"{result.emc_pct:.1f}",
         )
-        if emc.beyond_table(result.rh_pct):
+        if result.beyond_table:
             said += " " + self.word("say_beyond")
         if result.by_depression is not None:
             step = units.show(STEP_C, "temperature_difference", system)
@@ -151,7 +156,7 @@ class Panel(App):
         """EMC, RH, wet bulb, and the two moves."""
         step = functools.partial(units.show, kind="temperature_difference", system=system)
         rows = [
-            (self.word("emc"), f"{result.emc_pct:.1f} %" + (" ?" if emc.beyond_table(result.rh_pct) else "")),
+            (self.word("emc"), f"{result.emc_pct:.1f} %" + (" ?" if result.beyond_table else "")),
             (self.word("rh"), f"{result.rh_pct:.0f} %"),
             (self.word("wet"), units.show(result.wet_bulb_c, "temperature", system)),
         ]

@@ -56,12 +56,9 @@ class Panel(TimedApp):
             self.chart.redraw_seldom()
         return super().show(result, ghost, system, said)
 
-    def build(self, chart):
+    def lines(self, chart, ghost):
         """Moisture contents on the left, three sections with their prongs on the right."""
-        ghost = not chart.figure.axes
-        if ghost:
-            self._axes(chart)
-        curves, drawing = chart.figure.axes
+        curves, drawing = self.panes
         move = chart.moving
         if ghost:
             look = {"color": GHOST, "lw": 1.6}
@@ -94,7 +91,8 @@ class Panel(TimedApp):
             "counts": move(drawing.text(LEFT, 371, "", va="top", linespacing=1.3)),
         }
 
-    def _axes(self, chart):
+    def axes(self, chart):
+        """The days on the left; on the right a sheet in screen px for the prongs."""
         curves = chart.axes(0.06, 0.125, 0.53, 0.79)
         curves.set_xlim(0, case.LAST_DAY)
         curves.set_ylim(LOW_PCT, TOP_PCT)
@@ -118,6 +116,7 @@ class Panel(TimedApp):
                 edge = x + side * THICK / 2
                 drawing.plot([edge, edge], [FOOT, top], color=SOFT, lw=1.0, ls=(0, (2, 2)), zorder=0)
                 drawing.add_patch(Rectangle((edge - limit, top + 4), 2 * limit, 5, fc=SOFT, ec="none"))
+        return curves, drawing
 
     def ticks(self, system):
         """What counts as straight, in the shown unit."""
@@ -127,13 +126,16 @@ class Panel(TimedApp):
     def _centers():
         return [LEFT + 27.0 + APART * number for number in range(len(case.SHOWN))]
 
+    def draw_ghost(self, artists, result, system):
+        """Move the curves of the wettest and the driest board."""
+        for name, curve in (("wettest", result.run.mc_pct.max(axis=1)), ("driest", result.run.mc_pct.min(axis=1))):
+            artists[name].set_data(result.run.days, np.where(curve <= SHOWN_PCT, curve, np.nan))
+
     def draw(self, artists, result, system):
         """Move curves and prongs to a run and its day."""
-        if "boards" not in artists:
-            self._ends(artists, result.run)
-            return
         if self.drawn is not result.run:
             self.drawn = result.run
+            self.draw_ghost(artists, result, system)
             self._draw_run(artists, result.run, result.state.target_pct)
             self.chart.redraw_seldom()
         artists["today"].set_xdata([result.at, result.at])
@@ -150,7 +152,6 @@ class Panel(TimedApp):
 
     def _draw_run(self, artists, run, target):
         """What stays while only the day moves."""
-        self._ends(artists, run)
         mcs = np.where(run.mc_pct.T <= SHOWN_PCT, run.mc_pct.T, np.nan)
         lifted = np.full((len(mcs), 1), np.nan)  # lifts the pen from one board to the next
         days = np.concatenate([np.broadcast_to(run.days, mcs.shape), lifted], axis=1)
@@ -164,12 +165,6 @@ class Panel(TimedApp):
             artists[name].set_visible(end - start > 0.01)
             artists[name].set_x(start + 0.12)
         artists["emc"].set_data((*run.air_days, run.ends[2]), (*run.air_emc_pct, run.air_emc_pct[-1]))
-
-    @staticmethod
-    def _ends(artists, run):
-        """The curves of the wettest and the driest board."""
-        for name, curve in (("wettest", run.mc_pct.max(axis=1)), ("driest", run.mc_pct.min(axis=1))):
-            artists[name].set_data(run.days, np.where(curve <= SHOWN_PCT, curve, np.nan))
 
     @staticmethod
     def _counts(result):

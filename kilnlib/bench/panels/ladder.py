@@ -74,12 +74,9 @@ class Panel(App):
             self.chart.redraw_seldom()
         return super().show(result, ghost, system, said)
 
-    def build(self, chart):
+    def lines(self, chart, ghost):
         """Bulbs above, EMC below, the ladder as a list on the right."""
-        ghost = not chart.figure.axes
-        if ghost:
-            self._axes(chart)
-        bulbs, moisture = chart.figure.axes
+        bulbs, moisture = self.panes
         move, seldom = chart.moving, chart.seldom
         layer = seldom if ghost else move
         look = {"color": GHOST, "lw": 1.5} if ghost else {"lw": 2.4}
@@ -112,7 +109,8 @@ class Panel(App):
             }
         )
 
-    def _axes(self, chart):
+    def axes(self, chart):
+        """Bulbs above, EMC below; heads of the list on the right."""
         bulbs, moisture = chart.axes(0.075, 0.47, 0.545, 0.46), chart.axes(0.075, 0.125, 0.545, 0.245)
         for axes in (bulbs, moisture):
             fall(axes)
@@ -123,6 +121,7 @@ class Panel(App):
         moisture.set_title(self.word("y_emc"), loc="left", x=TITLE_X)
         moisture.set_xlabel(self.word("x"))
         self.heads = {key: [self._text(chart, x, y, "baseline") for y in HEADS_Y] for key, x in COLUMNS.items()}
+        return bulbs, moisture
 
     @staticmethod
     def _text(chart, x, y, va="top"):
@@ -135,18 +134,20 @@ class Panel(App):
     def ticks(self, system):
         """Temperatures in the shown unit, heads of the list."""
         unit = units.unit_of("temperature", system)
-        label_bulbs(self.chart.figure.axes[0], system, TITLE_X)
+        label_bulbs(self.panes[0], system, TITLE_X)
         for key, heads in self.heads.items():
             lines = ["", *self.word(f"head_{key}", unit=unit.label).split("\n")]
             for head, words in zip(heads, lines[-2:], strict=True):
                 head.set_text(words)
 
-    def draw(self, artists, result, system):
-        """Move the three lines, the points and the list."""
+    def draw_ghost(self, artists, result, system):
+        """Move the three lines."""
         for key, line in (("dry", "dry_bulb_c"), ("wet", "wet_bulb_c"), ("emc", "emc_pct")):
             artists[key].set_data(*corners(result.rungs, [getattr(one, line) for one in result.settings]))
-        if "legend" not in artists:
-            return
+
+    def draw(self, artists, result, system):
+        """Move the three lines, the points and the list."""
+        self.draw_ghost(artists, result, system)
         now, mc = result.settings[result.at], result.state.mc_pct
         for line in artists["here"]:
             line.set_xdata([mc, mc])

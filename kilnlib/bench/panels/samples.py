@@ -43,6 +43,7 @@ class Result:
     reached: int | None  # first day on which the rule was at the change point or below
     over: tuple[str, ...]  # boards over the safe limit since yesterday
     recut: tuple | None  # (board, points the sheet had read too high), on the morning its new sections are dry
+    limit_share_pct: float | None  # of the safe limit, the fastest board's points since yesterday
 
 
 @functools.cache
@@ -95,6 +96,7 @@ class Panel(App):
         count = COUNTING[state.rule](len(wettest_first))
         counting = wettest_first[:count] if count > 0 else wettest_first[count:]
         limit = charge().limit_points_per_day
+        fastest = days[-1].fastest
         return Result(
             state,
             number,
@@ -104,14 +106,12 @@ class Panel(App):
             next((at for at, reading in enumerate(readings) if reading <= CHANGE_PCT), None),
             tuple(name for name, points in days[-1].rates.items() if points > limit),
             _recut(number),
+            None if fastest is None else limit_share_pct(fastest[1], limit),
         )
 
-    def build(self, chart):
+    def lines(self, chart, ghost):
         """Curves above, points a day below, the sheet on the right."""
-        ghost = not chart.figure.axes
-        if ghost:
-            self._axes(chart)
-        curves, points = chart.figure.axes
+        curves, points = self.panes
         move = chart.moving
         if ghost:
             return {"reading": move(curves.plot([], [], color=GHOST, lw=3)[0])}
@@ -129,7 +129,8 @@ class Panel(App):
             ),
         }
 
-    def _axes(self, chart):
+    def axes(self, chart):
+        """Curves above with the change point, points a day below with the limit."""
         curves, points = chart.axes(0.065, 0.46, 0.545, 0.475), chart.axes(0.065, 0.125, 0.545, 0.225)
         for axes in (curves, points):
             axes.set_xlim(-0.5, LAST_DAY + 0.5)
@@ -150,6 +151,7 @@ class Panel(App):
         points.text(LAST_DAY, limit + 0.15, self.word("limit_line", limit=f"{limit:g}"), color=RUST, ha="right")
         chart.figure.text(0.99, 0.25, self.word("marked"), color=INK, ha="right", va="top")
         self.heads = {key: self._text(chart, x, 0.815, va="bottom") for key, x in COLUMNS.items()}
+        return curves, points
 
     @staticmethod
     def _text(chart, x, y, va="top"):
@@ -161,11 +163,13 @@ class Panel(App):
         for key, head in self.heads.items():
             head.set_text(self.word(f"head_{key}", unit=unit))
 
+    def draw_ghost(self, artists, result, system):
+        """Move the curve of the reading."""
+        artists["reading"].set_data(range(result.number + 1), result.readings_pct)
+
     def draw(self, artists, result, system):
         """Move the curves, the points a day and the columns of the sheet."""
-        artists["reading"].set_data(range(result.number + 1), result.readings_pct)
-        if "boards" not in artists:
-            return
+        self.draw_ghost(artists, result, system)
         today = result.days[-1]
         for line, name in zip(artists["boards"], today.mcs_pct, strict=True):
             counts = name in result.counting
@@ -235,16 +239,12 @@ class Panel(App):
         board, points = result.days[-1].fastest
         if points <= 0:
             return self.word("say_gain")
-        return self.word("say_pace", board=board, points=f"{points:.1f}", share=self._share(points))
-
-    @staticmethod
-    def _share(points):
-        return f"{limit_share_pct(points, charge().limit_points_per_day):.0f}"
+        return self.word("say_pace", board=board, points=f"{points:.1f}", share=f"{result.limit_share_pct:.0f}")
 
     def readout(self, result, system):
         """The reading, the fastest board, its share of the limit, and the change point."""
         fastest = result.days[-1].fastest
-        pace, share = ("–", "–") if fastest is None else (self._fastest(*fastest), f"{self._share(fastest[1])} %")
+        pace, share = ("–", "–") if fastest is None else (self._fastest(*fastest), f"{result.limit_share_pct:.0f} %")
         reached = self.word("not_yet") if result.reached is None else self.word("on_day", day=result.reached)
         return (
             (self.word(f"rule.{result.state.rule}"), f"{result.readings_pct[-1]:.1f} %"),

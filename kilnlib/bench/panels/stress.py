@@ -53,13 +53,9 @@ class Panel(TimedApp):
             self.chart.redraw_seldom()
         return super().show(result, ghost, system, said)
 
-    def build(self, chart):
-        """Across the board on the left, through the days on the right."""
-        ghost = not chart.figure.axes
-        if ghost:
-            self.drawn = None
-            self._axes(chart)
-        moisture, across, pull, index = chart.figure.axes
+    def lines(self, chart, ghost):
+        """Moisture and stress across the board, surface, core and index through the days."""
+        moisture, across, pull, index = self.panes
         move, seldom = chart.moving, chart.seldom
         if ghost:
             look = {"color": GHOST, "lw": 1.8, "ls": (0, (4, 2))}
@@ -91,7 +87,9 @@ class Panel(TimedApp):
             "highest_name": move(index.text(case.LAST_DAY, 0.98 * TOP_INDEX, "", **right)),
         }
 
-    def _axes(self, chart):
+    def axes(self, chart):
+        """Across the board on the left, through the days on the right."""
+        self.drawn = None
         moisture, across = chart.axes(0.065, 0.585, 0.385, 0.335), chart.axes(0.065, 0.075, 0.385, 0.375)
         for axes in (moisture, across):
             axes.set_xlim(0, 1)
@@ -117,24 +115,29 @@ class Panel(TimedApp):
         index.set_title(self.word("y_index"), loc="left", x=-0.03)
         index.set_ylabel(self.word("index"), labelpad=1)
         index.set_xlabel(self.word("x"), labelpad=1)
+        return moisture, across, pull, index
 
     def ticks(self, system):
         """Faces and middle, with the thickness in the shown unit."""
         thickness = self.word("middle", thickness=units.show(case.KILN.board_thickness_m, "thickness", system))
-        for axes in self.chart.figure.axes[:2]:
+        for axes in self.panes[:2]:
             axes.set_xticks((0, 0.5, 1), [self.word("face"), thickness, self.word("face")])
 
+    def draw_ghost(self, artists, result, system):
+        """Move the four curves to a run and its day."""
+        run, number = result.run, result.number
+        days = run.hours / 24.0
+        artists["moisture"].set_data(run.place, run.day_profile_pct[number])
+        artists["across"].set_data(run.place, run.day_stress_pa[number])
+        artists["surface"].set_data(days, run.surface_pa)
+        artists["index"].set_data(days, run.index)
+
     def draw(self, artists, result, system):
-        """Move the curves to a run and its day."""
+        """Move everything to a run and its day."""
+        self.draw_ghost(artists, result, system)
         run, number = result.run, result.number
         days = run.hours / 24.0
         across = run.day_stress_pa[number]
-        artists["moisture"].set_data(run.place, run.day_profile_pct[number])
-        artists["across"].set_data(run.place, across)
-        artists["surface"].set_data(days, run.surface_pa)
-        artists["index"].set_data(days, run.index)
-        if "title" not in artists:
-            return
         artists["title"].set_text(self.word("y_moisture", day=number, mc=f"{self._average(result):.0f}"))
         for key, part in (("pull", np.maximum(across, 0.0)), ("push", np.minimum(across, 0.0))):
             artists[key].set_xy(np.column_stack([np.r_[0.0, run.place, 1.0], np.r_[0.0, part, 0.0]]))

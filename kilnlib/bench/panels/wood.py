@@ -102,11 +102,9 @@ class Panel(App):
         free = dry * state.mc_pct / 100 - bound
         return Result(state, dry, bound, free, width, thickness, kind.fsp_pct, kind.how_shrinkage)
 
-    def build(self, chart):
+    def lines(self, chart, ghost):
         """The end of the board above; below it the water, between the bar of dry wood and the ruler."""
-        ghost = not chart.figure.axes
-        axes = self._axes(chart) if ghost else chart.figure.axes[0]
-        move = chart.moving
+        axes, move = self.panes, chart.moving
         if ghost:
             outline = Rectangle((LEFT, BOARD), 0, 0, fill=False, ec=GHOST, lw=1.5)
             return {
@@ -131,7 +129,7 @@ class Panel(App):
             "mc": move(axes.text(0, WATER + BAR / 2, "", color=RUST, va="center", weight="bold")),
         }
 
-    def _axes(self, chart):
+    def axes(self, chart):
         """A sheet in screen px with the green outline; dry wood and ruler change with the species only."""
         axes = chart.axes(0, 0, 1, 1)
         axes.set_xlim(0, chart.width_px)
@@ -151,27 +149,28 @@ class Panel(App):
         self.ruled_for = None
         return axes
 
+    def draw_ghost(self, artists, result, system):
+        """Set the size of the board, and the mark where its water ends."""
+        water_end = LEFT + result.water_kg * PX_KG
+        artists["board"].set_width(result.width_m * PX_M)
+        artists["board"].set_height(result.thickness_m * PX_M)
+        artists["end"].set_data([water_end, water_end], [WATER + BAR, RULER])
+
     def draw(self, artists, result, system):
         """Set sizes, bars and words."""
-        width, thickness = result.width_m * PX_M, result.thickness_m * PX_M
-        water_end = LEFT + result.water_kg * PX_KG
-        artists["board"].set_width(width)
-        artists["board"].set_height(thickness)
-        artists["end"].set_data([water_end, water_end], [WATER + BAR, RULER])
-        if "rings" not in artists:
-            return
+        self.draw_ghost(artists, result, system)
         weights = self._weights(result, system)
         self._rule(result, weights["dry"])
         x, y = RINGS[result.state.grain]
         artists["rings"].set_data(LEFT + x * result.width_m / WIDTH_M, BOARD + y * result.thickness_m / THICKNESS_M)
-        artists["span"].set_data([LEFT, LEFT + width], [SPAN, SPAN])
+        artists["span"].set_data([LEFT, LEFT + result.width_m * PX_M], [SPAN, SPAN])
         artists["size"].set_text(self.word("size", **self._sizes(result, system)))
         artists["bound"].set_width(result.bound_kg * PX_KG)
         artists["free"].set_x(LEFT + result.bound_kg * PX_KG)
         artists["free"].set_width(result.free_kg * PX_KG)
         artists["water_name"].set_text(self.word("two_waters", **weights))
         artists["mc"].set_text(_percent(result.state.mc_pct))
-        artists["mc"].set_x(water_end + 8)
+        artists["mc"].set_x(LEFT + result.water_kg * PX_KG + 8)
 
     def _rule(self, result, dry):
         """The bar of dry wood, and the ruler under the water whose 100 % is where that bar ends."""

@@ -27,6 +27,7 @@ __all__ = [
     "boiling_c",
     "dew_point_c",
     "humidity_ratio",
+    "humidity_ratio_from_bulbs",
     "pressure_pa",
     "rh_pct",
     "saturation_pressure_pa",
@@ -228,6 +229,34 @@ def humidity_ratio(dry_bulb_c, rh_pct, pressure_pa=STANDARD_PA):
     pressure = _check_pressure(pressure_pa)
     vapor = _vapor_pressure(dry, _humidity(rh_pct), pressure)
     return result(WATER_TO_AIR * vapor / (pressure - vapor))
+
+
+def humidity_ratio_from_bulbs(dry_bulb_c, wet_bulb_c, pressure_pa=STANDARD_PA):
+    """Water in the air from the two bulbs; with the wet bulb held, a line of constant wet bulb on the chart.
+
+    Parameters
+    ----------
+    dry_bulb_c : dry bulb [°C], 0 to 120.
+    wet_bulb_c : wet bulb [°C], at most the dry bulb and at least what bone-dry air would give.
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Humidity ratio [kg/kg, the same number as lb/lb].
+
+    Raises
+    ------
+    OutOfRange : wet bulb above dry bulb, or too low to exist; temperature out of range; water boiling.
+
+    Source
+    ------
+    ASHRAE Fundamentals (2017) ch. 1 eq. 33, by way of the relative humidity; *retrieved*.
+
+    Accuracy
+    --------
+    That of `rh_pct` and `humidity_ratio`.
+    """
+    return humidity_ratio(dry_bulb_c, rh_pct(dry_bulb_c, wet_bulb_c, pressure_pa), pressure_pa)
 
 
 def wet_bulb_reading_c(dry_bulb_c, wet_bulb_c, wick_dry_pct):

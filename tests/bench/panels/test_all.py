@@ -323,7 +323,8 @@ def test_air_point_stands_where_the_handbook_equation_puts_it():
 def test_what_if_arrows_point_the_right_way(what_if, rh_moves, ratio_moves):
     panel = open_panel("air")
     panel.panel_controls.choices["what_if"].value = what_if
-    _, _, rh, moisture, ratio = panel.result.after
+    after = panel.result.after
+    rh, moisture, ratio = after.rh_pct, after.emc_pct, after.ratio
 
     def moves(new, old):
         return "same" if np.isclose(new, old, rtol=1e-6) else "up" if new > old else "down"

@@ -346,3 +346,27 @@ def test_a_drying_wick_reads_high():
     assert np.all(np.diff(air.rh_pct(dry, readings)) > 0)
     assert says(air.wet_bulb_reading_c, dry, wet, 101.0).code == "range"
     assert says(air.wet_bulb_reading_c, wet, dry, 10.0).code == "wet_above_dry"
+
+
+# along a wet bulb -------------------------------------------------------------------------------------------------
+
+
+def test_water_in_the_air_from_the_bulbs_follows_the_printed_balance():
+    """ASHRAE Fundamentals (2017) ch. 1 eq. 33 as it is printed, beside ours, which goes by way of the humidity."""
+    for pressure in EDGES_PA:
+        for wet in (5.0, 25.0, 45.0, 65.0):
+            dry = np.linspace(wet, wet + 12.0, 9)
+            saturated = air.humidity_ratio(wet, 100.0, pressure)
+            balance = (2501 - 2.326 * wet) * saturated - 1.006 * (dry - wet)
+            printed = balance / (2501 + 1.86 * dry - 4.186 * wet)
+            there = printed > 0
+            ours = air.humidity_ratio_from_bulbs(dry[there], wet, pressure)
+            assert there.sum() >= 4
+            assert ours == pytest.approx(printed[there], rel=1e-9, abs=1e-12)
+
+
+def test_water_in_the_air_refuses_bulbs_that_cannot_be():
+    with pytest.raises(OutOfRange):
+        air.humidity_ratio_from_bulbs(40.0, 41.0)
+    with pytest.raises(OutOfRange):
+        air.humidity_ratio_from_bulbs(60.0, 10.0)
