@@ -62,7 +62,7 @@ class Run:
     stress: stress.StressHistory
     reach: conditioning.Reach
     condition_air: conditioning.FinishAir
-    coil_limit_c: float
+    coil_limit_c: float  # of the user's kiln
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ def dried():
 
 def work_out(state):
     """Result of a state."""
-    run = run_to_end(state.target_pct, state.start_pct, state.stop, state.condition_h)
+    run = run_to_end(state.target_pct, state.start_pct, state.stop, state.condition_h, kiln.load())
     at = min(state.day, run.ends[2])
     stage = next((name for name, end in zip(("drying", "equalizing", "conditioning"), run.ends, strict=True)
                   if at < end - 1e-9), "done")  # fmt: skip
@@ -127,8 +127,8 @@ def _hour(day):
 
 
 @functools.lru_cache(maxsize=64)
-def run_to_end(target_pct, start_pct, stop, condition_h):
-    """The charge finished by these rules."""
+def run_to_end(target_pct, start_pct, stop, condition_h, own):
+    """The charge finished by these rules; `own` is the user's kiln, asked whether it can hold the air for it."""
     history, last_step_h = dried()
     plan, treatment = conditioning.equalize(target_pct), conditioning.condition(target_pct)
     hours = {"wettest": None, "clock": CLOCK_H, "none": 0.0}[stop]
@@ -144,7 +144,6 @@ def run_to_end(target_pct, start_pct, stop, condition_h):
     ]
     air_days = (0.0, min(LEAD_H / 24.0, ends[0]), ends[0], ends[1])
     air_emc = (*schedule_emc, plan.emc_pct, treatment.emc_pct)
-    own = kiln.load()
     there = conditioning.air_for(treatment.emc_pct, CONDITION_C, air.pressure_pa(own.altitude_m))
     reach = conditioning.reach(there, own)
     days = (finish.history.hours - last_step_h + LEAD_H) / 24.0

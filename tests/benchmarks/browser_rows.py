@@ -23,7 +23,8 @@ from kilnlib.bench import panel
 panel("air")
 """
 BOARD = """
-from kilnlib.bench import board_case, panel
+from kilnlib.bench import panel
+from kilnlib.cases import board as board_case
 board_case._run = board_case._run.__wrapped__  # nothing kept: each press solves
 panel("board")
 """
@@ -66,7 +67,7 @@ BOARD_PEER = """
 import matplotlib.pyplot as plt
 import numpy as np
 from ipywidgets import FloatSlider, interact
-from kilnlib.bench import board_case
+from kilnlib.cases import board as board_case
 from kilnlib.units import FT_M, IN_M, f_to_c
 
 board_case._run = board_case._run.__wrapped__
@@ -103,7 +104,8 @@ _ = interact(
 )
 """
 STRESS = """
-from kilnlib.bench import panel, stress_case
+from kilnlib.bench import panel
+from kilnlib.cases import stress as stress_case
 stress_case._run = stress_case._run.__wrapped__
 panel("stress")
 """
@@ -111,7 +113,7 @@ STRESS_PEER = """
 import matplotlib.pyplot as plt
 import numpy as np
 from ipywidgets import FloatSlider, interact
-from kilnlib.bench import stress_case
+from kilnlib.cases import stress as stress_case
 from kilnlib.units import f_to_c
 
 stress_case._run = stress_case._run.__wrapped__
@@ -154,7 +156,8 @@ _ = interact(
 )
 """
 FINISH = """
-from kilnlib.bench import finish_case, panel
+from kilnlib.bench import panel
+from kilnlib.cases import finish as finish_case
 finish_case.run_to_end = finish_case.run_to_end.__wrapped__
 panel("finish")
 """
@@ -162,7 +165,7 @@ FINISH_PEER = """
 import matplotlib.pyplot as plt
 import numpy as np
 from ipywidgets import FloatSlider, interact
-from kilnlib.bench import finish_case
+from kilnlib.cases import finish as finish_case
 
 finish_case.run_to_end = finish_case.run_to_end.__wrapped__
 

@@ -228,7 +228,7 @@ def test_the_slower_wetting_is_tuned_on_that_case_and_says_so():
 def test_a_middling_board_comes_straight_within_the_hours_in_print():
     """Neither the stress nor the wetting was tuned on these hours: 16 to 24 from memory, 34 in one printed case."""
     printed = duration("condition", "4/4")
-    run = finish_case.run_to_end(7.0, 5.0, "wettest", 72.0)
+    run = finish_case.run_to_end(7.0, 5.0, "wettest", 72.0, ThisKiln())
     hours = np.arange(73.0)
     bends = [stress.prongs(run.stress, run.finish.ends_h[1] + hour).tip_m[finish_case.SHOWN[1]] for hour in hours]
     straight = hours[np.abs(bends) <= EIGHTH_M]
