@@ -43,8 +43,7 @@ def main(arguments=None):
 
 def start(port=None, browser=True, first=FIRST):
     """Open JupyterLab on one notebook of the learner's copy of the workbooks, and stay until Ctrl-C."""
-    from kilnlib.lab import books, copies, readiness, server
-    from kilnlib.store import kiln
+    from kilnlib.lab import books, readiness, server
     from kilnlib.words import text
 
     # For whoever works on the lessons: another folder of workbooks, all of them listed.
@@ -55,6 +54,9 @@ def start(port=None, browser=True, first=FIRST):
     lacking = readiness.missing()
     if lacking:
         return _refuse(text("start.missing", names=", ".join(lacking), command=readiness.repair()))
+    from kilnlib.lab import copies  # these need numpy
+    from kilnlib.store import kiln
+
     home = kiln.user_folder().absolute()
     folder, settings = home / "workbooks", home / "settings"
     try:

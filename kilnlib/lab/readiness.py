@@ -11,7 +11,6 @@ from pathlib import Path
 
 from kilnlib.errors import KilnError
 from kilnlib.lab import books, server
-from kilnlib.store.kiln import user_folder
 from kilnlib.words import text
 
 
@@ -87,6 +86,8 @@ def _library():
 
 
 def _folder():
+    from kilnlib.store.kiln import user_folder  # needs numpy
+
     folder = user_folder()
     there = next(place for place in (folder, *folder.absolute().parents) if place.exists())
     try:

@@ -484,9 +484,9 @@ def test_a_machine_without_a_browser_of_its_own_can_be_ready(home, capsys, monke
 
 
 def test_check_names_a_wrong_number(home, capsys, monkeypatch):
-    from kilnlib.physics.air import moist
+    from kilnlib.physics import air
 
-    monkeypatch.setattr(moist, "rh_pct", lambda dry, wet: 71.0)
+    monkeypatch.setattr(air, "rh_pct", lambda dry, wet: 71.0)
     code, printed = run(capsys, "check")
     assert code == 1
     assert "✗ Dry bulb 110 °F and wet bulb 100 °F give 71.0 % RH; 70.4 % is right." in printed
