@@ -70,12 +70,8 @@ def serve(folder, first, listed, settings, port, opened):
         "PYTHONSAFEPATH": "1",  # a kilnlib.py beside a lesson must not be taken for ours
         "JUPYTER_WIDGETS_ECHO": "0",  # a control's own value need not come back to it: one message less a key press
     }
-    # An optional checker of web addresses takes 1.7 s to load here, and no notebook needs it.
-    sys.modules.setdefault("rfc3987_syntax", None)
-    from jupyterlab import commands
-
-    # It asks Node.js, where there is one, where extensions are built from: 0.3 s, and we build none.
-    commands._yarn_config = lambda logger: {"yarn config": {}}
+    load_no_address_checker()
+    ask_no_node()
     from jupyterlab.labapp import LabApp
 
     app = LabApp.initialize_server(config=_config(folder, listed, settings, port))
@@ -107,6 +103,18 @@ def _write_redirect(app, settings):
     app.browser_open_file = str(file)
     app.write_browser_open_file()
     return file.as_uri()
+
+
+def load_no_address_checker():
+    """Keep out an optional checker of web addresses: it takes 1.7 s to load here, and no notebook needs it."""
+    sys.modules.setdefault("rfc3987_syntax", None)
+
+
+def ask_no_node():
+    """Keep JupyterLab from asking Node.js where extensions are built from: 0.3 s where there is one, and we build none."""
+    from jupyterlab import commands
+
+    commands._yarn_config = lambda logger: {"yarn config": {}}
 
 
 async def _warm_up(app, first):
