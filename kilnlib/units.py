@@ -12,6 +12,7 @@ IN_M = 0.0254
 FT_M = 0.3048
 LB_KG = 0.45359237
 INHG_PA = 3386.389
+DAY_S = 86400.0
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ import ast
 import importlib
 import inspect
 import pkgutil
+import re
 import subprocess
 import sys
 from graphlib import TopologicalSorter
@@ -196,3 +197,23 @@ def test_a_wrong_import_would_be_seen(tmp_path, line):
     file.write_text(f"def f():\n    {line}\n", encoding="utf-8")
     with pytest.raises(AssertionError):
         check_imports("kilnlib.physics.wrong", file)
+
+
+@pytest.mark.parametrize(
+    ("number", "home"),
+    [
+        (r"\b2501(\.0)?\b|\b2\.501e6\b", "physics/air/moist.py"),
+        (r"\b2\.326\b|\b2326\.0\b", "physics/air/moist.py"),
+        (r"\b1\.006\b|\b1006\.0\b", "physics/air/moist.py"),
+        (r"\b4\.186\b", "physics/air/moist.py"),
+        (r"\b86_?400(\.0)?\b", "units.py"),
+        (r"FSP_PCT = 30", "physics/wood/lumber.py"),
+        (r"WATER_KG_M3 = 1000", "physics/wood/lumber.py"),
+        (r"def _?is_softwood", "physics/wood/species_table.py"),
+    ],
+)
+def test_a_constant_has_one_home(number, home):
+    """The desk's sheet is still to follow for the seconds of a day."""
+    files = [path for path in ROOT.rglob("*.py") if "desk/sheet" not in path.as_posix()]
+    homes = {path.relative_to(ROOT).as_posix() for path in files if re.search(number, path.read_text("utf-8"))}
+    assert homes == {home}

@@ -10,6 +10,7 @@ from kilnlib.bench.kit.screen import Pause, View, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.questions.bank import load
 from kilnlib.questions.marking import Ladder, mark
+from kilnlib.questions.text_table import UNIT_SPACE
 from kilnlib.words import text
 
 CSS = """<style>
@@ -38,7 +39,6 @@ CSS = """<style>
 .fc-predict .fc-prompt {font-size: 14px;} .fc-predict.fc-told .fc-prompt, .fc-predict .fc-feedback {max-width: none;}
 </style>"""
 MARKUP = re.compile(r"&lt;(/?(?:b|i|sub|sup)|br)&gt;")
-UNIT_SPACE = re.compile(r"(?<=\d) (?=[%°])")
 
 
 def rich(words):

@@ -111,7 +111,7 @@ def load_no_address_checker():
 
 
 def ask_no_node():
-    """Keep JupyterLab from asking Node.js where extensions are built from: 0.3 s where there is one, and we build none."""
+    """Keep JupyterLab from asking Node.js where extensions are built from: 0.3 s, and we build none."""
     from jupyterlab import commands
 
     commands._yarn_config = lambda logger: {"yarn config": {}}

@@ -1,15 +1,13 @@
 """Our number beside the published one: plain text with fixed decimals, and an error when a row is out."""
 
 import math
-import textwrap
 
 from kilnlib import tables
 from kilnlib.errors import HandbookMismatch, NotFound
 from kilnlib.questions import calculator
+from kilnlib.questions.text_table import columns, hanging
 from kilnlib.words import text
 
-WIDTH = 100
-GAP = "  "
 WHAT_LIMIT = 48
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
@@ -56,12 +54,12 @@ def _table(found, ours, apart, out):
                 f"[{sources.index((row['source'], row['how'])) + 1}]{letter}",
             )
         )
-    lines = _aligned(cells)
+    lines = columns(cells, (0, len(cells[0]) - 1), WHAT_LIMIT)
     lines.append("")
     for number, (source, how) in enumerate(sources, 1):
-        lines += _hanging(f"[{number}] ", f"{source} ({text(f'how.{how}')})")
+        lines += hanging(f"[{number}] ", f"{source} ({text(f'how.{how}')})")
     for letter, note in zip(LETTERS, notes, strict=False):
-        lines += _hanging(f" {letter}  ", note)
+        lines += hanging(f" {letter}  ", note)
     return lines
 
 
@@ -75,20 +73,3 @@ def _places(row, value):
 def _signed(difference, places):
     shown = f"{difference:+.{places}f}"
     return shown if float(shown) else shown[1:]
-
-
-def _aligned(cells):
-    """Lines of equal columns: words to the left, numbers to the right, long words wrapped."""
-    widths = [max(len(row[i]) for row in cells) for i in range(len(cells[0]))]
-    widths[0] = min(widths[0], WHAT_LIMIT, WIDTH - sum(widths[1:]) - len(GAP) * (len(widths) - 1))
-    lines = []
-    for row in cells:
-        first, *more = textwrap.wrap(row[0], widths[0])
-        numbers = [cell.rjust(width) for cell, width in zip(row[1:-1], widths[1:-1], strict=True)]
-        lines.append(GAP.join([first.ljust(widths[0]), *numbers, row[-1]]).rstrip())
-        lines += more
-    return [lines[0], "-" * max(map(len, lines)), *lines[1:]]
-
-
-def _hanging(mark, words):
-    return textwrap.wrap(words, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark))

@@ -1,13 +1,9 @@
 """The worked answers of a lesson as plain text, for its key: the same every time, so that it can be checked."""
 
-import re
-import textwrap
-
+from kilnlib.questions.text_table import UNIT_SPACE, hanging
 from kilnlib.words import text
 
-WIDTH = 100
 INDENT = "    "
-UNIT_SPACE = re.compile(r"(?<=\d) (?=[%°])")
 
 
 def key(lesson):
@@ -73,7 +69,6 @@ def _wrong(question, values):
 
 def _wrapped(words, start=""):
     """Lines of at most WIDTH columns, hanging under their start; a number is not torn from its unit."""
-    hang = " " * min(len(start), 8)
     kept = UNIT_SPACE.sub("\u00a0", words)
-    lines = textwrap.wrap(kept, WIDTH, initial_indent=start, subsequent_indent=hang, break_on_hyphens=False)
+    lines = hanging(start, kept, indent=min(len(start), 8), break_on_hyphens=False)
     return [line.replace("\u00a0", " ") for line in lines]

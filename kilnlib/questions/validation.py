@@ -4,7 +4,6 @@ Where a row is far off, the table says why. `handbook` is for numbers that ought
 """
 
 import math
-import textwrap
 from dataclasses import replace
 from statistics import median
 
@@ -13,11 +12,10 @@ import numpy as np
 from kilnlib.cases import board
 from kilnlib.physics import air
 from kilnlib.physics.drying import Board, days_to, dry, points_per_day, published
+from kilnlib.questions.text_table import columns, hanging
 from kilnlib.units import f_to_c
 from kilnlib.words import text
 
-WIDTH = 100
-GAP = "  "
 OVER = 1.05  # of a limit: from here on a miss
 NO_GAIN = 1.05
 FAST_MS, SLOW_MS = 4.064, 2.032  # 800 and 400 fpm
@@ -160,18 +158,11 @@ class _Sources:
 
 
 def _print_columns(cells, left):
-    widths = [max(len(row[i]) for row in cells) for i in range(len(cells[0]))]
-    lines = []
-    for row in cells:
-        placed = [
-            cell.ljust(w) if i in left else cell.rjust(w) for i, (cell, w) in enumerate(zip(row, widths, strict=True))
-        ]
-        lines.append(GAP.join(placed).rstrip())
-    print("\n".join([lines[0], "-" * max(map(len, lines)), *lines[1:]]))
+    print("\n".join(columns(cells, left)))
 
 
 def _print_hanging(mark, words):
-    print("\n".join(textwrap.wrap(words, WIDTH, initial_indent=mark, subsequent_indent=" " * len(mark))))
+    print("\n".join(hanging(mark, words)))
 
 
 def _print_grouped(key, pairs):

@@ -8,7 +8,7 @@ import pytest
 from kilnlib import tables
 from kilnlib.bench import handbook
 from kilnlib.errors import HandbookMismatch, NotFound
-from kilnlib.questions import calculator
+from kilnlib.questions import calculator, text_table
 
 module = importlib.import_module("kilnlib.questions.handbook_rows")
 ROWS = tables.records("worked_examples")
@@ -41,7 +41,7 @@ def test_what_is_printed(group, capsys):
     handbook(group)
     assert capsys.readouterr().out == first
     lines = first.splitlines()
-    assert max(map(len, lines)) <= module.WIDTH
+    assert max(map(len, lines)) <= text_table.WIDTH
     assert re.split(r"  +", lines[0]) == ["what", "ours", "reference", "difference", "allowed", "source"]
     assert not re.search(r"0x[0-9a-f]{6}|\d\d:\d\d|nan|e[-+]\d\d|OUT", first)
     rows = module.rows(group)

@@ -37,6 +37,9 @@ __all__ = [
 
 DRY_BULB_C = (0.0, 120.0)
 WATER_TO_AIR = 0.621945
+# Of the balance at a wet bulb, ASHRAE Fundamentals (2017) ch. 1 eq. 33: heat to evaporate water at 0 °C and how much
+# less it is for each degree of the wet bulb, and the heat capacities of dry air, vapor and water.
+EVAPORATION_KJ_KG, COOLER_KJ_KGK, AIR_KJ_KGK, VAPOR_KJ_KGK, WATER_KJ_KGK = 2501.0, 2.326, 1.006, 1.86, 4.186
 _ROUNDING = 1e-6  # what a solved wet bulb may miss by
 
 
@@ -80,9 +83,42 @@ def _rh_block(dry, wet, pressure):
     """The adiabatic saturation balance solved for vapor pressure; -inf marks a wet bulb at or above boiling."""
     saturated = np.exp(_ln_saturation(wet + 273.15))
     dry_air = pressure - saturated
-    water = (2501.0 - 2.326 * wet) * WATER_TO_AIR * saturated - 1.006 * (dry - wet) * dry_air
-    vapor = pressure * water / (water + (2501.0 + 1.86 * dry - 4.186 * wet) * WATER_TO_AIR * dry_air)
+    evaporates, heats = _heats_kj_kg(dry, wet)
+    water = evaporates * WATER_TO_AIR * saturated - AIR_KJ_KGK * (dry - wet) * dry_air
+    vapor = pressure * water / (water + heats * WATER_TO_AIR * dry_air)
     return np.where(dry_air <= 0, -np.inf, 100.0 * vapor / np.exp(_ln_saturation(dry + 273.15)))
+
+
+def _heats_kj_kg(dry, wet):
+    """What the balance counts for a kilogram: of water evaporated at the wet bulb, and of vapor the air brought."""
+    evaporates = EVAPORATION_KJ_KG - COOLER_KJ_KGK * wet
+    return evaporates, EVAPORATION_KJ_KG + VAPOR_KJ_KGK * dry - WATER_KJ_KGK * wet
+
+
+def heat_capacity_j_kgk(humidity_ratio):
+    """Heat capacity of moist air, a kilogram of dry air with its vapor.
+
+    Parameters
+    ----------
+    humidity_ratio : water in the air [kg/kg], 0 or more; not checked, because solvers ask it often.
+
+    Returns
+    -------
+    Heat capacity [J/K for each kg of dry air].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    ASHRAE Fundamentals (2017) ch. 1, the enthalpy of moist air; *retrieved*.
+
+    Accuracy
+    --------
+    Constant heat capacities, as that handbook takes them for its equations; not measured here beyond that.
+    """
+    return 1e3 * (AIR_KJ_KGK + VAPOR_KJ_KGK * humidity_ratio)
 
 
 def _check_bulbs(dry_bulb_c, wet_bulb_c):
@@ -146,13 +182,14 @@ def _wet_bulb_block(dry, humidity, vapor, pressure):
     wet = high - (0.41 * high + 5.7) * (1.0 - humidity / 100.0)
     for _ in range(60):
         saturated = np.exp(_ln_saturation(wet + 273.15))
-        evaporates = (2501.0 - 2.326 * wet) * WATER_TO_AIR * dry_air
-        heats = 1.006 * (dry - wet) * dry_air + (2501.0 + 1.86 * dry - 4.186 * wet) * held
+        latent, brought = _heats_kj_kg(dry, wet)
+        evaporates = latent * WATER_TO_AIR * dry_air
+        heats = AIR_KJ_KGK * (dry - wet) * dry_air + brought * held
         balance = evaporates * saturated - heats * (pressure - saturated)
         rise = (
             (evaporates + heats) * saturated * _ln_saturation_slope(wet + 273.15)
-            - 2.326 * WATER_TO_AIR * dry_air * saturated
-            + (1.006 * dry_air + 4.186 * held) * (pressure - saturated)
+            - COOLER_KJ_KGK * WATER_TO_AIR * dry_air * saturated
+            + (AIR_KJ_KGK * dry_air + WATER_KJ_KGK * held) * (pressure - saturated)
         )
         over = balance > 0
         high, low = np.where(over, wet, high), np.where(over, low, wet)

@@ -17,11 +17,12 @@ import numpy as np
 
 from kilnlib.errors import OutOfRange
 from kilnlib.physics import air
+from kilnlib.physics.air.moist import heat_capacity_j_kgk
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
 from kilnlib.physics.arrays import check_range, whole
-from kilnlib.physics.drying import AIR_SPEED_MS, WATER_KG_M3, Step, at_hours, dry, film_w_m2k
-from kilnlib.physics.wood import species
+from kilnlib.physics.drying import AIR_SPEED_MS, Step, at_hours, dry, film_w_m2k
+from kilnlib.physics.wood import WATER_KG_M3, species
 
 ZONES = 8
 ROUNDS = 4  # each zone is solved so often, its air a little better known each time
@@ -102,7 +103,7 @@ def dry_course(
     before = air.humidity_ratio(dry_c, rh, pressure_pa)
     flow = speed * sticker * air_density_kgm3(dry_c, rh, pressure_pa) / (1.0 + before)  # kg/s a meter of the kiln
     wood = board.thickness_m * width / zones * species(board.species).specific_gravity * WATER_KG_M3
-    units = 2.0 * film_w_m2k(speed) * width / zones / (flow * (1006.0 + 1860.0 * before))  # NTU of a zone
+    units = 2.0 * film_w_m2k(speed) * width / zones / (flow * heat_capacity_j_kgk(before))  # NTU of a zone
     own = -1.0 / np.expm1(-units) - 1.0 / units  # share of what a zone gives off that its mean air has taken up
     edges = _edges(length)
     blocks = np.diff(edges)

@@ -7,10 +7,11 @@ import numpy as np
 from kilnlib.errors import OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
+from kilnlib.physics.air.moist import AIR_KJ_KGK, EVAPORATION_KJ_KG, VAPOR_KJ_KGK, WATER_KJ_KGK
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.arrays import check_range, first_where, positive, result
-
-_DAY_S = 86400.0
+from kilnlib.physics.wood import WATER_KG_M3
+from kilnlib.units import DAY_S
 
 
 def evaporation_kgs(wood_volume_m3, basic_specific_gravity, loss_pct_per_day):
@@ -41,7 +42,7 @@ def evaporation_kgs(wood_volume_m3, basic_specific_gravity, loss_pct_per_day):
     volume = check_range("Volume of wood", wood_volume_m3, 0.0, 2000.0, "board_feet")
     gravity = check_range("Specific gravity", basic_specific_gravity, 0.1, 1.2, "ratio")
     loss = check_range("Daily loss", loss_pct_per_day, 0.0, 100.0, "points")
-    return result(volume * gravity * 1000.0 * loss / 100.0 / _DAY_S)
+    return result(volume * gravity * WATER_KG_M3 * loss / 100.0 / DAY_S)
 
 
 def temperature_drop_c(
@@ -74,12 +75,12 @@ def temperature_drop_c(
     Within 4 % of `leaving_air` from 110 to 140 °F, density and heat left at their trade values
     (tests/test_stack_air.py). Heat lost through walls, and heat that warms the wood, are left out.
     """
-    water = check_range("Water given off each day", np.asarray(evaporation_kgs) * _DAY_S, 0.0, 100.0 * _DAY_S, "weight")
+    water = check_range("Water given off each day", np.asarray(evaporation_kgs) * DAY_S, 0.0, 100.0 * DAY_S, "weight")
     flow = check_range("Air flow", positive("Air flow in m³/s", air_flow_m3s, "4"), 0.0, 10_000.0, "air_flow")
     density = check_range("Air density in kg/m³", density_kgm3, 0.3, 1.5, "ratio")
     capacity = check_range("Heat capacity in kJ/(kg·K)", np.asarray(heat_capacity_jkgk) / 1e3, 0.9, 2.5, "ratio")
     latent = check_range("Latent heat in MJ/kg", np.asarray(latent_heat_jkg) / 1e6, 1.5, 3.0, "ratio")
-    return result(water / _DAY_S * latent * 1e3 / (flow * density * capacity))
+    return result(water / DAY_S * latent * 1e3 / (flow * density * capacity))
 
 
 @dataclass(frozen=True)
@@ -126,19 +127,19 @@ def leaving_air(dry_bulb_c, rh_pct, evaporation_kgs, air_flow_m3s, pressure_pa=a
     The wet bulb of leaving and entering air agree within 0.001 °C (tests/test_stack_air.py). Wood still warming up, or
     too dry to sit at the wet bulb, drops the air a little more or less.
     """
-    water = check_range("Water given off each day", np.asarray(evaporation_kgs) * _DAY_S, 0.0, 100.0 * _DAY_S, "weight")
+    water = check_range("Water given off each day", np.asarray(evaporation_kgs) * DAY_S, 0.0, 100.0 * DAY_S, "weight")
     flow = check_range("Air flow", positive("Air flow in m³/s", air_flow_m3s, "4"), 0.0, 10_000.0, "air_flow")
     dry = check_range("Dry bulb", dry_bulb_c, 0.0, 100.0, "temperature")
     before = air.humidity_ratio(dry, rh_pct, pressure_pa)
     wet = air.wet_bulb_c(dry, rh_pct, pressure_pa)
     dry_air = flow * air_density_kgm3(dry, rh_pct, pressure_pa) / (1.0 + before)
-    gained = water / _DAY_S / dry_air
+    gained = water / DAY_S / dry_air
     after = before + gained
     leaving = np.asarray(dry_bulb_after_c(dry, wet, before, gained))
     soaked = leaving < wet - 1e-6  # what a solved wet bulb may miss by
     if np.any(soaked):
         (most,) = first_where(soaked, water + 0.0 * leaving)
-        raise OutOfRange("air_soaked", "evaporation_kgs", most / _DAY_S, water=(most, "weight"))
+        raise OutOfRange("air_soaked", "evaporation_kgs", most / DAY_S, water=(most, "weight"))
     vapor = np.asarray(pressure_pa) * after / (air.WATER_TO_AIR + after)
     humidity = np.minimum(100.0 * vapor / air.saturation_pressure_pa(leaving), 100.0)
     drop = dry - leaving
@@ -172,5 +173,6 @@ def dry_bulb_after_c(dry_bulb_c, wet_bulb_c, humidity_ratio, gained):
     As `leaving_air`. More water than the air can carry gives a number below the wet bulb: the caller looks.
     """
     after = humidity_ratio + gained
-    heat = 1.006 * dry_bulb_c + humidity_ratio * (2501.0 + 1.86 * dry_bulb_c) + gained * 4.186 * wet_bulb_c
-    return result((heat - 2501.0 * after) / (1.006 + 1.86 * after))
+    heat = AIR_KJ_KGK * dry_bulb_c + humidity_ratio * (EVAPORATION_KJ_KG + VAPOR_KJ_KGK * dry_bulb_c)
+    heat += gained * WATER_KJ_KGK * wet_bulb_c
+    return result((heat - EVAPORATION_KJ_KG * after) / (AIR_KJ_KGK + VAPOR_KJ_KGK * after))

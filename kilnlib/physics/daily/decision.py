@@ -29,6 +29,7 @@ from kilnlib.physics.setpoint import (
     check_setpoint,
 )
 from kilnlib.physics.wood import species as species_row
+from kilnlib.units import DAY_S
 
 NAN = float("nan")
 ACTIONS = ("hold", "ease", "advance", "equalize", "stop", "weigh")
@@ -117,7 +118,7 @@ def daily_decision(sheet, when=None, dry_bulb_c=None, wet_bulb_c=None, pressure_
     speed = AIR_SPEED_MS if kiln is None else kiln.sticker_speed_ms
     behind = looked_back(sheet, code or _code(sheet), pressure_pa, speed) if before else Behind()
     check = check_setpoint(sheet.species, sheet.thickness, now, dry, wet, pressure_pa, kiln, behind.history, code)
-    days = (day.when - before.when).total_seconds() / 86400.0 if before else NAN
+    days = (day.when - before.when).total_seconds() / DAY_S if before else NAN
     pace = (before.controlling_pct - now) / days if before else NAN
     limit = check.numbers.limit_points_per_day
     doubtful = _doubtful(sheet, day)

@@ -1,6 +1,6 @@
 """How a board dries: its moisture across the thickness, hour by hour, under the settings of a kiln."""
 
-from kilnlib.physics.drying.board import WATER_KG_M3, Board, History, at_hours, days_to, dry, points_per_day
+from kilnlib.physics.drying.board import Board, History, at_hours, days_to, dry, points_per_day
 from kilnlib.physics.drying.diffusivity import OAK, SAWN
 from kilnlib.physics.drying.face import AIR_SPEED_MS, film_w_m2k
 from kilnlib.physics.drying.steps import Step
@@ -9,7 +9,6 @@ __all__ = [
     "AIR_SPEED_MS",
     "OAK",
     "SAWN",
-    "WATER_KG_M3",
     "Board",
     "History",
     "Step",

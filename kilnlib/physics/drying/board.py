@@ -23,13 +23,13 @@ from kilnlib.physics.drying.diffusion import TOLERANCE_PCT, Block, march, mesh
 from kilnlib.physics.drying.diffusivity import COEFFICIENTS, OAK, Potential, base_m2s, potential, warmth
 from kilnlib.physics.drying.face import FaceTable, face_curve
 from kilnlib.physics.drying.steps import Step, join_alike, read_steps
+from kilnlib.physics.wood import WATER_KG_M3
 from kilnlib.physics.wood import species as species_row
 
 __all__ = ["Board", "History", "Step", "at_hours", "days_to", "dry", "points_per_day"]
 
 THICKNESS_M = (0.002, 0.3)
 GREEN = {"green": "green_average_pct", "heartwood": "green_heartwood_pct", "sapwood": "green_sapwood_pct"}
-WATER_KG_M3 = 1000.0
 SECONDS = 3600.0
 FREE_WATER = COEFFICIENTS["free_water"]
 _GRID = mesh(18)

@@ -13,6 +13,7 @@ import numpy as np
 
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
+from kilnlib.physics.air.moist import COOLER_KJ_KGK, EVAPORATION_KJ_KG, heat_capacity_j_kgk
 from kilnlib.physics.arrays import check_range, result
 from kilnlib.physics.drying.diffusivity import COEFFICIENTS
 
@@ -131,11 +132,11 @@ def face_curve(dry_bulb_c, rh_pct, air_speed_ms, pressure_pa=air.STANDARD_PA):
     dry = check_range("Dry bulb", dry, air.DRY_BULB_C[0], emc.TEMPERATURE_C[1], "temperature")
     water = air.humidity_ratio(dry, rh, pressure_pa)
     wet = air.wet_bulb_c(dry, rh, pressure_pa)
-    heat = 1006.0 + 1860.0 * water  # of a kilogram of dry air with its vapor, J/K
+    heat = heat_capacity_j_kgk(water)
     bone_dry = np.maximum(np.minimum(dry + 2.5e6 * water / heat, _HOTTEST_C), dry)
     up = dry[:, None] + (bone_dry - dry)[:, None] * _TAKING_UP
     face = np.concatenate([up, wet[:, None] + (dry - wet)[:, None] * _GIVING_OFF], axis=1)
-    evaporation = 2.501e6 - 2326.0 * face
+    evaporation = 1e3 * (EVAPORATION_KJ_KG - COOLER_KJ_KGK * face)
     cooling = (dry[:, None] - face) / evaporation
     water_at_face = np.maximum(water[:, None] + heat[:, None] * cooling, 0.0)
     vapor = pressure_pa * water_at_face / (air.WATER_TO_AIR + water_at_face)

@@ -37,6 +37,7 @@ from kilnlib.physics.samples.sums import (
     sections_disagree,
 )
 from kilnlib.physics.wood import highest_mc_pct, nominal, species
+from kilnlib.units import DAY_S
 
 __all__ = [
     "Air",
@@ -223,7 +224,7 @@ class Sheet:
         wettest = self.days[-1].wettest[1]
         recent = [day for day in self.days if day.mcs_pct][-1 - RECENT_DAYS :]
         paces = [
-            (before.controlling_pct - now.controlling_pct) * 86400.0 / (now.when - before.when).total_seconds()
+            (before.controlling_pct - now.controlling_pct) * DAY_S / (now.when - before.when).total_seconds()
             for before, now in pairwise(recent)
             if now.when - before.when >= datetime.timedelta(hours=PACE_HOURS)
         ]

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from kilnlib import tables, units
 from kilnlib.errors import BadInput, NotFound, OutOfRange
 from kilnlib.physics import air
-from kilnlib.physics.wood import joined_name, read_thickness, species, species_key, species_names
+from kilnlib.physics.wood import is_softwood, joined_name, read_thickness, species_key
 
 WRITTEN = re.compile(r"\s*T\s*(\d{1,2})\s*[-–—−, ]?\s*([A-F])\s*(\d)\s*", re.I)
 
@@ -201,7 +201,7 @@ def code_for(species, thickness):
     """
     key, called = species_key(species), joined_name(species, "schedule")
     if called is None:
-        raise NotFound("schedule_softwood" if _is_softwood(key) else "schedule_none", species=key)
+        raise NotFound("schedule_softwood" if is_softwood(key) else "schedule_none", species=key)
     asked = read_thickness(thickness)
     size = asked.nominal
     rows = [row for row in tables.records("species_schedules") if row["species"] == called]
@@ -261,7 +261,3 @@ def _from_lumber(key, size, listed):
     head, number = row["code"][:-1], int(row["code"][-1])
     note = f"squares: one depression number above {row['code']}, for lumber of that thickness (FPL-GTR-57 p. 9)"
     return row, note, f"{head}{min(number + 1, 8)}"
-
-
-def _is_softwood(key):
-    return key in species_names("properties") and species(key).group == "softwood"

@@ -8,7 +8,6 @@ is good to know below 50.
 import math
 from dataclasses import replace
 
-from kilnlib.errors import NotFound
 from kilnlib.physics.schedules import ladder, reach, understand
 from kilnlib.physics.setpoint.change import WICK_C, dialed, met
 from kilnlib.physics.setpoint.color import can_keep_white, check_prone, stains
@@ -24,7 +23,7 @@ from kilnlib.physics.setpoint.departure import (
     departure,
 )
 from kilnlib.physics.setpoint.result import Reason
-from kilnlib.physics.wood import species as species_row
+from kilnlib.physics.wood import is_softwood
 
 MOLD_RH_PCT, MOLD_BELOW_C, MOLD_ABOVE_PCT = 70.0, (110.0 - 32.0) / 1.8, 20.0
 CRITICAL_PCT = 45.0
@@ -248,7 +247,7 @@ def _wood(found, said, change):
         told.append(Reason("mold_fans" if fans else "mold", 33.0 if said == IN_STEP else 62.0, shown))
     if WICK_C - 1e-6 <= found.depression_c < FOG_C - 1e-6:
         told.append(Reason("condensation", 78.0, shown | {"dew": (found.dew_point_c, DEG)}))
-    if _is_softwood(found.species):
+    if is_softwood(found.species):
         told.append(Reason("pitch", 58.0, shown))
     return told
 
@@ -281,10 +280,3 @@ def _kiln(found, kiln):
             step = {"step_dry": (found.step.dry_bulb_c, DEG), "step_wet": (found.step.wet_bulb_c, DEG)}
             told.append(Reason("step_out_of_reach", 54.0, {"dry": (dry, DEG), "wet": (wet, DEG)} | step))
     return told
-
-
-def _is_softwood(key):
-    try:
-        return species_row(key).group == "softwood"
-    except NotFound:
-        return False

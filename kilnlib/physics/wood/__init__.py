@@ -1,6 +1,8 @@
 """Wood: its species, sizes and weights, the water in it, and how it shrinks and warps."""
 
 from kilnlib.physics.wood.lumber import (
+    FSP_PCT,
+    WATER_KG_M3,
     density_kg_m3,
     specific_gravity_at,
     tally_correction,
@@ -18,6 +20,7 @@ from kilnlib.physics.wood.size import (
 )
 from kilnlib.physics.wood.species_table import (
     Species,
+    is_softwood,
     joined_name,
     meant_species,
     nearest_species,
@@ -27,7 +30,6 @@ from kilnlib.physics.wood.species_table import (
 )
 from kilnlib.physics.wood.warp import dried_place_m
 from kilnlib.physics.wood.water import (
-    FSP_PCT,
     highest_mc_pct,
     mc_pct,
     mc_pct_from_wet_basis,
@@ -43,10 +45,12 @@ __all__ = [
     "QUARTERS",
     "ROUGH_4_4_M",
     "ROUGH_OVER_NOMINAL",
+    "WATER_KG_M3",
     "Species",
     "density_kg_m3",
     "dried_place_m",
     "highest_mc_pct",
+    "is_softwood",
     "joined_name",
     "mc_pct",
     "mc_pct_from_wet_basis",

@@ -256,6 +256,35 @@ def species_names(table="properties"):
     return sorted(row["key"] for row in _names() if row[table])
 
 
+def is_softwood(name):
+    """Whether a species is a softwood.
+
+    Parameters
+    ----------
+    name : name of the species, such as "white pine"; other names in common use are understood.
+
+    Returns
+    -------
+    True or False; False too for a name whose properties are not in the tables.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    tables/species_properties.csv, column "group"; *common practice*.
+
+    Accuracy
+    --------
+    Exact.
+    """
+    try:
+        return species(name).group == "softwood"
+    except NotFound:
+        return False
+
+
 @functools.cache
 def _properties():
     return tables.records("species_properties")

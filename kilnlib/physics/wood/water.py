@@ -10,6 +10,7 @@ import numpy as np
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.arrays import check_range, first_where, positive, result
 from kilnlib.physics.wood.lumber import (
+    FSP_PCT,
     density_kg_m3,
     specific_gravity_at,
     tally_correction,
@@ -50,7 +51,6 @@ __all__ = [
     "wood_weight_kg",
 ]
 
-FSP_PCT = 30.0
 HIGHEST_MC_PCT = 400.0
 CELL_WALL = 1.54
 SOFTWOOD_FACES = {"width": (6.031, 0.215), "thickness": (5.062, 0.181)}

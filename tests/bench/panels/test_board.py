@@ -16,7 +16,7 @@ from kilnlib.physics import schedules
 from kilnlib.physics.drying import Board, Step, at_hours, dry, published
 from kilnlib.physics.drying.diffusion import mesh
 from kilnlib.physics.samples import safe_rate
-from kilnlib.questions import bank, validation
+from kilnlib.questions import bank, text_table, validation
 from kilnlib.questions.calculator import value
 from kilnlib.questions.calls.board import board_average
 
@@ -318,7 +318,7 @@ def printed(function):
     with contextlib.redirect_stdout(io.StringIO()) as stream:
         function()
     text = stream.getvalue()
-    assert max(map(len, text.splitlines())) <= validation.WIDTH
+    assert max(map(len, text.splitlines())) <= text_table.WIDTH
     assert "nan" not in text
     return text, " ".join(text.split())
 

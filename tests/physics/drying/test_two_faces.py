@@ -13,11 +13,10 @@ from kilnlib.physics.airflow import AIR_C, AIR_RH_PCT, course_days
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.course_days import FPM_MS, PINE
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
-from kilnlib.physics.drying import WATER_KG_M3
 from kilnlib.physics.drying.board import FREE_WATER
 from kilnlib.physics.drying.diffusivity import base_m2s, potential, warmth
 from kilnlib.physics.drying.face import face_curve
-from kilnlib.physics.wood import species
+from kilnlib.physics.wood import WATER_KG_M3, species
 from kilnlib.units import FT_M, IN_M
 
 LAYERS, ZONES, STEP_S, WIDTH_M = 14, 8, 450.0, 8 * FT_M
