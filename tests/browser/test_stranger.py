@@ -285,11 +285,11 @@ def test_the_extension_alone_stops_it(mill, name):
             handed.append(path)
         route.fulfill(response=answer, json=model)
 
-    pattern = re.compile(f"/api/contents/{re.escape(path)}")
+    pattern = re.compile(rf"/api/contents/{re.escape(path)}\?")
     mill.page.route(pattern, hand_out)
     mill.open(path)
-    assert handed, "it did reach the page"
     assert_still(mill, name)
+    assert handed, "it did reach the page"
     mill.page.unroute(pattern)
 
 
