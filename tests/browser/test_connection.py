@@ -24,6 +24,8 @@ def type_in(visited):
     page = visited.wait_idle().page
     box = page.locator(".jp-OutputArea input[type=text]:enabled:visible").first
     expect(box).to_be_visible()
+    page.wait_for_timeout(1000)
+    visited.wait_idle()  # a kernel that is interrupted in the middle of a cell says so in it
     box.fill("")
     box.press_sequentially("4.12")
     return box
@@ -90,7 +92,7 @@ def test_a_stopped_server_locks_the_page_and_it_goes_on_after_the_next_start(sta
 def test_the_round_arrow_brings_the_page_back(start, visit):
     visited = visit(start().page("01_water_in_wood.ipynb")).wait_live().wait_idle()
     visited.page.locator("jp-button[title*='Restart the kernel']").first.click()
-    visited.page.locator(".jp-Dialog").get_by_role("button", name="Restart").click()
+    visited.page.locator(".jp-Dialog .jp-mod-accept").click()
     expect(visited.page.locator(BAR)).to_contain_text(PAGE["again"])
     visited.wait_live()
     assert visited.interruptions() == []
