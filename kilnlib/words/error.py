@@ -271,4 +271,16 @@ SENTENCES = {
     "Fahrenheit, type {plain}.",
     "inside": "Something went wrong inside this panel. The picture still shows the last good result. Press Reset; if it "
     "happens again, tell your trainer what you had set.",
+    "learner_name": "Type a name of 1 to 40 letters. Initials are enough, such as JT.",
+    "record_not_saved": "{path} could not be written ({reason}). What is on this screen was not saved, and all that was "
+    "saved before is still there. Make room on the disk or check the folder and its rights, then do it again.",
+    "record_set_aside": "{path} was damaged and could not be read. It is kept beside the new one as {kept}, and a new "
+    "record was begun. Your trainer may be able to bring back the old one from a backup.",
+    "record_newer": "{path} was written by a newer version of this workbook, so this one leaves it alone and saves "
+    "nothing. Start the newer version.",
+    "record_copy": "The copy {path} could not be written ({reason}). The record itself is as it was. Choose another "
+    "place and try again.",
+    "record_itself": "{path} is the record itself. Choose another name for the copy.",
+    "record_other": "{path} is no record that can be read. Choose the file record.sqlite, or a backup of one. Nothing "
+    "was changed.",
 }
