@@ -1,13 +1,11 @@
 """The record: what each learner answered, predicted, ticked and finished, and how they left a page.
 
 One SQLite file in the user's folder. What happened is a row that is only ever added, with an id that holds in the whole
-world: so two kernels may write at once, and records of two machines merged twice are merged once. A connection lasts
-for one reading or one transaction, so nothing is held open while nothing is done.
+world: so two kernels may write at once, and records of two machines merged twice are merged once.
 """
 
 import contextlib
 import json
-import os
 import sqlite3
 import unicodedata
 import uuid
@@ -17,30 +15,9 @@ from pathlib import Path
 
 from kilnlib.errors import BadInput, CannotSave
 from kilnlib.store.kiln import user_folder
-from kilnlib.words import TEXT
+from kilnlib.store.record_file import Damaged, RecordFile, bring_up_to_date, check, connect, version_of
 
 FILE_NAME = "record.sqlite"
-WAIT_S = 5.0  # how long one kernel waits for another that is writing
-OURS = 0x46434852  # SQLite's application id of our files: "FCHR"
-DAMAGED = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
-
-# Step n brings a file of version n to version n + 1. A step that was ever released is never changed: add one.
-STEPS = (
-    (
-        f"PRAGMA application_id = {OURS}",
-        "CREATE TABLE learners (id TEXT PRIMARY KEY, name TEXT NOT NULL, named_at TEXT NOT NULL)",
-        "CREATE TABLE events (number INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE, learner TEXT NOT NULL, "
-        "verb TEXT NOT NULL, about TEXT NOT NULL, page TEXT NOT NULL, typed TEXT, is_right INTEGER, "
-        "misconception TEXT, at TEXT NOT NULL)",
-        "CREATE INDEX events_of_a_learner ON events (learner, verb, about)",
-        "CREATE TABLE machine (key TEXT PRIMARY KEY, value TEXT NOT NULL)",
-    ),
-    (
-        "ALTER TABLE events ADD COLUMN asked TEXT",
-        "CREATE TABLE left_as (learner TEXT NOT NULL, what TEXT NOT NULL, value TEXT NOT NULL, at TEXT NOT NULL, "
-        "PRIMARY KEY (learner, what))",
-    ),
-)
 TABLES = {  # what a merge takes, and which rows of ours it leaves alone
     "learners": ("id, name, named_at", "(id) DO UPDATE SET name = excluded.name, named_at = excluded.named_at "
                  "WHERE excluded.named_at > named_at"),
@@ -74,10 +51,6 @@ class Event:
     at: datetime
 
 
-class _Damaged(Exception):
-    """The file is no record that can be read."""
-
-
 def record_file():
     """Where the record lies, or will lie."""
     return user_folder() / FILE_NAME
@@ -90,26 +63,22 @@ def open_record(path=None):
     workbook or cannot be reached.
     """
     record = Record(Path(path) if path else record_file())
-    record._read(_check)
+    record.read(check)
     return record
 
 
-class Record:
+class Record(RecordFile):
     """A record; each method is one reading or one transaction. Any of them may raise CannotSave with a sentence."""
-
-    def __init__(self, path):
-        self.path = path
-        self.notice = None  # what has to be said about a file that was set aside
 
     # who ----------------------------------------------------------------------------------------------------------
 
     def learner(self):
         """Who sits here, or None while nothing was ever written."""
-        return self._read(_learner)
+        return self.read(_learner)
 
     def learners(self):
         """Everybody in this record, by name."""
-        rows = self._read(lambda db: db.execute("SELECT id, name FROM learners ORDER BY name, id").fetchall())
+        rows = self.read(lambda db: db.execute("SELECT id, name FROM learners ORDER BY name, id").fetchall())
         return [Learner(*row) for row in rows or ()]
 
     def sit_down(self, name):
@@ -130,7 +99,7 @@ class Record:
             _put(db, "learner", found[0])
             return Learner(*found)
 
-        return self._write(work)
+        return self.write(work)
 
     # what happened ------------------------------------------------------------------------------------------------
 
@@ -167,7 +136,7 @@ class Record:
             columns = "verb, about, page, typed, is_right, misconception, asked, at"
             return db.execute(f"SELECT {columns} FROM events WHERE {' AND '.join(conditions)} ORDER BY number", values)
 
-        return self._read(lambda db: [_event(row) for row in work(db)]) or []
+        return self.read(lambda db: [_event(row) for row in work(db)]) or []
 
     def answers(self, question=None, page=None):
         """Every try at a question (or at all), oldest first."""
@@ -204,7 +173,7 @@ class Record:
                 (who.id, _clean(what), words, _now()),
             )
 
-        self._write(work)
+        self.write(work)
 
     def left(self, what):
         """How something was left, or None."""
@@ -214,7 +183,7 @@ class Record:
             query = "SELECT value FROM left_as WHERE learner = ? AND what = ?"
             return who and db.execute(query, (who.id, _clean(what))).fetchone()
 
-        row = self._read(work)
+        row = self.read(work)
         return json.loads(row[0]) if row else None
 
     def opened(self, page):
@@ -227,31 +196,12 @@ class Record:
 
     # the file -----------------------------------------------------------------------------------------------------
 
-    def backup(self, path):
-        """Write a whole copy to another file; what lies there stays until the copy is complete."""
-        path = Path(path)
-        if path.exists() and self.path.exists() and path.samefile(self.path):
-            raise CannotSave("record_itself", path=path)
-        self.learner()  # brings a file of an older version up to date, and sets a damaged one aside
-        waiting = path.with_name(f".{path.name}.{os.getpid()}.tmp")
-        try:
-            _make(self.path)
-            _make(waiting)
-            with contextlib.closing(_connect(self.path)) as db, contextlib.closing(_connect(waiting)) as copy:
-                db.backup(copy)
-            waiting.replace(path)
-        except (OSError, sqlite3.Error) as error:
-            raise CannotSave("record_copy", path=path, reason=_reason(error)) from error
-        finally:
-            with contextlib.suppress(OSError):
-                waiting.unlink(missing_ok=True)
-
     def merge(self, path):
         """Take in another record; returns how many events were new. The other file is only read."""
         path = Path(path).absolute()
         try:
             rows, theirs = _rows_of(path)
-        except (sqlite3.Error, _Damaged, OSError) as error:
+        except (sqlite3.Error, Damaged, OSError) as error:
             if isinstance(error, CannotSave):
                 raise
             raise CannotSave("record_other", path=path) from error
@@ -265,7 +215,7 @@ class Record:
                 _put(db, "learner", theirs.id)
             return db.execute("SELECT count(*) FROM events").fetchone()[0] - before
 
-        return self._write(work)
+        return self.write(work)
 
     def _add(self, verb, about, page, typed=None, right=None, misconception=None, asked=None):
         row = [None if words is None else _clean(str(words)) for words in (about, page, typed, misconception)]
@@ -277,153 +227,7 @@ class Record:
             values = (_new_id(), who.id, verb, about, page, typed, right, misconception, _now(), asked)
             db.execute(f"INSERT INTO events ({TABLES['events'][0]}) VALUES ({', '.join('?' * 10)})", values)
 
-        self._write(work)
-
-    def _read(self, work):
-        """What `work(connection)` reads; None where there is no record yet."""
-        return self._do(work) if self.path.exists() else None
-
-    def _write(self, work):
-        """Do `work(connection)` as one transaction: when this returns, it is on the disk."""
-
-        def whole(db):
-            db.execute("BEGIN IMMEDIATE")
-            done = work(db)
-            db.execute("COMMIT")
-            return done
-
-        _make(self.path)
-        return self._do(whole)
-
-    def _do(self, work):
-        try:
-            return self._try(work)
-        except _Damaged:
-            self._set_aside()
-        _make(self.path)
-        try:
-            return self._try(work)
-        except _Damaged as error:
-            raise CannotSave("record_not_saved", path=self.path, reason=TEXT["record.why.11"]) from error
-
-    def _try(self, work):
-        try:
-            with contextlib.closing(_connect(self.path)) as db:
-                _bring_up_to_date(db, self.path)
-                return work(db)
-        except sqlite3.DatabaseError as error:
-            if _code(error) in DAMAGED:
-                raise _Damaged from error
-            raise CannotSave("record_not_saved", path=self.path, reason=_reason(error)) from error
-
-    def _set_aside(self):
-        """Give a damaged file another name, unless another kernel has already begun a new one."""
-        if _is_whole(self.path):
-            return
-        stem = f"record_damaged_{datetime.now():%Y-%m-%d_%H%M%S}_{os.getpid()}"
-        kept = self.path.with_name(f"{stem}.sqlite")
-        try:
-            for tail in ("-journal", ""):  # the journal first: beside a new record it would be taken for its own
-                old = self.path.with_name(self.path.name + tail)
-                if old.exists():
-                    old.replace(kept.with_name(kept.name + tail))
-        except OSError as error:
-            raise CannotSave("record_not_saved", path=self.path, reason=_reason(error)) from error
-        self.notice = CannotSave("record_set_aside", path=self.path, kept=kept.name)
-
-
-# SQLite ------------------------------------------------------------------------------------------------------------
-
-
-def _connect(path, mode="rw"):
-    db = sqlite3.connect(f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=WAIT_S, isolation_level=None)
-    try:
-        db.execute("PRAGMA trusted_schema = OFF")
-        db.execute("PRAGMA synchronous = FULL")
-        if mode == "rw":
-            db.execute("PRAGMA journal_mode = DELETE")  # no WAL: homes lie on networks, and one file must be the whole
-    except sqlite3.Error:
-        db.close()
-        raise
-    return db
-
-
-def _make(path):
-    """An empty file that only its user may read, and its folder, where there is none."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with contextlib.suppress(FileExistsError):
-            os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
-    except OSError as error:
-        raise CannotSave("record_not_saved", path=path, reason=_reason(error)) from error
-
-
-def _bring_up_to_date(db, path):
-    """Take a new or an old file through the steps it lacks, all at once or not at all."""
-    if _version(db, path) == len(STEPS):
-        return
-    db.execute("BEGIN IMMEDIATE")
-    version = _version(db, path)  # again: another kernel may have been quicker
-    for step in STEPS[version:]:
-        for statement in step:
-            db.execute(statement)
-    db.execute(f"PRAGMA user_version = {len(STEPS)}")
-    db.execute("COMMIT")
-
-
-def _version(db, path):
-    version = db.execute("PRAGMA user_version").fetchone()[0]
-    mark = db.execute("PRAGMA application_id").fetchone()[0]
-    if mark != OURS and (version or mark or db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]):
-        raise _Damaged
-    if version > len(STEPS):
-        raise CannotSave("record_newer", path=path)
-    return version
-
-
-def _check(db):
-    if db.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
-        raise _Damaged
-
-
-def _is_whole(path):
-    try:
-        with contextlib.closing(_connect(path)) as db:
-            _version(db, path)
-            _check(db)
-    except CannotSave:
-        return True
-    except (_Damaged, sqlite3.DatabaseError) as error:
-        return not (isinstance(error, _Damaged) or _code(error) in DAMAGED)
-    return True
-
-
-def _rows_of(path):
-    """The rows of another record by table, and who sits there; read from a copy in memory, brought up to date."""
-    with contextlib.closing(_connect(path, "ro")) as other, contextlib.closing(sqlite3.connect(":memory:")) as copy:
-        copy.isolation_level = None
-        other.backup(copy)
-        if not _version(copy, path):
-            raise _Damaged
-        _check(copy)
-        _bring_up_to_date(copy, path)
-        rows = {}
-        for table, (columns, _) in TABLES.items():
-            rows[table] = copy.execute(f"SELECT {columns} FROM {table} ORDER BY rowid").fetchall()
-        return rows, _learner(copy)
-
-
-def _code(error):
-    return (getattr(error, "sqlite_errorcode", None) or 0) & 0xFF  # the low byte: the rest says where
-
-
-def _reason(error):
-    """Why something was not written, in a word or two."""
-    if isinstance(error, CannotSave):
-        return error.fields["reason"]
-    if isinstance(error, OSError):
-        return error.strerror or str(error)
-    return TEXT.get(f"record.why.{_code(error)}", TEXT["record.why.other"])
+        self.write(work)
 
 
 def _learner(db):
@@ -460,3 +264,18 @@ def _now():
 def _clean(words):
     """Text that can be written as UTF-8: half a character, as a broken paste can leave, becomes a question mark."""
     return words.encode("utf-8", "replace").decode("utf-8")
+
+
+def _rows_of(path):
+    """The rows of another record by table, and who sits there; read from a copy in memory, brought up to date."""
+    with contextlib.closing(connect(path, "ro")) as other, contextlib.closing(sqlite3.connect(":memory:")) as copy:
+        copy.isolation_level = None
+        other.backup(copy)
+        if not version_of(copy, path):
+            raise Damaged
+        check(copy)
+        bring_up_to_date(copy, path)
+        rows = {}
+        for table, (columns, _) in TABLES.items():
+            rows[table] = copy.execute(f"SELECT {columns} FROM {table} ORDER BY rowid").fetchall()
+        return rows, _learner(copy)

@@ -18,6 +18,7 @@ import pytest
 
 from kilnlib.errors import BadInput, CannotSave
 from kilnlib.store import record as module
+from kilnlib.store import record_file as files
 from kilnlib.store.record import FILE_NAME, Learner, Record, open_record, record_file
 
 HOSTILE = [
@@ -172,11 +173,11 @@ def test_sqlite_is_asked_for_what_keeps_it_whole(record):
     record.answered("wood-a", "80", True)
     with contextlib.closing(sqlite3.connect(record.path)) as db:
         db.execute("PRAGMA journal_mode = WAL")
-    with contextlib.closing(module._connect(record.path)) as db:
+    with contextlib.closing(files.connect(record.path)) as db:
         assert db.execute("PRAGMA journal_mode").fetchone()[0] == "delete"
         assert db.execute("PRAGMA synchronous").fetchone()[0] == 2
         assert db.execute("PRAGMA busy_timeout").fetchone()[0] == 5000
-        assert db.execute("PRAGMA user_version").fetchone()[0] == len(module.STEPS)
+        assert db.execute("PRAGMA user_version").fetchone()[0] == len(files.STEPS)
     assert os.listdir(record.path.parent) == [FILE_NAME]
 
 
@@ -223,18 +224,18 @@ def fill(record):
 
 def test_a_file_that_may_not_grow_refuses_in_words_and_loses_nothing(record, monkeypatch):
     record.answered("wood-first", "1", True)
-    connect = module._connect
+    connect = files.connect
 
     def small(path, mode="rw"):
         db = connect(path, mode)
         db.execute("PRAGMA max_page_count = 30")
         return db
 
-    monkeypatch.setattr(module, "_connect", small)
+    monkeypatch.setattr(files, "connect", small)
     kept, refusal = fill(record)
     assert "(the disk is full)" in refusal.sentence() and "was not saved" in refusal.sentence()
     assert len(record.answers()) == kept + 1 == count(record.path)
-    monkeypatch.setattr(module, "_connect", connect)
+    monkeypatch.setattr(files, "connect", connect)
     record.answered("wood-again", "1", True)
     assert len(record.answers()) == kept + 2
 
@@ -277,7 +278,7 @@ def test_a_folder_that_cannot_be_made_is_a_sentence(tmp_path):
 
 def test_a_kernel_that_holds_the_file_too_long_is_a_sentence(record, monkeypatch):
     record.answered("wood-a", "80", True)
-    monkeypatch.setattr(module, "WAIT_S", 0.1)
+    monkeypatch.setattr(files, "WAIT_S", 0.1)
     with contextlib.closing(sqlite3.connect(record.path, isolation_level=None)) as other:
         other.execute("BEGIN EXCLUSIVE")
         with pytest.raises(CannotSave, match="another page was writing for too long"):
@@ -359,16 +360,16 @@ def test_a_file_of_version_1_keeps_all_it_holds(path):
     record.opened("03_emc")
     assert record.answers("wood-a")[1].asked == {"wet": 9} and record.last_place() == "03_emc"
     with contextlib.closing(sqlite3.connect(path)) as db:
-        assert db.execute("PRAGMA user_version").fetchone()[0] == len(module.STEPS) > 1
+        assert db.execute("PRAGMA user_version").fetchone()[0] == len(files.STEPS) > 1
 
 
 def test_a_migration_that_fails_leaves_the_old_file(path, monkeypatch):
     path.parent.mkdir(parents=True)
     with contextlib.closing(sqlite3.connect(path)) as db:
         db.executescript(VERSION_1)
-    steps = (*module.STEPS, ("CREATE TABLE more (id)", "CREATE TABLE learners (id)"))
+    steps = (*files.STEPS, ("CREATE TABLE more (id)", "CREATE TABLE learners (id)"))
     with monkeypatch.context() as patch:
-        patch.setattr(module, "STEPS", steps)
+        patch.setattr(files, "STEPS", steps)
         with pytest.raises(CannotSave):
             open_record(path)
     with contextlib.closing(sqlite3.connect(path)) as db:
@@ -379,7 +380,7 @@ def test_a_migration_that_fails_leaves_the_old_file(path, monkeypatch):
 def test_a_file_of_a_newer_version_is_left_alone(record):
     record.answered("wood-a", "80", True)
     with contextlib.closing(sqlite3.connect(record.path)) as db:
-        db.execute(f"PRAGMA user_version = {len(module.STEPS) + 1}")
+        db.execute(f"PRAGMA user_version = {len(files.STEPS) + 1}")
     before = record.path.read_bytes()
     for work in (lambda: open_record(record.path), lambda: record.answered("wood-b", "1", True), record.learner):
         with pytest.raises(CannotSave, match="Start the newer version"):

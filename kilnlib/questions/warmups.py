@@ -1,0 +1,75 @@
+"""Which questions open a lesson: what this learner got wrong before, spaced, or else the pair that the lesson names.
+
+Spacing is Leitner's card box (common practice): a question moves one box on when the first try of a day is right, and
+back to the first at every wrong one. In a later box it rests longer, and behind the last it has been learned.
+"""
+
+import re
+from dataclasses import dataclass
+from datetime import date
+
+from kilnlib.questions import bank
+
+RESTS = (0, 2, 7, 21)  # days a question rests in each box
+POINTS_AWAY = re.compile(r"picture|panel|chart|above|below|log\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where a question stands with a learner: box (0 first; len(RESTS) is learned) and the day of the last try."""
+
+    question: str
+    box: int
+    last: date
+
+
+def standings(events):
+    """Where each question stands that was ever answered wrong; `events` as the record returns them, oldest first."""
+    found, wrong = {}, set()
+    for event in events:
+        day = event.at.astimezone().date()
+        before = found.get(event.about)
+        box = before.box if before else 0
+        if not event.right:
+            wrong.add(event.about)
+            box = 0
+        elif before is None or before.last != day:
+            box = min(box + 1, len(RESTS))
+        found[event.about] = Standing(event.about, box, day)
+    return [standing for standing in found.values() if standing.question in wrong]
+
+
+def choose(lesson, fixed, events, today):
+    """The two questions that open a lesson: one from the lesson before it, one older, in the places of the fixed pair.
+
+    `fixed` are the ids the lesson names, `events` what the record holds of answers and predictions. Where nothing is
+    due, the fixed question stays. The same record on the same day gives the same pair.
+    """
+    due = [one for one in standings(events) if _is_due(one, today)]
+    due.sort(key=lambda one: (one.box, one.last, one.question))
+    known = {question.id: question for name in bank.lessons() if name < lesson for question in bank.questions(name)}
+    fit = [one.question for one in due if one.question in known and stands_alone(known[one.question])]
+    before = [name for name in bank.lessons() if name < lesson]
+    chosen = list(fixed)
+    nearest_first = sorted(range(len(fixed)), key=lambda place: bank.load(fixed[place]).lesson, reverse=True)
+    for number, place in enumerate(nearest_first):
+        older = before[:-1] or before  # the second lesson has only one before it
+        lessons = before[-1:] if number == 0 else older
+        free = [name for name in fit if known[name].lesson in lessons and name not in chosen]
+        if chosen[place] in fit and known[chosen[place]].lesson in lessons:
+            continue  # the fixed question is due itself
+        if free:
+            chosen[place] = free[0]
+    return chosen
+
+
+def stands_alone(question):
+    """Whether a question can be answered away from its lesson: it needs no panel, picture or log beside it."""
+    if question.back:
+        return True
+    short = question.kind in ("choice", "number", "order") and not question.id.endswith("-fault")
+    return short and not POINTS_AWAY.search(question.prompt)
+
+
+def _is_due(standing, today):
+    return standing.box < len(RESTS) and (today - standing.last).days >= RESTS[standing.box]
