@@ -4,12 +4,13 @@ from kilnlib.errors import KilnError
 from kilnlib.questions.handbook_rows import handbook  # at once: later, its module of the same name would take its place
 from kilnlib.questions.keys import key  # likewise
 
-__all__ = ["ask", "handbook", "key", "lesson", "panel", "present"]
+__all__ = ["ask", "handbook", "key", "lesson", "panel", "present", "warm_up"]
 
 
 def lesson(name):
     """The lines of a notebook: ready, which kiln is yours, and what this workbook is not."""
     from kilnlib import units
+    from kilnlib.bench.kit.memory import open_page
     from kilnlib.bench.kit.screen import Note
     from kilnlib.errors import sentence
     from kilnlib.store.kiln import load_with_problem
@@ -22,6 +23,7 @@ def lesson(name):
         lines.insert(0, sentence(problem))
     if not name.startswith("desk_"):  # a desk tool has no sliders
         lines.insert(0, text("lesson.ready"))
+    lines += [sentence(said) for said in open_page(name)]
     return Note.open(("lesson", name), *lines)
 
 
@@ -37,6 +39,15 @@ def ask(*question_ids):
     from kilnlib.bench.quiz import open_quiz
 
     return _or_sentence(open_quiz, *question_ids)
+
+
+def warm_up(name, *question_ids):
+    """The questions that open a lesson: what this learner got wrong before, or else the ones named here."""
+    from kilnlib.bench.kit.memory import warm_up
+    from kilnlib.bench.quiz import open_quiz
+
+    chosen, place = warm_up(name, question_ids)
+    return _or_sentence(lambda *ids: open_quiz(*ids, place=place), *chosen)
 
 
 def present(name):

@@ -1,12 +1,15 @@
 """Questions on the screen: one or more in a cell, each with its own box, and the prediction inside a panel."""
 
+import contextlib
 import html
 import re
 
 import ipywidgets as widgets
+from traitlets import TraitError
 
+from kilnlib.bench.kit import memory
 from kilnlib.bench.kit.parts import button, on_enter
-from kilnlib.bench.kit.screen import Pause, View, line
+from kilnlib.bench.kit.screen import Pause, View, close_tree, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.questions.bank import load
 from kilnlib.questions.marking import Ladder, mark
@@ -50,10 +53,10 @@ def rich(words):
     return UNIT_SPACE.sub("&nbsp;", allowed)
 
 
-def open_quiz(*question_ids):
-    """The questions of one cell, in place of those the same cell opened before."""
+def open_quiz(*question_ids, place=None):
+    """The questions of one cell, in place of those the same cell opened before; `place` as `kit.memory` knows it."""
     View.close_earlier(("ask", *question_ids))
-    return Quiz(*question_ids).remember(("ask", *question_ids))
+    return Quiz(*question_ids, place=place).remember(("ask", *question_ids))
 
 
 class Card:
@@ -87,6 +90,24 @@ class Card:
             if options != self.box.options:
                 self.box.options = options
                 self.box.value = None
+
+    def recall(self, typed, right):
+        """Put an earlier answer into the box; after a right one the box stays shut until somebody tries again."""
+        with contextlib.suppress(TraitError):  # the options may be others today
+            self.box.value = typed
+        if right:
+            self.input.layout.display = "none"
+            again = widgets.Button(description=text("record.again"), tooltip=text("record.again_tip"))
+            again.on_click(lambda _: self.ask_again())
+            self.view.children = [self.prompt, self.input, self.feedback, again]
+
+    def ask_again(self):
+        """Open the box once more, empty."""
+        *rest, again = self.view.children
+        self.view.children = rest
+        close_tree(again)
+        self.feedback.value = self.input.layout.display = ""
+        self.box.value = None if self.question.kind == "choice" else ""
 
     def given(self, typed):
         """An answer as this person gave it, in words."""
@@ -128,8 +149,9 @@ class Card:
 class Quiz(View):
     """The questions of one cell. Public for tests: `cards`, `ladders`, `answer`, `last_error`, `close`."""
 
-    def __init__(self, *question_ids):
+    def __init__(self, *question_ids, place=None):
         super().__init__()
+        self.place = place
         self.ladders = {name: Ladder(load(name)) for name in question_ids}
         self.cards = {
             name: Card(ladder.question, ladder.row, "check", lambda typed, name=name: self.answer(name, typed))
@@ -140,14 +162,38 @@ class Quiz(View):
         )
         content.add_class("fc-ask")
         self.view = self.framed(content)
+        for name in question_ids:
+            self._recall(name)
+
+    def _recall(self, question_id):
+        """Show a question as its last try left it, unless it would be marked otherwise today."""
+        ladder, card, reply = Ladder(load(question_id)), self.cards[question_id], None
+        tries = memory.tries(question_id, self.place)
+        try:
+            for one in tries:
+                reply = ladder.attempt(one.typed, self.system)
+                if reply.right != one.right:
+                    return
+        except KilnError:
+            return
+        if reply is not None:
+            last = tries[-1]
+            self.ladders[question_id] = ladder
+            card.show(ladder.row, text("quiz.new_numbers") if reply.new_numbers else "")
+            card.recall(last.typed, last.right)
+            said = text("record.answered" if last.right else "record.tried", day=memory.said_day(last.at))
+            given = text("quiz.said", answer=card.given(last.typed))
+            card.feedback.value = line(f"{said} {given}") + reply_html(reply, ladder.question)
 
     def answer(self, question_id, typed):
         """Mark one answer and say so under its box; what was typed stays."""
         self._answering = self.cards[question_id]
         with self.guard():
             ladder = self.ladders[question_id]
+            asked = ladder.row
             reply = ladder.attempt(typed, self.system)
-            self._answering.feedback.value = reply_html(reply, ladder.question)
+            lost = memory.answered(question_id, typed, reply.right, reply.misconception_id, asked, self.place)
+            self._answering.feedback.value = reply_html(reply, ladder.question) + _unsaved(lost, self.system)
             if reply.new_numbers:
                 self._answering.show(ladder.row, text("quiz.new_numbers"))
 
@@ -173,19 +219,32 @@ class Prediction(View):
         """Take the prediction, once, and say it back; something unreadable is refused in words."""
         with self.guard():
             if self.marked is None:
-                self.marked = mark(self.question, self.row, typed, self.system)
-                self.card.input.layout.display = self.card.prompt.layout.display = "none"
-                self.view.add_class("fc-told")
-                self._said = text("quiz.said", answer=self.card.given(typed))
-                self.card.feedback.value = _feedback("", f"<p>{rich(self._said)}</p>")
-                self.on_commit()
+                marked = mark(self.question, self.row, typed, self.system)
+                kept = self.question.id, typed, marked.right, marked.misconception_id, self.row
+                self._commit(typed, marked, memory.predicted(*kept))
+
+    def recall(self):
+        """Commit to what was predicted on this page before, if it can still be read."""
+        kept = memory.prediction(self.question.id)
+        if kept is not None:
+            with contextlib.suppress(KilnError):
+                self._commit(kept.typed, mark(self.question, self.row, kept.typed, self.system))
+
+    def _commit(self, typed, marked, lost=None):
+        self.marked = marked
+        self.card.input.layout.display = self.card.prompt.layout.display = "none"
+        self.view.add_class("fc-told")
+        self._said = text("quiz.said", answer=self.card.given(typed))
+        self._lost = _unsaved(lost, self.system)
+        self.card.feedback.value = _feedback("", f"<p>{rich(self._said)}</p>") + self._lost
+        self.on_commit()
 
     def reveal(self):
         """Tell right from not yet; nothing happens before the commitment."""
         if self.marked is not None:
             look, heading = _verdict(self.marked.right)
             told = f"<p><b>{heading}</b> {rich(self.marked.feedback)}</p>"
-            self.card.feedback.value = _feedback(look, f"<p>{rich(self._said)}</p>{told}")
+            self.card.feedback.value = _feedback(look, f"<p>{rich(self._said)}</p>{told}") + self._lost
 
     def show_error(self, error):
         """The sentence goes under the box."""
@@ -210,6 +269,10 @@ def reply_html(reply, question):
 
 def _refusal(error, system):
     return line(sentence(error, system) if isinstance(error, KilnError) else text("quiz.inside"), "refusal")
+
+
+def _unsaved(error, system):
+    return line(sentence(error, system), "refusal") if error else ""
 
 
 def _verdict(right):

@@ -120,6 +120,7 @@ class RecordFile:
 
 
 def connect(path, mode="rw"):
+    """A connection that is sure of each transaction before it says so; to a file that is there."""
     db = sqlite3.connect(f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=WAIT_S, isolation_level=None)
     try:
         db.execute("PRAGMA trusted_schema = OFF")
@@ -156,6 +157,7 @@ def bring_up_to_date(db, path):
 
 
 def version_of(db, path):
+    """How many steps a file has taken; raises Damaged where it is none of ours, CannotSave where it is newer."""
     version = db.execute("PRAGMA user_version").fetchone()[0]
     mark = db.execute("PRAGMA application_id").fetchone()[0]
     if mark != OURS and (version or mark or db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]):
@@ -166,6 +168,7 @@ def version_of(db, path):
 
 
 def check(db):
+    """Read the file once through; raises Damaged."""
     if db.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
         raise Damaged
 

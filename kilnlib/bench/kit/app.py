@@ -28,6 +28,7 @@ class App(View):
     controls = ()
     presets = {}  # noqa: RUF012  situation -> changes of the opening state
     chart = None
+    on_left = None  # what hears that the panel is left another way; `kit.memory` puts it there
     quick = True  # False: answer on release, with a progress bar
 
     def __init__(self, predict=None):
@@ -112,6 +113,29 @@ class App(View):
         self._paint()
         if self.prediction is not None and not self._waiting and self.answers(self.state):
             self.prediction.reveal()
+        self._note("")
+        self._leave()
+
+    def _leave(self, last=False):
+        if self.on_left is not None:
+            self.on_left(last)
+
+    def show_as_left(self, state, words):
+        """Show the state in which it was left, with a note that goes at the first move."""
+        with self.guard():
+            self.asked = state
+            self._sync_all()
+            self._update()
+            self._note(words)
+
+    def _note(self, words):
+        self.note.value = line(words) if words else ""
+        self.note.layout.display = "" if words else "none"
+
+    def close(self):
+        """Write down how it is left, then close."""
+        self._leave(last=True)
+        super().close()
 
     def type(self, field, typed):
         """Take a typed value of a slider's field, in the shown unit or with one of its own."""
@@ -160,6 +184,7 @@ class App(View):
             self._ticks()
             self._sync_all()
             self._paint()
+            self._leave()
 
     def progress(self, share):
         """Show how far slow work has come, 0 to 1."""
@@ -191,6 +216,7 @@ class App(View):
         self.bar = widgets.FloatProgress(min=0, max=1, description=text("panel.working"))
         self.bar.layout.display = "none"
         self.numbers, self.picture, self.saying = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.note = widgets.HTML(layout={"display": "none"})
         self.prediction = None
         left = widgets.VBox(
             [
@@ -198,6 +224,7 @@ class App(View):
                 *self.panel_controls.rows,
                 *self.extra_rows(),
                 widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
+                self.note,
                 self.bar,
                 self.numbers,
                 self.saying,

@@ -3,6 +3,7 @@
 import importlib
 import pkgutil
 
+from kilnlib.bench.kit.memory import bring_back
 from kilnlib.bench.kit.screen import LOCK, View
 from kilnlib.errors import NotFound
 
@@ -31,4 +32,4 @@ def open_panel(name, predict=None):
     with LOCK:
         View.move_here((name, predict))
         made = panel(predict) if predict else panel()
-        return made.remember((name, predict))
+        return bring_back(made, name, predict).remember((name, predict))

@@ -1,0 +1,162 @@
+"""What the bench remembers of a page from one opening to the next: the one door from widgets to the record.
+
+A page is opened by its set-up cell. Where none was opened (a test, a cell of its own) nothing is read and nothing is
+written. Reading never raises: a record that cannot be read is as if it were empty. Writing returns None, or the error
+whose sentence must be shown because something was not saved.
+"""
+
+from dataclasses import fields, replace
+from datetime import date
+
+from kilnlib.bench.kit.screen import after_pause
+from kilnlib.errors import CannotSave
+from kilnlib.questions import bank, warmups
+from kilnlib.store.record import Record, open_record, record_file
+from kilnlib.words import text
+
+PAUSE_S = 1.0  # a panel that is being moved is written down once a second at most
+_page = None
+
+
+def open_page(name):
+    """From now on this kernel shows that page. Returns the errors that must be said of the record."""
+    global _page
+    _page = name
+    try:
+        record = open_record()
+        record.opened(name)
+    except CannotSave as error:
+        return [error]
+    return [record.notice] if record.notice else []
+
+
+def close_page():
+    """Remember nothing any more."""
+    global _page
+    _page = None
+
+
+def answered(question, typed, right, misconception, asked, place=None):
+    """Keep one try at a question; `place` is the page, or a part of one that asks anew."""
+    return _write(lambda record: record.answered(question, typed, right, misconception, place or _page, asked))
+
+
+def predicted(question, typed, right, misconception, asked):
+    """Keep a prediction."""
+    return _write(lambda record: record.predicted(question, typed, right, misconception, _page, asked))
+
+
+def tries(question, place=None):
+    """The tries at a question on this page, oldest first."""
+    return _read(lambda record: record.answers(question, place or _page), [])
+
+
+def prediction(question):
+    """What was predicted on this page, or None."""
+    return _read(lambda record: record.prediction(question, _page), None)
+
+
+def warm_up(lesson, fixed):
+    """The questions that open a lesson, and the place under which their answers are kept.
+
+    They stay until both were answered and another day has come; then they are chosen anew.
+    """
+    if _page is None:
+        return list(fixed), None
+    today = date.today().isoformat()
+    kept = _read(lambda record: record.left(f"warm-up/{lesson}"), None)
+    if kept:
+        place = f"{_page}/warm-up/{kept['day']}"
+        open_still = [name for name in kept["questions"] if not tries(name, place)]
+        known = {question.id for question in bank.all_questions()}
+        if known >= set(kept["questions"]) and (open_still or kept["day"] == today):
+            return kept["questions"], place
+    events = _read(lambda record: record.events("answered", "predicted"), [])
+    chosen = warmups.choose(lesson, fixed, events, date.today())
+    _write(lambda record: record.leave(f"warm-up/{lesson}", {"day": today, "questions": chosen}))
+    return chosen, f"{_page}/warm-up/{today}"
+
+
+def bring_back(panel, name, predict):
+    """Show a panel as it was left, and write down from now on how it is left; a prediction first, if there is one."""
+    if _page is None:
+        return panel
+    asked = getattr(panel, "prediction", None)
+    if asked is not None:
+        asked.recall()
+    if hasattr(panel, "asked") and all(_is_plain(value) for value in _values(panel.asked).values()):
+        key = f"{_page}/{name}/{predict or ''}"
+        if asked is None or asked.marked is not None:
+            _show_as_left(panel, _read(lambda record: record.left(key), None))
+        panel.on_left = _Left(panel, key).later
+    return panel
+
+
+def said_day(day):
+    """A day, or the day here of a moment, as people say it: "March 12"."""
+    here = day.astimezone() if hasattr(day, "astimezone") else day
+    return f"{here:%B} {here.day}"
+
+
+class _Left:
+    """Writes down how a panel is left, once a second at most while it is being moved."""
+
+    def __init__(self, panel, key):
+        self.panel, self.key, self.waiting = panel, key, None
+
+    def later(self, last=False):
+        """Write soon; at the last moment, what still waits to be written."""
+        if last and self.waiting is not None:
+            self.waiting.cancel()
+            self._write()
+        elif not last and self.waiting is None:
+            self.waiting = after_pause(self._write, PAUSE_S)
+
+    def _write(self):
+        self.waiting = None
+        state, day = _values(self.panel.asked), date.today().isoformat()
+        kept = {"state": state, "system": self.panel.system, "day": day}
+        _write(lambda record: record.leave(self.key, kept))
+
+
+def _show_as_left(panel, kept):
+    if not kept:
+        return
+    known = {name: value for name, value in kept["state"].items() if name in _values(panel.opening)}
+    try:
+        state = replace(panel.opening, **known)
+        panel.compute(state)
+    except Exception:  # a newer workbook may have other situations or limits; then the opening state stands
+        return
+    if kept["system"] != panel.system:
+        panel.unit_switch.value = kept["system"]
+    if state != panel.opening:
+        panel.show_as_left(state, text("record.left", day=said_day(date.fromisoformat(kept["day"]))))
+
+
+def _values(state):
+    return {field.name: getattr(state, field.name) for field in fields(state)}
+
+
+def _is_plain(value):
+    return value is None or isinstance(value, str | bool | int | float)
+
+
+def _read(work, otherwise):
+    if _page is None or not record_file().exists():
+        return otherwise
+    try:
+        return work(Record(record_file()))
+    except CannotSave:
+        return otherwise
+
+
+def _write(work):
+    if _page is None:
+        return None
+    try:
+        record = Record(record_file())
+        work(record)
+    except CannotSave as error:
+        return error
+    return record.notice
