@@ -1,0 +1,40 @@
+"""A lesson opened again in the browser stands as it was left, also after its kernel was killed."""
+
+import re
+
+from playwright.sync_api import expect
+
+from kilnlib.store.record import Record
+
+NUMBERS = re.compile(r"the bulbs read 110 °F and 102 °F")
+
+
+def opened(visit, lessons):
+    return visit(lessons.page("02_air.ipynb")).wait_live().wait_idle()
+
+
+def test_what_was_answered_predicted_and_moved_is_there_again(visit, lessons):
+    page = opened(visit, lessons)
+    page.commit()
+    page.press(0, "ArrowRight")
+    expect(page.page.locator(".fc-predict")).to_contain_text("Not yet")
+    moved = page.slider(0).get_attribute("aria-valuetext")
+    question = page.page.locator(".fc-card").filter(has_text=NUMBERS).first
+    question.locator("input[type=text]").fill("8")
+    question.get_by_role("button", name="Check").click()
+    expect(question).to_contain_text("✗ Not yet.")
+    page.page.wait_for_timeout(1500)  # a panel is written down a second after its last move
+    again = opened(visit, lessons)
+    expect(again.page.locator(".fc-predict")).to_contain_text("You said")
+    expect(again.page.locator(".fc-predict")).to_contain_text("Not yet")
+    expect(again.page.locator(".fc-controls").first).to_contain_text("This is as you left it on")
+    assert again.slider(0).get_attribute("aria-valuetext") == moved
+    question = again.page.locator(".fc-card").filter(has_text=NUMBERS).first
+    expect(question).to_contain_text("You tried this on")
+    assert question.locator("input[type=text]").input_value() == "8"
+    again.shot("as_left")
+    assert again.axe() == ""
+    record = Record(lessons.home / "record.sqlite")
+    assert record.last_place() == "02_air" and len(record.answers("air-a")) == 1
+    again.page.get_by_role("button", name="Reset").first.click()
+    expect(again.page.locator(".fc-controls").first).not_to_contain_text("as you left it")
