@@ -1,16 +1,28 @@
 """A lesson opened again in the browser stands as it was left, also after its kernel was killed."""
 
-import re
+import os
+import signal
+import subprocess
 
 from playwright.sync_api import expect
 
 from kilnlib.store.record import Record
 
-NUMBERS = re.compile(r"the bulbs read 110 °F and 102 °F")
+NUMBERS = "the bulbs read 110 °F and 102 °F"
 
 
 def opened(visit, lessons):
     return visit(lessons.page("02_air.ipynb")).wait_live().wait_idle()
+
+
+def kill_kernels(server):
+    """kill -9 of every kernel of a server; returns how many there were."""
+    listed = subprocess.run(
+        ["pgrep", "-P", str(server.process.pid), "-f", "ipykernel"], capture_output=True, text=True, timeout=10
+    )
+    for number in listed.stdout.split():
+        os.kill(int(number), signal.SIGKILL)
+    return len(listed.stdout.split())
 
 
 def test_what_was_answered_predicted_and_moved_is_there_again(visit, lessons):
@@ -24,6 +36,8 @@ def test_what_was_answered_predicted_and_moved_is_there_again(visit, lessons):
     question.get_by_role("button", name="Check").click()
     expect(question).to_contain_text("✗ Not yet.")
     page.page.wait_for_timeout(1500)  # a panel is written down a second after its last move
+    page.page.close()
+    assert kill_kernels(lessons) >= 1
     again = opened(visit, lessons)
     expect(again.page.locator(".fc-predict")).to_contain_text("You said")
     expect(again.page.locator(".fc-predict")).to_contain_text("Not yet")
