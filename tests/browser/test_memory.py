@@ -46,6 +46,7 @@ def test_what_was_answered_predicted_and_moved_is_there_again(visit, lessons):
     question = again.page.locator(".fc-card").filter(has_text=NUMBERS).first
     expect(question).to_contain_text("You tried this on")
     assert question.locator("input[type=text]").input_value() == "8"
+    again.drawing().scroll_into_view_if_needed()
     again.shot("as_left")
     assert again.axe() == ""
     record = Record(lessons.home / "record.sqlite")
