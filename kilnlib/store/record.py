@@ -120,8 +120,8 @@ class Record(RecordFile):
         if part not in self.done():
             self._add("finished", part, page)
 
-    def events(self, *verbs, about=None, page=None):
-        """Everything of some verbs that this learner did, in the order it was written down."""
+    def events(self, *verbs, about=None, page=None, last=-1):
+        """What this learner did of some verbs, in the order it was written down; the `last` so many, or all."""
 
         def work(db):
             who = _learner(db)
@@ -134,7 +134,8 @@ class Record(RecordFile):
                     conditions.append(f"{column} = ?")
                     values.append(wanted)
             columns = "verb, about, page, typed, is_right, misconception, asked, at"
-            return db.execute(f"SELECT {columns} FROM events WHERE {' AND '.join(conditions)} ORDER BY number", values)
+            query = f"SELECT {columns} FROM events WHERE {' AND '.join(conditions)} ORDER BY number DESC LIMIT ?"
+            return reversed(db.execute(query, [*values, last]).fetchall())
 
         return self.read(lambda db: [_event(row) for row in work(db)]) or []
 

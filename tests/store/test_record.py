@@ -486,5 +486,7 @@ def test_a_page_of_questions_to_100000_answers_takes_less_than_a_second(record):
     opened.ticks("01_water_in_wood")
     opened.done()
     opened.last_place()
+    lately = opened.events("answered", "predicted", last=3000)  # what the choice of warm-ups looks back on
+    assert len(lately) == 3000 and lately[-1].at > lately[0].at
     seconds = time.perf_counter() - started
     assert seconds < 1.0, f"{seconds:.2f} s"

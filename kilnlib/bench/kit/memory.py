@@ -15,6 +15,7 @@ from kilnlib.store.record import Record, open_record, record_file
 from kilnlib.words import text
 
 PAUSE_S = 1.0  # a panel that is being moved is written down once a second at most
+LATELY = 3000  # tries that the choice of warm-ups looks back on: many times all questions
 _page = None
 
 
@@ -71,7 +72,7 @@ def warm_up(lesson, fixed):
         known = {question.id for question in bank.all_questions()}
         if known >= set(kept["questions"]) and (open_still or kept["day"] == today):
             return kept["questions"], place
-    events = _read(lambda record: record.events("answered", "predicted"), [])
+    events = _read(lambda record: record.events("answered", "predicted", last=LATELY), [])
     chosen = warmups.choose(lesson, fixed, events, date.today())
     _write(lambda record: record.leave(f"warm-up/{lesson}", {"day": today, "questions": chosen}))
     return chosen, f"{_page}/warm-up/{today}"
