@@ -19,7 +19,7 @@ from kilnlib.bench.desk.sheet import page as sheet_page
 from kilnlib.bench.desk.sheet import panel as sample_sheet
 from kilnlib.bench.kit import screen
 from kilnlib.bench.kit.app import App
-from kilnlib.bench.panels import open_panel, panel_names
+from kilnlib.bench.panels import open_panel, panel_class, panel_names
 from kilnlib.bench.workshop import presenter
 from kilnlib.physics.samples import Note, Recut, SampleBoard, Section, Sheet, Weighing
 from kilnlib.store.kiln import user_folder
@@ -319,7 +319,7 @@ def test_a_panel_whose_sums_fail_at_opening_says_a_sentence_and_lives_on(name, m
     def fails(*args, **more):
         raise ZeroDivisionError("inside")
 
-    kind = importlib.import_module(f"kilnlib.bench.panels.{name}").Panel
+    kind = panel_class(name)
     with monkeypatch.context() as patch:
         if name in INSIDE:
             module, function = INSIDE[name]
