@@ -1,13 +1,16 @@
 """How a board dries: its moisture across the thickness, hour by hour, under the settings of a kiln."""
 
-from kilnlib.physics.drying.board import WATER_KG_M3, Board, History, at_hours, days_to, dry, points_per_day
+from kilnlib.physics.drying.board import Board, History, at_hours, days_to, dry, points_per_day
+from kilnlib.physics.drying.checks import QUARTERS_M
 from kilnlib.physics.drying.diffusivity import OAK, SAWN
-from kilnlib.physics.drying.face import AIR_SPEED_MS, film_w_m2k
+from kilnlib.physics.drying.face import AIR_SPEED_MS, face_curve
 from kilnlib.physics.drying.steps import Step
+from kilnlib.physics.drying.surface import WATER_KG_M3, surface_of
 
 __all__ = [
     "AIR_SPEED_MS",
     "OAK",
+    "QUARTERS_M",
     "SAWN",
     "WATER_KG_M3",
     "Board",
@@ -16,6 +19,7 @@ __all__ = [
     "at_hours",
     "days_to",
     "dry",
-    "film_w_m2k",
+    "face_curve",
     "points_per_day",
+    "surface_of",
 ]
