@@ -11,7 +11,7 @@ from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.store import kiln
 from kilnlib.units import f_to_c
 
-LAST_DAY = 14
+LAST_DAY = 16
 LEAD_H = 72.0  # the picture begins so long before the last step of the schedule
 PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
 EQUALIZE_C, CONDITION_C = f_to_c(150.0), f_to_c(160.0)

@@ -12,12 +12,13 @@ import numpy as np
 from kilnlib.cases import board
 from kilnlib.physics import air
 from kilnlib.physics.drying import Board, days_to, dry, points_per_day, published
+from kilnlib.questions import checks, stress_checks
 from kilnlib.questions.text_table import columns, hanging
 from kilnlib.units import f_to_c
 from kilnlib.words import text
 
 OVER = 1.05  # of a limit: from here on a miss
-NO_GAIN = 1.05
+NO_GAIN = 1.06
 FAST_MS, SLOW_MS = 4.064, 2.032  # 800 and 400 fpm
 SAFE = ("Univ. of Kentucky FOR-128 Table 9, p. 91: the most that is safe", "retrieved")
 THICK = ("Univ. of Kentucky FOR-128, p. 74", "retrieved")
@@ -31,6 +32,41 @@ RULES = {  # name: published, source, how it is known
     "first_warm": ("3.8", *SAFE),
     "second_warm": ("3.8", *SAFE),
 }
+
+
+def every_check():
+    """Print every row that tuned the drying engine and the stress beside those that check them, with its ratio."""
+    rows = checks.compare() + checks.compare(stress_checks.MEASURES)
+    sources = _Sources()
+    head = text("validation.checks_head")
+    for use in ("tunes", "checks", "apart"):
+        cells = [head]
+        for row in (row for row in rows if row.use == use):
+            ratio = _ends(row.over_low, row.over_high, "{:.2f}")
+            published = _ends(row.low, row.high, "{:g}")
+            wanted = _wanted(row.allowed_low, row.allowed_high)
+            met = text("validation.met" if row.inside else "validation.missed")
+            what = f"{row.what} [{row.unit}]"
+            cells.append((what, published, wanted, f"{row.ours:.3g}", ratio, met, sources.mark(row.source, row.how)))
+        met, count = checks.share_inside(rows, use)
+        print(text(f"validation.checks_{use}", met=met, count=count))
+        _print_columns(cells, left=(0, 5, 6))
+        print()
+    _print_grouped("validation.checks_notes", [(row.note, row.what) for row in rows if row.note])
+    sources.print()
+
+
+def _ends(low, high, shape):
+    """One number, a span, or a dash where nothing is printed."""
+    known = list(dict.fromkeys(shape.format(end) for end in (low, high) if not math.isnan(end)))
+    return text("validation.span", low=known[0], high=known[1]) if len(known) == 2 else (known or ["–"])[0]
+
+
+def _wanted(low, high):
+    """What was to be met."""
+    if math.isnan(high):
+        return text("validation.at_least", low=f"{low:.3g}")
+    return text("validation.span", low=f"{low:.3g}", high=f"{high:.3g}")
 
 
 def drying_times():
@@ -79,7 +115,9 @@ def daily_limits():
     missed = [row.species for row in rows if row.highest_points > OVER * row.limit_points]
     over = sum(row.first_day_points > row.limit_points for row in rows)
     print()
-    _print_hanging("", text("validation.limits_miss", names="; ".join(missed)))
+    _print_hanging("", text("validation.limits_tuned"))
+    if missed:
+        _print_hanging("", text("validation.limits_miss", names="; ".join(missed)))
     rank = f"{np.corrcoef(ranks)[0, 1]:.2f}"
     _print_hanging("", text("validation.limits_rank", rank=rank, over=over, count=len(rows)))
     _print_hanging("", text("validation.limits_source"))

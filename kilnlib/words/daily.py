@@ -49,8 +49,6 @@ TEXT = {
     "daily.reason.hold": "The schedule’s step asks for nothing more.",
     "daily.reason.look_first": "A step is due, but the wood and the bulbs disagree. Find out which is wrong before you change "
     "anything.",
-    "daily.reason.first_day": "The first day of a green charge: {points} in a day, mostly water from the faces. It stands "
-    "outside the limit.",
     "daily.reason.faster_than_air": "The boards lost {points} a day where these bulbs explain {expected}. The air is drier "
     "than they say: look at the wick and its water first.",
     "daily.reason.slower_than_air": "The boards lost {points} a day where these bulbs explain {expected}. Check the wick, the "

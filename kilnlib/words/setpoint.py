@@ -40,8 +40,6 @@ TEXT = {
     "setpoint.reason.other_source": "Two sources differ: the index has {code}, the other {other}. This setting lies on the "
     "step of one of them or between the two.",
     "setpoint.reason.no_pace": "The drying engine cannot run {species} at {thickness}, so no pace is given.",
-    "setpoint.reason.first_day": "The charge is still green. Model only, not checked: the first day may lose about {first} "
-    "points. The limit does not count that day here: our choice. Watch the ends; the pace told is the next day’s.",
     "setpoint.reason.takes_up": "This air would take thin wood to {emc} %, above the {mc} % it holds: the wood takes up water "
     "again. Do that only to equalize or to relieve stress, at the end.",
     "setpoint.reason.stalled": "Drying all but stops here: the air leads to {emc} %, the wood is at {mc} %, and about "
@@ -54,9 +52,6 @@ TEXT = {
     "oak, expects about {points} points a day here.",
     "setpoint.reason.over_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
     "{high}), over the published limit of {limit}. The schedule’s own step comes out at {step_points}. Weigh daily.",
-    "setpoint.reason.model_fast": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
-    "{high}), over the published limit of {limit}. It runs fast on this wood: it puts even the handbook’s own setting "
-    "({step_points}) over the limit. Trust the weights; where they are over the limit, do not advance.",
     "setpoint.reason.within_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} "
     "to {high}); the published limit is {limit}. The schedule’s own step comes out at {step_points}.",
     "setpoint.reason.stain_gray": "This wood turns gray inside when it dries slowly while warm, above about 40 %. To keep it "

@@ -76,8 +76,6 @@ TEXT = {
     "setpoint_check.v_limit": "{limit} points",
     "setpoint_check.v_limit_fades": "{limit} points, above 15 % only",
     "setpoint_check.v_no_limit": "none published here",
-    "setpoint_check.n_first": "First day, green",
-    "setpoint_check.v_first": "about {first} points: model only, not checked; the limit does not count it",
     "setpoint_check.n_bulb": "Wet bulb off by {degree}",
     "setpoint_check.v_bulb": "RH {rh}, EMC {emc}",
     "setpoint_check.v_bulb_pace": ", {pace} a day",

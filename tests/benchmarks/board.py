@@ -17,7 +17,7 @@ from kilnlib import units
 from kilnlib.physics.air import STANDARD_PA
 from kilnlib.physics.drying import board, diffusion
 from kilnlib.physics.drying import steps as settings
-from kilnlib.physics.drying.diffusivity import Potential
+from kilnlib.physics.drying.diffusivity import Potential, free_water
 
 DAYS, REPEATS = 30, 15
 ONE_BUDGET_MS, CHARGE_BUDGET_MS, RATIO = 15.0, 60.0, 3.0
@@ -90,9 +90,10 @@ def _for_board(step, number):
 def _problem(wood, steps):
     """The equations of one board as `board.dry` sets them up, without joining any settings."""
     given = settings.read_steps(steps, 1)
-    face = board._faces((wood,), given, np.array([[wood.thickness_m / 2.0]]), board.FREE_WATER, STANDARD_PA)
+    free = np.array([free_water(wood.species)])
+    face = board._faces((wood,), given, np.array([[wood.thickness_m / 2.0]]), free, STANDARD_PA)
     blocks = [diffusion.Block(length, face.block(number)) for number, length in enumerate(given.hours)]
-    return Potential(board.FREE_WATER), blocks
+    return Potential(free), blocks
 
 
 def _finest(wood, steps, hours):

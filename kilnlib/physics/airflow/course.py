@@ -17,11 +17,10 @@ import numpy as np
 
 from kilnlib.errors import OutOfRange
 from kilnlib.physics import air
-from kilnlib.physics.air.moist import heat_capacity_j_kgk
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
 from kilnlib.physics.arrays import check_range, whole
-from kilnlib.physics.drying import AIR_SPEED_MS, Step, at_hours, dry, film_w_m2k
+from kilnlib.physics.drying import AIR_SPEED_MS, Step, at_hours, dry, face_curve, surface_of
 from kilnlib.physics.wood import WATER_KG_M3, species
 
 ZONES = 8
@@ -103,7 +102,9 @@ def dry_course(
     before = air.humidity_ratio(dry_c, rh, pressure_pa)
     flow = speed * sticker * air_density_kgm3(dry_c, rh, pressure_pa) / (1.0 + before)  # kg/s a meter of the kiln
     wood = board.thickness_m * width / zones * species(board.species).specific_gravity * WATER_KG_M3
-    units = 2.0 * film_w_m2k(speed) * width / zones / (flow * heat_capacity_j_kgk(before))  # NTU of a zone
+    wet_loss = face_curve(dry_c, rh, speed, pressure_pa, surface_of(board.species, board.sawn)).loss_kg_m2s.max(axis=1)
+    room = np.maximum(air.humidity_ratio(wet_bulb_c, 100.0, pressure_pa) - before, 1e-9)  # kg a kg takes up
+    units = np.maximum(2.0 * wet_loss * width / zones / (flow * room), 1e-4)  # NTU of a zone of wet boards
     own = -1.0 / np.expm1(-units) - 1.0 / units  # share of what a zone gives off that its mean air has taken up
     edges = _edges(length)
     blocks = np.diff(edges)

@@ -173,7 +173,8 @@ def drying_lag(air_speed_ms, sticker_thickness_m, width_m):
     Accuracy
     --------
     Between its rows the table is within 1 % of `course.dry_course` (tests/test_course.py). The mean of two spaces is
-    within 2 % of boards worked out with two different faces (tests/test_two_faces.py). A comparison, not a forecast;
+    within 2 % of boards worked out with two different faces, in slow air (60 ft/min) 6 % too long
+    (tests/test_two_faces.py). A comparison, not a forecast;
     what an operator does about a wet sample board is left out.
     """
     if np.size(air_speed_ms) == 0:

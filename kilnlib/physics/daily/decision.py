@@ -207,7 +207,7 @@ def _decide(sheet, day, before, doubtful, fastest, share, check, behind):
             return EQUALIZE, [Reason("equalize", 95.0, shown)]
     if check.verdict == OUTSIDE:
         return HOLD, [Reason("outside", 80.0, {})]
-    binds = now > LIMIT_FROM_PCT and not behind.green
+    binds = now > LIMIT_FROM_PCT
     shown = _fast_fields(fastest, share, check.numbers.limit_points_per_day)
     if binds and share > 100.0:
         return EASE, [Reason("over_limit", 92.0, shown)]

@@ -17,7 +17,7 @@ from kilnlib.physics.wood import rough_thickness_m
 
 NAN = float("nan")
 AHEAD_DAYS = 2
-FIRST_DAY = datetime.timedelta(hours=24)
+WARMING = datetime.timedelta(hours=24)  # the engine leaves that out, so real wood may lose less
 DOUBT = 1.8  # measured over expected from where the bulbs are to be doubted, by the engine as it is
 DOUBT_FITTED = 1.4  # the same once the engine is set to these boards
 WIDEST_FIT = 2.0
@@ -43,7 +43,6 @@ class Behind:
     expected_points: float = NAN  # a day since the weighing before, under the bulbs written down
     rate_factor: float = 1.0  # of the engine, set to the weights: up to now, while they agree with the bulbs
     fitted: bool = False
-    green: bool = False  # the time since the weighing before holds the first day of a green charge
     history: object = None  # board.History up to now; None without bulbs
     reasons: tuple = ()
 
@@ -90,7 +89,7 @@ def looked_back(sheet, code, pressure_pa, air_speed_ms=AIR_SPEED_MS):
         history = dry(Board(sheet.species, thick, start, rate_factor=factor), steps, pressure_pa)
     except KilnError:
         return Behind(NAN, factor, fitted)  # no weight, four faces or bulbs the engine cannot run
-    green = hours / factor < DAY_H and before.when - first.when < FIRST_DAY
+    warming = hours / factor < DAY_H and before.when - first.when < WARMING
     ends = [(day.when - first.when).total_seconds() / 3600.0 for day in (before, now)]
     there = at_hours(history, np.minimum(ends, history.hours[-1])).average_pct
     span = (ends[1] - ends[0]) / 24.0
@@ -98,15 +97,13 @@ def looked_back(sheet, code, pressure_pa, air_speed_ms=AIR_SPEED_MS):
     shown = {"points": (points, "points"), "expected": (expected, "points")}
     level = DOUBT_FITTED if fitted else DOUBT
     told = ()
-    if green:
-        told = (Reason("first_day", 66.0, {"points": (points, "points")}),)
-    elif points > level * max(expected, LEAST_POINTS):
+    if points > level * max(expected, LEAST_POINTS):
         told = (Reason("faster_than_air", 90.0, shown),)
-    elif expected > LEAST_POINTS and points < expected / level:
+    elif not warming and expected > LEAST_POINTS and points < expected / level:
         told = (Reason("slower_than_air", 88.0, shown),)
-    if green or not told:
+    if not told:
         factor = _factor(sheet, pressure_pa, air_speed_ms) or factor
-    return Behind(float(expected), factor, fitted, bool(green), history, told)
+    return Behind(float(expected), factor, fitted, history, told)
 
 
 def looked_ahead(check, dial, behind, points_per_day, fastest, air_speed_ms=AIR_SPEED_MS):

@@ -2,8 +2,9 @@
 
 from kilnlib.physics.drying.board import Board, History, at_hours, days_to, dry, points_per_day
 from kilnlib.physics.drying.diffusivity import OAK, SAWN
-from kilnlib.physics.drying.face import AIR_SPEED_MS, film_w_m2k
+from kilnlib.physics.drying.face import AIR_SPEED_MS, face_curve
 from kilnlib.physics.drying.steps import Step
+from kilnlib.physics.drying.surface import surface_of
 
 __all__ = [
     "AIR_SPEED_MS",
@@ -15,6 +16,7 @@ __all__ = [
     "at_hours",
     "days_to",
     "dry",
-    "film_w_m2k",
+    "face_curve",
     "points_per_day",
+    "surface_of",
 ]

@@ -1,15 +1,14 @@
 """How a board dries: its moisture content across the thickness, hour by hour, under the settings of a kiln.
 
 What is in it: water moves through the thickness to both faces by diffusion (`diffusivity`), quicker in warm wood; it
-leaves the faces as the air takes it (`face`), and the wood is as warm as its faces. Free water, above fiber saturation,
-moves by the same law but less readily. That one number is tuned on red oak (tables/drying_coefficients.csv) and carried
-to every other species unchanged.
+leaves the faces against two resistances (`surface`), of which the faster air lowers one; heat comes to the faces from
+the air (`face`), and the wood is as warm as its faces. Free water, above fiber saturation, moves by the same law but
+less readily. Which published rows tuned it, and which check it, stands in tables/drying_checks.csv.
 
 What is left out: warming up, the edges and ends of the board, shrinking, heartwood beside sapwood, checks and collapse,
 the difference between drying and wetting, and the other boards of the stack, whose water makes the air wetter and
-cooler on its way (`course` follows that air). So the first day comes out too fast: 8.5 points for
-4/4 red oak on T4-D2 from the first minute on, where the published limit is 3.8; with a day of warming up given as steps
-it is 5.4. The effect of air speed fades as it should, but too early: see `published.compare_air_speed`.
+cooler on its way (`course` follows that air). A wet board loses as much on its first day as on the next ones: 3.6
+points for 4/4 red oak on T4-D2, where the published limit is 3.8.
 """
 
 from dataclasses import dataclass
@@ -20,9 +19,10 @@ from kilnlib.errors import BadInput, NotFound, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
 from kilnlib.physics.drying.diffusion import TOLERANCE_PCT, Block, march, mesh
-from kilnlib.physics.drying.diffusivity import COEFFICIENTS, OAK, Potential, base_m2s, potential, warmth
+from kilnlib.physics.drying.diffusivity import OAK, Potential, base_m2s, free_water, potential, warmth
 from kilnlib.physics.drying.face import FaceTable, face_curve
 from kilnlib.physics.drying.steps import Step, join_alike, read_steps
+from kilnlib.physics.drying.surface import Surface, surface_of
 from kilnlib.physics.wood import WATER_KG_M3
 from kilnlib.physics.wood import species as species_row
 
@@ -31,7 +31,6 @@ __all__ = ["Board", "History", "Step", "at_hours", "days_to", "dry", "points_per
 THICKNESS_M = (0.002, 0.3)
 GREEN = {"green": "green_average_pct", "heartwood": "green_heartwood_pct", "sapwood": "green_sapwood_pct"}
 SECONDS = 3600.0
-FREE_WATER = COEFFICIENTS["free_water"]
 _GRID = mesh(18)
 _SHELL = _GRID.share * (_GRID.depth < 0.5)
 
@@ -83,7 +82,7 @@ class History:
     step_end_hours: np.ndarray  # when each of the given steps ended
 
 
-def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT, free_water=FREE_WATER):
+def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT):
     """Dry a board, or several at once, through a series of settings.
 
     Parameters
@@ -92,7 +91,6 @@ def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT, 
     steps : sequence of Step, at most 10,000 and 20,000 hours.
     pressure_pa : air pressure [Pa], 50,000 to 110,000.
     tolerance_pct : how far one step of the computation may be off [%]; finer is slower.
-    free_water : how well free water moves beside bound water, 0 to 5; 0.14 is tuned on red oak.
 
     Returns
     -------
@@ -105,16 +103,16 @@ def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT, 
 
     Source
     ------
-    Diffusion through the thickness with Simpson's diffusivity for red oak, scaled to other species by Siau's model, and
-    the heat balance of the face: see `diffusivity` and `face`; *computed*. One number, for free water, is tuned here on
-    red oak.
+    Diffusion through the thickness with Simpson's diffusivity for red oak, tuned, and scaled to other species by Siau's
+    model; the heat balance of the face, and two resistances behind it: see `diffusivity`, `face` and `surface`;
+    *computed*.
 
     Accuracy
     --------
-    As a forecast: beside 26 published times of other woods, ours over published has a median of 0.78; two in three lie
-    between 2/3 and 3/2, all between 0.3 and 1.5 (`published.compare_times` has every row with its assumptions). Light
-    woods come out too short: a real stack cannot feed them air fast enough. Red oak, the wood it is tuned on: 0.6 to
-    1.2. Which species is slower than its weight says it cannot know: daily limits come from the table only.
+    As a forecast: `checks.compare` has every published row, 21 that tuned it and 29 that check it. Of the days of seven
+    other charges in print six lie inside 0.65 of the low to 1.35 of the high end (1.64 is the miss), of 20 remembered
+    ranges 16. Daily limits of 8/4, on which nothing was tuned, come out at 0.6 to 1.0 of print. Which wood is slower
+    than its weight says it knows only where a daily limit is printed.
     As a computation: within 0.15 point of a much finer one in space and time (tests/test_board.py).
     """
     several = not isinstance(board, Board)
@@ -123,7 +121,7 @@ def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT, 
         raise BadInput("no_boards")
     given = read_steps(steps, len(boards), pressure_pa)
     settings = join_alike(given)
-    free = float(check_range("The free-water factor", free_water, 0.0, 5.0, "ratio"))
+    free = np.array([free_water(b.species) for b in boards])
     half = np.array([b.thickness_m for b in boards])[:, None] / 2.0
     face = _faces(boards, settings, half, free, pressure_pa)
     blocks = [
@@ -154,14 +152,22 @@ def _faces(boards, settings, half, free, pressure_pa):
     factor = np.array([b.rate_factor for b in boards])[:, None]
     base = factor * np.array([base_m2s(b.species, b.sawn) for b in boards])[:, None]
     wood = WATER_KG_M3 * np.array([species_row(b.species).specific_gravity for b in boards])[:, None] * half
+    kinds = list(dict.fromkeys((b.species, b.sawn) for b in boards))
+    faces = [surface_of(*kind) for kind in kinds]
+    each = np.array([kinds.index((b.species, b.sawn)) for b in boards])
+    surface = Surface(*(np.array([getattr(face, name) for face in faces]) for name in ("air_kg_m2s", "skin_kg_m2s")))
     columns = (settings.dry_bulb_c, settings.rh_pct, settings.air_speed_ms)
-    shared = all((column == column[:, :1]).all() for column in columns)
-    columns = [column[:, :1] if shared else column for column in columns]
-    curve = face_curve(*(column.ravel() for column in columns), pressure_pa)
-    mc, temperature, loss = (array.reshape(*columns[0].shape, -1) for array in vars(curve).values())
+    if all((column == column[:, :1]).all() for column in columns):  # one air for all: one curve for each kind of wood
+        columns, kind = [column[:, :1] for column in columns], np.arange(len(kinds))
+    else:
+        kind, each = each, np.arange(len(boards))
+    columns = np.broadcast_arrays(*columns, surface.air_kg_m2s[kind], surface.skin_kg_m2s[kind])
+    *held, clings, skin = (column.ravel() for column in columns)
+    curve = face_curve(*held, pressure_pa, Surface(clings, skin))
+    mc, temperature, loss = (array.reshape(*columns[0].shape, -1)[:, each] for array in vars(curve).values())
     loss = loss * (100.0 * SECONDS * factor / wood)
     speed = warmth(temperature) * (SECONDS * base / half**2)
-    level = potential(mc, free)[0] + loss * _GRID.to_face / speed
+    level = potential(mc, free[:, None])[0] + loss * _GRID.to_face / speed
     return FaceTable(level, np.stack([loss / _GRID.share[0], speed, np.broadcast_to(mc, loss.shape)], axis=-1))
 
 

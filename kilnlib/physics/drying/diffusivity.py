@@ -22,22 +22,58 @@ _MC_PCT = np.arange(0.0, _FSP_PCT + 15.0 * _CORNER_PCT, _FINE_PCT)  # beyond tha
 
 
 class Potential:
-    """`potential` on straight lines between points a quarter of a percent apart, for the many calls of a long run."""
+    """`potential` on straight lines between points a quarter of a percent apart, for the many calls of a long run.
+
+    `free_water` is one number, or one for each board.
+    """
 
     def __init__(self, free_water):
-        level, _ = potential(_MC_PCT, free_water)
-        self._rise = np.diff(level) / _FINE_PCT
-        self._start = level[:-1] - self._rise * _MC_PCT[:-1]
+        kinds, each = np.unique(np.atleast_1d(free_water), return_inverse=True)
+        level, _ = potential(_MC_PCT, kinds[:, None])
+        rise = np.diff(level) / _FINE_PCT
+        self._rise, self._start = rise.ravel(), (level[:, :-1] - rise * _MC_PCT[:-1]).ravel()
+        self._last, self._first = rise.shape[1] - 1, (each * rise.shape[1])[:, None] if len(kinds) > 1 else None
 
     def __call__(self, mc_pct):
         """Potential and its slope; the first and the last line go on beyond the ends."""
         at = (mc_pct * (1.0 / _FINE_PCT)).astype(np.intp)
+        if self._first is not None:
+            at = np.minimum(np.maximum(at, 0), self._last) + self._first
         rise = self._rise.take(at, mode="clip")
         return self._start.take(at, mode="clip") + rise * mc_pct, rise
 
 
+@functools.cache
+def free_water(species):
+    """How well free water moves in a wood beside bound water.
+
+    Parameters
+    ----------
+    species : name of the species; other names in common use are understood.
+
+    Returns
+    -------
+    Factor in `potential`: one for hardwoods, one for softwoods.
+
+    Raises
+    ------
+    NotFound : a species the tables do not hold.
+
+    Source
+    ------
+    tables/drying_coefficients.csv, *tuned*: hardwoods on red oak, softwoods on how the gain from air speed fades in
+    white pine.
+
+    Accuracy
+    --------
+    Sapwood and heartwood of one wood differ more than that.
+    """
+    soft = species_row(species).group == "softwood"
+    return COEFFICIENTS["free_water_softwood" if soft else "free_water"]
+
+
 def diffusivity_m2s(temperature_c, mc_pct, species=OAK, sawn="flatsawn"):
-    """How readily bound water moves through the thickness of a board.
+    """How readily bound water moves through the thickness of a board, by the published form.
 
     Parameters
     ----------
@@ -56,8 +92,9 @@ def diffusivity_m2s(temperature_c, mc_pct, species=OAK, sawn="flatsawn"):
 
     Source
     ------
-    Simpson's form for northern red oak; for other species times `species_scale`; quartersawn 1.15 times lower, so that
-    drying takes 15 % longer (Univ. of Kentucky FOR-128 p. 74). All *retrieved*, tables/drying_coefficients.csv.
+    Simpson's form for northern red oak, *retrieved*; for other species times `species_scale`, *tuned*; quartersawn 1.15
+    times lower, so that drying takes 15 % longer (Univ. of Kentucky FOR-128 p. 74, *retrieved*). The engine multiplies
+    it by 1.4, see `base_m2s`; tables/drying_coefficients.csv.
 
     Accuracy
     --------
@@ -65,11 +102,12 @@ def diffusivity_m2s(temperature_c, mc_pct, species=OAK, sawn="flatsawn"):
     """
     temperature = check_range("The temperature", temperature_c, 0.0, 100.0, "temperature")
     bound = np.minimum(check_range("Moisture content", mc_pct, 0.0, 400.0, "percent"), _FSP_PCT)
-    return result(base_m2s(species, sawn) * warmth(temperature) * np.exp(_RISE * bound))
+    printed = base_m2s(species, sawn) / COEFFICIENTS["oak_times"]
+    return result(printed * warmth(temperature) * np.exp(_RISE * bound))
 
 
 def base_m2s(species, sawn="flatsawn"):
-    """Diffusivity of a species before temperature and moisture are counted in.
+    """Diffusivity of a species in the engine, before temperature and moisture are counted in.
 
     Parameters
     ----------
@@ -78,7 +116,7 @@ def base_m2s(species, sawn="flatsawn"):
 
     Returns
     -------
-    Factor in `diffusivity_m2s` [m²/s].
+    Factor before that of `warmth` and of moisture [m²/s].
 
     Raises
     ------
@@ -86,16 +124,41 @@ def base_m2s(species, sawn="flatsawn"):
 
     Source
     ------
-    As `diffusivity_m2s`; *retrieved*.
+    As `diffusivity_m2s`, *retrieved*, times `oak_times`, *tuned* between that form and Siau's model.
 
     Accuracy
     --------
     As `diffusivity_m2s`.
     """
+    return COEFFICIENTS["oak_times"] * COEFFICIENTS["oak_d0"] * species_scale(species) / slower(sawn)
+
+
+def slower(sawn):
+    """How much slower a board dries for the way it was sawn.
+
+    Parameters
+    ----------
+    sawn : "flatsawn" or "quartersawn".
+
+    Returns
+    -------
+    Factor, 1 for flatsawn.
+
+    Raises
+    ------
+    OutOfRange : another way of sawing.
+
+    Source
+    ------
+    Univ. of Kentucky FOR-128 p. 74, *retrieved*.
+
+    Accuracy
+    --------
+    About.
+    """
     if sawn not in SAWN:
         raise OutOfRange("one_of", "sawn", sawn, what="The sawing", text=sawn, names=" or ".join(SAWN))
-    slower = COEFFICIENTS["quartersawn_longer"] if sawn == "quartersawn" else 1.0
-    return COEFFICIENTS["oak_d0"] * species_scale(species) / slower
+    return COEFFICIENTS["quartersawn_longer"] if sawn == "quartersawn" else 1.0
 
 
 def warmth(temperature_c):
@@ -142,18 +205,19 @@ def species_scale(species):
 
     Source
     ------
-    Ratio of `siau_diffusivity_m2s` at the two specific gravities, at 43 °C and 20 % MC; *computed*.
+    Square root of the ratio of `siau_diffusivity_m2s` at the two specific gravities, at 43 °C and 20 % MC; *computed*,
+    the root *tuned*.
 
     Accuracy
     --------
     Specific gravity alone does not order the species: hard maple, beech and red oak are equally heavy, and their
-    published daily limits are 6.5, 4.5 and 3.8 points. See `published.compare_limits`.
+    published daily limits are 6.5, 4.5 and 3.8 points. Where a limit is printed `surface` tells them apart.
     """
     gravities = [species_row(name).specific_gravity for name in (species, OAK)]
     if np.isnan(gravities[0]):
         raise NotFound("no_properties", species=species)
     ours, oak = (siau_diffusivity_m2s(specific_gravity_at(gravity, 0.0), *_COMPARED_AT) for gravity in gravities)
-    return ours / oak
+    return (ours / oak) ** COEFFICIENTS["weight_power"]
 
 
 def siau_diffusivity_m2s(ovendry_gravity, temperature_c, mc_pct):
@@ -181,7 +245,7 @@ def siau_diffusivity_m2s(ovendry_gravity, temperature_c, mc_pct):
     Accuracy
     --------
     For oak at 43 °C it gives twice Simpson's value at 20 % MC and 0.8 of it at 10 %. Only its ratio between species is
-    used here.
+    used here, and of that the square root.
     """
     gravity = check_range("Specific gravity", ovendry_gravity, 0.1, 1.4, "ratio")
     temperature = check_range("The temperature", temperature_c, 0.0, 100.0, "temperature")
@@ -205,7 +269,7 @@ def potential(mc_pct, free_water):
     Parameters
     ----------
     mc_pct : moisture content [%], any array.
-    free_water : how well free water moves beside bound water, 0 (not at all) to 5.
+    free_water : how well free water moves beside bound water, 0 (not at all) to 5; one number or an array.
 
     Returns
     -------

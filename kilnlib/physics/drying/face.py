@@ -1,10 +1,11 @@
 """The face of a board: how fast water leaves it into moving air, and how warm it is while it does.
 
 Heat comes from the air and is spent on evaporation, so the temperature of the face settles between wet bulb and dry
-bulb. A wet face sits at the wet bulb exactly. A drier one holds its water by the EMC relation, gives off less and is
-warmer. All of it follows from the temperature of the face without solving anything: that fixes the loss of water, that
-the vapor pressure at the face, that its relative humidity, and that its moisture content. The curve is then read the
-other way round. Radiation, the heat kept in the wood and the extra heat that bound water needs are left out.
+bulb. A bare wet face sits at the wet bulb exactly. A drier one holds its water by the EMC relation, gives off less and
+is warmer. All of it follows from the temperature of the face without solving anything: that fixes the loss of water,
+that the vapor pressure at the face, that its relative humidity, and that its moisture content. The curve is then read
+the other way round. The faces of lumber give off far less than bare ones: between this film and the wood lie two more
+resistances, see `surface`. Radiation, the heat kept in the wood and the extra heat that bound water needs are left out.
 """
 
 from dataclasses import dataclass
@@ -16,16 +17,23 @@ from kilnlib.physics.air import emc
 from kilnlib.physics.air.moist import COOLER_KJ_KGK, EVAPORATION_KJ_KG, heat_capacity_j_kgk
 from kilnlib.physics.arrays import check_range, result
 from kilnlib.physics.drying.diffusivity import COEFFICIENTS
+from kilnlib.physics.drying.surface import BARE, WET_PCT, behind_skin_pct
 
 AIR_SPEED_MS = (0.0, 8.0)
 _TAKING_UP = np.linspace(1.0, 0.0, 17)[:-1] ** 2  # from bone dry to the EMC of the air
 _GIVING_OFF = np.linspace(1.0, 0.0, 32) ** 1.5  # from there to wet: closer where the curve is steep
 _HOTTEST_C = 99.9
+_HALVINGS = 12
+_COMPARED_PA = float(air.saturation_pressure_pa(43.0))
+_SPEED_MS = 1.778  # 350 ft/min, at which the air that clings to a face is given
 
 
 @dataclass(frozen=True)
 class FaceCurve:
-    """Faces from bone dry to wet, for one or many conditions of the air (first axis)."""
+    """Faces from bone dry to wet, for one or many conditions of the air (first axis).
+
+    `mc_pct` is that of the wood under the face; bare, the face and that wood are the same.
+    """
 
     mc_pct: np.ndarray
     temperature_c: np.ndarray
@@ -98,7 +106,7 @@ def film_w_m2k(air_speed_ms):
     return result(COEFFICIENTS["film_still"] + COEFFICIENTS["film_moving"] * speed)
 
 
-def face_curve(dry_bulb_c, rh_pct, air_speed_ms, pressure_pa=air.STANDARD_PA):
+def face_curve(dry_bulb_c, rh_pct, air_speed_ms, pressure_pa=air.STANDARD_PA, surface=BARE):
     """How fast a face loses water and how warm it is, against its moisture content.
 
     Parameters
@@ -107,6 +115,7 @@ def face_curve(dry_bulb_c, rh_pct, air_speed_ms, pressure_pa=air.STANDARD_PA):
     rh_pct : relative humidity [%], 0 to 100.
     air_speed_ms : air speed along the board [m/s], 0 to 8.
     pressure_pa : air pressure [Pa].
+    surface : surface.Surface, one or one for each condition.
 
     Returns
     -------
@@ -119,28 +128,50 @@ def face_curve(dry_bulb_c, rh_pct, air_speed_ms, pressure_pa=air.STANDARD_PA):
     Source
     ------
     Heat balance with equal Lewis numbers, which is ASHRAE Fundamentals (2017) ch. 1 eq. 33 for a wet face; moisture of
-    the face by Wood Handbook (2010) eq. 4-5; *computed*.
+    the face by Wood Handbook (2010) eq. 4-5; *computed*. What lies between film and wood: `surface`, tuned.
 
     Accuracy
     --------
     The curve is drawn through 48 exact points, one of them at the EMC of the air; losses between them are within 0.3 %
-    of that of a wet face, uptakes within 4 % (tests/test_face.py). As a forecast it is as good as `film_w_m2k`.
+    of that of a wet face, uptakes within 4 % (tests/test_face.py). As a forecast it is as good as `film_w_m2k` and
+    `surface`.
     """
-    dry, rh, speed = np.broadcast_arrays(
-        *(np.atleast_1d(np.asarray(a, dtype=float)) for a in (dry_bulb_c, rh_pct, air_speed_ms))
+    dry, rh, speed, clings, skin = np.broadcast_arrays(
+        *(
+            np.atleast_1d(np.asarray(a, dtype=float))
+            for a in (dry_bulb_c, rh_pct, air_speed_ms, surface.air_kg_m2s, surface.skin_kg_m2s)
+        )
     )
     dry = check_range("Dry bulb", dry, air.DRY_BULB_C[0], emc.TEMPERATURE_C[1], "temperature")
+    film = film_w_m2k(speed)
     water = air.humidity_ratio(dry, rh, pressure_pa)
     wet = air.wet_bulb_c(dry, rh, pressure_pa)
     heat = heat_capacity_j_kgk(water)
     bone_dry = np.maximum(np.minimum(dry + 2.5e6 * water / heat, _HOTTEST_C), dry)
-    up = dry[:, None] + (bone_dry - dry)[:, None] * _TAKING_UP
-    face = np.concatenate([up, wet[:, None] + (dry - wet)[:, None] * _GIVING_OFF], axis=1)
-    evaporation = 1e3 * (EVAPORATION_KJ_KG - COOLER_KJ_KGK * face)
-    cooling = (dry[:, None] - face) / evaporation
-    water_at_face = np.maximum(water[:, None] + heat[:, None] * cooling, 0.0)
-    vapor = pressure_pa * water_at_face / (air.WATER_TO_AIR + water_at_face)
-    humidity = np.minimum(100.0 * vapor / air.saturation_pressure_pa(face), 100.0)
-    return FaceCurve(
-        emc.emc_pct(np.maximum(face, emc.TEMPERATURE_C[0]), humidity), face, film_w_m2k(speed)[:, None] * cooling
-    )
+    clings = clings * film / film_w_m2k(_SPEED_MS)
+
+    def at(face):
+        """Loss, humidity under the air that clings [share], moisture content under the skin, by temperature."""
+        cooling = (dry[:, None] - face) / (1e3 * (EVAPORATION_KJ_KG - COOLER_KJ_KGK * face))
+        water_at_face = np.maximum(water[:, None] + heat[:, None] * cooling, 0.0)
+        vapor = pressure_pa * water_at_face / (air.WATER_TO_AIR + water_at_face)
+        loss = film[:, None] * cooling
+        humidity = (vapor + _COMPARED_PA * loss / clings[:, None]) / air.saturation_pressure_pa(face)
+        shown = np.clip(humidity, 0.0, 1.0)
+        outer = emc.emc_pct(np.maximum(face, emc.TEMPERATURE_C[0]), 100.0 * shown)
+        return loss, humidity, behind_skin_pct(outer, loss / skin[:, None])
+
+    def possible(face):
+        _, humidity, mc = at(face)
+        return (humidity > -1e-6) & (humidity < 1.0 + 1e-6) & (mc > -1e-6) & (mc < WET_PCT)
+
+    ends = np.stack([bone_dry, wet], axis=1)  # of a bare face; behind more resistance neither is reached
+    good, bad, whole = np.stack([dry, dry], axis=1), ends, possible(ends)
+    for _ in range(0 if whole.all() else _HALVINGS):
+        middle = 0.5 * (good + bad)
+        fits = possible(middle)
+        good, bad = np.where(fits, middle, good), np.where(fits, bad, middle)
+    up, down = (np.where(whole, ends, good) - dry[:, None]).T
+    face = dry[:, None] + np.concatenate([up[:, None] * _TAKING_UP, down[:, None] * (1.0 - _GIVING_OFF)], axis=1)
+    loss, _, mc = at(face)
+    return FaceCurve(mc, face, loss)

@@ -1,16 +1,17 @@
 """The drying engine beside published numbers: times, daily limits, the effect of air speed. Nothing is left out.
 
-Red oak is the wood the engine is tuned on (one number, see tables/drying_coefficients.csv). Its rows show how well that
-went and are no validation; all other rows are.
+Red oak is the wood the engine is tuned on, and one row of yellow-poplar (tables/drying_checks.csv). Their rows show how
+well that went and are no validation; all other times are. The daily limits for 4/4 tuned the faces of each wood.
 """
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
 
 from kilnlib import tables, units
 from kilnlib.errors import NotFound
-from kilnlib.physics.drying.board import FREE_WATER, Board, Step, dry, points_per_day
+from kilnlib.physics.drying.board import Board, Step, dry, points_per_day
 from kilnlib.physics.drying.diffusivity import OAK
 from kilnlib.physics.drying.steps import LONGEST_H
 from kilnlib.physics.samples import safe_rate
@@ -39,7 +40,7 @@ class TimeRow:
 
 @dataclass(frozen=True)
 class LimitRow:
-    """The most a 4/4 board loses in a day after the first on its own schedule, beside the published limit."""
+    """The most a 4/4 board loses in a day on its own schedule, beside the published limit."""
 
     species: str
     settings: str
@@ -122,11 +123,41 @@ def _time_row(row):
             days = history.hours[-1] / 24.0
     middle = low if np.isnan(high) else 0.5 * (low + high)
     role = "not computed" if np.isnan(days) else "validation"
-    if role == "validation" and row["species"] == species_key(OAK):
+    if role == "validation" and (row["species"] == species_key(OAK) or row["id"] in _tuning()):
         role = "tuning wood"
     texts = (row["assumed"], row["explained"], row["source"], row["how"])
     wood = f"{row['printed_species']}, {row['printed_thickness']}"
     return TimeRow(row["id"], wood, row["kiln"], low, high, float(days), float(days / middle), role, *texts)
+
+
+@functools.cache
+def own_schedules():
+    """Settings of each species with a 4/4 limit and a row of kiln drying among the published times.
+
+    Returns
+    -------
+    Dictionary: key of the species to the name of its settings in tables/drying_time_settings.csv.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Schedules of AH-188 (1991) ch. 7, *from memory*.
+
+    Accuracy
+    --------
+    As good as that memory.
+    """
+    runs = [row for row in tables.records("drying_time_points") if row["settings"] and row["kiln"].startswith("conv")]
+    schedules = {row["species"]: row["settings"] for row in runs}
+    return {name: schedules[name] for name in species_names("rate") if name in schedules}
+
+
+@functools.cache
+def _tuning():
+    return {row["of"] for row in tables.records("drying_checks") if row["use"] == "tunes"}
 
 
 def compare_limits():
@@ -146,21 +177,18 @@ def compare_limits():
 
     Accuracy
     --------
-    What they show: specific gravity cannot order the species. Take limits from the table, never from this engine.
+    The faces of each wood are tuned so that it keeps its limit as red oak does: these rows check nothing. Those of 8/4
+    do, see `checks.compare`. Take limits from the table, never from this engine.
     """
-    runs = [row for row in tables.records("drying_time_points") if row["settings"] and row["kiln"].startswith("conv")]
-    schedules = {row["species"]: row["settings"] for row in runs}
     rows = []
-    for name in species_names("rate"):
-        if name not in schedules:
-            continue
-        loss = points_per_day(dry(Board(name), schedule_steps(schedules[name], 6.0)))
+    for name, settings in own_schedules().items():
+        loss = points_per_day(dry(Board(name), schedule_steps(settings, 6.0)))
         limit = safe_rate(name, "4/4").points_per_day
-        rows.append(LimitRow(name, schedules[name], float(loss[0]), float(loss[1:].max()), limit))
+        rows.append(LimitRow(name, settings, float(loss[0]), float(loss.max()), limit))
     return sorted(rows, key=lambda row: -row.limit_points)
 
 
-def compare_air_speed(species, start_pct, dry_bulb_c, wet_bulb_c, slow_ms=2.0, fast_ms=4.0, free_water=FREE_WATER):
+def compare_air_speed(species, start_pct, dry_bulb_c, wet_bulb_c, slow_ms=2.0, fast_ms=4.0):
     """How much faster a board dries in twice the wind, at falling moisture contents.
 
     Parameters
@@ -171,7 +199,6 @@ def compare_air_speed(species, start_pct, dry_bulb_c, wet_bulb_c, slow_ms=2.0, f
     wet_bulb_c : wet bulb [°C].
     slow_ms : one air speed [m/s].
     fast_ms : the other [m/s].
-    free_water : as in `board.dry`.
 
     Returns
     -------
@@ -192,7 +219,7 @@ def compare_air_speed(species, start_pct, dry_bulb_c, wet_bulb_c, slow_ms=2.0, f
     curves = []
     for speed in (slow_ms, fast_ms):
         settings = [Step(dry_bulb_c, wet_bulb_c, None, 720.0, speed)]
-        history = dry(Board(species, start_mc_pct=start_pct), settings, tolerance_pct=0.02, free_water=free_water)
+        history = dry(Board(species, start_mc_pct=start_pct), settings, tolerance_pct=0.02)
         curves.append((history.average_pct[::-1], -np.gradient(history.average_pct, history.hours)[::-1]))
     lowest = max(average[0] for average, _ in curves)
     levels = [level for level in SPEED_LEVELS_PCT if lowest + 1.0 < level < start_pct - 5.0]

@@ -204,5 +204,4 @@ def _with_pace(found, kiln, history):
         points_if_wet_bulb_lower=points[1],
         points_if_wet_bulb_higher=points[2],
         step_points_per_day=points[3],
-        first_day_points=float(pace.first_day_points[0]),
     )

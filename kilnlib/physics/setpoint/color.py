@@ -2,7 +2,7 @@
 
 from kilnlib import tables
 from kilnlib.physics.schedules import ladder, understand
-from kilnlib.physics.setpoint.departure import BULB_C, CHECK_PRONE, COOL_CREDIT, IN_STEP_NUMBERS, ONE_NUMBER
+from kilnlib.physics.setpoint.departure import BULB_C, CHECK_PRONE, COOL_CREDIT, IN_STEP_NUMBERS, ONE_NUMBER, SLOW_END
 
 WHITE_C = ((110.0 - 32.0) / 1.8, 16.0 / 1.8)  # dry bulb and depression of the keep-white setting, and 1 °F
 WELL_UNDER = 0.5  # of the daily limit: our choice
@@ -59,10 +59,10 @@ def keeps_white(found):
 
     Accuracy
     --------
-    The pace is the engine's.
+    The pace is the engine's; as in `departure.verdict` it counts as over the limit where even its slow end is.
     """
     cool = found.dry_bulb_c <= WHITE_C[0] + 1e-6 and found.depression_c <= WHITE_C[1] + 1e-6
-    return cool and can_keep_white(found) and found.points_per_day <= found.limit_points_per_day
+    return cool and can_keep_white(found) and SLOW_END * found.points_per_day <= found.limit_points_per_day
 
 
 def can_keep_white(found):
@@ -139,7 +139,7 @@ def dry_faces_c(found):
 
     Accuracy
     --------
-    The pace is the engine's.
+    The pace is the engine's; as in `departure.verdict` it counts as over the limit where even its slow end is.
     """
     away, gap = found.away, found.depression_c
     slow = found.points_per_day <= WELL_UNDER * found.limit_points_per_day

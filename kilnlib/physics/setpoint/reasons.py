@@ -194,14 +194,10 @@ def _pace(found, said):
         "high": _lost(found, high),
         "step_points": _one(found.step_points_per_day),
         "limit": _one(found.limit_points_per_day),
-        "first": _one(found.first_day_points),
         "emc": _one(found.emc_pct),
         "mc": _short(found.mc_pct),
     }
     told = []
-    harsh = check_prone(found) and said in HARSH
-    if not math.isnan(found.first_day_points) and found.limit is not None and not harsh:
-        told.append(Reason("first_day", 56.0, shown))
     if found.emc_pct > found.mc_pct:
         told.append(Reason("takes_up", 84.0, shown))
     elif found.mc_pct - found.emc_pct < STALLED_POINTS or found.points_per_day < STALLED_PER_DAY:
@@ -216,11 +212,8 @@ def _pace(found, said):
         told.append(Reason("limit_fades", 22.0, shown))
     elif found.points_per_day > found.limit_points_per_day:
         step, in_step = found.step_points_per_day, 59.0 if said == IN_STEP else 48.0
-        if step > found.limit_points_per_day:  # then the pace says more about the model than about the setting
-            told.append(Reason("model_fast", 68.0 if said in HARSH else in_step, shown))
-        else:
-            clear = said in HARSH and found.points_per_day > FASTER * step
-            told.append(Reason("over_limit", 86.0 if clear else in_step, shown))
+        clear = said in HARSH and found.points_per_day > FASTER * step
+        told.append(Reason("over_limit", 86.0 if clear else in_step, shown))
     else:
         told.append(Reason("within_limit", 42.0, shown))
     return told

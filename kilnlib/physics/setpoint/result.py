@@ -104,7 +104,6 @@ class Numbers:
     points_per_day: float = NAN
     points_if_wet_bulb_lower: float = NAN
     points_if_wet_bulb_higher: float = NAN
-    first_day_points: float = NAN  # of a green charge, outside the limit; points_per_day is then of the second day
     step_points_per_day: float = NAN
 
     @property
@@ -114,7 +113,7 @@ class Numbers:
 
     @property
     def likely_points_per_day(self):
-        """Range that holds two in three: (low, high)."""
+        """Range that holds three in four: (low, high)."""
         low, high = sorted(factor * self.points_per_day for factor in LIKELY)
         return low, high
 

@@ -280,15 +280,6 @@ def test_the_code_and_schedule_numbers_are_explained_where_they_stand(desk):
     assert "schedule’s code" not in plain(desk.who)
 
 
-def test_the_first_day_is_called_a_model_and_not_shown_where_it_would_excuse(desk):
-    green = {"species": "red oak", "thickness": "4/4", "mc": "80", "dry": "110"}
-    fill(desk, **green, wet="106")
-    assert desk.check.numbers.first_day_points > 0
-    assert "model only, not checked" in plain(desk.numbers)
-    fill(desk, **green, wet="98")
-    assert "First day" not in plain(desk.numbers)
-
-
 @pytest.mark.parametrize("texts", [{}, {"wet": "113"}, {"dry": "160", "wet": "112", "mc": "8"}])
 def test_on_the_map_you_and_the_step_stand_apart(desk, texts):
     fill(desk, **texts)

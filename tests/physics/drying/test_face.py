@@ -8,7 +8,7 @@ from kilnlib import tables, units
 from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.drying import diffusivity, face
+from kilnlib.physics.drying import diffusivity, face, surface
 
 F = units.f_to_c
 AIRS = [
@@ -97,6 +97,8 @@ def test_simpson_diffusivity_at_the_values_of_the_notes():
     twice = diffusivity.diffusivity_m2s(F(140), 20.0) / diffusivity.diffusivity_m2s(F(110), 20.0)
     assert twice == pytest.approx(2.3, abs=0.05)
     assert diffusivity.diffusivity_m2s(43.0, 90.0) == diffusivity.diffusivity_m2s(43.0, 30.0)
+    in_engine = diffusivity.base_m2s("red oak") * diffusivity.warmth(43.0) * np.exp(0.0115 * 20.0)
+    assert in_engine / diffusivity.diffusivity_m2s(43.0, 20.0) == pytest.approx(1.4)  # tuned, beside the printed form
     flat, quarter = (diffusivity.diffusivity_m2s(43.0, 20.0, sawn=sawn) for sawn in diffusivity.SAWN)
     assert flat / quarter == pytest.approx(1.15)
 
@@ -130,5 +132,50 @@ def test_bad_wood():
 
 def test_tuned_numbers_say_so():
     rows = {row["name"]: row for row in tables.records("drying_coefficients")}
-    assert {name for name, row in rows.items() if row["how"] == "tuned"} == {"free_water", "corner"}
-    assert "red oak only" in rows["free_water"]["source"]
+    assert {name for name, row in rows.items() if row["how"] == "tuned"} == {
+        "free_water", "free_water_softwood", "corner", "oak_times", "clinging_air", "skin", "skin_tightens",
+        "weight_power",
+    }  # fmt: skip
+    assert all("rows of drying_checks.csv" in rows[name]["source"] for name in ("free_water", "clinging_air", "skin"))
+
+
+@pytest.mark.parametrize("conditions", AIRS[:5])
+def test_behind_clinging_air_and_skin_the_face_gives_off_what_passes_all_three(conditions):
+    """Heat and vapor of red oak, worked through the three resistances one after another."""
+    dry, rh, speed = conditions
+    oak = surface.surface_of("red oak")
+    curve = face.face_curve(dry, rh, speed, surface=oak)
+    water, film = air.humidity_ratio(dry, rh), face.film_w_m2k(speed)
+    clings, tightens = oak.air_kg_m2s * film / face.film_w_m2k(1.778), diffusivity.COEFFICIENTS["skin_tightens"]
+    for mc in np.linspace(0.3 * curve.mc_pct[0, 15], 0.99 * curve.mc_pct[0, -1], 9):
+        loss = np.interp(mc, curve.mc_pct[0], curve.loss_kg_m2s[0])
+        temperature = np.interp(mc, curve.mc_pct[0], curve.temperature_c[0])
+        assert film * (dry - temperature) == pytest.approx(loss * (2501e3 - 2326.0 * temperature), rel=0.01, abs=0.05)
+        at_film = water + loss * (1006.0 + 1860.0 * water) / film
+        saturated = air.saturation_pressure_pa(temperature)
+        vapor = 101325.0 * at_film / (0.62194 + at_film) + loss / clings * air.saturation_pressure_pa(43.0)
+        outside = emc.emc_pct(temperature, 100.0 * np.clip(vapor / saturated, 0.0, 1.0))
+        moistures = np.linspace(outside, mc, 2001)  # through the skin, which passes the less the drier it is
+        passed = oak.skin_kg_m2s * np.trapezoid(np.exp(tightens * (moistures - 30.0)), moistures)
+        assert passed == pytest.approx(loss, rel=0.02, abs=0.01 * curve.loss_kg_m2s.max())
+    assert curve.mc_pct[0, -1] <= 30.0 + 1e-9 and np.all(np.diff(curve.mc_pct[0]) >= 0)
+    bare = face.face_curve(dry, rh, speed)
+    assert 0.0 < curve.loss_kg_m2s[0, -1] < 0.5 * bare.loss_kg_m2s[0, -1]
+    assert curve.temperature_c[0, -1] > bare.temperature_c[0, -1]  # it gives off less, so it is warmer
+
+
+def test_speed_acts_on_the_air_that_clings_and_not_on_the_skin():
+    oak = surface.surface_of("red oak")
+    wet = [face.face_curve(F(110), 87.3, speed, surface=oak).loss_kg_m2s.max() for speed in (0.0, 1.778, 3.556, 8.0)]
+    assert wet == sorted(wet) and 1.1 < wet[2] / wet[1] < 1.5
+    skin = surface.Surface(np.inf, oak.skin_kg_m2s)
+    only = [face.face_curve(F(110), 87.3, speed, surface=skin).loss_kg_m2s.max() for speed in (1.778, 3.556)]
+    assert only[1] / only[0] < 0.5 + 0.5 * wet[2] / wet[1]  # what is left is the film itself
+
+
+def test_quartersawn_faces_are_slower_and_bad_wood_is_refused():
+    flat, quarter = (surface.surface_of("red oak", sawn) for sawn in diffusivity.SAWN)
+    assert flat.skin_kg_m2s / quarter.skin_kg_m2s == pytest.approx(1.15)
+    assert "flatsawn or quartersawn" in str(says(surface.surface_of, "red oak", "rift"))
+    with pytest.raises(NotFound):
+        surface.surface_of("boxelder")

@@ -13,9 +13,8 @@ from kilnlib.physics.airflow import AIR_C, AIR_RH_PCT, course_days
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.course_days import FPM_MS, PINE
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
-from kilnlib.physics.drying.board import FREE_WATER
-from kilnlib.physics.drying.diffusivity import base_m2s, potential, warmth
-from kilnlib.physics.drying.face import face_curve
+from kilnlib.physics.drying import face_curve, surface_of
+from kilnlib.physics.drying.diffusivity import base_m2s, free_water, potential, warmth
 from kilnlib.physics.wood import WATER_KG_M3, species
 from kilnlib.units import FT_M, IN_M
 
@@ -26,6 +25,7 @@ GAINS = np.linspace(0.0, float(air.humidity_ratio(WET_C, 100.0)) - RATIO, 120)
 DRY_BULBS_C = np.maximum(np.asarray(dry_bulb_after_c(AIR_C, WET_C, RATIO, GAINS)), WET_C + 0.002)
 LAYER_M = PINE.thickness_m / LAYERS
 DENSITY = WATER_KG_M3 * species(PINE.species).specific_gravity
+FREE_WATER = free_water(PINE.species)
 BASE_M2S = float(base_m2s(PINE.species, PINE.sawn))
 
 
@@ -35,7 +35,7 @@ class Space:
     def __init__(self, fpm, sticker_in):
         speed = fpm * FPM_MS
         rhs = np.array([float(air.rh_pct(dry, WET_C)) for dry in DRY_BULBS_C])
-        curve = face_curve(DRY_BULBS_C, rhs, np.full(len(rhs), speed))
+        curve = face_curve(DRY_BULBS_C, rhs, np.full(len(rhs), speed), surface=surface_of(PINE.species))
         self.loss, self.warm = curve.loss_kg_m2s, curve.temperature_c
         half = LAYER_M / 2.0 / (warmth(self.warm) * BASE_M2S)
         self.level = potential(curve.mc_pct, FREE_WATER)[0] + self.loss * 100.0 / DENSITY * half
@@ -83,10 +83,13 @@ def days_to_12(narrow, full):
     return [float(np.interp(-course_days.END_PCT, -np.array(averages)[:, kind], days)) for kind in (0, 1)]
 
 
-@pytest.mark.parametrize(("narrow", "full"), [((171, 0.375), (362, 0.75)), ((60, 0.375), (150, 0.75))])
-def test_a_board_between_two_spaces_takes_the_mean_of_their_days(narrow, full):
+@pytest.mark.parametrize(
+    ("narrow", "full", "close"), [((171, 0.375), (362, 0.75), 0.02), ((60, 0.375), (150, 0.75), 0.06)]
+)
+def test_a_board_between_two_spaces_takes_the_mean_of_their_days(narrow, full, close):
+    """In slow air the faster face helps the slower one: the mean of the days is up to 6 % too long, never too short."""
     worked = days_to_12(Space(*narrow), Space(*full))
     speeds, stickers = (np.array(pair) for pair in zip(full, full, narrow, strict=True))
     lag = course_days.drying_lag(speeds * FPM_MS, stickers * IN_M, WIDTH_M)  # the uppermost lies by the narrow one
-    assert worked == pytest.approx([lag.worst_days, lag.best_days], rel=0.02)
-    assert worked[0] - worked[1] == pytest.approx(lag.extra_days, rel=0.1)
+    assert worked[1] == pytest.approx(lag.best_days, rel=0.01)
+    assert worked[0] == pytest.approx(lag.worst_days, rel=close) and worked[0] <= lag.worst_days * 1.001

@@ -263,18 +263,20 @@ def test_prongs_in_time(scheduled):
 def test_surface_pulls_first_then_they_swap(scheduled):
     """Wood Handbook Fig. 13-4 and Yin & Liu (2021): tension outside, reversal in mid-drying, tension inside.
 
-    Ours, 4/4 red oak on T4-D2: day 22.5 of 29.0, at an average of 20 %, when the middle has come down to fiber
-    saturation. Both sources draw it for thick stock without a figure we hold; the trial runs behind this model, with a
-    flatter moisture profile, had it near 40 %. Ours comes late, as the profile of the drying engine is steep.
+    Ours, 4/4 red oak on T4-D2: the faces leave fiber saturation on the fourth day, for warming up lasts one of them;
+    the swap comes on day 24.2 of 33.4, at an average of 22 %, when the middle has come down to fiber saturation. Both
+    sources draw it for thick stock without a figure we hold. A known miss: see tests/test_checks.py. No law of set that
+    was tried moves it, for the moisture field alone decides it: creep of 22 to 72 h, set by moisture of 0.01 to
+    0.06 for each MPa, three times as much in compression (Wu & Milota), and more with heat all swap at 21.6 to 22.5 %.
     """
     history, found = scheduled
-    early = (found.hours > 12.0) & (found.hours < 24.0 * 13)
+    early = (found.hours > 90.0) & (found.hours < 24.0 * 15)
     assert (found.surface_stress_pa[early] > 0).all() and (found.core_stress_pa[early] < 0).all()
     late = found.hours > found.reversal_h + 24.0
     assert (found.surface_stress_pa[late] < 0).all() and (found.core_stress_pa[late] > 0).all()
-    assert found.reversal_h / 24.0 == pytest.approx(22.5, abs=0.1)
-    assert average_at(history, found.reversal_h) == pytest.approx(20.0, abs=0.3)
-    assert np.interp(found.reversal_h, history.hours, history.profile_pct[:, -1]) == pytest.approx(30.0, abs=5.0)
+    assert found.reversal_h / 24.0 == pytest.approx(24.2, abs=0.2)
+    assert average_at(history, found.reversal_h) == pytest.approx(22.3, abs=0.3)
+    assert np.interp(found.reversal_h, history.hours, history.profile_pct[:, -1]) == pytest.approx(30.0, abs=2.0)
     assert 0.25 < found.reversal_h / found.hours[-1] < 0.85
     assert prongs(found).word == "in"
 
@@ -290,56 +292,81 @@ def test_set_is_what_keeps_the_stress():
     assert np.ptp(fits) < 0.086 / 30.0 * spread + 1e-9
 
 
+def early_index(name, *wood):
+    """Highest check index above 50 % average."""
+    history, found = situation(name, *wood)
+    return float(found.check_index[history.average_pct >= 50.0].max())
+
+
 def test_order_of_severity_on_the_tuned_board():
-    """Tuned, so no validation: mild < schedule < 1 < too hard, each at least 15 % above the one before."""
+    """Tuned, so no validation. Above 50 %: mild < schedule < too hard; of the whole run: schedule < 1 < the hard ones.
+
+    Of the whole run mild and schedule are only 6 % apart: their highest comes with a change of step near 32 %.
+    """
+    early = {name: early_index(name) for name in PRESETS}
+    assert early["schedule"] > 1.15 * early["mild"] and early["too hard"] > 1.15 * early["schedule"]
+    assert early == pytest.approx(
+        {"mild": 0.30, "schedule": 0.44, "too hard": 1.44, "too hot late": 0.44, "bad wick": 1.56}, abs=0.01
+    )
     worst = {name: peak(situation(name)[1]).index for name in PRESETS}
-    assert worst["schedule"] > 1.15 * worst["mild"]
-    assert worst["too hard"] > 1.15 * worst["schedule"]
-    assert worst["schedule"] < 1.0 < min(worst["too hard"], worst["bad wick"], worst["too hot late"])
-    shown = {"mild": 0.62, "schedule": 0.84, "too hard": 1.78, "too hot late": 1.26, "bad wick": 1.74}
-    assert worst == pytest.approx(shown, abs=0.006)
+    assert worst["mild"] < worst["schedule"] < 1.0 < min(worst["too hard"], worst["bad wick"], worst["too hot late"])
+    shown = {"mild": 0.86, "schedule": 0.92, "too hard": 1.44, "too hot late": 1.19, "bad wick": 1.56}
+    assert worst == pytest.approx(shown, abs=0.01)
 
 
 def test_where_and_when_it_peaks():
-    """Too hard and a bad wick: under the face in the first days. Too hot late: when the heat comes.
+    """Too hard and a bad wick: under the face on the fourth day. On schedule and too hot late: when the step changes.
 
     Afterwards the middle is nearest to checking. What this model cannot show is that heat makes honeycomb more likely:
-    in it the core of the hot board comes out lower (0.50 beside 0.56), for heat also makes wood give way, and the
+    in it the core of the hot board comes out lower (0.24 beside 0.58), for heat also makes wood give way, and the
     collapse of hot wet cells and the deepening of old checks are not in it.
     """
-    for name in ("schedule", "too hard", "bad wick"):
+    for name in ("too hard", "bad wick"):
         history, found = situation(name)
         highest = peak(found)
-        assert highest.hour < 72.0 and highest.depth_m == 0.0 and average_at(history, highest.hour) > 60.0
-    history, found = situation("too hot late")
-    assert average_at(history, peak(found).hour) == pytest.approx(38.0, abs=1.0)
+        assert highest.hour < 84.0 and highest.depth_m == 0.0 and average_at(history, highest.hour) > 60.0
+    for name, at in (("schedule", 32.6), ("too hot late", 38.3)):
+        history, found = situation(name)
+        assert average_at(history, peak(found).hour) == pytest.approx(at, abs=1.0)
     after = found.hours > found.reversal_h + 48.0
     assert (found.index_depth_m[after] > 0.4 * FOUR_QUARTER_M).all()  # from there on the middle is nearest to checking
     cores = (found.core_index.max(), situation("schedule")[1].core_index.max())
-    assert cores == pytest.approx((0.50, 0.56), abs=0.01)
+    assert cores == pytest.approx((0.24, 0.58), abs=0.01)
 
 
 def test_eight_quarter_is_what_comes_out():
-    """Nothing was tuned on 8/4. It keeps the order and the line at 1, but it misses two things of the trade.
+    """Nothing was tuned on 8/4. Above 50 % it keeps the order, and on one schedule it is no milder than 4/4.
 
-    On its own schedule T3-D1: mild 0.92, schedule 0.92, too hard 1.81. First miss: mild and schedule are not 15 %
-    apart, since their highest comes with the changes below 30 %. Second miss: on the schedule for 4/4 it comes out no
-    harder than 4/4 does (0.82 beside 0.84), though the trade dries 8/4 milder, and its core lower (0.23 beside 0.56),
-    though thick oak honeycombs more: with 108 days in the drying engine, creep has all the time it needs.
+    Of the whole run mild and schedule are alike (0.89), their highest comes near 30 %. And its core comes out lower
+    than that of 4/4 (0.28 beside 0.58), though thick oak honeycombs more: in 101 days creep has all the time it needs.
     """
-    own = {name: peak(situation(name, EIGHT_QUARTER_M, "T3-D1")[1]).index for name in ("mild", "schedule", "too hard")}
-    assert own == pytest.approx({"mild": 0.92, "schedule": 0.92, "too hard": 1.81}, abs=0.01)
-    assert own["mild"] < own["schedule"] + 0.01 < 1.0 < own["too hard"]
-    thick, thin = situation("schedule", EIGHT_QUARTER_M)[1], situation("schedule")[1]
-    assert peak(thick).index == pytest.approx(0.82, abs=0.01) and peak(thick).index < peak(thin).index
-    assert thick.core_index.max() == pytest.approx(0.23, abs=0.01) and thick.core_index.max() < thin.core_index.max()
+    thick = (EIGHT_QUARTER_M, "T3-D1")
+    early = {name: early_index(name, *thick) for name in ("mild", "schedule", "too hard")}
+    assert early["schedule"] > 1.15 * early["mild"] and early["too hard"] > 1.15 * early["schedule"]
+    own = {name: peak(situation(name, *thick)[1]).index for name in ("mild", "schedule", "too hard")}
+    assert own == pytest.approx({"mild": 0.89, "schedule": 0.89, "too hard": 1.52}, abs=0.01)
+    assert early_index("schedule", EIGHT_QUARTER_M) == pytest.approx(1.03 * early_index("schedule"), rel=0.02)
+    cores = [situation("schedule", size)[1].core_index.max() for size in (EIGHT_QUARTER_M, FOUR_QUARTER_M)]
+    assert cores == pytest.approx([0.28, 0.58], abs=0.01)
+
+
+def test_a_fast_start_leaves_more_set_in_mid_drying_and_not_at_the_end():
+    """RN-0310 and Tarvainen (2006): faster drying, more casehardening. Ours has it at 38 %; at the end it is gone."""
+    ways = []
+    for name in ("mild", "schedule", "too hard"):
+        history, found = situation(name)
+        hour = np.interp(-38.0, -history.average_pct, history.hours)
+        ways.append((prongs(found, hour).tip_m, prongs(found).tip_m))
+    middle, end = np.array(ways).T
+    assert middle[1] > 1.1 * middle[0] and middle[2] > 1.3 * middle[1]
+    assert end == pytest.approx(end.mean(), rel=0.15)
 
 
 def test_conditioning_takes_the_set_away_and_too_long_turns_it():
-    """4/4, hot: prongs in, straight after 20 to 36 hours (the hours are tuned), out after two days."""
+    """4/4, hot: prongs in, straight after 20 hours (the hours are tuned), out after four days."""
     start, found = finished()
-    tips = {hours: prongs(found, start + hours) for hours in (0, 8, 16, 20, 36, 48, 72)}
-    assert [tip.word for tip in tips.values()] == ["in", "in", "in", "straight", "straight", "out", "out"]
+    tips = {hours: prongs(found, start + hours) for hours in (0, 8, 16, 20, 36, 72, 96)}
+    assert [tip.word for tip in tips.values()] == ["in", "in", "in", "straight", "straight", "straight", "out"]
     way = [tip.tip_m for tip in tips.values()]
     assert way == sorted(way, reverse=True)
 
@@ -347,17 +374,19 @@ def test_conditioning_takes_the_set_away_and_too_long_turns_it():
 def test_conditioning_eight_quarter_is_what_comes_out():
     """Nothing was tuned on 8/4: straight from about 12 hours on, though the trade gives thick stock twice the hours.
 
-    Its prongs have less to lose: drying so long, it comes out of equalizing with a third of the way of 4/4.
+    A known miss: see tests/test_checks.py. Its prongs have less to lose: drying so long, it comes out of equalizing
+    with six tenths of the way of 4/4. A fit with three times as much set in compression took 26 hours, on an earlier
+    state of the engine, but then no board turned within four days: that law was not kept.
     """
     start, found = finished(thickness_m=EIGHT_QUARTER_M)
-    assert [prongs(found, start + hours).word for hours in (0, 8, 16, 36, 72)] == [
+    assert [prongs(found, start + hours).word for hours in (0, 8, 16, 36, 96)] == [
         "in",
         "in",
         "straight",
         "straight",
         "out",
     ]
-    assert prongs(found, start).tip_m < 0.4 * prongs(finished()[1], finished()[0]).tip_m
+    assert prongs(found, start).tip_m < 0.65 * prongs(finished()[1], finished()[0]).tip_m
 
 
 def test_conditioning_works_sooner_hot_than_cool():
@@ -366,16 +395,15 @@ def test_conditioning_works_sooner_hot_than_cool():
     for condition_f in (160.0, 110.0):
         start, found = finished(condition_f, 24.0)
         tips.append(prongs(found, start + 24.0).tip_m / prongs(found, start).tip_m)
-    assert tips == pytest.approx([0.05, 0.47], abs=0.03)  # share of the way left
+    assert tips == pytest.approx([0.25, 0.71], abs=0.03)  # share of the way left
 
 
 def test_storage_at_room_temperature_leaves_the_set():
-    """Tarvainen et al. (2006): room storage hardly relaxes it. Ours: a quarter in 20 days, moisture even."""
+    """Tarvainen et al. (2006): room storage hardly relaxes it. Ours: a twelfth in 20 days, moisture even."""
     even = [Step(F(140.0), None, 6.0, 240.0), Step(F(70.0), None, 6.0, 960.0)]
     _, found = run([*case.settings(case.State()), *even])
     before, after = (prongs(found, found.hours[-1] - hours) for hours in (480.0, 0.0))
-    assert before.word == after.word == "in"
-    assert after.tip_m / before.tip_m == pytest.approx(0.78, abs=0.05)
+    assert before.word == "in" and after.tip_m / before.tip_m == pytest.approx(0.914, abs=0.02)
 
 
 def test_quartersawn_is_stressed_less():

@@ -7,7 +7,6 @@ from kilnlib import units
 from kilnlib.errors import worded
 from kilnlib.physics.setpoint import (
     BULB_ERROR_C,
-    HARSH,
     IN_STEP_NUMBERS,
     LIMIT_FROM_PCT,
     NUMBER_C,
@@ -177,8 +176,6 @@ def _pace_rows(found, verdict):
     else:
         key = "v_limit" if found.mc_pct > LIMIT_FROM_PCT else "v_limit_fades"
         rows.append((word("n_limit"), word(key, limit=f"{found.limit_points_per_day:.1f}")))
-    if found.limit is not None and verdict not in HARSH and not math.isnan(found.first_day_points):
-        rows.append((word("n_first"), word("v_first", first=f"{found.first_day_points:.1f}")))
     return rows
 
 
