@@ -16,7 +16,7 @@ LEAD_H = 72.0  # the picture begins so long before the last step of the schedule
 PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
 EQUALIZE_C, CONDITION_C = f_to_c(150.0), f_to_c(160.0)
 # Most boards are much alike; one is fast and dry, two are wet and slow: (green MC, how fast beside the average).
-# Invented, like the charge, and not chosen so that the prongs come out well: at no hour are all twelve straight.
+# Invented, like the charge, and not chosen so that the prongs come out well.
 BOARDS = tuple(
     Board(start_mc_pct=float(green), rate_factor=rate)
     for green, rate in (

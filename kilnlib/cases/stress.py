@@ -19,7 +19,8 @@ from kilnlib.store import kiln
 from kilnlib.units import f_to_c
 
 SPECIES, SCHEDULE, START_PCT, END_PCT = "red oak", "T4-D2", 80.0, 7.0
-LAST_DAY = 35
+LAST_DAY = 40
+EARLY_PCT = 50.0  # above this average the index orders the starts; later it peaks at each step of the ladder
 KILN = kiln.ThisKiln()
 PRESSURE_PA = air.pressure_pa(KILN.altitude_m)
 WICK_FROM_H, WICK_DRY = 24.0, 0.7  # share of the true depression that the bulb does not see
@@ -35,7 +36,7 @@ class State:
     end_dry_bulb_c: float = f_to_c(140.0)
     heat_at_pct: float = 15.0  # average at which the last rung of the ladder is set
     wick_days: float = 0.0
-    day: float = 2.0
+    day: float = 6.0  # on schedule the surface pulls from the fourth day on
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,6 +54,9 @@ class Run:
     reversal_pct: float  # average then
     peak: Peak
     peak_pct: float  # average then
+    early_index: float  # the highest above EARLY_PCT
+    early_h: float
+    early_end_h: float  # the average has come down to EARLY_PCT
     place: np.ndarray  # 0 at one face, 1 at the other
     day_profile_pct: np.ndarray  # day, place
     day_stress_pa: np.ndarray  # day, place
@@ -128,6 +132,7 @@ def _run(*decisions):
     stress = stress_history(history, SPECIES, dry_bulb_c=[step.dry_bulb_c for step in steps])
     hours, end = history.hours, float(history.hours[-1])
     highest = peak(stress)
+    early = int(np.argmax(np.where(history.average_pct >= EARLY_PCT, stress.check_index, -np.inf)))
     mornings = np.minimum(24.0 * np.arange(LAST_DAY + 1), end)
     day_stress = np.stack([np.interp(mornings, hours, layer) for layer in stress.stress_pa.T], axis=1)
     place = history.depth_m / board.thickness_m
@@ -148,6 +153,9 @@ def _run(*decisions):
         average(stress.reversal_h),
         highest,
         average(highest.hour),
+        float(stress.check_index[early]),
+        float(hours[early]),
+        float(np.interp(-EARLY_PCT, -history.average_pct, hours)),
         np.concatenate([place, 1.0 - place[::-1]]),
         np.concatenate([profile, profile[:, ::-1]], axis=1),
         np.concatenate([day_stress, day_stress[:, ::-1]], axis=1),

@@ -16,7 +16,6 @@ STARTS = {
     "too hard": case.State(start_depression_c=12 / 1.8),
 }
 SCHEDULES = {"4/4": "T4-D2", "8/4": "T3-D1"}
-EARLY_PCT = 50.0
 SET_AT_PCT = 38.0
 CONDITION_C, DRIED_PCT, EQUALIZE_EMC, CONDITION_EMC, LONGEST_H = f_to_c(160.0), 6.5, 5.0, 11.0, 96.0
 
@@ -28,9 +27,9 @@ def _run(steps, size):
 
 
 def _early(start, size, schedule):
-    """Highest check index above 50 % average."""
+    """Highest check index while the average is early."""
     history, found = _run(case.settings(STARTS[start], schedule), size)
-    return float(found.check_index[history.average_pct >= EARLY_PCT].max())
+    return float(found.check_index[history.average_pct >= case.EARLY_PCT].max())
 
 
 def _index_order(of):

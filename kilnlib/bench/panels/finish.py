@@ -42,7 +42,7 @@ class Panel(TimedApp):
         "unrelieved": {"condition_h": 0.0, "day": float(case.LAST_DAY)},
         "clock": {"stop": "clock", "day": float(case.LAST_DAY)},
         "late": {"below": 2.6, "day": float(case.LAST_DAY)},
-        "long": {"condition_h": 60.0, "day": float(case.LAST_DAY)},
+        "long": {"condition_h": 72.0, "day": float(case.LAST_DAY)},
     }
 
     def compute(self, state):

@@ -634,15 +634,24 @@ def test_the_key_tells_the_hit_rates_and_the_cup():
 
 
 def test_the_key_tells_what_the_stress_panel_shows():
-    row = re.compile(r"^\| ([\w -]+) \| ([\d.]+), day ([\d.]+) \|.*\| day ([\d.]+) \| ([\d.]+) days \|$", re.M)
-    shown = {name: [float(one) for one in numbers] for name, *numbers in row.findall(KEY["look-answers"])}
+    cells = r"(never|days [\d.]+ to [\d.]+) \| ([\d.]+), day ([\d.]+) \| day ([\d.]+), at ([\d.]+) % \| ([\d.]+) days"
+    row = re.compile(rf"^\| ([\w -]+) \| ([\d.]+), day ([\d.]+) \| {cells} \| ([\d.]+) in \|$", re.M)
+    shown = {name: numbers for name, *numbers in row.findall(KEY["look-answers"])}
     stress = open_panel("stress")
     try:
         for name in stress.presets:
             stress.pick(name)
             run = stress.result.run
-            told = [run.peak.index, run.peak.hour / 24, run.reversal_h / 24, run.end_h / 24]
-            assert shown.pop(text(f"stress.preset.{name}")) == pytest.approx(told, abs=0.051)
+            high, day, over, *rest = shown.pop(text(f"stress.preset.{name}"))
+            told = [run.peak.index, run.peak.hour / 24, run.early_index, run.early_h / 24, run.reversal_h / 24]
+            told += [run.reversal_pct, run.end_h / 24, run.day_tip_m[-1] / IN_M]
+            indexes = (0, 2, 7)
+            for place, (key, ours) in enumerate(zip((high, day, *rest), told, strict=True)):
+                within = 0.0051 if place in indexes else 0.51 if place == 5 else 0.051
+                assert float(key) == pytest.approx(ours, abs=within), (name, place)
+            above = run.hours[run.index > 1] / 24
+            found = [float(one) for one in re.findall(r"[\d.]+", over)]
+            assert found == pytest.approx([above[0], above[-1]] if len(above) else [], abs=0.1)
             assert run.peak.depth_m == 0.0
     finally:
         stress.close()
