@@ -112,7 +112,7 @@ def test_answer_c_of_the_prediction_saves_less_than_a_day():
     driest = np.interp(hour, history.hours, history.average_pct.min(axis=1))
     assert f"that is day {day:.1f}, less than a day sooner than by the rule, with the driest at {driest:.1f} %" in KEY
     assert 0 < finished("By the rule").run.ends[1] - day < 1
-    hint = next(one["hint"] for one in bank.load("equalize-predict").misconceptions if one["option"] == "C")
+    hint = next(one.hint for one in bank.load("equalize-predict").misconceptions if one.option == "C")
     assert f"to {driest:.1f} %, and less than a day is saved" in hint
 
 

@@ -1,11 +1,17 @@
 """The stress panel: what its lines are, its time bar, its five situations."""
 
+import json
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 
 from kilnlib.bench.panels import open_panel
 from kilnlib.cases import stress as case
 from kilnlib.units import f_to_c
+
+ROOT = Path(__file__).parents[3]
 
 
 @pytest.fixture
@@ -124,6 +130,21 @@ def test_heat_too_soon_is_called_so_and_harms_the_face(panel):
     panel.pick("late")
     assert ("Hot too soon", "late") in panel.situation.options
     assert panel.result.run.peak.depth_m == 0.0 and panel.result.run.core_index.max() < core < 1
+
+
+def test_the_lesson_beside_the_picture_says_what_the_panel_shows(panel):
+    cells = json.loads((ROOT / "workbooks/10_stress_and_defects.ipynb").read_text(encoding="utf-8"))["cells"]
+    look = next("".join(cell["source"]) for cell in cells if cell["id"] == "look")
+    assert f"*On schedule*, day {panel.result.number}:" in look and "in tension" in panel.saying.value
+    swaps = []
+    for situation in panel.presets:
+        panel.pick(situation)
+        swaps.append(panel.result.run.reversal_pct)
+    assert f"swap at {min(swaps):.0f} to {max(swaps):.0f} %" in look
+    panel.pick("late")
+    run = panel.result.run
+    middle = np.interp(run.peak.hour / 24.0, range(case.LAST_DAY + 1), run.day_profile_pct.max(axis=1))
+    assert middle == pytest.approx(float(re.search(r"the middle still near (\d+) %", look)[1]), abs=2.0)
 
 
 def test_what_the_lines_are_is_said(panel):
