@@ -225,7 +225,9 @@ def test_the_key_answers_the_rest_of_look(change):
         assert f"{result.worst_days:.1f}" in words
 
 
-@pytest.mark.parametrize(("book", "name"), [(LESSON, "against-the-handbook"), (KEY, "handbook"), (WORKSHOP, "handbook")])
+@pytest.mark.parametrize(
+    ("book", "name"), [(LESSON, "against-the-handbook"), (KEY, "handbook"), (WORKSHOP, "handbook")]
+)
 def test_the_rows_on_air_speed_that_differ_from_print_are_told(book, name):
     """They stand in tests/data/known_disagreements.csv, with the reason."""
     words = cell_text(book, name)
