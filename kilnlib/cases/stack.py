@@ -51,6 +51,13 @@ class Result:
     temperature_drop_c: float  # of all the air that goes through the stack, with the wood at 60 %
     best_days: float
     worst_days: float
+    worst_mc_pct: float  # of the worst boards when the best are done
+    load_days: dict[int, float]  # to each moisture content, mean of all boards
+
+    @property
+    def wet_days(self):
+        """Days while the wood is wet: until the boards average 60 %."""
+        return self.load_days[course_days.WET_PCT]
 
     def share_pct(self, opening):
         """Share of all the air that takes an opening [%]."""
@@ -88,4 +95,4 @@ def work_out(state):
     lag = course_days.drying_lag(speeds, stickers, stack.width_m)
     drops = course_days.wet_drop_c(speeds, stickers, stack.width_m)
     drop = float(np.average(drops, weights=speeds * stickers))
-    return Result(state, stack, gaps, flow, drop, lag.best_days, lag.worst_days)
+    return Result(state, stack, gaps, flow, drop, lag.best_days, lag.worst_days, lag.worst_mc_pct, lag.load_days)

@@ -134,6 +134,7 @@ def _numbers(screen):
     lost = 100 * (1 - after.flow.sticker_speed_ms / before.flow.sticker_speed_ms)
     return named | {
         "less": f"{lost:.0f}",
+        "wetter": f"{100 * (after.wet_days / before.wet_days - 1):.0f}",
         "longer": _days(after.worst_days - before.worst_days),
         "sooner": _days(before.worst_days - after.worst_days),
         "sooner_shut": _days(before.worst_days - shut.worst_days),

@@ -132,6 +132,7 @@ class DryingLag:
     """Days until the boards served best and worst average 12 %, and how far apart they are.
 
     `worst_mc_pct` is what the worst boards average at the hour the best are done; `spread_points` the difference.
+    `load_days` tells for each of LEVELS_PCT the days until a board is there, the mean of all boards.
 
     Source
     ------
@@ -143,6 +144,7 @@ class DryingLag:
     extra_days: float
     worst_mc_pct: float
     spread_points: float
+    load_days: dict[int, float]
 
 
 def drying_lag(air_speed_ms, sticker_thickness_m, width_m):
@@ -172,21 +174,21 @@ def drying_lag(air_speed_ms, sticker_thickness_m, width_m):
 
     Accuracy
     --------
-    Between its rows the table is within 1 % of `course.dry_course` (tests/test_course.py). The mean of two spaces is
-    within 2 % of boards worked out with two different faces, in slow air (60 ft/min) 6 % too long
-    (tests/test_two_faces.py). A comparison, not a forecast;
-    what an operator does about a wet sample board is left out.
+    Between its rows the table is within 1 % of `course.dry_course` (tests/physics/airflow/test_course.py). The mean of
+    two spaces is within 2 % of boards worked out with two different faces, in slow air (60 ft/min) 6 % too long
+    (tests/physics/drying/test_two_faces.py). A comparison, not a forecast; what an operator does about a wet sample
+    board is left out.
     """
     if np.size(air_speed_ms) == 0:
         raise OutOfRange("no_courses", "air_speed_ms", 0.0)
     _, days = _read(np.atleast_1d(air_speed_ms), np.atleast_1d(sticker_thickness_m), width_m)
     days = (days + np.concatenate([days[:1], days[:-1]])) / 2.0
-    last = days[:, -1]
+    last, load_days = days[:, -1], dict(zip(LEVELS_PCT, days.mean(axis=0).tolist(), strict=True))
     if np.isnan(last).any():
-        return DryingLag(*[float("nan")] * 5)
+        return DryingLag(*[float("nan")] * 5, load_days)
     best, worst = float(last.min()), days[np.argmax(last)]
     behind = float(np.interp(best, [0.0, *worst], [PINE.start_mc_pct, *LEVELS_PCT]))
-    return DryingLag(best, float(worst[-1]), float(worst[-1]) - best, behind, behind - END_PCT)
+    return DryingLag(best, float(worst[-1]), float(worst[-1]) - best, behind, behind - END_PCT, load_days)
 
 
 def wet_drop_c(air_speed_ms, sticker_thickness_m, width_m):
