@@ -219,7 +219,7 @@ def test_the_log_of_the_fault_is_what_the_engine_does():
     """Two days of gentle air, two at 110 over 100, one of gentle air again; a tenth or two is the invented wood."""
     cells = json.loads(LESSON.read_text(encoding="utf-8"))["cells"]
     log = "".join(next(cell["source"] for cell in cells if cell["id"] == "find-the-fault"))
-    rows = re.findall(r"^\| \w+ \| ([\d.]+) \| [^|]* \| ([\d.]*) \|", log, re.M)
+    rows = re.findall(r"^\| \w+ \| ([\d.]+) \| [^|]* \| *([\d.]*) *\|", log, re.M)
     means, lost = [float(mean) for mean, _ in rows], [float(points) for _, points in rows[1:]]
     assert lost == pytest.approx(-np.diff(means), abs=0.01)
     speed = 350 * units.FT_M / 60
@@ -233,12 +233,12 @@ def test_no_slip_of_the_paces_is_another_or_the_answer():
     """Else a learner who misread a day is told of another mistake."""
     for name in ("board-a", "board-b", "board-c"):
         question = bank.load(name)
-        for number in range(len(question.numbers)):
-            values = question.values(number)
+        for row in question.numbers:
+            values = question.values(row)
             right = question.work_out("answer", question.answer, values)
             slips = [question.work_out("when", slip.when, values) for slip in question.misconceptions if slip.when]
             for one, other in itertools.combinations([right, *slips], 2):
-                assert abs(one - other) > question.abs_tol, (name, number, one, other)
+                assert abs(one - other) > question.abs_tol, (name, row, one, other)
 
 
 def test_dry_air_and_wind_hurry_the_face_first_and_heat_the_inside_after():
@@ -377,7 +377,7 @@ def test_every_row_that_tunes_or_checks_is_printed_and_each_miss_is_named_with_i
     assert flat.count(" MISSED ") == len([row for row in rows if not row.inside]) == 7
     for row in rows:
         assert f" {row.ours:.3g} " in flat and row.source in flat
-        assert (f"{row.what}, " in missed) is not row.inside
+        assert bool(re.search(rf"(: |; |\. |though ){re.escape(row.what)}, [\d.]+ times", missed)) is not row.inside, row.id
     for ratio in ("1.64", "1.40", "1.35", "1.70", "1.72", "0.19", "0.75"):
         assert f"{ratio} times" in missed
     assert "the skin tightens" in missed and "nothing is tuned on 8/4" in rest
