@@ -20,7 +20,6 @@ from kilnlib.store import kiln
 from kilnlib.units import FT_M, IN_M, f_to_c
 
 LAST_DAY = 40
-FAST_DAYS = 3  # in which the engine loses more than mills do (see `board.dry`)
 SPECIES = ("red oak", "hard maple", "yellow-poplar", "white ash", "eastern white pine")
 PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
 THICKNESS_M = (ROUGH_4_4_M, 2 * ROUGH_4_4_M)

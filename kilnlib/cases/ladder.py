@@ -28,7 +28,6 @@ SHIFTS = {
 }
 GREEN_PCT = {"maple": 68.0}  # between heartwood and sapwood: the table’s average is not of its schedule’s class
 DONE_PCT = 8.0
-THICKEST_WITH_DAYS = 7  # quarters of an inch; the engine is no guide beyond
 
 
 @dataclass(frozen=True)
@@ -54,7 +53,7 @@ class Result:
     reaches: tuple
     others: tuple  # for each rung, whether the index has another setting for this wood
     change: object  # schedule_changes.Change at the foot of this rung, None on the last
-    days: object  # schedule_limits.DaysCost, None by the book and for thick stock
+    days: object  # schedule_limits.DaysCost, None by the book
 
     @property
     def in_kiln(self):
@@ -72,10 +71,7 @@ def _reaches(rungs):
 @functools.cache
 def _days(wood, code):
     name, size = WOODS[wood]
-    thickness = read_thickness(size)
-    if thickness.quarters > THICKEST_WITH_DAYS:
-        return None
-    board = Board(name, thickness.rough_m, GREEN_PCT.get(wood, "green"))
+    board = Board(name, read_thickness(size).rough_m, GREEN_PCT.get(wood, "green"))
     return schedule_limits.days_cost(code, KILN, board, DONE_PCT)
 
 

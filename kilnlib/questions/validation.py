@@ -19,6 +19,7 @@ from kilnlib.words import text
 
 OVER = 1.05  # of a limit: from here on a miss
 NO_GAIN = 1.06
+MOST_NAMED = 3  # rows under one remark, before only the first is named
 FAST_MS, SLOW_MS = 4.064, 2.032  # 800 and 400 fpm
 SAFE = ("Univ. of Kentucky FOR-128 Table 9, p. 91: the most that is safe", "retrieved")
 THICK = ("Univ. of Kentucky FOR-128, p. 74", "retrieved")
@@ -52,8 +53,24 @@ def every_check():
         print(text(f"validation.checks_{use}", met=met, count=count))
         _print_columns(cells, left=(0, 5, 6))
         print()
-    _print_grouped("validation.checks_notes", [(row.note, row.what) for row in rows if row.note])
+    _print_grouped("validation.checks_missed", [(_why(row), _named(row)) for row in rows if not row.inside])
+    told = [row for row in rows if row.note and row.inside]
+    _print_grouped("validation.checks_notes", [(row.note, row.what) for row in told], most=MOST_NAMED)
     sources.print()
+
+
+def _named(row):
+    """A row that was missed, with the ratio to the end of the print, or of what was to be met, that it is beyond."""
+    high = row.ours > row.allowed_high
+    printed, wanted = (row.high, row.allowed_high) if high else (row.low, row.allowed_low)
+    ratio = f"{row.ours / (wanted if math.isnan(printed) else printed):.2f}"
+    return text("validation.checks_miss", what=row.what, ratio=ratio)
+
+
+def _why(row):
+    """Why a row is missed, where that is known; the published times have it."""
+    times = {time.id: time.explained for time in published.compare_times()}
+    return times.get(row.id, "").rstrip(".") or row.note
 
 
 def _ends(low, high, shape):
@@ -203,10 +220,12 @@ def _print_hanging(mark, words):
     print("\n".join(hanging(mark, words)))
 
 
-def _print_grouped(key, pairs):
-    """Each explanation once, with the woods it is for."""
+def _print_grouped(key, pairs, most=None):
+    """Each explanation once, with the rows it is for: all of them, or the first and their number."""
     print()
     print(text(key))
     for why in dict.fromkeys(why for why, _ in pairs):
-        names = "; ".join(wood for other, wood in pairs if other == why)
-        _print_hanging("  ", f"{names}: {why}.")
+        names = [name for other, name in pairs if other == why]
+        if most and len(names) > most:
+            names = [text("validation.and_more", first=names[0], more=len(names) - 1)]
+        _print_hanging("  ", f"{'; '.join(names)}: {why.rstrip('.')}.")

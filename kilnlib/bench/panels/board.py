@@ -90,7 +90,6 @@ class Panel(TimedApp):
             "now": move(average.plot([], [], "o", color=BLUE, ms=8, mec="white")[0]),
             "limit": move(points.axhline(0, color=RUST, lw=1.8, ls="--")),
             "limit_name": move(points.text(case.LAST_DAY + 0.5, 0, "", color=RUST, ha="right")),
-            "shaded": move(points.text(case.LAST_DAY + 0.5, 0, self.word("shaded"), color=INK, ha="right", va="top")),
             "points": move(points.plot([], [], "o", color=INK, ms=4, mec="none")[0]),
             "over": move(points.plot([], [], "D", mfc="white", mec=RUST, mew=1.6, ms=6, clip_on=False)[0]),
             "point_now": move(points.plot([], [], "o", mfc="none", mec=BLUE, mew=2, ms=12, clip_on=False)[0]),
@@ -118,7 +117,6 @@ class Panel(TimedApp):
         average.set_title(self.word("y_average"), loc="left", x=-0.1)
         points.set_ylim(0, TOP_POINTS)
         points.set_yticks((0, 5, 10, 15))
-        points.axvspan(0, case.FAST_DAYS + 0.5, color=FAINT, lw=0)
         points.set_title(self.word("y_points"), loc="left", x=-0.1)
         points.set_xlabel(self.word("x"), labelpad=1)
         return across, average, points
@@ -171,7 +169,6 @@ class Panel(TimedApp):
         artists["limit"].set_ydata([limit, limit])
         where = limit if known else TOP_POINTS / 2
         high = where > HIGH_POINTS
-        artists["shaded"].set_y(TOP_POINTS - 7.0 if high else TOP_POINTS)
         artists["limit_name"].set(y=where + (-0.3 if high else 0.3), va="top" if high else "bottom")
         artists["limit_name"].set_text(self.word("limit", limit=f"{limit:.1f}") if known else self.word("no_limit"))
 
@@ -192,7 +189,7 @@ class Panel(TimedApp):
             known = np.isfinite(run.limit_points)
             limit = self.word("say_limit", limit=f"{run.limit_points:.1f}") if known else self.word("say_no_limit")
             said += " " + self.word("say_lost", points=_points(run.lost_points[number - 1]), limit=limit)
-        return said + (" " + self.word("say_fast") if 0 < number <= case.FAST_DAYS else "")
+        return said
 
     def readout(self, result, system):
         """Face, middle, points lost."""

@@ -241,8 +241,8 @@ class Panel(App):
         if (other["dry"], other["wet"]) != (bulbs["dry"], bulbs["wet"]):
             rows.append((self.word("same_emc"), f"{other['dry']} / {other['wet']}"))
         days = result.days
-        times = self.word("days_times", times=f"{days.same_rh_days / days.book_days:.1f}") if days else None
-        return [*rows, (self.word("days"), times or self.word("days_none"))]
+        times = self.word("days_times", times=f"{days.same_rh_days / days.book_days:.1f}")
+        return [*rows, (self.word("days"), times)]
 
 
 def _shown(one, system):

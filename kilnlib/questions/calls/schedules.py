@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from kilnlib.cases import ladder
 from kilnlib.physics import schedules
 from kilnlib.physics.schedules import limits
 from kilnlib.store.kiln import ThisKiln
@@ -21,6 +22,12 @@ def schedule_depression(code, mc, floor=None):
 def schedule_wet(code, mc, floor=None):
     """Wet bulb of a schedule at a moisture content [°F]."""
     return _rung(code, mc, floor).wet_bulb_f
+
+
+def times_in_our_kiln(wood):
+    """Days of a wood of the ladder panel in the kiln at Tamarack Ford over those by the book, for the wood alone."""
+    days = ladder.work_out(ladder.State(wood=wood, limits="kiln")).days
+    return days.same_rh_days / days.book_days
 
 
 def next_change(code, mc):
