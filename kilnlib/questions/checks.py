@@ -5,6 +5,7 @@ so that it proves nothing), `checks`, or `apart` (remembered ranges, shown and n
 fit is said in the note of its row.
 """
 
+import functools
 from dataclasses import dataclass
 
 import numpy as np
@@ -148,13 +149,9 @@ def _days(of):
     return row.days
 
 
+@functools.cache
 def _times():
-    if not _TIMES:
-        _TIMES.extend(compare_times())
-    return _TIMES
-
-
-_TIMES = []  # worked out once
+    return compare_times()
 
 
 def _days_on(of):

@@ -12,7 +12,7 @@ from kilnlib.errors import CannotSave
 try:
     import fcntl
 except ImportError:  # Windows: without locks, another window is noticed when it has saved
-    fcntl = None
+    fcntl = None  # type: ignore[assignment]
 
 LOCK_S = 0.7  # that a save waits for another program which has the folder locked
 LOOK_S = 0.05
