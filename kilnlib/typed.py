@@ -31,7 +31,7 @@ def _number(text, sign, exponent, comma):
     return -value if sign == "-" else value
 
 
-def read_quantity(text, kind, comma="ask", example=None):
+def read_quantity(text: str, kind: str, comma: str = "ask", example: str | None = None) -> tuple[float, str | None]:
     """Number and unit label typed by a person, before any conversion: "1-1/8 in" gives (1.125, "in").
 
     Returns (value, label or None). Raises BadInput with a sentence. `comma`: "ask" refuses "1,5", "decimal" reads it.
@@ -64,7 +64,16 @@ def read_quantity(text, kind, comma="ask", example=None):
     return value, unit
 
 
-def parse_quantity(text, kind, system="trade", low=None, high=None, comma="ask", example=None, what=None):
+def parse_quantity(
+    text: str,
+    kind: str,
+    system: str = "trade",
+    low: float | None = None,
+    high: float | None = None,
+    comma: str = "ask",
+    example: str | None = None,
+    what: str | None = None,
+) -> float:
     """SI value of what a person typed ("110", "43.3 C", "1-1/8 in").
 
     A plain number is taken in the shown unit of `system`. `low` and `high` are SI limits; a temperature outside them

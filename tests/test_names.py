@@ -135,7 +135,8 @@ def check_imports(name, path):
 @pytest.mark.parametrize(("module", "name"), [(m, n) for m, names in NAMES.items() for n in names])
 def test_names_stay(module, name):
     signature = inspect.signature(getattr(importlib.import_module(module), name))
-    shown = " ".join(str(parameter).replace(" ", "") for parameter in signature.parameters.values())
+    named = [parameter.replace(annotation=inspect.Parameter.empty) for parameter in signature.parameters.values()]
+    shown = " ".join(str(parameter) for parameter in named)
     assert shown == NAMES[module][name]
 
 

@@ -8,8 +8,13 @@ first be a slip.
 """
 
 import math
+from typing import TYPE_CHECKING
 
+from kilnlib.errors import Fields
 from kilnlib.physics.wood import FSP_PCT
+
+if TYPE_CHECKING:
+    from kilnlib.physics.samples.board import SampleBoard
 
 NAN = float("nan")
 SLIP_POINTS_PER_DAY = 20.0  # no published limit is above 13.8
@@ -17,8 +22,10 @@ PACE_HOURS = 4.0  # ours: over less, a step of the scale looks like points a day
 AGREE_SHARE = 0.01  # ours: two weighings of one morning differ by the scale and by a board held less steadily
 STEP_SLACK = 1e-6  # a difference of one step, reckoned in kilograms, is a step
 
+Question = tuple[str, Fields]  # code of a Notice, and what it is filled with
 
-def walk(board):
+
+def walk(board: "SampleBoard") -> tuple[dict[int, Question], tuple[int | None, ...], tuple[int | None, ...]]:
     """The weighings of a board one after the other.
 
     Parameters
@@ -43,7 +50,10 @@ def walk(board):
     A slip within a day's drying looks like drying.
     """
     proven = {recut.when for recut in board.recuts if not math.isnan(recut.mean_mc_pct)}
-    odd, stands, since, true = {}, [], [], []
+    odd: dict[int, Question] = {}
+    stands: list[int | None] = []
+    since: list[int | None] = []
+    true: list[int] = []  # numbers of the weighings that can be true
     for number, weighing in enumerate(board.weighings):
         before = next((n for n in reversed(true) if _hours(board, n, number) >= PACE_HOURS), None)
         question, doubt, wild = _judged(board, number, before, true, proven)

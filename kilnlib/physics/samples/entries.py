@@ -12,7 +12,7 @@ EARLIEST, LATEST = datetime.datetime(1950, 1, 1), datetime.datetime(2200, 1, 1)
 LONGEST = datetime.timedelta(days=366)
 
 
-def check_order(earlier, later):
+def check_order(earlier: datetime.datetime, later: datetime.datetime) -> None:
     """Refuse a time that does not come after the one before it, or comes more than a year after it.
 
     Parameters
@@ -42,7 +42,7 @@ def check_order(earlier, later):
     raise BadInput(code, earlier=when_text(earlier), later=when_text(later))
 
 
-def when_text(when):
+def when_text(when: datetime.datetime) -> str:
     """A time as the shortest text that says it all: 2026-03-17, 2026-03-17 08:00 or 2026-03-17 08:00:30.
 
     Parameters
@@ -70,7 +70,7 @@ def when_text(when):
     return f"{when:%Y-%m-%d}" if when.hour == when.minute == 0 else f"{when:%Y-%m-%d %H:%M}"
 
 
-def check_moment(when):
+def check_moment(when: datetime.datetime) -> None:
     """Refuse what cannot be the time of a weighing.
 
     Parameters
@@ -97,7 +97,7 @@ def check_moment(when):
         raise BadInput("bad_moment", text=str(when)[:40])
 
 
-def check_weight_kg(what, weight_kg):
+def check_weight_kg(what: str, weight_kg: float) -> None:
     """Refuse what cannot be the weight of a sample board or a section.
 
     Parameters
@@ -129,7 +129,7 @@ def check_weight_kg(what, weight_kg):
     check_range(what, weight_kg, *WEIGHT_KG, "weight")
 
 
-def tidy(text):
+def tidy(text: str) -> str:
     """Words on one line: no control characters, no doubled blanks, at most 300 characters.
 
     Parameters

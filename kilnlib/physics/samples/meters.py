@@ -6,7 +6,7 @@ import numpy as np
 
 from kilnlib import tables
 from kilnlib.errors import OutOfRange
-from kilnlib.physics.arrays import check_range, first_where, positive, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, first_where, positive, result
 
 REFERENCE_C = (70.0 - 32.0) / 1.8
 POINTS_PER_C = 0.5 / 10.0 * 1.8  # half a point for each 10 °F
@@ -25,12 +25,12 @@ class MeterRange:
     source: str
     how: str
 
-    def believes(self, reading_pct):
+    def believes(self, reading_pct: float) -> bool:
         """Whether this source believes a reading; the ends count as inside."""
         return self.low_pct <= reading_pct <= self.high_pct
 
 
-def meter_corrected_pct(reading_pct, wood_c):
+def meter_corrected_pct(reading_pct: Values, wood_c: Values) -> AsGiven:
     """Reading of a pin meter set for 70 °F, corrected for the temperature of the wood.
 
     Parameters
@@ -67,7 +67,7 @@ def meter_corrected_pct(reading_pct, wood_c):
     return result(corrected)
 
 
-def meter_ranges(meter="resistance"):
+def meter_ranges(meter: str = "resistance") -> tuple[MeterRange, ...]:
     """Where a kind of meter may be believed, one row for each source, because the sources differ.
 
     Parameters
@@ -101,7 +101,7 @@ def meter_ranges(meter="resistance"):
     )
 
 
-def oven_finished(weight_before, weight_now, hours_between, balance_step):
+def oven_finished(weight_before: Values, weight_now: Values, hours_between: Values, balance_step: Values) -> AsGiven:
     """Whether a section in the oven is bone dry: it lost no more than twice the balance step in three hours.
 
     Parameters
@@ -144,7 +144,7 @@ def oven_finished(weight_before, weight_now, hours_between, balance_step):
     return bool(done) if np.ndim(done) == 0 else done
 
 
-def scale_error(together, parts):
+def scale_error(together: Values, parts: Values) -> AsGiven:
     """What a balance is out by: blocks weighed together against the same blocks weighed one by one.
 
     Parameters

@@ -31,12 +31,12 @@ class Thickness:
     square: bool = False
 
     @property
-    def rough_m(self):
+    def rough_m(self) -> float:
         """Thickness of rough green lumber sold by this size."""
         return self.quarters / 4.0 * ROUGH_4_4_M
 
 
-def read_thickness(text):
+def read_thickness(text: str) -> Thickness:
     """The size of lumber that a person wrote.
 
     Parameters
@@ -75,7 +75,7 @@ def read_thickness(text):
     return Thickness(f"{count / 4:g}x{count / 4:g}" if square else f"{count}/4", count, square)
 
 
-def nominal(text):
+def nominal(text: str) -> str:
     """A thickness as the trade writes it, and words that are no thickness as they are.
 
     Parameters
@@ -104,7 +104,7 @@ def nominal(text):
         return str(text).strip()
 
 
-def rough_thickness_m(text):
+def rough_thickness_m(text: str) -> float:
     """Thickness of the rough green boards that a thickness stands for, for the drying engine.
 
     Parameters

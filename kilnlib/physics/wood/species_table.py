@@ -40,10 +40,10 @@ class Species:
     how_green_mc: str
     source_shrinkage: str
     how_shrinkage: str
-    remarks: tuple = ()  # where another source differs
+    remarks: tuple[str, ...] = ()  # where another source differs
 
 
-def species(name):
+def species(name: str) -> Species:
     """Everything the tables hold of one species.
 
     Parameters
@@ -105,7 +105,7 @@ def _row(key):
     )
 
 
-def species_key(name):
+def species_key(name: str) -> str:
     """The one name under which the tables know a species.
 
     Parameters
@@ -140,7 +140,7 @@ def species_key(name):
     raise NotFound("unknown_species", text=str(name).strip()[:40], names="; ".join(nearest_species(name)))
 
 
-def meant_species(name):
+def meant_species(name: str) -> str:
     """Which wood a general or another name is read as, where that is not what was written.
 
     Parameters
@@ -170,7 +170,7 @@ def meant_species(name):
     return "" if set(_words(key).split()) <= set(_words(name).split()) else " ".join(reversed(key.split(", ")))
 
 
-def nearest_species(name, count=5):
+def nearest_species(name: str, count: int = 5) -> list[str]:
     """The names most like one that is not in the tables.
 
     Parameters
@@ -202,7 +202,7 @@ def nearest_species(name, count=5):
     return list(dict.fromkeys(keys[words] for words in best))[:count]
 
 
-def joined_name(name, table):
+def joined_name(name: str, table: str) -> str | None:
     """What another table calls a species.
 
     Parameters
@@ -230,7 +230,7 @@ def joined_name(name, table):
     return next(row[table] for row in _names() if row["key"] == key) or None
 
 
-def species_names(table="properties"):
+def species_names(table: str = "properties") -> list[str]:
     """Every species a table has a row for, sorted.
 
     Parameters
@@ -256,7 +256,7 @@ def species_names(table="properties"):
     return sorted(row["key"] for row in _names() if row[table])
 
 
-def is_softwood(name):
+def is_softwood(name: str) -> bool:
     """Whether a species is a softwood.
 
     Parameters

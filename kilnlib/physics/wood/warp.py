@@ -7,10 +7,12 @@ closes a little. Only a piece that holds the pith cannot follow; it splits.
 
 import numpy as np
 
-from kilnlib.physics.arrays import check_range, positive, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, positive, result
 
 
-def dried_place_m(x_m, y_m, radial_pct, tangential_pct, about_deg=90.0):
+def dried_place_m(
+    x_m: Values, y_m: Values, radial_pct: Values, tangential_pct: Values, about_deg: Values = 90.0
+) -> tuple[AsGiven, AsGiven]:
     """Where a point of a cross-section ends up, with the pith at (0, 0).
 
     Parameters
@@ -46,7 +48,7 @@ def dried_place_m(x_m, y_m, radial_pct, tangential_pct, about_deg=90.0):
     return result(place.real), result(place.imag)
 
 
-def cup_m(width_m, pith_distance_m, radial_pct, tangential_pct):
+def cup_m(width_m: Values, pith_distance_m: Values, radial_pct: Values, tangential_pct: Values) -> AsGiven:
     """Depth of the hollow that shrinkage alone makes on the bark side of a flatsawn board.
 
     Parameters
