@@ -6,6 +6,7 @@ could be read in two ways is refused, or read one way for the whole file with a 
 
 import datetime
 import re
+from collections.abc import Iterable
 from decimal import Decimal
 
 from kilnlib import units
@@ -25,7 +26,7 @@ THOUSANDS = re.compile(r"^\d{1,3}(,\d{3})+$")
 RUNS = "=+-@＝＋－＠\t\r'#"  # a cell that starts with one of these may run as a formula, or make a remark of its row
 
 
-def day_first(cells):
+def day_first(cells: Iterable[str]) -> bool | None:
     """Whether dates such as 3/4/2026 of one file put the day first: True, False, or None where nothing tells."""
     for cell in cells:
         found = YEAR_LAST.match(TIME.sub("", cell.strip()))
@@ -34,13 +35,13 @@ def day_first(cells):
     return None
 
 
-def is_two_way(cell):
+def is_two_way(cell: str) -> bool:
     """Whether a date could be read with day or month first."""
     found = YEAR_LAST.match(TIME.sub("", cell.strip()))
     return bool(found) and found[2] != "." and found[1] != found[3]
 
 
-def read_moment(cell, day_comes_first=False):
+def read_moment(cell: str, day_comes_first: bool = False) -> datetime.datetime:
     """Date and time of a cell; midnight where no hour is written. Raises BadInput."""
     text = cell.strip()
     clock = TIME.search(text)
@@ -79,7 +80,7 @@ def _clock(found):
     return hour, int(found[2]), int(found[3] or 0)
 
 
-def decimal_mark(cells, delimiter):
+def decimal_mark(cells: Iterable[str], delimiter: str) -> str:
     """The decimal mark of one file: "." or ",", or "?" where 1,250 could mean either."""
     doubtful = False
     for cell in cells:
@@ -95,7 +96,7 @@ def decimal_mark(cells, delimiter):
     return "."
 
 
-def read_number(cell, kind, mark):
+def read_number(cell: str, kind: str, mark: str) -> tuple[float, str | None]:
     """(number, unit label or None) of a cell, as `read_quantity`. Raises BadInput."""
     text = cell.strip()
     digits = re.match(r"[\d.,]*", text)[0].rstrip(".,")
@@ -108,7 +109,7 @@ def read_number(cell, kind, mark):
     return read_quantity(text, kind, example={"temperature": "110", "percent": "7"}.get(kind, "4.46"))
 
 
-def pounds_ounces(text):
+def pounds_ounces(text: str) -> float | None:
     """Pounds of a weight such as "4 lb 7 oz", or None where it is not written so. Raises BadInput from 16 oz on."""
     found = POUNDS_OUNCES.fullmatch(text.strip())
     if found is None:
@@ -120,7 +121,7 @@ def pounds_ounces(text):
     return int(found[1]) + ounces / OUNCES
 
 
-def check_weight_typed(value, label, weight_kg):
+def check_weight_typed(value: float, label: str, weight_kg: float) -> None:
     """Refuse a weight that no sample board or section has, with the number and unit as they were written."""
     known = units.units_for("weight")[label]
     shown = {"what": "The weight", "value": f"{value:,.10g} {label}", "example": "4.46"}
@@ -132,7 +133,7 @@ def check_weight_typed(value, label, weight_kg):
         raise BadInput("weight_too_big", **shown, limit=f"{known.from_si(WEIGHT_KG[1]):,.0f} {label}")
 
 
-def shortest(value_si, unit):
+def shortest(value_si: float, unit: units.Unit) -> str | None:
     """The shortest decimal number that reads back to exactly this SI value in a unit, or None."""
     number = unit.from_si(value_si)
     for digits in range(1, 18):
@@ -142,12 +143,12 @@ def shortest(value_si, unit):
     return None
 
 
-def guarded(text):
+def guarded(text: str) -> str:
     """Words as they stand in a cell: a mark in front keeps a spreadsheet from running them."""
     return f"'{text}" if text and text[0] in RUNS else text
 
 
-def unguarded(cell):
+def unguarded(cell: str) -> str:
     """Words of a cell, without that mark."""
     text = cell.strip()
     return text[1:] if text[:1] == "'" and text[1:2] and text[1] in RUNS else text

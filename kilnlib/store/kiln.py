@@ -11,6 +11,7 @@ import re
 import tomllib
 from dataclasses import astuple, dataclass
 from pathlib import Path
+from typing import Any
 
 from kilnlib import units
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
@@ -43,11 +44,11 @@ class Line:
     remark: str
 
     @property
-    def limits(self):
+    def limits(self) -> tuple[float, float]:
         """Lowest and highest value, SI."""
         return units.to_si(self.low, self.kind), units.to_si(self.high, self.kind)
 
-    def check(self, value, what=None):
+    def check(self, value: float, what: str | None = None) -> None:
         """Raise OutOfRange unless an SI value is an ordinary number within the limits, and whole where it must be."""
         low, high = self.limits
         what = what or self.what
@@ -60,7 +61,7 @@ class Line:
         if self.kind == "count" and value != int(value):
             raise OutOfRange("whole_number", self.field, value, low, high, what=what, value=f"{value:g}")
 
-    def read(self, typed, system="trade", what=None):
+    def read(self, typed: str, system: str = "trade", what: str | None = None) -> Any:
         """SI value of what a person typed; raises BadInput or OutOfRange with a sentence."""
         if self.kind == "name":
             return str(typed).strip()
@@ -68,7 +69,7 @@ class Line:
         self.check(value, what)
         return int(value) if self.kind == "count" else value
 
-    def written(self, value):
+    def written(self, value: Any) -> str:
         """An SI value as it stands in the file."""
         if self.kind == "name":
             return json.dumps(value, ensure_ascii=False)
@@ -140,7 +141,7 @@ class ThisKiln:
             raise OutOfRange("kiln_coil", "coil_wet_bulb_limit_c", wet, None, dry, **shown)
 
     @property
-    def board_feet(self):
+    def board_feet(self) -> float:
         """Tally of a full stack laid edge to edge.
 
         Rough stock counts by the quarter inch, rounded down, and stock under an inch as an inch (common practice).
@@ -150,7 +151,7 @@ class ThisKiln:
         return self.courses * self.stack_length_m * self.stack_width_m / units.FT_M**2 * nominal_in
 
 
-def user_folder():
+def user_folder() -> Path:
     """The one folder of the user's: "First Charge" in their home, or where FIRST_CHARGE_HOME points.
 
     It is made when something is first written to it.
@@ -159,17 +160,17 @@ def user_folder():
     return Path(chosen).expanduser() if chosen else Path.home() / "First Charge"
 
 
-def kiln_file():
+def kiln_file() -> Path:
     """Where this kiln's file lies, or will lie."""
     return user_folder() / FILE_NAME
 
 
-def load():
+def load() -> ThisKiln:
     """This kiln; Tamarack Ford while there is no file that can be understood."""
     return load_with_problem()[0]
 
 
-def load_with_problem():
+def load_with_problem() -> tuple[ThisKiln, KilnError | None]:
     """This kiln, and None or the error whose sentence says what is wrong with its file; the file is left alone."""
     path = kiln_file()
     try:
@@ -186,7 +187,7 @@ def load_with_problem():
     return kiln, None
 
 
-def save(kiln):
+def save(kiln: ThisKiln) -> Path:
     """Write this kiln's file and return its path.
 
     Remarks and lines of the user's own stay. A file that cannot be understood is kept beside it under KEPT_NAME. Raises

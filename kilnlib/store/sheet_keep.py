@@ -12,11 +12,12 @@ import io
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
+from kilnlib.errors import Notice
 from kilnlib.physics.samples import Sheet
 from kilnlib.store.csv_cells import guarded
 from kilnlib.store.csv_table import END, REMARK_END, REMARK_START, START, Table
 from kilnlib.store.sheet_read import SETTINGS, Reader
-from kilnlib.store.sheet_write import cells, facts, log_place, write_csv
+from kilnlib.store.sheet_write import Fact, cells, facts, log_place, write_csv
 
 SECTIONS = ("section", "recut section")
 DIFFERS = {  # fields of a fact, and the columns they stand in
@@ -36,16 +37,16 @@ class Kept:
     text: str
     bom: bool
     sheet: Sheet
-    notices: list
+    notices: list[Notice]
     table: Table
     mark: str  # of decimals
-    facts: dict  # number of a row: its Fact
+    facts: dict[int, Fact]  # by the number of its row
 
-    def encoded(self):
+    def encoded(self) -> bytes:
         """Bytes for the disk."""
         return (codecs.BOM_UTF8 if self.bom else b"") + self.text.encode("utf-8")
 
-    def with_sheet(self, sheet):
+    def with_sheet(self, sheet: Sheet) -> "Kept":
         """The file that says another sheet, with everything of the person's own in it."""
         for plain in (False, True):  # where cells as they were would be read otherwise now, ours are all written anew
             try:
@@ -56,13 +57,13 @@ class Kept:
                 return made
         return keep(write_csv(sheet), self.bom)
 
-    def with_dates(self, day_comes_first):
+    def with_dates(self, day_comes_first: bool) -> "Kept":
         """The file with dates such as 3/4/2026 read one way, and written with the year first from now on."""
         read = keep(self.text, self.bom, day_comes_first)
         return keep(_Edit(read, read.sheet, ("date",)).text(), self.bom)
 
 
-def keep(data, bom=None, day_comes_first=None):
+def keep(data: str | bytes, bom: bool | None = None, day_comes_first: bool | None = None) -> Kept:
     """Kept of a file's text or bytes; raises BadInput or BadRow with a sentence."""
     reader = Reader(data, day_comes_first)
     sheet, notices = reader.sheet()
@@ -72,7 +73,7 @@ def keep(data, bom=None, day_comes_first=None):
     return Kept(reader.table.text, marked, sheet, notices, reader.table, reader.mark, found)
 
 
-def keep_sheet(sheet):
+def keep_sheet(sheet: Sheet) -> Kept:
     """Kept of a new file for a sheet."""
     return keep(write_csv(sheet))
 

@@ -1,5 +1,6 @@
 """Reading a sample sheet from CSV, row by row; the layout is described in `kilnlib.store.sheet`."""
 
+import datetime
 from dataclasses import dataclass, field
 
 from kilnlib import units
@@ -30,12 +31,14 @@ class _Draft:
     row: Row
     name: str
     note: str
-    sections: list = field(default_factory=list)
-    weighings: dict = field(default_factory=dict)  # when: (row, Weighing)
-    recuts: dict = field(default_factory=dict)  # when: (row, weight after, note, sections)
+    sections: list[Section] = field(default_factory=list)
+    weighings: dict[datetime.datetime, tuple[Row, Weighing]] = field(default_factory=dict)
+    recuts: dict[datetime.datetime, tuple[Row, tuple[float, str, list[Section]]]] = field(
+        default_factory=dict
+    )  # weight after, note, sections
 
 
-def read_csv(data):
+def read_csv(data: str | bytes) -> tuple[Sheet, list[Notice]]:
     """(Sheet, notices) of a sample sheet as text or bytes; raises BadInput or BadRow with a sentence."""
     return Reader(data).sheet()
 
@@ -43,7 +46,7 @@ def read_csv(data):
 class Reader:
     """One reading of a file: `sheet()` says what it holds, `facts` then what each row says, by its number."""
 
-    def __init__(self, data, day_comes_first=None):
+    def __init__(self, data: str | bytes, day_comes_first: bool | None = None) -> None:
         self.table = read_table(data)
         self.rows, self.heading_units = self.table.rows, self.table.heading_units
         dates = [row.cells.get("date", "") for row in self.rows]
@@ -54,7 +57,7 @@ class Reader:
         self.settings, self.boards, self.air, self.notes = {}, {}, {}, []
         self.units, self.facts = {}, {}
 
-    def sheet(self):
+    def sheet(self) -> tuple[Sheet, list[Notice]]:
         """(Sheet, notices). Rows may stand in any order."""
         by_item = {item: [] for item in ITEMS}
         for row in self.rows:
