@@ -29,16 +29,16 @@ RUNS = "=+-@＝＋－＠\t\r'#"  # a cell that starts with one of these may run 
 def day_first(cells: Iterable[str]) -> bool | None:
     """Whether dates such as 3/4/2026 of one file put the day first: True, False, or None where nothing tells."""
     for cell in cells:
-        found = YEAR_LAST.match(TIME.sub("", cell.strip()))
-        if found and found[2] != "." and max(int(found[1]), int(found[3])) > 12:
-            return int(found[1]) > 12
+        date = YEAR_LAST.match(TIME.sub("", cell.strip()))
+        if date and date[2] != "." and max(int(date[1]), int(date[3])) > 12:
+            return int(date[1]) > 12
     return None
 
 
 def is_two_way(cell: str) -> bool:
     """Whether a date could be read with day or month first."""
-    found = YEAR_LAST.match(TIME.sub("", cell.strip()))
-    return bool(found) and found[2] != "." and found[1] != found[3]
+    date = YEAR_LAST.match(TIME.sub("", cell.strip()))
+    return date is not None and date[2] != "." and date[1] != date[3]
 
 
 def read_moment(cell: str, day_comes_first: bool = False) -> datetime.datetime:
@@ -54,16 +54,16 @@ def read_moment(cell: str, day_comes_first: bool = False) -> datetime.datetime:
 
 def _date(text, day_comes_first):
     """(year, month, day) of a date, or None."""
-    if found := YEAR_FIRST.match(text):
-        return int(found[1]), int(found[2]), int(found[3])
-    if found := YEAR_LAST.match(text):
-        first, second = int(found[1]), int(found[3])
-        day, month = (first, second) if found[2] == "." or day_comes_first else (second, first)
-        return _year(found[4]), month, day
-    if found := DAY_WORD.match(text):
-        return _year(found[3]), MONTHS.index(found[2].lower()) + 1, int(found[1])
-    if found := WORD_DAY.match(text):
-        return _year(found[3]), MONTHS.index(found[1].lower()) + 1, int(found[2])
+    if parts := YEAR_FIRST.match(text):
+        return int(parts[1]), int(parts[2]), int(parts[3])
+    if parts := YEAR_LAST.match(text):
+        first, second = int(parts[1]), int(parts[3])
+        day, month = (first, second) if parts[2] == "." or day_comes_first else (second, first)
+        return _year(parts[4]), month, day
+    if parts := DAY_WORD.match(text):
+        return _year(parts[3]), MONTHS.index(parts[2].lower()) + 1, int(parts[1])
+    if parts := WORD_DAY.match(text):
+        return _year(parts[3]), MONTHS.index(parts[1].lower()) + 1, int(parts[2])
     return None
 
 
@@ -71,13 +71,13 @@ def _year(text):
     return int(text) + (2000 if len(text) == 2 else 0)
 
 
-def _clock(found):
-    hour = int(found[1])
-    if found[4]:
+def _clock(parts):
+    hour = int(parts[1])
+    if parts[4]:
         if not 1 <= hour <= 12:
             raise ValueError
-        hour = hour % 12 + (12 if found[4].lower() == "p" else 0)
-    return hour, int(found[2]), int(found[3] or 0)
+        hour = hour % 12 + (12 if parts[4].lower() == "p" else 0)
+    return hour, int(parts[2]), int(parts[3] or 0)
 
 
 def decimal_mark(cells: Iterable[str], delimiter: str) -> str:
@@ -99,7 +99,7 @@ def decimal_mark(cells: Iterable[str], delimiter: str) -> str:
 def read_number(cell: str, kind: str, mark: str) -> tuple[float, str | None]:
     """(number, unit label or None) of a cell, as `read_quantity`. Raises BadInput."""
     text = cell.strip()
-    digits = re.match(r"[\d.,]*", text)[0].rstrip(".,")
+    digits = re.split(r"[^\d.,]", text, maxsplit=1)[0].rstrip(".,")
     if mark == "?" and THOUSANDS.match(digits):
         raise BadInput("decimal_comma", text=text[:40], a=digits.replace(",", "."), b=digits.replace(",", ""))
     if mark == ",":
@@ -111,14 +111,14 @@ def read_number(cell: str, kind: str, mark: str) -> tuple[float, str | None]:
 
 def pounds_ounces(text: str) -> float | None:
     """Pounds of a weight such as "4 lb 7 oz", or None where it is not written so. Raises BadInput from 16 oz on."""
-    found = POUNDS_OUNCES.fullmatch(text.strip())
-    if found is None:
+    parts = POUNDS_OUNCES.fullmatch(text.strip())
+    if parts is None:
         return None
-    ounces = float(found[2].replace(",", "."))
+    ounces = float(parts[2].replace(",", "."))
     if ounces >= OUNCES:
-        raise BadInput("ounces_over", text=text.strip()[:40], pounds=f"{int(found[1]) + int(ounces // OUNCES)}",
+        raise BadInput("ounces_over", text=text.strip()[:40], pounds=f"{int(parts[1]) + int(ounces // OUNCES)}",
                        ounces=f"{ounces % OUNCES:g}")  # fmt: skip
-    return int(found[1]) + ounces / OUNCES
+    return int(parts[1]) + ounces / OUNCES
 
 
 def check_weight_typed(value: float, label: str, weight_kg: float) -> None:

@@ -200,11 +200,10 @@ def save(kiln: ThisKiln) -> Path:
         old = None
     except OSError as error:
         raise CannotSave("cannot_save", path=path, reason=error.strerror or error) from error
-    text = _with_values(HEAD, kiln) if old is None else _edited(old, kiln, path)
-    if text is None:
+    text = None if old is None else _edited(old, kiln, path)
+    if old is not None and text is None:
         write_file(path.with_name(KEPT_NAME), old)
-        text = _with_values(HEAD, kiln)
-    write_file(path, text.encode())
+    write_file(path, (text or _with_values(HEAD, kiln)).encode())
     return path
 
 

@@ -172,7 +172,7 @@ class Record(RecordFile):
 
     def done(self) -> dict[str, datetime]:
         """What is done, and when it first was."""
-        done = {}
+        done: dict[str, datetime] = {}
         for event in self.events("finished"):
             done.setdefault(event.about, event.at)
         return done

@@ -39,6 +39,7 @@ import datetime
 import hashlib
 from collections.abc import Hashable
 from pathlib import Path
+from typing import BinaryIO
 
 from kilnlib.errors import BadInput, CannotSave, Notice
 from kilnlib.physics.samples import Sheet, when_text
@@ -102,9 +103,9 @@ class SampleSheet:
         self.saved = stamp is not None
         self._stamp = stamp  # what this window last read or wrote, None before the first save
         self._notices = list(kept.notices)
-        self._earlier = []
-        self._step = None
-        self._hold = None
+        self._earlier: list[tuple[Sheet, Kept]] = []  # states that can be brought back, the last one last
+        self._step: Hashable = None  # of the last change: another of the same step is taken back with it
+        self._hold: BinaryIO | None = None  # the open file, by whose lock other windows see that it is open here
         self._claim()
 
     @classmethod

@@ -2,6 +2,7 @@
 
 import datetime
 from dataclasses import dataclass, field
+from typing import Any
 
 from kilnlib import units
 from kilnlib.errors import BadInput, Notice
@@ -23,6 +24,8 @@ SETTINGS = ("charge", "species", "thickness", "target", "units", "scale step")
 LIMIT_BOARDS = 200  # far more than anybody weighs
 ITEMS = (*SETTINGS, "board", "section", "weight", "recut", "recut section", "air", "note")
 
+_Cut = tuple[float, str, list[Section]]  # of a recut: weight after it, note, its sections
+
 
 @dataclass
 class _Draft:
@@ -33,9 +36,7 @@ class _Draft:
     note: str
     sections: list[Section] = field(default_factory=list)
     weighings: dict[datetime.datetime, tuple[Row, Weighing]] = field(default_factory=dict)
-    recuts: dict[datetime.datetime, tuple[Row, tuple[float, str, list[Section]]]] = field(
-        default_factory=dict
-    )  # weight after, note, sections
+    recuts: dict[datetime.datetime, tuple[Row, _Cut]] = field(default_factory=dict)
 
 
 def read_csv(data: str | bytes) -> tuple[Sheet, list[Notice]]:
@@ -54,12 +55,16 @@ class Reader:
         self.two_way = next((date for date in dates if is_two_way(date)), None) if self.day_first is None else None
         numbers = [row.cells.get(c, "") for row in self.rows for c in ("weight", "oven-dry", "dry bulb", "wet bulb")]
         self.mark = decimal_mark(numbers, self.table.delimiter)
-        self.settings, self.boards, self.air, self.notes = {}, {}, {}, []
-        self.units, self.facts = {}, {}
+        self.settings: dict[str, Any] = {}
+        self.boards: dict[str, _Draft] = {}  # by name in small letters
+        self.air: dict[datetime.datetime, tuple[Row, Air]] = {}
+        self.notes: list[Note] = []
+        self.units: dict[str, str] = {}  # the unit first met of each kind of quantity: setting to label
+        self.facts: dict[int, Fact | str] = {}  # of a setting only its name
 
     def sheet(self) -> tuple[Sheet, list[Notice]]:
         """(Sheet, notices). Rows may stand in any order."""
-        by_item = {item: [] for item in ITEMS}
+        by_item: dict[str, list[Row]] = {item: [] for item in ITEMS}
         for row in self.rows:
             item = row.text("item").lower().replace("-", " ").replace("_", " ")
             with row.at("item"):

@@ -103,7 +103,7 @@ def _log(sheet):
     return sorted(rows, key=log_place)
 
 
-def log_place(fact: Fact) -> tuple[datetime.datetime, int]:
+def log_place(fact: Fact) -> tuple[datetime.datetime | None, int]:
     """Where a fact with a time belongs among others."""
     return fact.when, LOG_ORDER[fact.item]
 

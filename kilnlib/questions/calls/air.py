@@ -47,11 +47,6 @@ def pressure_psi(altitude_ft):
     return _pressure_pa(altitude_ft) / PSI_PA
 
 
-def boiling_f(altitude_ft):
-    """Temperature [°F] at which water boils at an altitude [ft]."""
-    return c_to_f(air.boiling_c(_pressure_pa(altitude_ft)))
-
-
 def saturation_pa(t_c):
     """Saturation pressure of water vapor [Pa] at a temperature [°C]."""
     return air.saturation_pressure_pa(t_c)

@@ -16,16 +16,6 @@ def board_average(day, db_f=110, depression_f=4, thickness_in=1.125, fpm=350, sp
     return float(_run(db_f, depression_f, thickness_in, fpm, species).average_pct[round(day)])
 
 
-def board_face(day, db_f=110, depression_f=4, thickness_in=1.125, fpm=350, species="red oak"):
-    """Moisture content of the face [%] on a day of the board panel."""
-    return float(_run(db_f, depression_f, thickness_in, fpm, species).face_pct[round(day)])
-
-
-def board_middle(day, db_f=110, depression_f=4, thickness_in=1.125, fpm=350, species="red oak"):
-    """Moisture content in the middle [%] on a day of the board panel."""
-    return float(_run(db_f, depression_f, thickness_in, fpm, species).middle_pct[round(day)])
-
-
 def board_lost(day, db_f=110, depression_f=4, thickness_in=1.125, fpm=350, species="red oak"):
     """Points lost in the day that ends on a day of the board panel."""
     return float(_run(db_f, depression_f, thickness_in, fpm, species).lost_points[round(day) - 1])
@@ -62,11 +52,6 @@ def heat_factor(from_f, to_f):
 def thickness_power(thicker, longer):
     """The power of thickness that makes so many times thicker take so many times longer."""
     return math.log(longer) / math.log(thicker)
-
-
-def times_longer(thicker, power):
-    """How many times longer for so many times thicker."""
-    return thicker**power
 
 
 def sawn_longer():
