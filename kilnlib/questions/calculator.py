@@ -13,7 +13,9 @@ import inspect
 import math
 import operator
 import pkgutil
+from collections.abc import Callable
 from statistics import fmean
+from typing import Any
 
 from kilnlib.errors import BadQuestion, KilnError
 from kilnlib.questions import calls
@@ -22,7 +24,7 @@ from kilnlib.units import c_to_f, f_to_c
 LONGEST = 400  # characters; keeps the walk shallow
 
 
-def mean(*numbers):
+def mean(*numbers: Any) -> float:
     """Average of a list, or of the numbers given."""
     return fmean(numbers[0] if len(numbers) == 1 else numbers)
 
@@ -34,7 +36,7 @@ def _of(module):
 
 
 @functools.cache
-def known():
+def known() -> dict[str, Callable[..., Any]]:
     """Every name that an expression may call. Worked out when the first expression is: this loads all of physics, and
     the first slider need not wait for it."""
     found = {call.__name__: call for call in (c_to_f, f_to_c, min, max, abs, round, sum, sorted, mean)}
@@ -43,7 +45,7 @@ def known():
     return found
 
 
-def evaluate(expression, /, **numbers):
+def evaluate(expression: str, /, **numbers: Any) -> Any:
     """Number, truth or list of numbers that an expression gives; `numbers` are the names it may use.
 
     Raises BadQuestion with a sentence that quotes the expression.
@@ -66,7 +68,7 @@ def evaluate(expression, /, **numbers):
         raise BadQuestion("expression_failed", expression=expression, why=why) from error
 
 
-def value(expression, /, **numbers):
+def value(expression: str, /, **numbers: Any) -> float:
     """The one ordinary number that an expression gives, as `evaluate`; BadQuestion if it gives anything else."""
     found = evaluate(expression, **numbers)
     if not _is_number(found) or not math.isfinite(found):

@@ -12,12 +12,12 @@ WHAT_LIMIT = 48
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-def groups():
+def groups() -> list[str]:
     """Names of all groups of worked examples, sorted."""
     return sorted({name for row in tables.records("worked_examples") for name in row["group"].split()})
 
 
-def rows(group):
+def rows(group: str) -> list[dict[str, str]]:
     """The worked examples of a group, as dictionaries of text, in the order of the table."""
     found = [row for row in tables.records("worked_examples") if group in row["group"].split()]
     if not found:
@@ -25,7 +25,7 @@ def rows(group):
     return found
 
 
-def handbook(group):
+def handbook(group: str) -> None:
     """Print the rows of a group with their sources; raise HandbookMismatch if a row is out."""
     found = rows(group)
     ours = [calculator.value(row["call"]) for row in found]

@@ -6,7 +6,7 @@ from kilnlib.words import text
 INDENT = "    "
 
 
-def key(lesson):
+def key(lesson: str) -> None:
     """Print each question of a lesson with its worked answer, expected wrong answers, and source."""
     from kilnlib.questions.bank import questions  # loads physics, which the other cells may not need
 

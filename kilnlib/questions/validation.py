@@ -5,7 +5,7 @@ Where a row is far off, the table says why. `handbook` is for numbers that ought
 
 import math
 from dataclasses import replace
-from statistics import median
+from statistics import correlation, median
 
 import numpy as np
 
@@ -34,7 +34,7 @@ RULES = {  # name: published, source, how it is known
 }
 
 
-def every_check():
+def every_check() -> None:
     """Print every row that tuned the drying engine and the stress beside those that check them, with its ratio."""
     rows = checks.compare() + checks.compare(stress_checks.MEASURES)
     sources = _Sources()
@@ -69,7 +69,7 @@ def _wanted(low, high):
     return text("validation.span", low=f"{low:.3g}", high=f"{high:.3g}")
 
 
-def drying_times():
+def drying_times() -> None:
     """Print every published drying time beside ours."""
     rows = published.compare_times()
     sources = _Sources()
@@ -100,7 +100,7 @@ def _span(row):
     return text("validation.span", low=f"{row.low_days:g}", high=f"{row.high_days:g}")
 
 
-def daily_limits():
+def daily_limits() -> None:
     """Print the fastest day of each species on its own schedule beside its published limit."""
     rows = published.compare_limits()
     cells = [text("validation.limits_head")]
@@ -110,7 +110,8 @@ def daily_limits():
         cells.append((row.species, row.settings, *(f"{number:.1f}" for number in shown), share))
     _print_columns(cells, left=(0, 1))
     ranks = [
-        np.argsort(np.argsort([getattr(row, name) for row in rows])) for name in ("limit_points", "highest_points")
+        np.argsort(np.argsort([getattr(row, name) for row in rows])).tolist()
+        for name in ("limit_points", "highest_points")
     ]
     missed = [row.species for row in rows if row.highest_points > OVER * row.limit_points]
     over = sum(row.first_day_points > row.limit_points for row in rows)
@@ -118,12 +119,12 @@ def daily_limits():
     _print_hanging("", text("validation.limits_tuned"))
     if missed:
         _print_hanging("", text("validation.limits_miss", names="; ".join(missed)))
-    rank = f"{np.corrcoef(ranks)[0, 1]:.2f}"
+    rank = f"{correlation(*ranks):.2f}"
     _print_hanging("", text("validation.limits_rank", rank=rank, over=over, count=len(rows)))
     _print_hanging("", text("validation.limits_source"))
 
 
-def air_speed():
+def air_speed() -> None:
     """Print what twice the wind does at falling moisture contents, beside what is published."""
     effects = [
         published.compare_air_speed(wood, start, f_to_c(130), f_to_c(115), SLOW_MS, FAST_MS)
@@ -140,7 +141,7 @@ def air_speed():
     _print_hanging("", text("validation.air_plain", pine=f"{gone[0]:.0f}", poplar=f"{gone[1]:.0f}"))
 
 
-def rules_of_thumb():
+def rules_of_thumb() -> None:
     """Print what the trade says of thickness, sawing, humidity and the first days beside what the engine does."""
     ours = _rules()
     sources = _Sources()

@@ -3,33 +3,33 @@
 from kilnlib.physics import schedules
 
 
-def schedule_dry(code, mc, floor=None):
+def schedule_dry(code: str, mc: float, floor: float | None = None) -> float:
     """Dry bulb of a schedule at a moisture content [°F]."""
     return _rung(code, mc, floor).dry_bulb_f
 
 
-def schedule_depression(code, mc, floor=None):
+def schedule_depression(code: str, mc: float, floor: float | None = None) -> float:
     """Depression of a schedule at a moisture content [°F]."""
     return _rung(code, mc, floor).depression_f
 
 
-def schedule_wet(code, mc, floor=None):
+def schedule_wet(code: str, mc: float, floor: float | None = None) -> float:
     """Wet bulb of a schedule at a moisture content [°F]."""
     return _rung(code, mc, floor).wet_bulb_f
 
 
-def next_change(code, mc):
+def next_change(code: str, mc: float) -> float:
     """The next change point on the way down [%]; 0 on the last rung."""
     return _rung(code, mc).mc_above_pct
 
 
-def first_heat(code):
+def first_heat(code: str) -> float:
     """The moisture content at which the dry bulb first rises [%]."""
     rungs = schedules.ladder(code)
     return next(new.mc_below_pct for new in rungs if new.dry_bulb_f > rungs[0].dry_bulb_f)
 
 
-def depression_number(species, thickness):
+def depression_number(species: str, thickness: str) -> int:
     """Depression number of the recommended schedule."""
     return schedules.understand(schedules.code_for(species, thickness).code).depression
 
