@@ -26,28 +26,11 @@ Question = tuple[str, Fields]  # code of a Notice, and what it is filled with
 
 
 def walk(board: "SampleBoard") -> tuple[dict[int, Question], tuple[int | None, ...], tuple[int | None, ...]]:
-    """The weighings of a board one after the other.
+    """The weighings of a board one after the other: the odd ones, what stands at each, and what its pace is taken from.
 
-    Parameters
-    ----------
-    board : SampleBoard.
-
-    Returns
-    -------
-    ({number: (code, fields)} of odd weighings; for each weighing the number of the one whose moisture content stands,
-    or None; for each the number of the one its pace is taken from, or None).
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    Ours; *common practice*: a weight that cannot be is weighed again.
-
-    Accuracy
-    --------
-    A slip within a day's drying looks like drying.
+    The odd ones by number, each with its question. For each weighing the number of the one whose moisture content
+    stands, and the number of the one its pace is taken from; None where there is none. Ours, *common practice*: a
+    weight that cannot be is weighed again. A slip within a day's drying looks like drying.
     """
     proven = {recut.when for recut in board.recuts if not math.isnan(recut.mean_mc_pct)}
     odd: dict[int, Question] = {}

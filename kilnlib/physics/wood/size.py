@@ -76,28 +76,7 @@ def read_thickness(text: str) -> Thickness:
 
 
 def nominal(text: str) -> str:
-    """A thickness as the trade writes it, and words that are no thickness as they are.
-
-    Parameters
-    ----------
-    text : anything typed.
-
-    Returns
-    -------
-    Text, such as "8/4" for "2 in".
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    `read_thickness`; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
-    """
+    """A thickness as the trade writes it ("8/4" for "2 in"), and words that are no thickness as they are."""
     try:
         return read_thickness(text).nominal
     except BadInput:

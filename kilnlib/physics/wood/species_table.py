@@ -106,28 +106,9 @@ def _row(key):
 
 
 def species_key(name: str) -> str:
-    """The one name under which the tables know a species.
+    """The one name under which the tables know a species; other names in common use are understood.
 
-    Parameters
-    ----------
-    name : name of the species; other names in common use are understood. "green", "rough" and "fresh" before a known
-        name are passed over.
-
-    Returns
-    -------
-    The name as it stands in tables/species_names.csv.
-
-    Raises
-    ------
-    NotFound : a name that is not there, with the nearest ones.
-
-    Source
-    ------
-    tables/species_names.csv, names in common use in the trade; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
+    "green", "rough" and "fresh" before a known name are passed over. Raises NotFound with the nearest names.
     """
     words = _words(name)
     keys = _keys()
@@ -141,28 +122,7 @@ def species_key(name: str) -> str:
 
 
 def meant_species(name: str) -> str:
-    """Which wood a general or another name is read as, where that is not what was written.
-
-    Parameters
-    ----------
-    name : anything typed, such as "ash", "white oak" or "poplar".
-
-    Returns
-    -------
-    The name as people say it, such as "white ash"; empty for a name that says so itself, or that is not in the tables.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/species_names.csv; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
-    """
+    """Which wood another name is read as ("ash": "white ash"); empty where the name says so itself or is unknown."""
     try:
         key = species_key(name)
     except NotFound:
@@ -171,29 +131,7 @@ def meant_species(name: str) -> str:
 
 
 def nearest_species(name: str, count: int = 5) -> list[str]:
-    """The names most like one that is not in the tables.
-
-    Parameters
-    ----------
-    name : anything typed.
-    count : how many names at most, 1 or more.
-
-    Returns
-    -------
-    List of names, the most alike first; never empty.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/species_names.csv; *common practice*.
-
-    Accuracy
-    --------
-    Likeness of spelling, no more.
-    """
+    """The names most like one that is not in the tables, the most alike first; never empty."""
     keys = _keys()
     typed = _words(name)
     sharing = [words for words in keys if set(typed.split()) & set(words.split())]
@@ -203,82 +141,21 @@ def nearest_species(name: str, count: int = 5) -> list[str]:
 
 
 def joined_name(name: str, table: str) -> str | None:
-    """What another table calls a species.
+    """What another table ("properties", "schedule" or "rate") calls a species, or None where it has no row for it.
 
-    Parameters
-    ----------
-    name : name of the species; other names in common use are understood.
-    table : "properties", "schedule" or "rate".
-
-    Returns
-    -------
-    The name in that table, or None where it has no row for this species.
-
-    Raises
-    ------
-    NotFound : a name that is not in the tables, with the nearest ones.
-
-    Source
-    ------
-    tables/species_names.csv; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
+    Raises NotFound for a name that is in no table.
     """
     key = species_key(name)
     return next(row[table] for row in _names() if row["key"] == key) or None
 
 
 def species_names(table: str = "properties") -> list[str]:
-    """Every species a table has a row for, sorted.
-
-    Parameters
-    ----------
-    table : "properties", "schedule" or "rate".
-
-    Returns
-    -------
-    List of names as they stand in tables/species_names.csv.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/species_names.csv; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
-    """
+    """Every species that a table ("properties", "schedule" or "rate") has a row for, sorted."""
     return sorted(row["key"] for row in _names() if row[table])
 
 
 def is_softwood(name: str) -> bool:
-    """Whether a species is a softwood.
-
-    Parameters
-    ----------
-    name : name of the species, such as "white pine"; other names in common use are understood.
-
-    Returns
-    -------
-    True or False; False too for a name whose properties are not in the tables.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/species_properties.csv, column "group"; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
-    """
+    """Whether a species is a softwood; False too for a name whose properties are not in the tables."""
     try:
         return species(name).group == "softwood"
     except NotFound:
