@@ -27,10 +27,10 @@ def filled(words: str, fields: Fields, system: str = "trade") -> str:
     """Words with their fields filled in: text as it is, (SI value, kind) pairs written in one unit system."""
     quantities = {name: field for name, field in fields.items() if isinstance(field, tuple)}
     for more in range(4):  # enough decimals that two different readings never look alike
-        shown = {name: units.show(value, kind, system, more=more) for name, (value, kind) in quantities.items()}
-        if len(set(shown.values())) == len(set(quantities.values())):
+        written = {name: units.show(value, kind, system, more=more) for name, (value, kind) in quantities.items()}
+        if len(set(written.values())) == len(set(quantities.values())):
             break
-    return words.format(**fields | shown)
+    return words.format(**fields | written)
 
 
 class KilnError(Exception):

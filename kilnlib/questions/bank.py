@@ -91,11 +91,11 @@ class Question:
 
     def values(self, row: dict[str, Any]) -> dict[str, Any]:
         """Every name that texts and expressions may use, for one row of numbers."""
-        found = dict(row)
+        values = dict(row)
         for name, expression in self.extra:
-            found[name] = self._work_out(f"with.{name}", calculator.evaluate, expression, found)
-        found["answer"] = self.work_out("answer", self.answer, found) if self.is_number else self.answer
-        return found
+            values[name] = self._work_out(f"with.{name}", calculator.evaluate, expression, values)
+        values["answer"] = self.work_out("answer", self.answer, values) if self.is_number else self.answer
+        return values
 
     def work_out(self, field: str, expression: str, values: dict[str, Any]) -> float:
         """The number an expression of this question gives."""

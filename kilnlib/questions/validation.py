@@ -44,10 +44,10 @@ def every_check() -> None:
         for row in (row for row in rows if row.use == use):
             ratio = _ends(row.over_low, row.over_high, "{:.2f}")
             published = _ends(row.low, row.high, "{:g}")
-            wanted = _wanted(row.allowed_low, row.allowed_high)
+            allowed = _wanted(row.allowed_low, row.allowed_high)
             met = text("validation.met" if row.inside else "validation.missed")
             what = f"{row.what} [{row.unit}]"
-            cells.append((what, published, wanted, f"{row.ours:.3g}", ratio, met, sources.mark(row.source, row.how)))
+            cells.append((what, published, allowed, f"{row.ours:.3g}", ratio, met, sources.mark(row.source, row.how)))
         met, count = checks.share_inside(rows, use)
         print(text(f"validation.checks_{use}", met=met, count=count))
         _print_columns(cells, left=(0, 5, 6))
@@ -105,9 +105,9 @@ def daily_limits() -> None:
     rows = published.compare_limits()
     cells = [text("validation.limits_head")]
     for row in rows:
-        shown = (row.first_day_points, row.highest_points, row.limit_points)
+        points = (row.first_day_points, row.highest_points, row.limit_points)
         share = f"{100 * row.highest_points / row.limit_points:.0f} %"
-        cells.append((row.species, row.settings, *(f"{number:.1f}" for number in shown), share))
+        cells.append((row.species, row.settings, *(f"{number:.1f}" for number in points), share))
     _print_columns(cells, left=(0, 1))
     ranks = [
         np.argsort(np.argsort([getattr(row, name) for row in rows])).tolist()
@@ -131,8 +131,8 @@ def air_speed() -> None:
         for wood, start in (("white pine", 150.0), ("yellow-poplar", 106.0))
     ]
     levels = sorted({level for effect in effects for level in effect}, reverse=True)
-    shown = [[f"{effect[level]:.2f}" if level in effect else "–" for effect in effects] for level in levels]
-    cells = [(f"{level:.0f}", *row) for level, row in zip(levels, shown, strict=True)]
+    gains = [[f"{effect[level]:.2f}" if level in effect else "–" for effect in effects] for level in levels]
+    cells = [(f"{level:.0f}", *row) for level, row in zip(levels, gains, strict=True)]
     _print_columns([text("validation.air_head"), *cells], left=())
     print()
     gone = [max(level for level, gain in effect.items() if gain < NO_GAIN) for effect in effects]
@@ -146,8 +146,8 @@ def rules_of_thumb() -> None:
     ours = _rules()
     sources = _Sources()
     cells = [text("validation.rules_head")]
-    for name, (shown, *source) in RULES.items():
-        cells.append((text(f"validation.rule.{name}"), f"{ours[name]:.2f}", shown, sources.mark(*source)))
+    for name, (published_ratio, *source) in RULES.items():
+        cells.append((text(f"validation.rule.{name}"), f"{ours[name]:.2f}", published_ratio, sources.mark(*source)))
     _print_columns(cells, left=(0, 3))
     sources.print()
     print()

@@ -124,13 +124,13 @@ def pounds_ounces(text: str) -> float | None:
 def check_weight_typed(value: float, label: str, weight_kg: float) -> None:
     """Refuse a weight that no sample board or section has, with the number and unit as they were written."""
     known = units.units_for("weight")[label]
-    shown = {"what": "The weight", "value": f"{value:,.10g} {label}", "example": "4.46"}
+    fields = {"what": "The weight", "value": f"{value:,.10g} {label}", "example": "4.46"}
     if not value > 0:
-        raise BadInput("not_positive", **shown)
+        raise BadInput("not_positive", **fields)
     if weight_kg < WEIGHT_KG[0]:
-        raise BadInput("weight_too_small", **shown)
+        raise BadInput("weight_too_small", **fields)
     if weight_kg > WEIGHT_KG[1]:
-        raise BadInput("weight_too_big", **shown, limit=f"{known.from_si(WEIGHT_KG[1]):,.0f} {label}")
+        raise BadInput("weight_too_big", **fields, limit=f"{known.from_si(WEIGHT_KG[1]):,.0f} {label}")
 
 
 def shortest(value_si: float, unit: units.Unit) -> str | None:

@@ -120,13 +120,13 @@ def read_table(data: str | bytes) -> Table:
         raise BadInput("sheet_empty")
     heading = rows[0]
     columns, stated = _columns(heading)
-    found = [
+    table_rows = [
         Row(piece.number, {name: piece.cells[at] for name, at in columns.items() if at < len(piece.cells)})
         for piece in rows[1:]
     ]
-    found = [row for row in found if any(cell.strip() for cell in row.cells.values())]
+    table_rows = [row for row in table_rows if any(cell.strip() for cell in row.cells.values())]
     newline = ends[0] or "\n"
-    return Table(text, bom, delimiter, newline, pieces, heading.cells, heading.number, columns, stated, found)
+    return Table(text, bom, delimiter, newline, pieces, heading.cells, heading.number, columns, stated, table_rows)
 
 
 def _decoded(data):

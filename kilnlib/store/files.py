@@ -23,10 +23,10 @@ LEFTOVER = re.compile(r"\..+\.(\d+)\.tmp")
 def read_file(path: str | Path, check_size: Callable[[int], None]) -> bytes:
     """Bytes of a file; what is no file, or too big for `check_size`, is refused unread. Raises CannotSave, BadInput."""
     try:
-        found = os.stat(path)
-        if not stat.S_ISREG(found.st_mode):  # to open a pipe would wait for ever
+        status = os.stat(path)
+        if not stat.S_ISREG(status.st_mode):  # to open a pipe would wait for ever
             raise CannotSave("sheet_not_file", path=path)
-        check_size(found.st_size)
+        check_size(status.st_size)
         return Path(path).read_bytes()
     except CannotSave:
         raise
@@ -69,8 +69,8 @@ def clear_leftovers(folder: Path) -> None:
     """Remove what cut-off saves have left in the user's folder: temporary files of processes that are gone."""
     with contextlib.suppress(OSError):
         for path in (*folder.glob(".*.tmp"), *folder.glob("*/.*.tmp")):
-            found = LEFTOVER.fullmatch(path.name)
-            if found and _is_gone(int(found[1])):
+            leftover = LEFTOVER.fullmatch(path.name)
+            if leftover and _is_gone(int(leftover[1])):
                 with contextlib.suppress(OSError):
                     path.unlink()
 

@@ -56,8 +56,8 @@ class Line:
             middle = (0.5 * (low + high), self.kind)
             raise OutOfRange("not_finite", self.field, value, low, high, what=what, example=middle)
         if not low - 1e-9 <= value <= high + 1e-9:
-            shown = {"value": (value, self.kind), "low": (low, self.kind), "high": (high, self.kind)}
-            raise OutOfRange("range", self.field, value, low, high, what=what, **shown)
+            fields = {"value": (value, self.kind), "low": (low, self.kind), "high": (high, self.kind)}
+            raise OutOfRange("range", self.field, value, low, high, what=what, **fields)
         if self.kind == "count" and value != int(value):
             raise OutOfRange("whole_number", self.field, value, low, high, what=what, value=f"{value:g}")
 
@@ -137,8 +137,8 @@ class ThisKiln:
             line.check(getattr(self, line.field))
         wet, dry = self.coil_wet_bulb_limit_c, self.top_dry_bulb_c
         if wet > dry:
-            shown = {"wet": (wet, "temperature"), "dry": (dry, "temperature")}
-            raise OutOfRange("kiln_coil", "coil_wet_bulb_limit_c", wet, None, dry, **shown)
+            fields = {"wet": (wet, "temperature"), "dry": (dry, "temperature")}
+            raise OutOfRange("kiln_coil", "coil_wet_bulb_limit_c", wet, None, dry, **fields)
 
     @property
     def board_feet(self) -> float:
@@ -214,7 +214,7 @@ def _understand(data, path):
     """
     try:
         text = data.decode("utf-8-sig")
-        found = tomllib.loads(text.replace("\r\n", "\n"))
+        written = tomllib.loads(text.replace("\r\n", "\n"))
     except UnicodeDecodeError as error:
         number = data[: error.start].count(b"\n")
         bad = data.split(b"\n")[number].decode("utf-8", "replace")
@@ -231,9 +231,9 @@ def _understand(data, path):
     try:
         for line in LINES:
             key = line.key
-            if key in found:
-                values[line.field] = line.read(str(found.pop(key)))
-        return ThisKiln(**values), sorted(name for name in found if not isinstance(found[name], dict))
+            if key in written:
+                values[line.field] = line.read(str(written.pop(key)))
+        return ThisKiln(**values), sorted(name for name in written if not isinstance(written[name], dict))
     except KilnError as error:
         key = {"kiln_name": "name", "kiln_coil": "coil_wet_bulb_limit_f"}.get(error.code, key)
         bad = next((row for row in text.splitlines() if re.match(rf"\s*{key}\s*=", row)), key)
@@ -241,8 +241,8 @@ def _understand(data, path):
 
 
 def _unreadable(path, line, why):
-    shown = re.split(r"\s+#", line)[0].strip()
-    return CannotSave("kiln_file", path=path, line=re.sub(r"[^\x20-\x7e\xa0-\uffff]", "", shown)[:80], why=why)
+    without_remark = re.split(r"\s+#", line)[0].strip()
+    return CannotSave("kiln_file", path=path, line=re.sub(r"[^\x20-\x7e\xa0-\uffff]", "", without_remark)[:80], why=why)
 
 
 def _edited(old, kiln, path):
@@ -265,10 +265,10 @@ def _with_values(text, kiln):
     for line in LINES:
         value = line.written(getattr(kiln, line.field))
         for number in range(top):
-            found = re.match(rf"(\s*{line.key}\s*=\s*){VALUE}\s*(#.*)?$", rows[number])
-            if found:
-                remark = f"  {found[2]}" if found[2] else ""
-                rows[number] = f"{found[1]}{value}".ljust(found.start(2) - 2) + remark
+            parts = re.match(rf"(\s*{line.key}\s*=\s*){VALUE}\s*(#.*)?$", rows[number])
+            if parts:
+                remark = f"  {parts[2]}" if parts[2] else ""
+                rows[number] = f"{parts[1]}{value}".ljust(parts.start(2) - 2) + remark
                 break
         else:
             rows.insert(top, f"{f'{line.key} = {value}':<34}  # {line.remark}")

@@ -90,15 +90,15 @@ class Record(RecordFile):
 
         def work(db):
             known = [who for who in db.execute("SELECT id, name FROM learners ORDER BY rowid").fetchall() if who[1]]
-            found = next((who for who in known if who[1].casefold() == name.casefold()), None)
+            sitting = next((who for who in known if who[1].casefold() == name.casefold()), None)
             now = _learner(db)
-            if found is None and (now is None or now.name):
-                found = _enroll(db, name)
-            elif found is None:
+            if sitting is None and (now is None or now.name):
+                sitting = _enroll(db, name)
+            elif sitting is None:
                 db.execute("UPDATE learners SET name = ?, named_at = ? WHERE id = ?", (name, _now(), now.id))
-                found = now.id, name
-            _put(db, "learner", found[0])
-            return Learner(*found)
+                sitting = now.id, name
+            _put(db, "learner", sitting[0])
+            return Learner(*sitting)
 
         return self.write(work)
 
@@ -146,10 +146,10 @@ class Record(RecordFile):
                 return []
             conditions = ["learner = ?", f"verb IN ({', '.join('?' * len(verbs))})"]
             values = [who.id, *verbs]
-            for column, wanted in (("about", about), ("page", page)):
-                if wanted is not None:
+            for column, only in (("about", about), ("page", page)):
+                if only is not None:
                     conditions.append(f"{column} = ?")
-                    values.append(wanted)
+                    values.append(only)
             columns = "verb, about, page, typed, is_right, misconception, asked, at"
             query = f"SELECT {columns} FROM events WHERE {' AND '.join(conditions)} ORDER BY number DESC LIMIT ?"
             return reversed(db.execute(query, [*values, last]).fetchall())
@@ -162,8 +162,8 @@ class Record(RecordFile):
 
     def prediction(self, question: str, page: str = "") -> Event | None:
         """The last prediction on a page, or None."""
-        found = self.events("predicted", about=question, page=page)
-        return found[-1] if found else None
+        predictions = self.events("predicted", about=question, page=page)
+        return predictions[-1] if predictions else None
 
     def ticks(self, page: str = "") -> set[str]:
         """The items of a page's checklists that are ticked now."""

@@ -68,9 +68,9 @@ def keep(data: str | bytes, bom: bool | None = None, day_comes_first: bool | Non
     reader = Reader(data, day_comes_first)
     sheet, notices = reader.sheet()
     settings = {fact.item: fact for fact in facts(sheet) if fact.item in SETTINGS}
-    found = {number: settings[fact] if isinstance(fact, str) else fact for number, fact in reader.facts.items()}
+    facts_by_row = {number: settings[fact] if isinstance(fact, str) else fact for number, fact in reader.facts.items()}
     marked = reader.table.bom if bom is None else bom
-    return Kept(reader.table.text, marked, sheet, notices, reader.table, reader.mark, found)
+    return Kept(reader.table.text, marked, sheet, notices, reader.table, reader.mark, facts_by_row)
 
 
 def keep_sheet(sheet: Sheet) -> Kept:
@@ -125,17 +125,17 @@ class _Edit:
                 groups[fact.item, fact.board][1].append(fact)
         partners, fresh = {}, []
         for (item, _), (old, new) in groups.items():
-            found, left = _matched(item, old, new, exact="weight" not in self.anew)
-            partners |= found
-            fresh += left
+            matched, without_row = _matched(item, old, new, exact="weight" not in self.anew)
+            partners |= matched
+            fresh += without_row
         return partners, fresh
 
     def _row(self, piece, old, new):
         """A row that says `new` from now on."""
         columns = set(self.anew)
-        for fields, there in DIFFERS.items():
+        for fields, named in DIFFERS.items():
             if any(getattr(old, field) != getattr(new, field) for field in fields):
-                columns.update(there)
+                columns.update(named)
         return self._line(self._filled(list(piece.cells), new, columns)) if columns else piece.raw
 
     def _new_row(self, fact):
@@ -143,11 +143,11 @@ class _Edit:
 
     def _filled(self, row, fact, columns):
         """Cells of a row, with those columns written anew."""
-        said = cells(fact, self.sheet)
-        unit = said.pop("unit", "")
+        words_by_column = cells(fact, self.sheet)
+        unit = words_by_column.pop("unit", "")
         stated = self.kept.table.heading_units
         for column in sorted(set(columns) - {"unit"}):
-            words = said.get(column, "")
+            words = words_by_column.get(column, "")
             if words and column in ("weight", "oven-dry"):
                 words = self._number(words)
                 if "unit" not in self.columns and stated.get(column) != unit:
@@ -213,13 +213,13 @@ def _paired(old, new, key, partners):
     waiting = defaultdict(list)
     for number, fact in reversed(old):
         waiting[key(fact)].append(number)
-    left = []
+    unpaired = []
     for fact in new:
         if waiting[key(fact)]:
             partners[waiting[key(fact)].pop()] = fact
         else:
-            left.append(fact)
-    return [(number, fact) for number, fact in old if number not in partners], left
+            unpaired.append(fact)
+    return [(number, fact) for number, fact in old if number not in partners], unpaired
 
 
 def _place(out, fact, top):

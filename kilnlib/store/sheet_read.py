@@ -72,8 +72,8 @@ class Reader:
                     raise BadInput("unknown_item", text=row.text("item")[:40], names=", ".join(ITEMS))
             by_item[item].append(row)
         if len(by_item["board"]) > LIMIT_BOARDS:
-            shown = {"count": f"{len(by_item['board']):,}", "limit": f"{LIMIT_BOARDS:,}"}
-            raise BadInput("sheet_too_many_boards", **shown)
+            fields = {"count": f"{len(by_item['board']):,}", "limit": f"{LIMIT_BOARDS:,}"}
+            raise BadInput("sheet_too_many_boards", **fields)
         for item, rows in by_item.items():
             read = getattr(self, f"_{'setting' if item in SETTINGS else item.replace(' ', '_')}")
             for row in rows:
@@ -111,9 +111,9 @@ class Reader:
                 Sheet(scale_step_kg=self.settings[item])
             elif item == "units":
                 fields = ("sample_unit", "section_unit", "temperature_unit")
-                found = dict(zip(fields, text.replace(",", " ").split(), strict=False))
-                Sheet(**found)
-                self.settings |= found
+                units_named = dict(zip(fields, text.replace(",", " ").split(), strict=False))
+                Sheet(**units_named)
+                self.settings |= units_named
             else:
                 self.settings[item] = text
 

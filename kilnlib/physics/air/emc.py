@@ -111,29 +111,29 @@ def rh_pct_for_emc(dry_bulb_c: Values, emc_pct: Values) -> AsGiven:
     Solved to 1e-9 % over the whole range.
     """
     dry = check_range("Dry bulb", dry_bulb_c, *TEMPERATURE_C, "temperature")
-    wanted = finite("EMC", emc_pct, (8.0, "percent"))
+    target_emc = finite("EMC", emc_pct, (8.0, "percent"))
     coefficients = _coefficients(dry * 1.8 + 32.0)
     highest = _emc(coefficients, 1.0)
-    if np.any(wanted < 0):
-        (value,) = first_where(wanted < 0, wanted)
+    if np.any(target_emc < 0):
+        (value,) = first_where(target_emc < 0, target_emc)
         raise OutOfRange("emc_negative", "emc_pct", value, 0.0, None, value=(value, "percent"))
-    above = wanted > highest + 1e-9
+    above = target_emc > highest + 1e-9
     if np.any(above):
-        value, limit, temperature = first_where(above, wanted, highest, dry)
+        value, limit, temperature = first_where(above, target_emc, highest, dry)
         fields = {
             "temperature": (temperature, "temperature"),
             "highest": (limit, "percent"),
             "value": (value, "percent"),
         }
         raise OutOfRange("emc_too_high", "emc_pct", value, 0.0, limit, **fields)
-    shape = np.broadcast_shapes(np.shape(dry), np.shape(wanted))
+    shape = np.broadcast_shapes(np.shape(dry), np.shape(target_emc))
     low, high = np.zeros(shape), np.ones(shape)
     for _ in range(52):
         middle = 0.5 * (low + high)
-        over = _emc(coefficients, middle) > wanted
+        over = _emc(coefficients, middle) > target_emc
         high = np.where(over, middle, high)
         low = np.where(over, low, middle)
-    return result(np.where(np.isnan(wanted + dry), np.nan, 100.0 * 0.5 * (low + high)))
+    return result(np.where(np.isnan(target_emc + dry), np.nan, 100.0 * 0.5 * (low + high)))
 
 
 def emc_pct_from_bulbs(dry_bulb_c: Values, wet_bulb_c: Values, pressure_pa: Values = moist.STANDARD_PA) -> AsGiven:

@@ -36,11 +36,11 @@ class Section:
         if self.ovendry_kg is None:
             return
         check_weight_kg("The section's oven-dry weight", self.ovendry_kg)
-        shown = {"green": (self.green_kg, "section_weight"), "dry": (self.ovendry_kg, "section_weight")}
+        fields = {"green": (self.green_kg, "section_weight"), "dry": (self.ovendry_kg, "section_weight")}
         if self.ovendry_kg >= self.green_kg:
-            raise OutOfRange("section_swapped", "ovendry_kg", self.ovendry_kg, None, self.green_kg, **shown)
+            raise OutOfRange("section_swapped", "ovendry_kg", self.ovendry_kg, None, self.green_kg, **fields)
         if self.mc_pct > HIGHEST_SECTION_PCT:
-            raise OutOfRange("section_too_wet", "ovendry_kg", self.ovendry_kg, **shown, mc=(self.mc_pct, "percent"))
+            raise OutOfRange("section_too_wet", "ovendry_kg", self.ovendry_kg, **fields, mc=(self.mc_pct, "percent"))
 
     @property
     def mc_pct(self) -> float:
@@ -113,8 +113,8 @@ class SampleBoard:
             if recut.when not in weights:
                 raise BadInput("recut_no_weight", board=self.name, when=when_text(recut.when))
             if recut.after_kg >= weights[recut.when]:
-                shown = {"after": (recut.after_kg, "weight"), "before": (weights[recut.when], "weight")}
-                raise OutOfRange("recut_heavier", "after_kg", recut.after_kg, None, weights[recut.when], **shown)
+                fields = {"after": (recut.after_kg, "weight"), "before": (weights[recut.when], "weight")}
+                raise OutOfRange("recut_heavier", "after_kg", recut.after_kg, None, weights[recut.when], **fields)
 
     @property
     def mean_mc_pct(self) -> float:
@@ -127,12 +127,12 @@ class SampleBoard:
         if not self.weighings:
             return ()
         weights = {weighing.when: weighing.weight_kg for weighing in self.weighings}
-        found = [ovendry_weight(self.weighings[0].weight_kg, self.mean_mc_pct)]
+        weights_kg = [ovendry_weight(self.weighings[0].weight_kg, self.mean_mc_pct)]
         for recut in self.recuts:
             if not math.isnan(recut.mean_mc_pct):
-                found[-1] = ovendry_weight(weights[recut.when], recut.mean_mc_pct)
-            found.append(found[-1] * recut.after_kg / weights[recut.when])
-        return tuple(found)
+                weights_kg[-1] = ovendry_weight(weights[recut.when], recut.mean_mc_pct)
+            weights_kg.append(weights_kg[-1] * recut.after_kg / weights[recut.when])
+        return tuple(weights_kg)
 
     @cached_property
     def mcs_pct(self) -> tuple[float, ...]:
@@ -171,17 +171,17 @@ class SampleBoard:
 
     def questions(self) -> list[Notice]:
         """Notices about what is kept but looks odd: sections apart, weight rising, too low, or falling too fast."""
-        asked = []
+        notices = []
         for sections in (self.sections, *(recut.sections for recut in self.recuts)):
             mcs = [section.mc_pct for section in sections]
             if sections_disagree(mcs):
                 ends = {"low": (min(mcs), "percent"), "high": (max(mcs), "percent")}
-                asked.append(Notice("ask_sections", board=self.name, **ends))
+                notices.append(Notice("ask_sections", board=self.name, **ends))
         for number, (code, fields) in self._walk[0].items():
             weighing = self.weighings[number]
             shown: Fields = {"when": when_text(weighing.when), "now": (weighing.weight_kg, "weight")}
-            asked.append(Notice(code, board=self.name, **shown, **fields))
-        return asked
+            notices.append(Notice(code, board=self.name, **shown, **fields))
+        return notices
 
     @property
     def stands(self) -> tuple[int | None, ...]:
@@ -235,8 +235,8 @@ class Air:
         for what, value in (("Dry bulb", self.dry_bulb_c), ("Wet bulb", self.wet_bulb_c)):
             check_range(what, value, *air.DRY_BULB_C, "temperature")
         if self.wet_bulb_c > self.dry_bulb_c:
-            shown = {"wet": (self.wet_bulb_c, "temperature"), "dry": (self.dry_bulb_c, "temperature")}
-            raise OutOfRange("wet_above_dry", "wet_bulb_c", self.wet_bulb_c, None, self.dry_bulb_c, **shown)
+            fields = {"wet": (self.wet_bulb_c, "temperature"), "dry": (self.dry_bulb_c, "temperature")}
+            raise OutOfRange("wet_above_dry", "wet_bulb_c", self.wet_bulb_c, None, self.dry_bulb_c, **fields)
 
 
 @dataclass(frozen=True)

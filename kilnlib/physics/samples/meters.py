@@ -61,9 +61,9 @@ def meter_corrected_pct(reading_pct: Values, wood_c: Values) -> AsGiven:
     corrected = reading + (REFERENCE_C - wood) * POINTS_PER_C
     below = corrected < 0
     if np.any(below):
-        shown, hot = first_where(below, reading, wood)
-        fields = {"reading": (shown, "percent"), "wood": (hot, "temperature")}
-        raise OutOfRange("meter_below_zero", "reading_pct", shown, 0.0, None, **fields)
+        reading_low, hot = first_where(below, reading, wood)
+        fields = {"reading": (reading_low, "percent"), "wood": (hot, "temperature")}
+        raise OutOfRange("meter_below_zero", "reading_pct", reading_low, 0.0, None, **fields)
     return result(corrected)
 
 

@@ -163,6 +163,6 @@ def days_left(mc_pct: float, target_pct: float, slow_points_per_day: float, fast
     floor, start = target - BELOW_TARGET_POINTS, min(mc, FSP_PCT)
     fading = (start - floor) / slow * math.log((start - floor) / (target - floor))
     high = (mc - start) / slow + fading
-    shown = {"steady": (steady, "days"), "low": (low, "days"), "high": (high, "days")}
+    days = {"steady": (steady, "days"), "low": (low, "days"), "high": (high, "days")}
     code = "days_left_pace" if steady - low > high - steady else "days_left_fade"
-    return DaysLeft(low, high, Notice(code, slow=(slow, "points"), fast=(fast, "points"), **shown))
+    return DaysLeft(low, high, Notice(code, slow=(slow, "points"), fast=(fast, "points"), **days))

@@ -160,9 +160,9 @@ class Sheet:
 
     def board(self, name: str) -> SampleBoard:
         """The sample board of that name; capitals do not matter."""
-        wanted = tidy(name).casefold()
+        folded = tidy(name).casefold()
         for board in self.boards:
-            if board.name.casefold() == wanted:
+            if board.name.casefold() == folded:
                 return board
         names = ", ".join(board.name for board in self.boards) or "none yet"
         raise NotFound("unknown_board", board=tidy(name), names=names)
@@ -235,21 +235,21 @@ class Sheet:
 
     def questions(self) -> list[Notice]:
         """Notices about what is kept but looks odd, board by board."""
-        asked = []
+        notices = []
         wettest_possible = math.inf
         if self.species:
             try:
                 wettest_possible = highest_board_pct(self.species, check=True)
             except NotFound as error:
-                asked.append(Notice(error.code, **error.fields))
+                notices.append(Notice(error.code, **error.fields))
         for board in self.boards:
             cuts = board.sections, *(recut.sections for recut in board.recuts)
             mcs = [section.mc_pct for sections in cuts for section in sections]
             if max(mcs) > wettest_possible:
-                shown = {"mc": (max(mcs), "percent"), "limit": (wettest_possible, "percent")}
-                asked.append(Notice("ask_too_wet", board=board.name, species=self.species, **shown))
-            asked += board.questions()
-        return asked
+                fields = {"mc": (max(mcs), "percent"), "limit": (wettest_possible, "percent")}
+                notices.append(Notice("ask_too_wet", board=board.name, species=self.species, **fields))
+            notices += board.questions()
+        return notices
 
 
 def highest_board_pct(name: str, check: bool = False) -> float:
@@ -277,12 +277,12 @@ def highest_board_pct(name: str, check: bool = False) -> float:
     --------
     Living trees seldom reach it: what is above is a slip.
     """
-    found = _highest_board_pct(name)
-    if isinstance(found, NotFound):
+    limit = _highest_board_pct(name)
+    if isinstance(limit, NotFound):
         if check:
-            raise found
+            raise limit
         return HIGHEST_SECTION_PCT
-    return found
+    return limit
 
 
 @functools.lru_cache(maxsize=256)

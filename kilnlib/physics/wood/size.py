@@ -118,8 +118,8 @@ def rough_thickness_m(text: str) -> float:
 def _quarters(text):
     """Quarters of an inch of one side."""
     side = text.strip()
-    if found := QUARTERS.fullmatch(side):
-        count = float(found[1])
+    if quarters := QUARTERS.fullmatch(side):
+        count = float(quarters[1])
     else:
         value, label = read_quantity(side, "thickness")
         if label != "in":

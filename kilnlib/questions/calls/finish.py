@@ -31,8 +31,8 @@ def condition_emc(target: float, wood: str = "hardwood") -> float:
 
 def wet_bulb_for_emc(db_f: float, emc: float, altitude_ft: float = 0) -> float:
     """Wet bulb [°F] that gives an EMC [%] at a dry bulb [°F]."""
-    wanted = conditioning.air_for(emc, f_to_c(db_f), air.pressure_pa(altitude_ft * FT_M))
-    return c_to_f(wanted.wet_bulb_c)
+    target = conditioning.air_for(emc, f_to_c(db_f), air.pressure_pa(altitude_ft * FT_M))
+    return c_to_f(target.wet_bulb_c)
 
 
 def coil_may_run(wet_bulb_f: float, limit_f: float) -> int:
@@ -43,5 +43,5 @@ def coil_may_run(wet_bulb_f: float, limit_f: float) -> int:
 def more_sections(cut: int, failed: int) -> int:
     """Sections still to cut for the prong test, when so many of those cut bend too far inward."""
     limit = 0.125 * IN_M
-    found = conditioning.prong_test([2 * limit] * failed + [0.0] * (cut - failed))
-    return found.advice.fields["wanted"] if found.verdict == "more" else 0
+    test = conditioning.prong_test([2 * limit] * failed + [0.0] * (cut - failed))
+    return test.advice.fields["wanted"] if test.verdict == "more" else 0
