@@ -18,22 +18,9 @@ from kilnlib.physics.air.vapor import (
     _ln_saturation_slope,
     _saturation_temperature_c,
     boiling_c,
-    pressure_pa,
     saturation_pressure_pa,
 )
 from kilnlib.physics.arrays import AsGiven, Values, check_range, first_where, in_blocks, result
-
-__all__ = [
-    "boiling_c",
-    "dew_point_c",
-    "humidity_ratio",
-    "humidity_ratio_from_bulbs",
-    "pressure_pa",
-    "rh_pct",
-    "saturation_pressure_pa",
-    "wet_bulb_c",
-    "wet_bulb_reading_c",
-]
 
 DRY_BULB_C = (0.0, 120.0)
 WATER_TO_AIR = 0.621945

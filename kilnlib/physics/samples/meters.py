@@ -1,4 +1,4 @@
-"""Meters, the oven and the balance: when to believe what they show."""
+"""Meters and the balance: when to believe what they show."""
 
 from dataclasses import dataclass
 
@@ -11,8 +11,6 @@ from kilnlib.physics.arrays import AsGiven, Values, check_range, first_where, po
 REFERENCE_C = (70.0 - 32.0) / 1.8
 POINTS_PER_C = 0.5 / 10.0 * 1.8  # half a point for each 10 °F
 WOOD_C = ((0.0 - 32.0) / 1.8, (200.0 - 32.0) / 1.8)
-OVEN_HOURS = 3.0
-OVEN_STEPS = 2.0
 
 
 @dataclass(frozen=True)
@@ -99,49 +97,6 @@ def meter_ranges(meter: str = "resistance") -> tuple[MeterRange, ...]:
         MeterRange(float(row["low_pct"]), float(row["high_pct"]), row["note"], row["source"], row["how"])
         for row in rows
     )
-
-
-def oven_finished(weight_before: Values, weight_now: Values, hours_between: Values, balance_step: Values) -> AsGiven:
-    """Whether a section in the oven is bone dry: it lost no more than twice the balance step in three hours.
-
-    Parameters
-    ----------
-    weight_before : earlier weight [any unit], above 0.
-    weight_now : weight now [the same unit], above 0.
-    hours_between : hours in the oven between them, 3 or more.
-    balance_step : smallest step the balance shows [the same unit], above 0.
-
-    Returns
-    -------
-    True when it is finished; an array for arrays.
-
-    Raises
-    ------
-    OutOfRange : less than three hours; a weight or a step of zero or less; a weight that rose by more than that.
-
-    Source
-    ------
-    ASTM D4442 Method A as summarised elsewhere, *retrieved*: oven at 103 °C (217 °F), loss in 3 h within twice the
-    balance's sensitivity.
-
-    Accuracy
-    --------
-    Only in an oven at 212 to 217 °F. On a warm shelf a section also stops losing weight, in balance with that place
-    and not bone dry.
-    """
-    before, now = positive("The earlier weight", weight_before), positive("The weight now", weight_now)
-    step = positive("The balance step", balance_step, "0.1")
-    hours = np.asarray(hours_between, dtype=float)
-    if np.any(hours < OVEN_HOURS):
-        (short,) = first_where(hours < OVEN_HOURS, hours)
-        raise OutOfRange("oven_too_soon", "hours_between", short, OVEN_HOURS, None, value=f"{short:g}")
-    slack = OVEN_STEPS * step * (1.0 + 1e-9)
-    rose = now - before > slack
-    if np.any(rose):
-        heavy, light = first_where(rose, now, before)
-        raise OutOfRange("oven_rose", "weight_now", heavy, None, light, now=f"{heavy:g}", before=f"{light:g}")
-    done = before - now <= slack
-    return bool(done) if np.ndim(done) == 0 else done
 
 
 def scale_error(together: Values, parts: Values) -> AsGiven:

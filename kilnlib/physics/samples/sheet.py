@@ -12,63 +12,20 @@ from itertools import pairwise
 
 from kilnlib.errors import BadInput, NotFound, Notice
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, Air, Note, Recut, SampleBoard, Section, Weighing
+from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, Air, Note, SampleBoard
 from kilnlib.physics.samples.doubt import PACE_HOURS, SLIP_POINTS_PER_DAY
 from kilnlib.physics.samples.entries import check_order, check_weight_kg, tidy
-from kilnlib.physics.samples.meters import MeterRange, meter_corrected_pct, meter_ranges, oven_finished, scale_error
 from kilnlib.physics.samples.rates import (
     DaysLeft,
-    SafeRate,
     days_left,
-    limit_share_pct,
-    safe_rate,
     safe_rate_pct_per_day,
 )
 from kilnlib.physics.samples.sums import (
     MC_PCT,
-    Correction,
     controlling_mc_pct,
-    ovendry_weight,
-    points_per_day,
-    recut_correction,
-    sample_mc_pct,
-    sampling_error_pct,
-    section_mean_pct,
-    sections_disagree,
 )
 from kilnlib.physics.wood import highest_mc_pct, nominal, species
 from kilnlib.units import DAY_S
-
-__all__ = [
-    "Air",
-    "Correction",
-    "Day",
-    "DaysLeft",
-    "MeterRange",
-    "Note",
-    "Recut",
-    "SafeRate",
-    "SampleBoard",
-    "Section",
-    "Sheet",
-    "Weighing",
-    "controlling_mc_pct",
-    "days_left",
-    "limit_share_pct",
-    "meter_corrected_pct",
-    "meter_ranges",
-    "oven_finished",
-    "ovendry_weight",
-    "points_per_day",
-    "recut_correction",
-    "safe_rate",
-    "safe_rate_pct_per_day",
-    "sample_mc_pct",
-    "sampling_error_pct",
-    "scale_error",
-    "section_mean_pct",
-    "sections_disagree",
-]
 
 NAN = float("nan")
 RECENT_DAYS = 3

@@ -5,7 +5,6 @@ oven at once to learn how wet the board is. Weights may be in any unit, as long 
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -218,50 +217,6 @@ def sampling_error_pct(boards: Values) -> AsGiven:
     counts, errors = (np.array([float(row[column]) for row in rows]) for column in ("boards", "error_pct"))
     between = np.exp(np.interp(np.log(count), np.log(counts), np.log(errors)))
     return result(np.where(count > counts[-1], errors[-1] * np.sqrt(counts[-1] / count), between))
-
-
-@dataclass(frozen=True)
-class Correction:
-    """What a recut found: the oven-dry weight to use from now on, the MC now, and what the old weight had claimed."""
-
-    ovendry_weight: float
-    mc_pct: float
-    old_mc_pct: float
-
-    @property
-    def error_points(self) -> float:
-        """By how many points the old oven-dry weight read too high."""
-        return self.old_mc_pct - self.mc_pct
-
-
-def recut_correction(weight: Values, section_mcs: Values, old_ovendry_weight: Values) -> Correction:
-    """Correct a sample board by two fresh sections cut from it, when its weights no longer make sense.
-
-    Parameters
-    ----------
-    weight : weight of the sample just before the new sections are cut [any unit], above 0.
-    section_mcs : moisture contents of the new sections [%], 0 to 400.
-    old_ovendry_weight : calculated oven-dry weight used until now [the same unit], above 0.
-
-    Returns
-    -------
-    Correction: new oven-dry weight, moisture content now, and what the old one had claimed. Once cut, the board is
-    shorter: weigh it again and take the oven-dry weight of what is left from that weight.
-
-    Raises
-    ------
-    OutOfRange : a weight of zero or less; no sections; moisture content out of range.
-
-    Source
-    ------
-    Formulas of Wengert, Drying Oak Lumber, step 3B, used again; *computed*.
-
-    Accuracy
-    --------
-    As `ovendry_weight`.
-    """
-    mean = section_mean_pct(section_mcs)
-    return Correction(ovendry_weight(weight, mean), mean, sample_mc_pct(weight, old_ovendry_weight))
 
 
 def _some(mcs, low=MC_PCT[0], high=MC_PCT[1]):

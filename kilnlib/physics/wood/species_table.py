@@ -23,18 +23,15 @@ class Species:
     """What the tables hold of one species, NaN where nothing. Percents are of oven-dry weight, or of green size."""
 
     name: str
-    scientific: str
     group: str
     specific_gravity: float  # basic: oven-dry weight, green volume
-    specific_gravity_12: float  # at 12 % MC
     green_average_pct: float  # whole trees, FIA
     green_heartwood_pct: float
     green_sapwood_pct: float
     radial_pct: float  # total shrinkage, green to oven-dry
     tangential_pct: float
-    volumetric_pct: float
     fsp_pct: float
-    source_gravity: str  # also of specific_gravity_12 and green_average_pct
+    source_gravity: str  # also of green_average_pct
     how_gravity: str
     source_green_mc: str
     how_green_mc: str
@@ -80,16 +77,13 @@ def _row(key):
         raise NotFound("no_properties", species=key)
     return Species(
         name=key,
-        scientific=row["scientific"],
         group=row["group"],
         specific_gravity=_number(row["sg_green"]),
-        specific_gravity_12=_number(row["sg_12"]),
         green_average_pct=_number(row["mc_average"]),
         green_heartwood_pct=_number(row["mc_heart"]),
         green_sapwood_pct=_number(row["mc_sap"]),
         radial_pct=_number(row["shrink_radial"]),
         tangential_pct=_number(row["shrink_tangential"]),
-        volumetric_pct=_number(row["shrink_volume"]),
         fsp_pct=_number(row["fsp_pct"]),
         source_gravity=row["source_gravity"],
         how_gravity=row["how_gravity"],
