@@ -41,7 +41,7 @@ C = Unit("°C", decimals=1)
 PERCENT = Unit("%", decimals=1)
 ONE = Unit("", decimals=3)
 
-# kind: (trade unit, metric unit, spellings of each unit that may be typed)
+# kind: (trade unit, metric unit)
 KINDS = {
     "temperature": (F, C),
     "temperature_difference": (Unit("°F", 5 / 9, 0, 0), Unit("°C", decimals=1)),

@@ -15,7 +15,7 @@ from kilnlib.questions import calculator
 from kilnlib.tables import HOW
 from kilnlib.words import text
 
-IDEAS = {  # where it is not the first word of the name
+IDEAS = {  # the idea of a lesson, where it is not the first word of the file's name
     "01_water_in_wood": "wood",
     "04_sample_boards": "samples",
     "05_through_the_stack": "stack",

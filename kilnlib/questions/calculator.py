@@ -81,7 +81,7 @@ def _is_number(thing):
 
 
 def _power(base, exponent):
-    return float(base) ** float(exponent)  # of floats: a huge one overflows at once
+    return float(base) ** float(exponent)  # floats, because a huge power of whole numbers would be worked out for ever
 
 
 OPERATORS = {

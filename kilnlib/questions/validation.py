@@ -17,8 +17,8 @@ from kilnlib.questions.text_table import columns, hanging
 from kilnlib.units import f_to_c
 from kilnlib.words import text
 
-OVER = 1.05  # of a limit: from here on a miss
-NO_GAIN = 1.06
+OVER = 1.05  # times the limit: above this the engine has missed it
+NO_GAIN = 1.06  # times as fast: below this twice the wind no longer helps
 FAST_MS, SLOW_MS = 4.064, 2.032  # 800 and 400 fpm
 SAFE = ("Univ. of Kentucky FOR-128 Table 9, p. 91: the most that is safe", "retrieved")
 THICK = ("Univ. of Kentucky FOR-128, p. 74", "retrieved")

@@ -57,7 +57,7 @@ def choose(lesson: str, fixed: Sequence[str], events: Iterable[Event], today: da
     chosen = list(fixed)
     nearest_first = sorted(range(len(fixed)), key=lambda place: bank.load(fixed[place]).lesson, reverse=True)
     for number, place in enumerate(nearest_first):
-        older = before[:-1] or before  # the second lesson has only one before it
+        older = before[:-1] or before  # the second lesson has only one lesson before it, which then serves for both
         lessons = before[-1:] if number == 0 else older
         free = [name for name in fit if known[name].lesson in lessons and name not in chosen]
         if chosen[place] in fit and known[chosen[place]].lesson in lessons:

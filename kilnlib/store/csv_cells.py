@@ -21,7 +21,7 @@ YEAR_LAST = re.compile(r"^(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})$")
 DAY_WORD = re.compile(r"^(\d{1,2})[\s.-]*([a-z]{3})[a-z]*[\s.,-]+(\d{4}|\d{2})$", re.I)
 WORD_DAY = re.compile(r"^([a-z]{3})[a-z]*[\s.-]*(\d{1,2})(?:st|nd|rd|th)?[\s,]+(\d{4}|\d{2})$", re.I)
 POUNDS_OUNCES = re.compile(r"(\d{1,4}) ?(?:lbs?|pounds?)\.?,? ?(\d{1,3}(?:[.,]\d{1,6})?) ?(?:oz|ounces?)\.?", re.I)
-OUNCES = 16  # in a pound
+OUNCES = 16  # make a pound
 THOUSANDS = re.compile(r"^\d{1,3}(,\d{3})+$")
 RUNS = "=+-@＝＋－＠\t\r'#"  # a cell that starts with one of these may run as a formula, or make a remark of its row
 

@@ -15,8 +15,8 @@ try:
 except ImportError:  # Windows: without locks, another window is noticed when it has saved
     fcntl = None  # type: ignore[assignment]
 
-LOCK_S = 0.7  # that a save waits for another program which has the folder locked
-LOOK_S = 0.05
+LOCK_S = 0.7  # how long a save waits for another program that has the folder locked
+LOOK_S = 0.05  # and how long it waits between two looks
 LEFTOVER = re.compile(r"\..+\.(\d+)\.tmp")
 
 

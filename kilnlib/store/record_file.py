@@ -128,7 +128,8 @@ def connect(path: Path, mode: str = "rw") -> sqlite3.Connection:
         db.execute("PRAGMA trusted_schema = OFF")
         db.execute("PRAGMA synchronous = FULL")
         if mode == "rw":
-            db.execute("PRAGMA journal_mode = DELETE")  # no WAL: homes lie on networks, and one file must be the whole
+            # No write-ahead log: it fails on network drives, and one file must hold everything.
+            db.execute("PRAGMA journal_mode = DELETE")
     except sqlite3.Error:
         db.close()
         raise
@@ -188,7 +189,8 @@ def _is_whole(path):
 
 
 def _code(error):
-    return (getattr(error, "sqlite_errorcode", None) or 0) & 0xFF  # the low byte: the rest says where
+    """The number of an error: the low byte of SQLite's, whose other bytes say where it was met."""
+    return (getattr(error, "sqlite_errorcode", None) or 0) & 0xFF
 
 
 def _reason(error):

@@ -39,7 +39,7 @@ class Kept:
     sheet: Sheet
     notices: list[Notice]
     table: Table
-    mark: str  # of decimals
+    mark: str  # of decimals in this file, a point or a comma
     facts: dict[int, Fact]  # by the number of its row
 
     def encoded(self) -> bytes:
@@ -48,7 +48,8 @@ class Kept:
 
     def with_sheet(self, sheet: Sheet) -> "Kept":
         """The file that says another sheet, with everything of the person's own in it."""
-        for plain in (False, True):  # where cells as they were would be read otherwise now, ours are all written anew
+        # The second time all of our cells are written anew: an old one might be read as something else now.
+        for plain in (False, True):
             try:
                 made = keep(_Edit(self, sheet, OURS if plain else ()).text(), self.bom)
             except ValueError:
@@ -92,7 +93,7 @@ class _Edit:
         table = self.kept.table
         partners, fresh = self._partners()
         ours = any(REMARK_START.match(piece.raw) for piece in table.pieces if piece.cells is None)
-        out = []  # (fact or None, text)
+        out = []  # pairs of a row's fact (None for headings, remarks and blank lines) and its text
         for piece in table.pieces:
             fact = self.kept.facts.get(piece.number)
             if fact is not None:

@@ -16,7 +16,7 @@ HEAD = f"""\
 # item is one of: charge, species, thickness, target, units, scale step, board, section, weight, recut, recut section,
 # air, note.
 """
-LOG_ORDER = {"air": 0, "weight": 1, "recut": 2, "recut section": 2, "note": 3}  # of one moment
+LOG_ORDER = {"air": 0, "weight": 1, "recut": 2, "recut section": 2, "note": 3}  # of facts of the same moment
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from kilnlib.physics.arrays import AsGiven, Values, check_range, positive, resul
 from kilnlib.physics.wood import FSP_PCT, joined_name, nominal, species_key, species_names
 
 BELOW_TARGET_POINTS = 3.0
-POINTS_PER_DAY = (-100.0, 2400.0)  # ours: all that a board may hold, in the four hours that a pace is taken over
+POINTS_PER_DAY = (-100.0, 2400.0)  # ours: at most all the water a board can hold (400 points) lost in four hours
 
 
 @dataclass(frozen=True)

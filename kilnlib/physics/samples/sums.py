@@ -14,7 +14,7 @@ from kilnlib.physics.arrays import AsGiven, Values, check_range, positive, resul
 
 SECTION_SPREAD_POINTS = 10.0
 MC_PCT = (0.0, 400.0)
-BOARDS = (2.0, 1000.0)  # counts that a sampling error is told for
+BOARDS = (2.0, 1000.0)  # the counts of sample boards for which a sampling error is given
 
 
 def section_mean_pct(section_mcs: Values) -> AsGiven:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from kilnlib import tables
 from kilnlib.errors import NotFound
 
-STATES = {"green", "rough", "fresh"}  # of lumber, and no part of its name where the name is known without them
+STATES = {"green", "rough", "fresh"}  # of lumber: words passed over where the rest is the name of a wood
 JOINS = ("properties", "schedule", "rate")
 
 
@@ -107,7 +107,7 @@ def species_key(name: str) -> str:
     words = _words(name)
     keys = _keys()
     states = STATES & set(words.split())
-    for count in range(len(states) + 1):  # the fewest passed over first: green ash is a species
+    for count in range(len(states) + 1):  # first none is passed over, then one: green ash is a species of its own
         for passed in itertools.combinations(sorted(states), count):
             bare = " ".join(word for word in words.split() if word not in passed)
             if bare in keys:

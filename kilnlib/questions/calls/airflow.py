@@ -44,7 +44,8 @@ def sticker_fpm(cfm: float, courses: int, length_ft: float, above_in: float = 0,
 def _shared(cfm, courses, length_ft, above_in, under_in):
     stack = airflow.Stack(courses=courses, length_m=length_ft * FT_M, width_m=8 * FT_M, plenum_width_m=10.0)
     gaps = airflow.Gaps(above_in * IN_M, under_in * IN_M, 0.0, above_baffle_pct=0.0, under_baffle_pct=0.0)
-    steep = airflow.Fan(count=1, shutoff_pa=5000.0, free_flow_m3s=cfm * CFM_M3S)  # so steep that the flow stays
+    # A fan whose curve is so steep that the flow stays the same whatever the stack.
+    steep = airflow.Fan(count=1, shutoff_pa=5000.0, free_flow_m3s=cfm * CFM_M3S)
     return airflow.solve(stack, gaps, steep)
 
 
