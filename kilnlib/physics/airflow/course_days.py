@@ -32,7 +32,24 @@ SOURCE = "Drying engine with the air followed across the course: kilnlib.physics
 
 
 def table_rows():
-    """Rows of the table, its head first, as lists of text; worked out by `course.dry_course`."""
+    """Rows of the table, its head first.
+
+    Returns
+    -------
+    Lists of text.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `course.dry_course`; *computed*.
+
+    Accuracy
+    --------
+    As `course.dry_course`.
+    """
     width = 8.0 * FT_M
     yield ["air_speed_fpm", "space_in_per_ft", "drop_f", *(f"days_to_{level}" for level in LEVELS_PCT), "source", "how"]
     for fpm in SPEEDS_FPM:

@@ -117,6 +117,27 @@ def defects():
 
 
 def known(sign):
-    """Refuse a sign that is not in the table. Raises NotFound with those that are."""
+    """Refuse a sign that is not in the table.
+
+    Parameters
+    ----------
+    sign : key of a sign.
+
+    Returns
+    -------
+    Nothing.
+
+    Raises
+    ------
+    NotFound : there is no such sign, with the list of those that are.
+
+    Source
+    ------
+    tables/defect_signs.csv; *common practice*.
+
+    Accuracy
+    --------
+    Exact.
+    """
     if sign not in signs():
         raise NotFound("unknown_sign", name=sign, names=", ".join(signs()))

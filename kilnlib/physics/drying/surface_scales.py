@@ -21,10 +21,24 @@ SOURCE = "Tuned here on the daily limit for 4/4 of Univ. of Kentucky FOR-128 Tab
 
 
 def table_rows():
-    """Rows of the table, its head first, as lists of text.
+    """Rows of the table, its head first.
 
+    Returns
+    -------
+    Lists of text.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
     On the first step of its schedule a wet 4/4 board of each wood loses the same share of its limit as one of red oak;
-    *computed* on limits that were *retrieved*, and so *tuned*. Good to a thousandth of the scale.
+    *computed* on limits that were *retrieved*, and so *tuned*.
+
+    Accuracy
+    --------
+    A thousandth of the scale.
     """
     limits = {name: safe_rate(name, "4/4").points_per_day for name in own_schedules()}
     oak = species_key(OAK)
