@@ -28,8 +28,8 @@ def _run(steps, size):
 
 def _early(start, size, schedule):
     """Highest check index while the average is early."""
-    history, found = _run(case.settings(STARTS[start], schedule), size)
-    return float(found.check_index[history.average_pct >= case.EARLY_PCT].max())
+    history, stresses = _run(case.settings(STARTS[start], schedule), size)
+    return float(stresses.check_index[history.average_pct >= case.EARLY_PCT].max())
 
 
 def _index_order(of):
@@ -42,17 +42,17 @@ def _index_thick(_):
 
 
 def _set_order(of):
-    ways = []
+    bends_m = []
     for start in of.split("|"):
-        history, found = _run(case.settings(STARTS[start]), "4/4")
+        history, stresses = _run(case.settings(STARTS[start]), "4/4")
         hour = np.interp(-SET_AT_PCT, -history.average_pct, history.hours)
-        ways.append(prongs(found, hour).tip_m)
-    return ways[1] / ways[0]
+        bends_m.append(prongs(stresses, hour).tip_m)
+    return bends_m[1] / bends_m[0]
 
 
 def _swap(_):
-    history, found = _run(case.settings(case.State()), "4/4")
-    return float(np.interp(found.reversal_h, history.hours, history.average_pct))
+    history, stresses = _run(case.settings(case.State()), "4/4")
+    return float(np.interp(stresses.reversal_h, history.hours, history.average_pct))
 
 
 def _condition_hours(size):
@@ -62,10 +62,10 @@ def _condition_hours(size):
     speed = case.KILN.sticker_speed_ms
     steps.append(Step(CONDITION_C, None, EQUALIZE_EMC, 48.0, speed))
     steps.append(Step(CONDITION_C, None, CONDITION_EMC, LONGEST_H, speed))
-    history, found = _run(steps, size)
+    history, stresses = _run(steps, size)
     hours = np.arange(LONGEST_H)
-    ways = np.array([prongs(found, history.step_end_hours[-2] + hour).tip_m for hour in hours])
-    straight = hours[np.abs(ways) <= STRAIGHT_M]
+    bends_m = np.array([prongs(stresses, history.step_end_hours[-2] + hour).tip_m for hour in hours])
+    straight = hours[np.abs(bends_m) <= STRAIGHT_M]
     return straight[0] if len(straight) else np.nan
 
 

@@ -51,10 +51,6 @@ SENTENCES = {
     "no_rate_thickness": "No daily limit is known here for {species} at {thickness}. The thicknesses are: {names}.",
     "meter_below_zero": "A reading of {reading} in wood at {wood} would come out below zero: too hot and too dry for "
     "this rule. Let the wood cool, or weigh a sample.",
-    "oven_too_soon": "The two weighings are {value} hours apart. Leave the section in the oven until at least 3 hours "
-    "lie between them.",
-    "oven_rose": "The section rose from {before} to {now}. A section in an oven only gets lighter: weigh it as soon as "
-    "it comes out, and check which section it is.",
     "paces_swapped": "The slow pace {slow} is above the fast pace {fast}. Swap them.",
     "days_left_none": "Nothing is left to dry: the wettest board is at {target} or below.",
     "days_left_pace": "Between {low} and {high}: the boards did {slow} to {fast} a day lately, and that is most of the "

@@ -201,18 +201,27 @@ def test_air_that_cannot_be_is_refused_in_words(panel):
 
 
 @pytest.mark.parametrize(
-    ("call", "said"),
-    [("board_face(1)", 29.9), ("board_face(3)", 30.0), ("board_face(10)", 24.4), ("board_middle(3)", 83.1),
-     ("board_middle(10)", 78.0), ("board_average(3)", 74.0), ("board_average(5)", 67.6), ("board_average(8)", 59.8),
-     ("board_face(3, depression_f=14)", 19.9), ("board_average(3, depression_f=14)", 65.9),
-     ("board_face(3, db_f=140)", 30.0), ("board_average(3, db_f=140)", 69.7),
+    ("call", "quoted"),
+    [("board_average(3)", 74.0), ("board_average(5)", 67.6), ("board_average(8)", 59.8),
+     ("board_average(3, depression_f=14)", 65.9), ("board_average(3, db_f=140)", 69.7),
      ("board_lost(2, depression_f=14)", 7.1), ("board_lost(2, db_f=140)", 5.4),
      ("board_lost(5, depression_f=14)", 3.9), ("board_lost(5, db_f=140)", 4.6),
      ("board_lost(2, fpm=700)", 5.0), ("board_lost(2)", 3.6), ("board_lost(5, fpm=700)", 3.2), ("board_lost(5)", 3.0),
-     ("board_lost(20, fpm=700)", 1.5), ("board_lost(20)", 1.5), ("board_middle(20, thickness_in=2.25)", 82.3)],
+     ("board_lost(20, fpm=700)", 1.5), ("board_lost(20)", 1.5)],
 )  # fmt: skip
-def test_numbers_quoted_in_the_text(call, said):
-    assert value(call) == pytest.approx(said, abs=0.051)
+def test_numbers_quoted_in_the_text(call, quoted):
+    assert value(call) == pytest.approx(quoted, abs=0.051)
+
+
+@pytest.mark.parametrize(
+    ("change", "face_pct", "middle_pct"),
+    [({}, {1: 29.9, 3: 30.0, 10: 24.4}, {3: 83.1, 10: 78.0}), ({"depression_c": 14 / 1.8}, {3: 19.9}, {}),
+     ({"dry_bulb_c": F(140.0)}, {3: 30.0}, {}), ({"thickness_m": 2.25 * IN_M}, {}, {20: 82.3})],
+)  # fmt: skip
+def test_places_in_the_board_quoted_in_the_text(change, face_pct, middle_pct):
+    run = board.work_out(board.State(**change)).run
+    for course, quoted in ((run.face_pct, face_pct), (run.middle_pct, middle_pct)):
+        assert {day: course[day] for day in quoted} == pytest.approx(quoted, abs=0.051)
 
 
 def test_the_log_of_the_fault_is_what_the_engine_does():
@@ -377,7 +386,9 @@ def test_every_row_that_tunes_or_checks_is_printed_and_each_miss_is_named_with_i
     assert flat.count(" MISSED ") == len([row for row in rows if not row.inside]) == 7
     for row in rows:
         assert f" {row.ours:.3g} " in flat and row.source in flat
-        assert bool(re.search(rf"(: |; |\. |though ){re.escape(row.what)}, [\d.]+ times", missed)) is not row.inside, row.id
+        assert bool(re.search(rf"(: |; |\. |though ){re.escape(row.what)}, [\d.]+ times", missed)) is not row.inside, (
+            row.id
+        )
     for ratio in ("1.64", "1.40", "1.35", "1.70", "1.72", "0.19", "0.75"):
         assert f"{ratio} times" in missed
     assert "the skin tightens" in missed and "nothing is tuned on 8/4" in rest
