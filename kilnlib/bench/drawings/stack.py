@@ -39,7 +39,7 @@ from kilnlib.units import FT_M
 
 SPEED_TOP_MS = 400 * FT_M / 60  # the darkest shade
 THROUGH, MISSES = "#6fa3d4", "#dd8a62"
-WOOD, WOOD_EDGE, STICK, PALE, DARK = "#e3bd8a", "#a97c42", "#f4e6d0", (240, 246, 252), (11, 69, 128)
+WOOD, WOOD_EDGE, PALE, DARK = "#e3bd8a", "#a97c42", (240, 246, 252), (11, 69, 128)
 
 
 def drawing(result, labels, alt="", title="", before=None, text_px=16, width_px=WIDTH, plan=True):

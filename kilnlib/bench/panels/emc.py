@@ -9,12 +9,11 @@ from kilnlib import units
 from kilnlib.bench.kit.app import App, Slider
 from kilnlib.bench.kit.colors import BLUE, GHOST, INK, SOFT
 from kilnlib.bench.kit.emc_map import draw_map, label_map
+from kilnlib.cases.tamarack import KILN, PRESSURE_PA
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 
 F = units.f_to_c
-ALTITUDE_M = 900 * units.FT_M
-PRESSURE_PA = air.pressure_pa(ALTITUDE_M)
 STEP_C = 2 / 1.8
 WARMER_C = 20 / 1.8
 # key: (shift, line style, mark in its name, height of its name)
@@ -113,7 +112,7 @@ class Panel(App):
 
     def ticks(self, system):
         """Ticks, titles and labels of the map in the shown unit."""
-        label_map(self.panes[1], ALTITUDE_M, system)
+        label_map(self.panes[1], KILN.altitude_m, system)
 
     def draw_ghost(self, artists, result, system):
         """Move the point on both pictures."""

@@ -44,7 +44,7 @@ class Panel(App):
     }
 
     def compute(self, state):
-        """The ladder and the rung for this moisture content."""
+        """The ladder and the step for this moisture content."""
         return case.work_out(state)
 
     def pick(self, situation):
@@ -91,7 +91,7 @@ class Panel(App):
             move(axes.plot([], [], "o", color=LINES[key]["color"], ms=9, mec="white", clip_on=False)[0])
             for key, axes in places.items()
         ]
-        layers = {"until": move}  # it bears the mark of today's rung
+        layers = {"until": move}  # it bears the mark of today's step
         columns = {f"list_{key}": layers.get(key, seldom)(self._text(chart, x, 0.77)) for key, x in COLUMNS.items()}
         return (
             lines
@@ -143,7 +143,7 @@ class Panel(App):
     def draw_ghost(self, artists, result, system):
         """Move the three lines."""
         for key, line in (("dry", "dry_bulb_c"), ("wet", "wet_bulb_c"), ("emc", "emc_pct")):
-            artists[key].set_data(*corners(result.rungs, [getattr(one, line) for one in result.settings]))
+            artists[key].set_data(*corners(result.steps, [getattr(one, line) for one in result.settings]))
 
     def draw(self, artists, result, system):
         """Move the three lines, the points and the list."""
@@ -168,7 +168,7 @@ class Panel(App):
 
     def _list(self, result, system):
         """Columns of the list: hold until, dry bulb, wet bulb, depression."""
-        until = [f"{rung.mc_above_pct:.0f} %" if rung.mc_above_pct else self.word("end") for rung in result.rungs]
+        until = [f"{step.mc_above_pct:.0f} %" if step.mc_above_pct else self.word("end") for step in result.steps]
         until[result.at] = f"{self.word('mark')} {until[result.at]}"
         dry, wet, gap = zip(*(_shown(one, system) for one in result.settings), strict=True)
         other = [self.word("other") if differs else "" for differs in result.others]
@@ -187,7 +187,7 @@ class Panel(App):
             code=result.code,
             mc=f"{result.state.mc_pct:g}",
             step=result.at + 1,
-            steps=len(result.rungs),
+            steps=len(result.steps),
             rh=f"{now.rh_pct:.0f}",
             emc=f"{now.emc_pct:.1f}",
             **self._bulbs(now, system),
@@ -196,7 +196,7 @@ class Panel(App):
 
     def _say_limits(self, result, system):
         found = result.reaches[result.at]
-        if result.rungs[result.at].as_dry_as_it_goes and not result.in_kiln:
+        if result.steps[result.at].as_dry_as_it_goes and not result.in_kiln:
             yield self.word("say_dry")
         if result.in_kiln and found.limits:
             shown = {"dry": case.KILN.top_dry_bulb_c, "wet": case.KILN.coil_wet_bulb_limit_c}

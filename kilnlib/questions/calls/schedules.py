@@ -10,28 +10,28 @@ from kilnlib.units import c_to_f, f_to_c
 
 def schedule_dry(code, mc, floor=None):
     """Dry bulb of a schedule at a moisture content [°F]."""
-    return _rung(code, mc, floor).dry_bulb_f
+    return _step(code, mc, floor).dry_bulb_f
 
 
 def schedule_depression(code, mc, floor=None):
     """Depression of a schedule at a moisture content [°F]."""
-    return _rung(code, mc, floor).depression_f
+    return _step(code, mc, floor).depression_f
 
 
 def schedule_wet(code, mc, floor=None):
     """Wet bulb of a schedule at a moisture content [°F]."""
-    return _rung(code, mc, floor).wet_bulb_f
+    return _step(code, mc, floor).wet_bulb_f
 
 
 def next_change(code, mc):
-    """The next change point on the way down [%]; 0 on the last rung."""
-    return _rung(code, mc).mc_above_pct
+    """The next change point on the way down [%]; 0 on the last step."""
+    return _step(code, mc).mc_above_pct
 
 
 def first_heat(code):
     """The moisture content at which the dry bulb first rises [%]."""
-    rungs = schedules.ladder(code)
-    return next(new.mc_below_pct for new in rungs if new.dry_bulb_f > rungs[0].dry_bulb_f)
+    steps = schedules.ladder(code)
+    return next(new.mc_below_pct for new in steps if new.dry_bulb_f > steps[0].dry_bulb_f)
 
 
 def temperature_number(species, thickness):
@@ -54,9 +54,9 @@ def same_emc_dry(db_f, wb_f, coil_f=120.0, altitude_ft=0.0):
     return c_to_f(_reach(db_f, wb_f, coil_f, altitude_ft).same_emc.dry_bulb_c)
 
 
-def _rung(code, mc, floor=None):
-    rungs = schedules.ladder(code, floor)
-    return rungs[schedules.rung_at(rungs, mc)]
+def _step(code, mc, floor=None):
+    steps = schedules.ladder(code, floor)
+    return steps[schedules.step_at(steps, mc)]
 
 
 def _reach(db_f, wb_f, coil_f, altitude_ft):

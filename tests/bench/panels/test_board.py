@@ -43,8 +43,8 @@ def test_a_pace_that_is_called_all_right_is_in_the_air_of_the_schedule():
     assert "Both are all right" in question.right and len(question.numbers) == 3
     for row in question.numbers:
         ends = [board_average(row[day], row["db"], row["gap"]) for day in ("d1", "d2")]
-        rung = schedules.setpoint("T4-D2", ends[1])
-        assert (F(row["db"]), row["gap"] / 1.8) == pytest.approx((rung.dry_bulb_c, rung.depression_c))
+        step = schedules.setpoint("T4-D2", ends[1])
+        assert (F(row["db"]), row["gap"] / 1.8) == pytest.approx((step.dry_bulb_c, step.depression_c))
         assert (ends[0] - ends[1]) / (row["d2"] - row["d1"]) < safe_rate("red oak", "4/4").points_per_day
 
 
