@@ -9,6 +9,7 @@ from kilnlib.cases.tamarack import PRESSURE_PA
 from kilnlib.physics import air, conditioning, stress
 from kilnlib.physics.air import emc
 from kilnlib.physics.drying import Board, History, Step, at_hours, dry
+from kilnlib.physics.samples import controlling_mc_pct
 from kilnlib.store import kiln
 from kilnlib.units import f_to_c
 
@@ -105,7 +106,7 @@ def dried() -> tuple[History, float]:
         Step(f_to_c(d), f_to_c(d - depression), hours=ENOUGH_H if mc is None else 3 * ENOUGH_H, until_mc_pct=mc)
         for d, depression, mc in SCHEDULE
     ]
-    history = dry(BOARDS, steps, PRESSURE_PA)
+    history = dry(BOARDS, steps, PRESSURE_PA, controlling=controlling_mc_pct)
     return history, float(history.step_end_hours[-2])
 
 

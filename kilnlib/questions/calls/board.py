@@ -5,7 +5,8 @@ import math
 import numpy as np
 
 from kilnlib.cases import board
-from kilnlib.physics.drying import Board, Step, days_to, diffusion, diffusivity, dry, published
+from kilnlib.physics.drying import Board, Step, days_to, diffusion, diffusivity, dry
+from kilnlib.questions import published
 from kilnlib.units import FT_M, IN_M, f_to_c
 
 FPM_MS = FT_M / 60

@@ -13,10 +13,10 @@ from kilnlib.bench.kit import screen, time_bar
 from kilnlib.bench.panels import open_panel
 from kilnlib.cases import board
 from kilnlib.physics import schedules
-from kilnlib.physics.drying import Board, Step, at_hours, dry, published
+from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.drying.diffusion import mesh
 from kilnlib.physics.samples import safe_rate
-from kilnlib.questions import bank, text_table, validation
+from kilnlib.questions import bank, published, text_table, validation
 from kilnlib.questions.calculator import value
 from kilnlib.questions.calls.board import board_average
 
