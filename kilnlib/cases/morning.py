@@ -20,7 +20,7 @@ from kilnlib.physics.daily import outlook
 from kilnlib.physics.daily.decision import Daily
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.schedules import limits
-from kilnlib.physics.setpoint import check_setpoint, pace
+from kilnlib.physics.setpoint import HARSH, check_setpoint, pace
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL, lumber, species
 
 CHOICES = ("ease", "hold", "look", "drier", "hotter", "both")
@@ -63,6 +63,7 @@ class Outcome:
     fastest_points: tuple[float, ...]  # of each day
     verdict: str  # on the true air: departure.VERDICTS
     over: bool  # the fastest board goes over its limit
+    harsh: bool  # the verdict warns
 
 
 @functools.cache
@@ -144,6 +145,7 @@ def _outcomes(name):
     for number, choice in enumerate(CHOICES):
         points = daily_points[:DAYS, number]
         fastest = tuple((lead * points).tolist())
+        verdict = _verdict(morning.sheet, decided.controlling_pct, dry[number], true_wet[number], behind.history)
         results.append(
             Outcome(
                 choice,
@@ -152,8 +154,9 @@ def _outcomes(name):
                 float(true_wet[number]),
                 tuple((decided.controlling_pct - np.cumsum(points)).tolist()),
                 fastest,
-                _verdict(morning.sheet, decided.controlling_pct, dry[number], true_wet[number], behind.history),
+                verdict,
                 max(fastest) > decided.limit_points,
+                verdict in HARSH,
             )
         )
     return tuple(results)

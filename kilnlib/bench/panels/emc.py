@@ -74,9 +74,9 @@ class Panel(App):
             by_depression = emc.emc_pct_from_bulbs(dry, wet - STEP_C, PRESSURE_PA) - now
         if dry + WARMER_C <= emc.TEMPERATURE_C[1]:
             by_heat = emc.emc_pct(dry + WARMER_C, rh) - now
-        there = {key: dry + curve[0] for key, curve in CURVES.items()}
+        shifted_c = {key: dry + curve[0] for key, curve in CURVES.items()}
         low, high = emc.TEMPERATURE_C
-        curves = {key: emc.emc_pct(one, RH_PCT) for key, one in there.items() if low <= one <= high}
+        curves = {key: emc.emc_pct(at_c, RH_PCT) for key, at_c in shifted_c.items() if low <= at_c <= high}
         return Result(state, wet, rh, now, by_depression, by_heat, bool(emc.beyond_table(rh)), curves)
 
     def lines(self, chart, ghost):
@@ -124,17 +124,17 @@ class Panel(App):
         """Move the point on both pictures, and the three curves."""
         self.draw_ghost(artists, result, system)
         for key, (shift, _, mark, _) in CURVES.items():
-            shown = key in result.curves_pct
-            artists[key].set_visible(shown)
-            artists[f"{key}_name"].set_visible(shown)
-            if shown:
+            visible = key in result.curves_pct
+            artists[key].set_visible(visible)
+            artists[f"{key}_name"].set_visible(visible)
+            if visible:
                 artists[key].set_data(RH_PCT, result.curves_pct[key])
                 temperature = units.show(result.state.dry_bulb_c + shift, "temperature", system)
                 artists[f"{key}_name"].set_text(f"{mark} {temperature}")
 
     def say(self, result, system):
         """The EMC, and which way it moves."""
-        said = self.word(
+        finding = self.word(
             "say",
             dry=units.show_set(result.state.dry_bulb_c, "temperature", system),
             depression=units.show_set(result.state.depression_c, "temperature_difference", system),
@@ -142,14 +142,14 @@ class Panel(App):
             emc=f"{result.emc_pct:.1f}",
         )
         if result.beyond_table:
-            said += " " + self.word("say_beyond")
+            finding += " " + self.word("say_beyond")
         if result.by_depression is not None:
             step = units.show(STEP_C, "temperature_difference", system)
-            said += " " + self.word("say_depression", step=step, change=_points(result.by_depression))
+            finding += " " + self.word("say_depression", step=step, change=_points(result.by_depression))
         if result.by_heat is not None:
             step = units.show(WARMER_C, "temperature_difference", system)
-            said += " " + self.word("say_heat", step=step, change=_points(result.by_heat))
-        return said
+            finding += " " + self.word("say_heat", step=step, change=_points(result.by_heat))
+        return finding
 
     def readout(self, result, system):
         """EMC, RH, wet bulb, and the two moves."""

@@ -210,16 +210,16 @@ class Panel(App):
     def say(self, result, system):
         """The reading, the pace against the limit, and whatever the sheet notes on this day."""
         today = result.days[-1]
-        said = [self._say_reading(result, system), self._say_pace(result)]
+        sentences = [self._say_reading(result, system), self._say_pace(result)]
         if result.over:
-            said.append(
+            sentences.append(
                 self.word("say_over", count=len(result.over), total=len(today.rates), boards=", ".join(result.over))
             )
         if result.recut:
-            said.append(self.word("say_recut", board=result.recut[0], points=f"{result.recut[1]:.1f}"))
+            sentences.append(self.word("say_recut", board=result.recut[0], points=f"{result.recut[1]:.1f}"))
         notes = [note.text for note in charge().notes if note.when.date() == today.when.date()]
-        said += [self.word("say_note", note=note) for note in notes]
-        return " ".join(said)
+        sentences += [self.word("say_note", note=note) for note in notes]
+        return " ".join(sentences)
 
     def _say_reading(self, result, system):
         air = charge().air[result.number]

@@ -43,7 +43,7 @@ class Panel(TimedApp):
         """The whole drying, looked at on one day."""
         return case.work_out(state)
 
-    def show(self, result, ghost, system, said):
+    def show(self, result, ghost, system, finding):
         """The picture; a ghost is looked at on the same day. What does not hang on the day is drawn once a run."""
         if ghost is not None:
             ghost = case.Result(ghost.state, result.number, ghost.run)
@@ -51,7 +51,7 @@ class Panel(TimedApp):
         if runs != self.drawn:
             self.drawn = runs
             self.chart.redraw_seldom()
-        return super().show(result, ghost, system, said)
+        return super().show(result, ghost, system, finding)
 
     def lines(self, chart, ghost):
         """Moisture and stress across the board, surface, core and index through the days."""
@@ -163,12 +163,12 @@ class Panel(TimedApp):
         surface = float(np.interp(hour, run.hours, run.surface_pa))
         pull = "even" if abs(surface) < EVEN_PA else "before" if hour < run.reversal_h else "after"
         over = "over" if run.peak.index > 1.0 else "under"
-        said = [
+        sentences = [
             self.word("say_done", day=number) if 24.0 * number >= run.end_h else self.word("say", day=number),
             self.word(f"say_{pull}", mc=f"{self._average(result):.0f}"),
             self.word(f"say_{over}", index=f"{run.peak.index:.2f}", day=_day(run), mc=f"{run.peak_pct:.0f}"),
         ]
-        return " ".join(said)
+        return " ".join(sentences)
 
     def readout(self, result, system):
         """Index today, where it is highest, the prongs, how long it takes."""

@@ -20,7 +20,7 @@ from kilnlib.physics import air
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
 from kilnlib.physics.arrays import check_range, whole
-from kilnlib.physics.drying import AIR_SPEED_MS, Step, at_hours, dry, face_curve, surface_of
+from kilnlib.physics.drying import AIR_SPEED_MS, Board, Step, at_hours, dry, face_curve, surface_of
 from kilnlib.physics.wood import WATER_KG_M3, species
 
 ZONES = 8
@@ -50,9 +50,16 @@ class Course:
 
 
 def dry_course(
-    board, dry_bulb_c, wet_bulb_c, air_speed_ms, sticker_thickness_m, width_m, hours, pressure_pa=air.STANDARD_PA,
-    zones=ZONES,
-):  # fmt: skip
+    board: Board,
+    dry_bulb_c: float,
+    wet_bulb_c: float,
+    air_speed_ms: float | np.ndarray,
+    sticker_thickness_m: float | np.ndarray,
+    width_m: float | np.ndarray,
+    hours: float,
+    pressure_pa: float = air.STANDARD_PA,
+    zones: int = ZONES,
+) -> Course:
     """Dry a course, or several at once, in air that goes in at one state and changes on its way.
 
     Parameters
@@ -123,9 +130,11 @@ def dry_course(
     for _ in range(zones):
         for _ in range(ROUNDS):
             mc = zone(carried + own * lost)
-            found = -np.diff(mc, axis=0) * ratio
-            lost = lost + (found - lost) / (1.0 + units * own)  # Newton's step for a wet face, short of it for a drier
-        carried = carried + found
+            given_off = -np.diff(mc, axis=0) * ratio
+            lost = lost + (given_off - lost) / (
+                1.0 + units * own
+            )  # Newton's step for a wet face, short of it for a drier
+        carried = carried + given_off
         mcs.append(mc)
     zone_mc = np.stack(mcs, axis=1)
     leaving = np.maximum(dry_bulb_after_c(dry_c, wet_bulb_c, before, carried), wet_bulb_c)
