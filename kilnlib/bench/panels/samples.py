@@ -2,13 +2,13 @@
 
 import functools
 from dataclasses import dataclass, replace
-from importlib import resources
 
 import numpy as np
 
-from kilnlib import cases, units
+from kilnlib import units
 from kilnlib.bench.kit.app import App, Choice, Slider
 from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, INK, RUST, SOFT
+from kilnlib.cases.tamarack import CHARGES
 from kilnlib.physics.samples import Day, limit_share_pct
 from kilnlib.store.sheet_read import read_csv
 
@@ -48,8 +48,8 @@ class Result:
 
 @functools.cache
 def charge():
-    """The shipped charge (a copy of workbooks/data/red_oak_4_4.csv)."""
-    return read_csv((resources.files(cases) / "red_oak_4_4.csv").read_bytes())[0]
+    """The shipped charge of red oak."""
+    return read_csv((CHARGES / "red_oak_4_4.csv").read_bytes())[0]
 
 
 @functools.cache
