@@ -20,7 +20,7 @@ from kilnlib.physics.wood import QUARTERS, ROUGH_4_4_M, read_thickness
 from kilnlib.units import FT_M, IN_M, f_to_c
 
 LAST_DAY = 40
-FAST_DAYS = 3  # in which the engine loses more than mills do (see `board.dry`)
+FAST_DAYS = 3  # days at the start in which the engine dries faster than mills do (see `board.dry`)
 SPECIES = ("red oak", "hard maple", "yellow-poplar", "white ash", "eastern white pine")
 THICKNESS_M = (ROUGH_4_4_M, 2 * ROUGH_4_4_M)
 WARM_UP_STEPS = 6

@@ -14,7 +14,7 @@ from kilnlib.store import kiln
 from kilnlib.units import f_to_c
 
 LAST_DAY = 16
-LEAD_H = 72.0  # the picture begins so long before the last step of the schedule
+LEAD_H = 72.0  # hours before the last step of the schedule at which the picture begins
 EQUALIZE_C, CONDITION_C = f_to_c(150.0), f_to_c(160.0)
 # Most boards are much alike; one is fast and dry, two are wet and slow: (green MC, how fast beside the average).
 # Invented, like the charge, and not chosen so that the prongs come out well: at no hour are all twelve straight.

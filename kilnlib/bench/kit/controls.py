@@ -20,7 +20,7 @@ class Slider:
 
     field: str
     kind: str
-    range: tuple
+    range: tuple[float, ...]
 
     def limits(self):
         """(low, high) in SI."""

@@ -55,8 +55,8 @@ class Result:
     ratio: float
     beyond_table: bool  # the handbook's EMC table ends before this air
     pressure_pa: float
-    curves: tuple  # humidity ratio along GRID_C for each of CURVES_PCT
-    wet_line: tuple  # (dry bulbs, humidity ratios) from the wet bulb on the saturation curve to the point
+    curves: tuple[np.ndarray, ...]  # humidity ratio along GRID_C for each of CURVES_PCT
+    wet_line: tuple[np.ndarray, np.ndarray]  # dry bulbs and humidity ratios, from saturation to the point
     after: After | None
 
 

@@ -44,7 +44,7 @@ class Result:
     by_depression: float | None  # change for a wider depression; None where no air is that dry
     by_heat: float | None  # change for warmer air of the same RH; None beyond the equation
     beyond_table: bool  # the handbook's table ends before this air
-    curves_pct: dict  # curve: EMC along RH_PCT at its temperature, as far as the equation goes
+    curves_pct: dict[str, np.ndarray]  # curve: EMC along RH_PCT at its temperature, as far as the equation goes
 
 
 class Panel(App):

@@ -19,7 +19,7 @@ LEFT, FOOT, APART = 390.0, 125.0, 76.0  # px of the drawing of the prongs
 ALONG, ACROSS = 22.0 / IN_M, 40.0 / IN_M  # px a meter: the bend is drawn larger than the length
 THICK = ROUGH_4_4_M * ACROSS
 BASE = 14.0
-CLOSED_M, WIDEST_M = 0.25 * ROUGH_4_4_M, 0.36 * IN_M  # prongs touch; as far out as there is room
+CLOSED_M, WIDEST_M = 0.25 * ROUGH_4_4_M, 0.36 * IN_M  # bends at which the prongs touch, and at which the picture ends
 PLATE = {"fc": "white", "ec": "none", "pad": 1.0}  # lets no line run through a word
 STEPS = np.linspace(0.0, 1.0, 12)
 

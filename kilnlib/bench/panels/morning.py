@@ -40,10 +40,10 @@ class Result:
 
     state: State
     morning: case.Morning
-    fastest: tuple  # (board, points) so far
+    fastest: tuple[tuple[str, float], ...]  # (board, points) so far
     limit_points: float
-    outcomes: tuple = ()
-    right: tuple = ()
+    outcomes: tuple[case.Outcome, ...] = ()
+    right: tuple[str, ...] = ()
 
     @property
     def is_right(self):

@@ -42,7 +42,7 @@ class Result:
     counting: tuple[str, ...]  # boards that count under the rule today, wettest first
     reached: int | None  # first day on which the rule was at the change point or below
     over: tuple[str, ...]  # boards over the safe limit since yesterday
-    recut: tuple | None  # (board, points the sheet had read too high), on the morning its new sections are dry
+    recut: tuple[str, float] | None  # board and points it had read too high, when new sections are dry
     limit_share_pct: float | None  # of the safe limit, the fastest board's points since yesterday
 
 

@@ -9,7 +9,7 @@ from kilnlib.bench.kit.app import App, Choice, Slider, Switch
 from kilnlib.bench.kit.screen import by_hand
 from kilnlib.cases import stack as case
 
-LONG = 60  # days: more says nothing but that the air stands still
+LONG = 60  # days; a longer time would only say that the air stands still
 
 
 class Panel(App):

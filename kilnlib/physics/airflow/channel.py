@@ -193,7 +193,9 @@ def channel_pressure_pa(
     density, viscosity = _check_air(density_kgm3, viscosity_pas)
     diameter = 2.0 * np.asarray(gap_m, dtype=float)
     ends = sum(course_losses(gap_m, board_m))
-    reynolds = np.where(speed == 0, 1.0, density * speed * diameter / viscosity)  # no speed, no loss: any number does
+    reynolds = np.where(
+        speed == 0, 1.0, density * speed * diameter / viscosity
+    )  # without speed there is no loss, whatever stands here
     return result((ends + friction_factor(reynolds) * length / diameter) * 0.5 * density * speed**2)
 
 
@@ -253,7 +255,7 @@ class Slot:
             rubbed = power * speed / math.sqrt(math.sqrt(speed))
             step = ((square * speed + rubbed) * speed - pressure_pa) / (2.0 * square * speed + 1.75 * rubbed)
             speed -= step
-            if abs(step) <= 1e-9 * speed:  # the next step would be some 1e-18
+            if abs(step) <= 1e-9 * speed:  # the next step would change nothing that a float can hold
                 break
         return speed
 

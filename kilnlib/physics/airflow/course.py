@@ -24,9 +24,9 @@ from kilnlib.physics.drying import AIR_SPEED_MS, Board, Step, at_hours, dry, fac
 from kilnlib.physics.wood import WATER_KG_M3, species
 
 ZONES = 8
-ROUNDS = 4  # each zone is solved so often, its air a little better known each time
+ROUNDS = 4  # times each zone is solved, each with better knowledge of its air than the last
 SLOWEST_MS = 0.02
-FIRST_H, LONGER, LONGEST_H, LONGEST_SHARE = 2.0, 1.15, 12.0, 0.03  # the blocks in which the air is held
+FIRST_H, LONGER, LONGEST_H, LONGEST_SHARE = 2.0, 1.15, 12.0, 0.03  # lengths of the blocks in which the air is held
 ABOVE_WET_C = 0.001  # air that is soaked stands so little above its wet bulb
 
 
@@ -107,15 +107,21 @@ def dry_course(
             raise OutOfRange("not_finite", what, np.nan, what=what, example="1")
     rh = air.rh_pct(dry_c, wet_bulb_c, pressure_pa)
     before = air.humidity_ratio(dry_c, rh, pressure_pa)
-    flow = speed * sticker * air_density_kgm3(dry_c, rh, pressure_pa) / (1.0 + before)  # kg/s a meter of the kiln
+    flow = (
+        speed * sticker * air_density_kgm3(dry_c, rh, pressure_pa) / (1.0 + before)
+    )  # kg of dry air a second, for each meter of the kiln's length
     wood = board.thickness_m * width / zones * species(board.species).specific_gravity * WATER_KG_M3
     wet_loss = face_curve(dry_c, rh, speed, pressure_pa, surface_of(board.species, board.sawn)).loss_kg_m2s.max(axis=1)
-    room = np.maximum(air.humidity_ratio(wet_bulb_c, 100.0, pressure_pa) - before, 1e-9)  # kg a kg takes up
-    units = np.maximum(2.0 * wet_loss * width / zones / (flow * room), 1e-4)  # NTU of a zone of wet boards
-    own = -1.0 / np.expm1(-units) - 1.0 / units  # share of what a zone gives off that its mean air has taken up
+    room = np.maximum(
+        air.humidity_ratio(wet_bulb_c, 100.0, pressure_pa) - before, 1e-9
+    )  # kg of water that a kg of dry air can take up
+    units = np.maximum(
+        2.0 * wet_loss * width / zones / (flow * room), 1e-4
+    )  # transfer units (NTU) of a zone of wet boards
+    own = -1.0 / np.expm1(-units) - 1.0 / units  # share of what a zone gives off that is in its mean air
     edges = _edges(length)
     blocks = np.diff(edges)
-    ratio = wood / 100.0 / (flow * 3600.0 * blocks[:, None])  # kg of water a kg of air for each point lost in a block
+    ratio = wood / 100.0 / (flow * 3600.0 * blocks[:, None])  # kg of water in a kg of air for each point lost
 
     def zone(gained):
         temperature = np.maximum(dry_bulb_after_c(dry_c, wet_bulb_c, before, gained), wet_bulb_c + ABOVE_WET_C)
@@ -133,7 +139,7 @@ def dry_course(
             given_off = -np.diff(mc, axis=0) * ratio
             lost = lost + (given_off - lost) / (
                 1.0 + units * own
-            )  # Newton's step for a wet face, short of it for a drier
+            )  # Newton's step for a wet face; shorter for a drier one
         carried = carried + given_off
         mcs.append(mc)
     zone_mc = np.stack(mcs, axis=1)

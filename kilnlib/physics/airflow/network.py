@@ -165,7 +165,7 @@ class _Network:
         loss = (COEFFICIENTS["gap_entrance"] + COEFFICIENTS["gap_exit"]) / share**2
         return Slot(area_m2, gap_m, self.stack.width_m, loss, *self._air)
 
-    def march(self, foot_pa):
+    def march(self, foot_pa: float) -> tuple[list[float], list[float], float, float]:
         """Speeds and pressures level by level, the total flow, and the pressure between the plenums' tops."""
         speeds, pressures, total, pressure = [], [], 0.0, foot_pa
         for _, slot in self.levels:
@@ -176,7 +176,7 @@ class _Network:
             pressure = foot_pa + self._heads * total * total
         return speeds, pressures, total, pressure
 
-    def airflow(self, foot_pa, fan):
+    def airflow(self, foot_pa: float, fan: Fan) -> Airflow:
         """What `solve` returns, at the foot pressure it found."""
         speeds, pressures, total, top_pa = self.march(foot_pa)
         flows = [speed * slot.area_m2 for speed, (_, slot) in zip(speeds, self.levels, strict=True)]
@@ -219,7 +219,9 @@ def _root(falling, low, high, scale):
     """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois)."""
     at_low, at_high, last = falling(low), falling(high), 0
     for _ in range(200):
-        guess = low + at_low * (high - low) / (at_low - at_high)  # reckoned from the end that may be zero
+        guess = low + at_low * (high - low) / (
+            at_low - at_high
+        )  # on the straight line, from the low end because that can be 0
         value = falling(guess)
         if abs(value) <= 1e-14 * scale or not low < guess < high:
             break

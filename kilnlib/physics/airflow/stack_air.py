@@ -148,7 +148,7 @@ def leaving_air(
     gained = water / DAY_S / dry_air
     after = before + gained
     leaving = np.asarray(dry_bulb_after_c(dry, wet, before, gained))
-    soaked = leaving < wet - 1e-6  # what a solved wet bulb may miss by
+    soaked = leaving < wet - 1e-6  # a solved wet bulb may be so far off
     if np.any(soaked):
         (most,) = first_where(soaked, water + 0.0 * leaving)
         raise OutOfRange("air_soaked", "evaporation_kgs", most / DAY_S, water=(most, "weight"))

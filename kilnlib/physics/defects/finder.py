@@ -204,7 +204,7 @@ def _part_two(first, second, seen, alone=False):
             sure, look = key in yes.sure, sign.aspect == "see"
             if alone and not (look and (sure or yes is second)):
                 continue
-            tells = yes is second if alone else sure  # whether "no" speaks for the other
+            tells = yes is second if alone else sure  # whether the answer "no" speaks for the other defect
             worth = (alone and yes is first, sure, look, sign_weight(key))
             parts.append((worth, Parting(sign, yes, no if tells else None)))
     return max(parts, key=lambda part: part[0])[1] if parts else None

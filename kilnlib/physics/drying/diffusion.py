@@ -163,7 +163,7 @@ def march(
     0.05 point of steps a hundred times finer (tests/physics/drying/test_diffusion.py).
     """
     start = np.array(start_pct, dtype=float)
-    state = np.append(start, np.zeros((len(start), 1)), axis=1)  # the air outside is one more layer: it only receives
+    state = np.append(start, np.zeros((len(start), 1)), axis=1)  # one more layer, the air outside, gathers what leaves
     weight = np.append(grid.share, 0.0)
     scheme = _Scheme(grid, potential)
     time, try_h = 0.0, _FIRST_H

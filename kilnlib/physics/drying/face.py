@@ -49,7 +49,7 @@ class FaceTable:
     """
 
     def __init__(self, levels: np.ndarray, values: np.ndarray):
-        gaps = np.diff(levels, axis=2)[..., None]  # nothing between wet and dry bulb in saturated air
+        gaps = np.diff(levels, axis=2)[..., None]  # no gap in saturated air, where wet and dry bulb are one
         rise = np.divide(np.diff(values, axis=2), gaps, out=np.zeros_like(values[:, :, 1:]), where=gaps > 0.0)
         level = np.zeros_like(values[:, :, :1])
         slopes = np.concatenate([level, rise, level], axis=2)
@@ -172,7 +172,7 @@ def face_curve(
         _, humidity, mc = at(face)
         return (humidity > -1e-6) & (humidity < 1.0 + 1e-6) & (mc > -1e-6) & (mc < WET_PCT)
 
-    ends = np.stack([bone_dry, wet], axis=1)  # of a bare face; behind more resistance neither is reached
+    ends = np.stack([bone_dry, wet], axis=1)  # what a bare face can reach; with more resistance it stays between
     good, bad, whole = np.stack([dry, dry], axis=1), ends, possible(ends)
     for _ in range(0 if whole.all() else _HALVINGS):
         middle = 0.5 * (good + bad)
