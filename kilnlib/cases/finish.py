@@ -120,7 +120,9 @@ def work_out(state: State) -> Result:
     bent = stress.prongs(run.stress, min(hour, float(run.stress.hours[-1])))
     mcs = at_hours(run.finish.history, min(hour, float(run.finish.history.hours[-1]))).average_pct[0]
     now = int(np.searchsorted(run.air_days, at - 1e-9, side="right")) - 1
-    return Result(state, run, stage, mcs, run.air_emc_pct[max(now, 0)], bent.tip_m, tuple(map(str, bent.word)))
+    return Result(
+        state, run, stage, mcs, run.air_emc_pct[max(now, 0)], np.asarray(bent.tip_m), tuple(map(str, bent.word))
+    )
 
 
 def _hour(day):

@@ -61,7 +61,8 @@ def stack_of(state: State) -> Stack:
     """The load as a Stack."""
     courses = SHORT_COURSES if state.load == "short" else FULL.courses
     width = WIDE_M if state.load == "overfull" else FULL.width_m
-    stickers = thick = state.sticker_thickness_m
+    thick = state.sticker_thickness_m
+    stickers: float | tuple[float, ...] = thick
     if state.load == "mixed":
         stickers = tuple(thick * (THIN_SHARE if i % THIN_EVERY == 1 else 1.0) for i in range(courses))
     return Stack(courses, width_m=width, sticker_thickness_m=stickers, plenum_width_m=(INSIDE_M - width) / 2)

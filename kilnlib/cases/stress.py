@@ -75,14 +75,14 @@ def settings(state: State, schedule: str = SCHEDULE) -> list[Step]:
     """The settings of a state: warming up, the days of the bad wick, then the schedule, changed gradually."""
     stages = list(_stages(state, schedule))
     until, dry_c, depression_c = stages[0]
-    steps = [_step(*setting, 24.0 / PARTS, until) for setting in _between((MILL_C, MILL_DEPRESSION_C), stages[0][1:])]
+    steps = [_step(setting, 24.0 / PARTS, until) for setting in _between((MILL_C, MILL_DEPRESSION_C), stages[0][1:])]
     if state.wick_days:
         true_depression_c = _possible(dry_c, depression_c / (1.0 - WICK_DRY))
-        steps.append(_step(dry_c, true_depression_c, 24.0 * state.wick_days, until))
+        steps.append(_step((dry_c, true_depression_c), 24.0 * state.wick_days, until))
     before = stages[0]
     for stage in stages:
-        steps += [_step(*setting, CHANGE_H / PARTS, stage[0]) for setting in _between(before[1:], stage[1:])]
-        steps.append(_step(*stage[1:], LONGEST_STEP_H, stage[0]))
+        steps += [_step(setting, CHANGE_H / PARTS, stage[0]) for setting in _between(before[1:], stage[1:])]
+        steps.append(_step(stage[1:], LONGEST_STEP_H, stage[0]))
         before = stage
     return steps
 
@@ -114,7 +114,8 @@ def _between(before, after):
     return [tuple(a + share * (b - a) for a, b in zip(before, after, strict=True)) for share in shares]
 
 
-def _step(dry_c, depression_c, hours, until):
+def _step(setting, hours, until):
+    dry_c, depression_c = setting
     return Step(dry_c, dry_c - depression_c, None, hours, KILN.sticker_speed_ms, until)
 
 

@@ -77,8 +77,8 @@ def wet_points(species: str) -> np.ndarray:
     step = schedule_steps(own_schedules()[species], 6.0)[0]
     wood = WATER_KG_M3 * species_row(species).specific_gravity / 100.0
     surface = Surface(COEFFICIENTS["clinging_air"] * WET_PCT * wood * SCALES, COEFFICIENTS["skin"] * wood * SCALES)
-    rh = air.rh_pct(step.dry_bulb_c, step.wet_bulb_c)
-    loss = face_curve(step.dry_bulb_c, rh, step.air_speed_ms, surface=surface).loss_kg_m2s.max(axis=1)
+    dry_c, wet_c, speed_ms = (np.asarray(value) for value in (step.dry_bulb_c, step.wet_bulb_c, step.air_speed_ms))
+    loss = face_curve(dry_c, air.rh_pct(dry_c, wet_c), speed_ms, surface=surface).loss_kg_m2s.max(axis=1)
     return loss * 24.0 * SECONDS / (wood * Board().thickness_m / 2.0)
 
 

@@ -193,9 +193,7 @@ def channel_pressure_pa(
     density, viscosity = _check_air(density_kgm3, viscosity_pas)
     diameter = 2.0 * np.asarray(gap_m, dtype=float)
     ends = sum(course_losses(gap_m, board_m))
-    reynolds = np.where(
-        speed == 0, 1.0, density * speed * diameter / viscosity
-    )  # without speed there is no loss, whatever stands here
+    reynolds = np.where(speed == 0, 1.0, density * speed * diameter / viscosity)  # no loss without speed
     return result((ends + friction_factor(reynolds) * length / diameter) * 0.5 * density * speed**2)
 
 

@@ -109,15 +109,20 @@ def dry_course(
     before = air.humidity_ratio(dry_c, rh, pressure_pa)
     flow = (
         speed * sticker * air_density_kgm3(dry_c, rh, pressure_pa) / (1.0 + before)
-    )  # kg of dry air a second, for each meter of the kiln's length
+        # kg of dry air a second, for each meter of the kiln's length
+    )
     wood = board.thickness_m * width / zones * species(board.species).specific_gravity * WATER_KG_M3
     wet_loss = face_curve(dry_c, rh, speed, pressure_pa, surface_of(board.species, board.sawn)).loss_kg_m2s.max(axis=1)
     room = np.maximum(
-        air.humidity_ratio(wet_bulb_c, 100.0, pressure_pa) - before, 1e-9
-    )  # kg of water that a kg of dry air can take up
+        air.humidity_ratio(wet_bulb_c, 100.0, pressure_pa) - before,
+        1e-9,
+        # kg of water that a kg of dry air can take up
+    )
     units = np.maximum(
-        2.0 * wet_loss * width / zones / (flow * room), 1e-4
-    )  # transfer units (NTU) of a zone of wet boards
+        2.0 * wet_loss * width / zones / (flow * room),
+        1e-4,
+        # transfer units (NTU) of a zone of wet boards
+    )
     own = -1.0 / np.expm1(-units) - 1.0 / units  # share of what a zone gives off that is in its mean air
     edges = _edges(length)
     blocks = np.diff(edges)

@@ -219,9 +219,7 @@ def _root(falling, low, high, scale):
     """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois)."""
     at_low, at_high, last = falling(low), falling(high), 0
     for _ in range(200):
-        guess = low + at_low * (high - low) / (
-            at_low - at_high
-        )  # on the straight line, from the low end because that can be 0
+        guess = low + at_low * (high - low) / (at_low - at_high)  # on a straight line from the low end
         value = falling(guess)
         if abs(value) <= 1e-14 * scale or not low < guess < high:
             break

@@ -48,7 +48,9 @@ def read_description(description: str, wood: str = "") -> Seen:
     Reads words, not meaning: look over what it made of them.
     """
     text = str(description).casefold().replace("’", "'")
-    present, absent, named = set(), set(), []
+    present: set[str] = set()
+    absent: set[str] = set()
+    named: list[tuple[str, set]] = []
     for part in PARTS.split(text):
         words = re.findall(r"[a-z0-9'-]+|,", part)
         for sign, phrases in _phrases().items():

@@ -12,7 +12,7 @@ points for 4/4 red oak on T4-D2, where the published limit is 3.8.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -125,7 +125,7 @@ def dry(
     As a computation: within 0.15 point of a much finer one in space and time (tests/physics/drying).
     """
     several = not isinstance(board, Board)
-    boards = tuple(board) if several else (board,)
+    boards = (board,) if isinstance(board, Board) else tuple(board)
     if not boards:
         raise BadInput("no_boards")
     as_given = read_steps(steps, len(boards), pressure_pa)
@@ -149,10 +149,17 @@ def dry(
     ends[settings.last_step] = record.block_ends_h
     for step in np.flatnonzero(np.isnan(ends))[::-1]:  # joined with the next
         ends[step] = ends[step + 1] - as_given.hours[step + 1]
-    curves = (average, shell, 2.0 * average - shell, surface, profile, record.lost_pct)
+    curves = {
+        "average_pct": average,
+        "shell_pct": shell,
+        "core_pct": 2.0 * average - shell,
+        "surface_pct": surface,
+        "profile_pct": profile,
+        "lost_pct": record.lost_pct,
+    }
     if not several:
-        curves, depth = tuple(curve[:, 0] for curve in curves), depth[0]
-    return History(record.hours, *curves, depth, ends)
+        curves, depth = {name: curve[:, 0] for name, curve in curves.items()}, depth[0]
+    return History(hours=record.hours, depth_m=depth, step_end_hours=ends, **curves)
 
 
 def _faces(boards, settings, half, free, pressure_pa):
@@ -235,8 +242,8 @@ def at_hours(history: History, hours: float | np.ndarray) -> History:
         return (1.0 - weight) * array[before] + weight * array[after]
 
     names = ("average_pct", "shell_pct", "core_pct", "surface_pct", "profile_pct", "lost_pct")
-    curves = [between(getattr(history, name)) for name in names]
-    return History(times, *curves, history.depth_m, history.step_end_hours)
+    curves = {name: between(getattr(history, name)) for name in names}
+    return replace(history, hours=times, **curves)
 
 
 def points_per_day(history: History) -> np.ndarray:

@@ -219,7 +219,7 @@ def species_scale(species: str) -> float:
     if np.isnan(gravities[0]):
         raise NotFound("no_properties", species=species)
     ours, oak = (siau_diffusivity_m2s(specific_gravity_at(gravity, 0.0), *_COMPARED_AT) for gravity in gravities)
-    return (ours / oak) ** COEFFICIENTS["weight_power"]
+    return float((ours / oak) ** COEFFICIENTS["weight_power"])
 
 
 def siau_diffusivity_m2s(

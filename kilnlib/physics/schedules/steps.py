@@ -12,7 +12,7 @@ The three tables are from memory. What was retrieved and agrees with them is nam
 import functools
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, overload
 
 import numpy as np
 
@@ -134,6 +134,10 @@ def assemble(code: str | Code, wet_bulb_floor_f: float | None = None) -> "pd.Dat
     return pd.DataFrame({name: [getattr(step, name) for step in steps] for name in names})
 
 
+@overload
+def step_at(steps: Sequence[ScheduleStep], mc_pct: float) -> int: ...
+@overload
+def step_at(steps: Sequence[ScheduleStep], mc_pct: np.ndarray) -> np.ndarray: ...
 def step_at(steps: Sequence[ScheduleStep], mc_pct: float | np.ndarray) -> int | float | np.ndarray:
     """Which step of a schedule holds at a moisture content, counted from 0.
 
