@@ -46,7 +46,7 @@ NAMES = {
         "solve": "stack gaps fan dry_bulb_c=43.0 rh_pct=85.0 pressure_pa=101325.0 friction=None",
     },
     "kilnlib.physics.drying.board": {
-        "dry": "board steps pressure_pa=101325.0 tolerance_pct=0.15",
+        "dry": "board steps pressure_pa=101325.0 tolerance_pct=0.15 controlling=None",
         "days_to": "board steps mc_pct pressure_pa=101325.0",
     },
     "kilnlib.physics.schedules": {

@@ -14,8 +14,8 @@ import numpy as np
 from kilnlib import tables, units
 from kilnlib.errors import NotFound
 from kilnlib.physics.drying import Board, Step, days_to, dry, points_per_day
-from kilnlib.physics.drying.published import compare_air_speed, compare_times, own_schedules, schedule_steps
 from kilnlib.physics.schedules import code_for, ladder
+from kilnlib.questions.published import compare_air_speed, compare_times, own_schedules, schedule_steps
 
 F = units.f_to_c
 FPM_MS = units.FT_M / 60.0

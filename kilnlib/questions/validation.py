@@ -11,8 +11,8 @@ import numpy as np
 
 from kilnlib.cases import board
 from kilnlib.physics import air
-from kilnlib.physics.drying import Board, days_to, dry, points_per_day, published
-from kilnlib.questions import checks, stress_checks
+from kilnlib.physics.drying import Board, days_to, dry, points_per_day
+from kilnlib.questions import checks, published, stress_checks
 from kilnlib.questions.text_table import columns, hanging
 from kilnlib.units import f_to_c
 from kilnlib.words import text

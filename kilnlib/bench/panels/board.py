@@ -59,11 +59,11 @@ class Panel(TimedApp):
         """Take a typed value; the name of a lumber size, such as 8/4, stands for its sawn thickness."""
         super().type(field, case.as_sawn(typed) if field == "thickness_m" else typed)
 
-    def show(self, result, ghost, system, said):
+    def show(self, result, ghost, system, finding):
         """The picture; a ghost is looked at on the same day."""
         if ghost is not None:
             ghost = case.Result(ghost.state, result.number, ghost.run)
-        return super().show(result, ghost, system, said)
+        return super().show(result, ghost, system, finding)
 
     def lines(self, chart, ghost):
         """Moisture across the board, its average and its points a day."""
@@ -175,7 +175,7 @@ class Panel(TimedApp):
     def say(self, result, system):
         """Where the water is, and the pace beside the limit."""
         run, number = result.run, result.number
-        said = self.word(
+        finding = self.word(
             "say",
             species=self.word(f"species.{result.state.species}"),
             dry=units.show_set(result.state.dry_bulb_c, "temperature", system),
@@ -188,8 +188,8 @@ class Panel(TimedApp):
         if number:
             known = np.isfinite(run.limit_points)
             limit = self.word("say_limit", limit=f"{run.limit_points:.1f}") if known else self.word("say_no_limit")
-            said += " " + self.word("say_lost", points=_points(run.lost_points[number - 1]), limit=limit)
-        return said
+            finding += " " + self.word("say_lost", points=_points(run.lost_points[number - 1]), limit=limit)
+        return finding
 
     def readout(self, result, system):
         """Face, middle, points lost."""
@@ -203,5 +203,5 @@ class Panel(TimedApp):
 
 
 def _points(points):
-    shown = f"{points:.1f}".replace("-", "−")
-    return "0.0" if shown == "−0.0" else shown
+    rounded = f"{points:.1f}".replace("-", "−")
+    return "0.0" if rounded == "−0.0" else rounded

@@ -43,7 +43,7 @@ class Panel(TimedApp):
         """The whole drying, looked at on one day."""
         return case.work_out(state)
 
-    def show(self, result, ghost, system, said):
+    def show(self, result, ghost, system, finding):
         """The picture; a ghost is looked at on the same day. What does not hang on the day is drawn once a run."""
         if ghost is not None:
             ghost = case.Result(ghost.state, result.number, ghost.run)
@@ -51,7 +51,7 @@ class Panel(TimedApp):
         if runs != self.drawn:
             self.drawn = runs
             self.chart.redraw_seldom()
-        return super().show(result, ghost, system, said)
+        return super().show(result, ghost, system, finding)
 
     def lines(self, chart, ghost):
         """Moisture and stress across the board, surface, core and index through the days."""
@@ -173,15 +173,15 @@ class Panel(TimedApp):
         over = "over" if run.peak.index > 1.0 else "under"
         where = self.word("inside" if run.peak.depth_m > case.KILN.board_thickness_m / 4 else "outside")
         highest = {"index": f"{run.peak.index:.2f}", "where": where, "day": _day(run.peak.hour)}
-        said = [
+        sentences = [
             self.word("say_done", day=number) if 24.0 * number >= run.end_h else self.word("say", day=number),
             self.word(f"say_{pull}", mc=f"{self._average(result):.0f}"),
             self.word(f"say_{over}", mc=f"{run.peak_pct:.0f}", **highest),
         ]
         if run.peak.hour > run.early_h:
             early = {"index": f"{run.early_index:.2f}", "day": _day(run.early_h)}
-            said.append(self.word("say_early", mc=f"{case.EARLY_PCT:.0f}", **early))
-        return " ".join(said)
+            sentences.append(self.word("say_early", mc=f"{case.EARLY_PCT:.0f}", **early))
+        return " ".join(sentences)
 
     def readout(self, result, system):
         """Index today, how high it was while the starts can be compared, the prongs, how long it takes."""

@@ -2,8 +2,7 @@
 
 Equalizing holds the driest board where it is until the wettest has come down to the target. Conditioning is a short
 humid and hot stage after it that relieves stress. The numbers stand in tables/finishing.csv with their sources. What
-becomes of a whole charge, and the prong test, are in `finishing`, the air in `finish_air`; their public names are found
-here too.
+becomes of a whole charge, and the prong test, are in `charge`, the air in `target_air`.
 """
 
 from dataclasses import dataclass
@@ -13,28 +12,7 @@ import numpy as np
 from kilnlib import tables
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.conditioning.charge import Finish, ProngTest, Uneven, finish, prong_test, uneven
-from kilnlib.physics.conditioning.target_air import FinishAir, Reach, air_for, reach
 from kilnlib.physics.wood import nominal
-
-__all__ = [
-    "Condition",
-    "Duration",
-    "Equalize",
-    "Finish",
-    "FinishAir",
-    "ProngTest",
-    "Reach",
-    "Uneven",
-    "air_for",
-    "condition",
-    "duration",
-    "equalize",
-    "finish",
-    "prong_test",
-    "reach",
-    "uneven",
-]
 
 TARGET_PCT = (4.0, 20.0)
 WOODS = ("hardwood", "softwood", "lower-grade hardwood")

@@ -13,13 +13,12 @@ from kilnlib.physics.schedules.codes import (
 from kilnlib.physics.schedules.limits import reach, rh_asked_pct
 from kilnlib.physics.schedules.steps import (
     MODIFIED_FLOOR_F,
-    Rung,
+    ScheduleStep,
     Setpoint,
     assemble,
     ladder,
-    mixed_ladder,
-    rung_at,
     setpoint,
+    step_at,
 )
 
 __all__ = [
@@ -27,18 +26,17 @@ __all__ = [
     "MODIFIED_FLOOR_F",
     "Code",
     "Recommendation",
-    "Rung",
+    "ScheduleStep",
     "Setpoint",
     "assemble",
     "code_for",
     "ladder",
-    "mixed_ladder",
     "no_such_air",
     "reach",
     "rh_asked_pct",
-    "rung_at",
     "setpoint",
     "shift",
+    "step_at",
     "thicknesses_for",
     "understand",
 ]

@@ -3,7 +3,7 @@
 from kilnlib.cases import stack as stack_case
 from kilnlib.physics import air, airflow
 from kilnlib.physics.airflow import AIR_C, AIR_RH_PCT, channel, stack_air
-from kilnlib.physics.drying import published
+from kilnlib.questions import published
 from kilnlib.units import FT_M, IN_M
 
 FPM_MS = FT_M / 60

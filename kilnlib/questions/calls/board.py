@@ -5,7 +5,8 @@ import math
 import numpy as np
 
 from kilnlib.cases import board
-from kilnlib.physics.drying import Board, Step, days_to, diffusion, diffusivity, dry, published
+from kilnlib.physics.drying import Board, Step, days_to, diffusion, diffusivity, dry
+from kilnlib.questions import published
 from kilnlib.units import FT_M, IN_M, f_to_c
 
 FPM_MS = FT_M / 60
@@ -21,6 +22,30 @@ def board_average(
 ) -> float:
     """Average moisture content [%] on a day of the board panel."""
     return float(_run(db_f, depression_f, thickness_in, fpm, species).average_pct[round(day)])
+
+
+def board_face(
+    day: float,
+    db_f: float = 110,
+    depression_f: float = 4,
+    thickness_in: float = 1.125,
+    fpm: float = 350,
+    species: str = "red oak",
+) -> float:
+    """Moisture content of the face [%] on a day of the board panel."""
+    return float(_run(db_f, depression_f, thickness_in, fpm, species).face_pct[round(day)])
+
+
+def board_middle(
+    day: float,
+    db_f: float = 110,
+    depression_f: float = 4,
+    thickness_in: float = 1.125,
+    fpm: float = 350,
+    species: str = "red oak",
+) -> float:
+    """Moisture content in the middle [%] on a day of the board panel."""
+    return float(_run(db_f, depression_f, thickness_in, fpm, species).middle_pct[round(day)])
 
 
 def board_lost(

@@ -6,17 +6,17 @@ from kilnlib.physics import schedules
 
 def schedule_dry(code: str, mc: float, floor: float | None = None) -> float:
     """Dry bulb of a schedule at a moisture content [°F]."""
-    return _rung(code, mc, floor).dry_bulb_f
+    return _step(code, mc, floor).dry_bulb_f
 
 
 def schedule_depression(code: str, mc: float, floor: float | None = None) -> float:
     """Depression of a schedule at a moisture content [°F]."""
-    return _rung(code, mc, floor).depression_f
+    return _step(code, mc, floor).depression_f
 
 
 def schedule_wet(code: str, mc: float, floor: float | None = None) -> float:
     """Wet bulb of a schedule at a moisture content [°F]."""
-    return _rung(code, mc, floor).wet_bulb_f
+    return _step(code, mc, floor).wet_bulb_f
 
 
 def times_in_our_kiln(wood: str) -> float:
@@ -26,14 +26,14 @@ def times_in_our_kiln(wood: str) -> float:
 
 
 def next_change(code: str, mc: float) -> float:
-    """The next change point on the way down [%]; 0 on the last rung."""
-    return _rung(code, mc).mc_above_pct
+    """The next change point on the way down [%]; 0 on the last step."""
+    return _step(code, mc).mc_above_pct
 
 
 def first_heat(code: str) -> float:
     """The moisture content at which the dry bulb first rises [%]."""
-    rungs = schedules.ladder(code)
-    return next(new.mc_below_pct for new in rungs if new.dry_bulb_f > rungs[0].dry_bulb_f)
+    steps = schedules.ladder(code)
+    return next(new.mc_below_pct for new in steps if new.dry_bulb_f > steps[0].dry_bulb_f)
 
 
 def depression_number(species: str, thickness: str) -> int:
@@ -41,6 +41,6 @@ def depression_number(species: str, thickness: str) -> int:
     return schedules.understand(schedules.code_for(species, thickness).code).depression
 
 
-def _rung(code, mc, floor=None):
-    rungs = schedules.ladder(code, floor)
-    return rungs[schedules.rung_at(rungs, mc)]
+def _step(code, mc, floor=None):
+    steps = schedules.ladder(code, floor)
+    return steps[schedules.step_at(steps, mc)]

@@ -16,10 +16,10 @@ from kilnlib.bench.kit import screen, time_bar
 from kilnlib.bench.panels import open_panel
 from kilnlib.cases import board
 from kilnlib.physics import schedules
-from kilnlib.physics.drying import Board, Step, at_hours, dry, published
+from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.drying.diffusion import mesh
 from kilnlib.physics.samples import safe_rate
-from kilnlib.questions import bank, checks, stress_checks, text_table, validation
+from kilnlib.questions import bank, checks, published, stress_checks, text_table, validation
 from kilnlib.questions.calculator import value
 from kilnlib.questions.calls.board import board_average
 
@@ -47,8 +47,8 @@ def test_a_pace_that_is_called_all_right_is_in_the_air_of_the_schedule():
     assert "Both are all right" in question.right and len(question.numbers) == 3
     for row in question.numbers:
         ends = [board_average(row[day], row["db"], row["gap"]) for day in ("d1", "d2")]
-        rung = schedules.setpoint("T4-D2", ends[1])
-        assert (F(row["db"]), row["gap"] / 1.8) == pytest.approx((rung.dry_bulb_c, rung.depression_c))
+        step = schedules.setpoint("T4-D2", ends[1])
+        assert (F(row["db"]), row["gap"] / 1.8) == pytest.approx((step.dry_bulb_c, step.depression_c))
         assert (ends[0] - ends[1]) / (row["d2"] - row["d1"]) < safe_rate("red oak", "4/4").points_per_day
 
 
@@ -251,7 +251,7 @@ def test_no_slip_of_the_paces_is_another_or_the_answer():
 
 
 def test_dry_air_and_wind_hurry_the_face_first_and_heat_the_inside_after():
-    """Heat leaves the face as it is; drier air dries it and takes more on day 2, heat on day 5; late, wind is nothing."""
+    """Heat leaves the face; drier air dries it and takes more on day 2, heat on day 5; late, wind is nothing."""
     gentle, hotter, drier, windier = (
         board.work_out(board.State(**change)).run
         for change in ({}, {"dry_bulb_c": F(140.0)}, {"depression_c": 14 / 1.8}, {"air_speed_ms": 3.556})
@@ -380,7 +380,7 @@ def test_every_published_time_is_in_the_table_with_its_reason():
 
 
 def test_every_row_that_tunes_or_checks_is_printed_and_each_miss_is_named_with_its_ratio():
-    text, flat = printed(validation.every_check)
+    _, flat = printed(validation.every_check)
     rows = checks.compare() + checks.compare(stress_checks.MEASURES)
     missed, _, rest = flat.partition("What does not fit")[2].partition("Beside the other rows")
     assert flat.count(" MISSED ") == len([row for row in rows if not row.inside]) == 7

@@ -44,16 +44,16 @@ def test_the_list_is_the_schedule(panel, wood, code):
     table = schedules.assemble(code)
     rows = listed(panel)
     assert len(rows) == len(table)
-    for (until, dry, wet, gap), rung in zip(rows, table.itertuples(), strict=True):
-        assert until.removeprefix("● ") == (f"{rung.mc_above_pct:.0f} %" if rung.mc_above_pct else "end")
-        assert (dry, wet, gap) == (f"{rung.dry_bulb_f:.0f}", f"{rung.wet_bulb_f:.0f}", f"{rung.depression_f:.0f}")
+    for (until, dry, wet, gap), step in zip(rows, table.itertuples(), strict=True):
+        assert until.removeprefix("● ") == (f"{step.mc_above_pct:.0f} %" if step.mc_above_pct else "end")
+        assert (dry, wet, gap) == (f"{step.dry_bulb_f:.0f}", f"{step.wet_bulb_f:.0f}", f"{step.depression_f:.0f}")
     assert code in panel.artists["now"]["title"].get_text()
 
 
-@pytest.mark.parametrize(("mc", "rung"), [(80, 0), (50.5, 0), (50, 1), (33, 3), (15, 7), (5, 7)])
-def test_you_are_here(panel, mc, rung):
+@pytest.mark.parametrize(("mc", "step"), [(80, 0), (50.5, 0), (50, 1), (33, 3), (15, 7), (5, 7)])
+def test_you_are_here(panel, mc, step):
     panel.set(mc_pct=float(mc))
-    assert [row[0].startswith("●") for row in listed(panel)].index(True) == rung
+    assert [row[0].startswith("●") for row in listed(panel)].index(True) == step
     wanted = schedules.setpoint("T4-D2", mc)
     values = [point.get_data()[1][0] for point in panel.artists["now"]["points"]]
     assert values[:2] == pytest.approx([wanted.dry_bulb_c, wanted.wet_bulb_c])

@@ -177,8 +177,8 @@ def test_the_meter_is_believed_by_nothing_else_on_its_page():
     morning, found = case.mornings()["ash"], case.decision("ash")
     board, reading, wood = morning.meter
     today = morning.sheet.days[-1]
-    rungs = schedules.ladder("T8-B4")
-    at_meter, at_boards = (schedules.rung_at(rungs, mc) for mc in (reading, found.controlling_pct))
+    steps = schedules.ladder("T8-B4")
+    at_meter, at_boards = (schedules.step_at(steps, mc) for mc in (reading, found.controlling_pct))
     assert at_meter == at_boards + 2
     assert board == today.driest[0] and reading < today.driest[1]
     assert meter_corrected_pct(reading, wood) < reading

@@ -32,6 +32,7 @@ from kilnlib.physics.samples import safe_rate_pct_per_day
 from kilnlib.physics.wood import dried_place_m, shrinkage_pct, species
 from kilnlib.questions import bank
 from kilnlib.questions.marking import mark
+from kilnlib.units import IN_M
 from kilnlib.words import text
 
 ROOT = Path(__file__).resolve().parents[3]

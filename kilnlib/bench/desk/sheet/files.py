@@ -7,8 +7,8 @@ import html
 import json
 import mimetypes
 import os
-from pathlib import Path
 
+from kilnlib.cases.tamarack import CHARGES
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.physics.samples import Sheet
 from kilnlib.store.csv_table import read_table
@@ -18,7 +18,7 @@ from kilnlib.store.sheet import SampleSheet, folder, free_path
 from kilnlib.store.sheet_keep import keep_sheet
 from kilnlib.words import text
 
-EXAMPLES = Path(__file__).parents[4] / "workbooks" / "data"
+EXAMPLES = CHARGES
 FIRST_EXAMPLE = "red_oak_4_4"
 UNFINISHED = "unfinished.json"
 DAMAGED = "unfinished damaged.json"
