@@ -5,6 +5,7 @@ import functools
 from collections import Counter
 from importlib import resources
 
+from kilnlib import units
 from kilnlib.errors import NotFound
 
 HOW = ("retrieved", "computed", "memory", "common practice", "tuned")
@@ -55,6 +56,17 @@ def records(name):
 def _rows(name):
     with _file(name).open(encoding="utf-8", newline="") as stream:
         return tuple(csv.DictReader(stream))
+
+
+def advice(name):
+    """Value of a threshold that becomes advice, SI: a row of advice.csv, by its name. Raises NotFound as `load` does."""
+    row = next((row for row in _rows("advice") if row["name"] == name), None)
+    if row is None:
+        raise NotFound("unknown_table", name=name, names=", ".join(row["name"] for row in _rows("advice")))
+    value = float(row["value"])
+    if row["unit"] == "°F":
+        return units.f_to_c(value)
+    return value / 1.8 if row["unit"] == "°F difference" else value
 
 
 def sources():

@@ -9,11 +9,12 @@ from kilnlib.errors import BadInput
 from kilnlib.physics import air
 from kilnlib.physics.drying import Board, Step, at_hours, days_to, dry
 from kilnlib.physics.wood import rough_thickness_m
+from kilnlib.tables import advice
 
 FACTORS = np.geomspace(0.2, 5.0, 25)
-READING_PCT = 1.0  # how far a moisture content from a sample board may be off: our estimate
+READING_PCT = advice("mc_by_weight_is_good_to")
 WIDTH = 4.0  # squared misfit above the best, in squared spreads, that still counts as possible (two standard errors)
-START_WITHIN = datetime.timedelta(hours=12)  # boards first weighed later are left out
+START_WITHIN = datetime.timedelta(hours=advice("first_weighed_together"))
 
 
 @dataclass(frozen=True)

@@ -14,14 +14,14 @@ from kilnlib.physics.daily.forecast import bulb_steps, fit_to_weights
 from kilnlib.physics.drying import Board, at_hours, dry
 from kilnlib.physics.setpoint import AIR_SPEED_MS, DAY_H, Reason, expected_pace, start_profile
 from kilnlib.physics.wood import rough_thickness_m
+from kilnlib.tables import advice
 
 NAN = float("nan")
 AHEAD_DAYS = 2
-WARMING = datetime.timedelta(hours=24)  # the engine leaves that out, so real wood may lose less
-DOUBT = 1.8  # measured over expected from where the bulbs are to be doubted, by the engine as it is
-DOUBT_FITTED = 1.4  # the same once the engine is set to these boards
-WIDEST_FIT = 2.0
-LEAST_POINTS = 0.3  # a day; below that the ratio of two paces says little
+WARMING = datetime.timedelta(hours=advice("warming_up"))
+DOUBT, DOUBT_FITTED = advice("bulbs_doubted_from"), advice("bulbs_doubted_from_fitted")
+WIDEST_FIT = advice("widest_fit")
+LEAST_POINTS = advice("least_pace_compared")
 
 
 @dataclass(frozen=True)

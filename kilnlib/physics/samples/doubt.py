@@ -10,11 +10,12 @@ first be a slip.
 import math
 
 from kilnlib.physics.wood import FSP_PCT
+from kilnlib.tables import advice
 
 NAN = float("nan")
-SLIP_POINTS_PER_DAY = 20.0  # no published limit is above 13.8
-PACE_HOURS = 4.0  # ours: over less, a step of the scale looks like points a day
-AGREE_SHARE = 0.01  # ours: two weighings of one morning differ by the scale and by a board held less steadily
+SLIP_POINTS_PER_DAY = advice("slip_points_a_day")
+PACE_HOURS = advice("pace_taken_over")
+AGREE_SHARE = advice("weighings_agree_within")
 STEP_SLACK = 1e-6  # a difference of one step, reckoned in kilograms, is a step
 
 

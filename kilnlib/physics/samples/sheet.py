@@ -37,6 +37,7 @@ from kilnlib.physics.samples.sums import (
     sections_disagree,
 )
 from kilnlib.physics.wood import highest_mc_pct, nominal, species
+from kilnlib.tables import advice
 from kilnlib.units import DAY_S
 
 __all__ = [
@@ -71,8 +72,8 @@ __all__ = [
 ]
 
 NAN = float("nan")
-RECENT_DAYS = 3
-LIGHTER_WOOD = 0.85  # a board may be so much lighter than its species' average
+RECENT_DAYS = int(advice("days_a_pace_is_taken_from"))
+LIGHTER_WOOD = advice("wood_lighter_than_average")
 WEIGHT_UNITS = ("lb", "oz", "g", "kg")
 TEMPERATURE_UNITS = ("F", "C")
 

@@ -10,8 +10,9 @@ from kilnlib.physics import air
 from kilnlib.physics.arrays import within
 from kilnlib.physics.schedules.codes import no_such_air
 from kilnlib.physics.schedules.steps import ladder
+from kilnlib.tables import advice
 
-DRIEST_RH_PCT = 25.0  # about where small kilns end; common practice
+DRIEST_RH_PCT = advice("first_part_stops_at_rh")
 
 
 @dataclass(frozen=True)

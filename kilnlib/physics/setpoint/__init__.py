@@ -2,6 +2,7 @@
 
 from kilnlib.physics.setpoint.check import check_setpoint
 from kilnlib.physics.setpoint.departure import (
+    BULB_C,
     GENTLER,
     HARDER,
     HARSH,
@@ -17,12 +18,11 @@ from kilnlib.physics.setpoint.departure import (
     WET_PCT,
 )
 from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DAY_H, expected_pace, start_profile
-from kilnlib.physics.setpoint.reasons import BULB_ERROR_C
 from kilnlib.physics.setpoint.result import Change, Numbers, Reason, SetpointCheck, Source
 
 __all__ = [
     "AIR_SPEED_MS",
-    "BULB_ERROR_C",
+    "BULB_C",
     "DAY_H",
     "GENTLER",
     "HARDER",

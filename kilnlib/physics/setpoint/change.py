@@ -8,22 +8,25 @@ import math
 from kilnlib import units
 from kilnlib.physics import air
 from kilnlib.physics.schedules import ladder, reach
-from kilnlib.physics.setpoint.color import DRY_FACES_C, dry_faces_c, keeps_white, stains
+from kilnlib.physics.setpoint.color import DRY_FACES_C, MOST_DRIER, dry_faces_c, keeps_white, stains
 from kilnlib.physics.setpoint.departure import (
     BULB_C,
     COOL_CREDIT,
     GENTLER,
     HARSH,
     IN_STEP_NUMBERS,
-    NUMBER_C,
     ONE_NUMBER,
     OUTSIDE,
     WET_PCT,
 )
 from kilnlib.physics.setpoint.result import Change
+from kilnlib.tables import advice
 
-WICK_C = 1.5 / 1.8  # a depression below is what a dry wick shows too: our choice
-DRIEST_SLACK_PCT = 0.5
+WICK_C = advice("dry_wick_below")
+DRIEST_SLACK_PCT = advice("driest_air_slack")
+MOST_HEAT_C = advice("most_heat_at_once")
+MUCH_COOLER_C = advice("much_cooler_than_step")
+GAP_LEFT = advice("depression_left_by_cooling")
 TOWARD = {"lower_wet_bulb": "lower_wet_bulb_toward", "raise_dry_bulb": "raise_dry_bulb_toward"}  # a step out of reach
 
 
@@ -77,7 +80,7 @@ def next_change(found, said, kiln):
             code = held if moved > BULB_C else "hold_at_kiln"
             hotter = said == GENTLER and best.dry_bulb_c > dry + BULB_C and not stains(found, "gray")
             if code == "hold_at_kiln" and hotter:  # as dry as it goes at this heat, but not at more
-                code, more = "raise_dry_bulb_driest", min(dry + NUMBER_C, best.dry_bulb_c)
+                code, more = "raise_dry_bulb_driest", min(dry + MOST_HEAT_C, best.dry_bulb_c)
                 same = reach(more, air.wet_bulb_c(more, kiln.driest_rh_pct, found.pressure_pa), kiln).same_rh
             dry, wet = dialed(same, kiln)
             gap = dry - wet
@@ -166,23 +169,23 @@ def _toward_step(found, said):
             return ("raise_wet_bulb_cool" if cooler else "raise_wet_bulb"), dry, wanted
         cooler = min(step.dry_bulb_c, dry)
         left = gap - (dry - cooler)  # with the wet bulb where it is
-        if 0.5 * found.step_depression_c <= left <= found.step_depression_c + 1e-6:
+        if GAP_LEFT * found.step_depression_c <= left <= found.step_depression_c + 1e-6:
             return "lower_dry_bulb_only", cooler, left
         return "lower_dry_bulb", cooler, min(gap, found.step_depression_c)
     if said == GENTLER:
         if (wanted := dry_faces_c(found)) is not None:
             return "lower_wet_bulb_now", dry, wanted
         wanted = found.step_depression_c
-        if step.dry_bulb_c - dry > NUMBER_C + 0.1:  # much cooler than the step: its RH, not its depression
+        if step.dry_bulb_c - dry > MUCH_COOLER_C + 0.1:  # much cooler than the step: its RH, not its depression
             wanted = dry - air.wet_bulb_c(dry, found.step_rh_pct, found.pressure_pa)
         if wanted > gap + BULB_C:
             first = ladder(found.schedule.code)[0].depression_f / 1.8  # no wood needs less than its first rung
-            most = max(gap * ONE_NUMBER**2, first) if found.mc_pct > WET_PCT else wanted
+            most = max(gap * MOST_DRIER, first) if found.mc_pct > WET_PCT else wanted
             return "lower_wet_bulb", dry, min(wanted, most)
         if dry >= step.dry_bulb_c - 1e-6:
             return None
         if stains(found, "gray"):
             drier = found.step_depression_c * ONE_NUMBER ** (COOL_CREDIT * -away.temperature)
             return ("lower_wet_bulb", dry, drier) if drier > gap + BULB_C else ("hold_for_color", dry, gap)
-        return "raise_dry_bulb", min(step.dry_bulb_c, dry + NUMBER_C), gap
+        return "raise_dry_bulb", min(step.dry_bulb_c, dry + MOST_HEAT_C), gap
     return None

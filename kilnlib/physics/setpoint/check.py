@@ -15,6 +15,7 @@ from kilnlib.physics.schedules import Recommendation, code_for, rh_asked_pct, se
 from kilnlib.physics.setpoint.change import next_change
 from kilnlib.physics.setpoint.color import keeps_white
 from kilnlib.physics.setpoint.departure import (
+    BULB_C,
     HARDER,
     OUTSIDE,
     TOO_HARD,
@@ -24,16 +25,17 @@ from kilnlib.physics.setpoint.departure import (
     with_other_source,
 )
 from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
-from kilnlib.physics.setpoint.reasons import BULB_ERROR_C, reasons_for
+from kilnlib.physics.setpoint.reasons import reasons_for
 from kilnlib.physics.setpoint.result import Change, Numbers, Reason, SetpointCheck, Source
 from kilnlib.physics.setpoint.sources import sources_for
 from kilnlib.physics.wood import nominal, species_key
+from kilnlib.tables import advice
 from kilnlib.units import c_to_f, f_to_c
 
 __all__ = ["VERDICTS", "Change", "Numbers", "Reason", "SetpointCheck", "Source", "check_setpoint"]
 
 NAN = float("nan")
-MOST_REASONS = 5
+MOST_REASONS = int(advice("reasons_shown"))
 DECIMALS = 9  # of a bulb or a depression: less is rounding dust of another unit
 OUTSIDE_CODES = ("schedule_softwood", "schedule_none", "schedule_no_thickness", "schedule_air_dry")
 
@@ -125,7 +127,7 @@ def _air_numbers(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa
     wet = _as_read(within("Wet bulb", wet_bulb_c, -20.0, emc.TEMPERATURE_C[1], "temperature"))
     pressure = within("The air pressure", pressure_pa, 50_000.0, 110_000.0, "pressure")
     rh = air.rh_pct(dry, wet, pressure)
-    lower, higher = (rh_asked_pct(dry, min(wet + way, dry), pressure) for way in (-BULB_ERROR_C, BULB_ERROR_C))
+    lower, higher = (rh_asked_pct(dry, min(wet + way, dry), pressure) for way in (-BULB_C, BULB_C))
     return Numbers(
         species, thickness, mc, dry, min(wet, dry), pressure,
         depression_c=round(max(dry - wet, 0.0), DECIMALS),

@@ -4,9 +4,10 @@ from kilnlib import tables
 from kilnlib.physics.schedules import ladder, understand
 from kilnlib.physics.setpoint.departure import BULB_C, CHECK_PRONE, COOL_CREDIT, IN_STEP_NUMBERS, ONE_NUMBER, SLOW_END
 
-WHITE_C = ((110.0 - 32.0) / 1.8, 16.0 / 1.8)  # dry bulb and depression of the keep-white setting, and 1 °F
-WELL_UNDER = 0.5  # of the daily limit: our choice
-DRY_FACES_C = 10.0 / 1.8  # depression with which white woods are opened at least
+WHITE_C = tables.advice("white_below"), tables.advice("white_depression")  # dry bulb and depression that keep white
+WELL_UNDER = tables.advice("well_under_the_limit")
+DRY_FACES_C = tables.advice("white_woods_opened_with")
+MOST_DRIER = ONE_NUMBER ** tables.advice("most_numbers_at_once")  # most that a depression is multiplied by at once
 
 
 def stains(found, risk):
@@ -147,5 +148,5 @@ def dry_faces_c(found):
         return None
     still_in_step = found.step_depression_c * ONE_NUMBER ** (IN_STEP_NUMBERS - COOL_CREDIT * min(away.temperature, 0.0))
     first = ladder(found.schedule.code)[0].depression_f / 1.8
-    wanted = min(DRY_FACES_C, still_in_step, max(gap * ONE_NUMBER**2, first))
+    wanted = min(DRY_FACES_C, still_in_step, max(gap * MOST_DRIER, first))
     return wanted if wanted > gap + BULB_C else None

@@ -12,6 +12,7 @@ from kilnlib.physics.schedules import ladder, reach, understand
 from kilnlib.physics.setpoint.change import WICK_C, dialed, met
 from kilnlib.physics.setpoint.color import can_keep_white, check_prone, stains
 from kilnlib.physics.setpoint.departure import (
+    BULB_C,
     FASTER,
     GENTLER,
     HARSH,
@@ -24,16 +25,16 @@ from kilnlib.physics.setpoint.departure import (
 )
 from kilnlib.physics.setpoint.result import Reason
 from kilnlib.physics.wood import is_softwood
+from kilnlib.tables import advice
 
-MOLD_RH_PCT, MOLD_BELOW_C, MOLD_ABOVE_PCT = 70.0, (110.0 - 32.0) / 1.8, 20.0
-CRITICAL_PCT = 45.0
-FOG_C = 2.0 / 1.8
-STALLED_POINTS = 2.0  # between the wood and the EMC of the air
-STALLED_PER_DAY = 0.25
-BROWN_COOL_C = (120.0 - 32.0) / 1.8
-WARM_C, MOIST_RH_PCT = (100.0 - 32.0) / 1.8, 70.0  # from here on air is called warm and moist: our choice
-BULB_ERROR_C = 1.0 / 1.8
-WEIGHED_PCT = 1.0  # what a moisture content by weight may be off: our choice
+MOLD_RH_PCT, MOLD_BELOW_C, MOLD_ABOVE_PCT = advice("mold_above_rh"), advice("mold_below"), advice("mold_above_mc")
+CRITICAL_PCT = advice("critical_above")
+FOG_C = advice("condensation_below")
+STALLED_POINTS = advice("stalled_within")
+STALLED_PER_DAY = advice("stalled_below")
+BROWN_COOL_C = advice("brown_stain_cool_below")
+WARM_C, MOIST_RH_PCT = advice("warm_from"), advice("moist_from_rh")
+WEIGHED_PCT = advice("mc_by_weight_is_good_to")
 DEG, GAP, SHARE = "temperature", "temperature_difference", "share"
 BEHIND = {  # a change, and the reason behind it
     "raise_wet_bulb": ("too_dry",), "raise_wet_bulb_cool": ("too_dry",),
@@ -80,7 +81,7 @@ def reasons_for(found, said, refused, kiln, change):
         told.append(Reason("costs_days", 69.0, {}))
     slow, fast = (_lost(found, value) for value in (found.points_if_wet_bulb_higher, found.points_if_wet_bulb_lower))
     shown = {
-        "degree": (BULB_ERROR_C, GAP),
+        "degree": (BULB_C, GAP),
         "low": f"{found.rh_if_wet_bulb_lower_pct:.0f}",
         "high": f"{found.rh_if_wet_bulb_higher_pct:.0f}",
         "emc_low": _one(found.emc_if_wet_bulb_lower_pct),
@@ -142,7 +143,12 @@ def _against_step(found, said, change):
     ]
     told += _other_step(found, said)
     wet = found.mc_pct > WET_PCT
-    if wet and away.depression > 0.5 and away.temperature < -0.5 and away.numbers >= away.depression - 1e-9:
+    if (
+        wet
+        and away.depression > IN_STEP_NUMBERS
+        and away.temperature < -IN_STEP_NUMBERS
+        and away.numbers >= away.depression - 1e-9
+    ):
         told.append(Reason("check_prone", 66.0, shown))
     if said in HARSH and found.mc_pct > CRITICAL_PCT:
         told.append(Reason("early", 64.0, {"mc": _short(found.mc_pct), "critical": (CRITICAL_PCT, SHARE)}))

@@ -12,14 +12,15 @@ from kilnlib.physics.air import emc
 from kilnlib.physics.samples import safe_rate
 from kilnlib.physics.schedules import code_for, ladder, reach
 from kilnlib.physics.setpoint import LIMIT_FROM_PCT
+from kilnlib.tables import advice
 from kilnlib.words import text
 
 COLUMNS_MM = (14, 27, 17, 17, 28, 12, 15, 17, 42)
 HEADS = ("step", "mc", "dry", "wet", "gap", "rh", "emc", "limit", "how")
 TO_DO = ("do_1", "do_2", "do_3", "do_4", "do_5")
-MOVED_C = 0.6  # less than this at both bulbs is no step of its own
+MOVED_C = advice("kiln_change_of_its_own")
 ROUNDING_C = 1e-6
-MOST_HEAT_C = 10.5 / 1.8  # at once: 10 °F and rounding, a choice of ours
+MOST_HEAT_C = advice("most_heat_at_once") + 0.5 / 1.8  # and half a degree, as bulbs are rounded
 
 
 @dataclass(frozen=True)
