@@ -60,7 +60,7 @@ class Run:
     ends: tuple  # days on which drying, equalizing and conditioning end
     finish: conditioning.Finish
     stress: stress.StressHistory
-    reach: conditioning.Reach
+    reach: conditioning.Hold
     condition_air: conditioning.FinishAir
     coil_limit_c: float  # of the user's kiln
 
@@ -145,7 +145,7 @@ def run_to_end(target_pct, start_pct, stop, condition_h, own):
     air_days = (0.0, min(LEAD_H / 24.0, ends[0]), ends[0], ends[1])
     air_emc = (*schedule_emc, plan.emc_pct, treatment.emc_pct)
     there = conditioning.air_for(treatment.emc_pct, CONDITION_C, air.pressure_pa(own.altitude_m))
-    reach = conditioning.reach(there, own)
+    reach = conditioning.hold(there, own)
     days = (finish.history.hours - last_step_h + LEAD_H) / 24.0
     kept = days >= -1.0
     return Run(days[kept], finish.history.average_pct[kept], air_days, air_emc, ends, finish, stresses, reach, there,

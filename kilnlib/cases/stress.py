@@ -13,7 +13,7 @@ import numpy as np
 from kilnlib.cases.board import MILL_C, MILL_DEPRESSION_C
 from kilnlib.physics import air
 from kilnlib.physics.drying import Board, Step, at_hours, dry
-from kilnlib.physics.schedules import ladder
+from kilnlib.physics.schedules import ladder, widest_depression_c
 from kilnlib.physics.stress import Peak, peak, prongs, stress_history
 from kilnlib.store import kiln
 from kilnlib.units import f_to_c
@@ -107,7 +107,7 @@ def _rungs(state, schedule):
 
 def _possible(dry_c, apart_c):
     """A depression, or the widest that the kiln's driest air allows."""
-    return min(apart_c, dry_c - air.wet_bulb_c(dry_c, KILN.driest_rh_pct, PRESSURE_PA))
+    return min(apart_c, widest_depression_c(dry_c, KILN))
 
 
 def _between(before, after):

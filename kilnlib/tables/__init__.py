@@ -58,8 +58,8 @@ def _rows(name):
         return tuple(csv.DictReader(stream))
 
 
-def advice(name):
-    """Value of a threshold that becomes advice, SI: a row of advice.csv, by its name. Raises NotFound as `load` does."""
+def advice(name: str) -> float:
+    """A threshold that becomes advice, SI: the value of a row of advice.csv. Raises NotFound as `load` does."""
     row = next((row for row in _rows("advice") if row["name"] == name), None)
     if row is None:
         raise NotFound("unknown_table", name=name, names=", ".join(row["name"] for row in _rows("advice")))

@@ -151,13 +151,6 @@ def test_the_meter_is_believed_by_nothing_else_on_its_page():
 # what would follow ----------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ["maple", "poplar", "ash"])
-def test_with_true_bulbs_holding_brings_what_the_daily_decision_foretells(name):
-    ahead, hold = case.decision(name).outlooks[0], outcome(name, "hold")
-    assert hold.mc_pct == pytest.approx(ahead.mc_pct, abs=0.05)
-    assert hold.fastest_points == pytest.approx(ahead.fastest_points, abs=0.05)
-
-
 @each
 def test_drier_air_dries_faster_and_the_limit_is_kept_in_sight(name):
     pace = {one.choice: one.fastest_points for one in case.outcomes(name)}
