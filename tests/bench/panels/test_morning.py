@@ -59,7 +59,11 @@ def test_right_is_what_the_daily_decision_says(name):
     assert found.action == wanted[name]
     dialed = morning.dials[RIGHT[name][0]]
     assert dialed == pytest.approx((found.dial.dry_bulb_c, found.dial.wet_bulb_c), abs=1 / 1.8)
-    assert morning.dials["hold"] == morning.dials["look"] == (found.dry_bulb_c, found.wet_bulb_c)
+    assert (
+        morning.dials["hold"]
+        == morning.dials["look"]
+        == (found.check.numbers.dry_bulb_c, found.check.numbers.wet_bulb_c)
+    )
 
 
 @each

@@ -60,7 +60,7 @@ def test_what_the_weights_say():
     assert found.fastest == ("4", pytest.approx(2.3)) and found.limit_points == 3.8
     assert found.share_pct == pytest.approx(100 * 2.3 / 3.8)
     assert found.next_change_pct == 50.0
-    assert (found.dry_bulb_c, found.wet_bulb_c) == (F(110), F(106))
+    assert (found.check.numbers.dry_bulb_c, found.check.numbers.wet_bulb_c) == (F(110), F(106))
 
 
 def test_hold_in_step():
