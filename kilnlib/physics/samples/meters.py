@@ -11,8 +11,8 @@ from kilnlib.physics.arrays import check_range, first_where, positive, result
 REFERENCE_C = (70.0 - 32.0) / 1.8
 POINTS_PER_C = 0.5 / 10.0 * 1.8  # half a point for each 10 °F
 WOOD_C = ((0.0 - 32.0) / 1.8, (200.0 - 32.0) / 1.8)
-OVEN_HOURS = 3.0
-OVEN_STEPS = 2.0
+OVEN_HOURS = tables.advice("oven_weighed_again_after")
+OVEN_STEPS = tables.advice("oven_dry_within")
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from kilnlib.errors import NotFound, Notice, OutOfRange
 from kilnlib.physics.arrays import check_range, positive, result
 from kilnlib.physics.wood import FSP_PCT, joined_name, nominal, species_key, species_names
 
-BELOW_TARGET_POINTS = 3.0
+BELOW_TARGET_POINTS = tables.advice("last_air_below_target")
 POINTS_PER_DAY = (-100.0, 2400.0)  # ours: all that a board may hold, in the four hours that a pace is taken over
 
 
