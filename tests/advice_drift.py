@@ -3,9 +3,7 @@
 python tests/advice_drift.py [NAME …]     all rows take a few minutes. Nothing on disk is changed.
 """
 
-import contextlib
 import csv
-import io
 import multiprocessing
 import sys
 from pathlib import Path
@@ -13,7 +11,8 @@ from pathlib import Path
 import IPython  # noqa: F401  what every child needs is loaded once
 import ipywidgets  # noqa: F401
 import matplotlib.figure  # noqa: F401
-import pytest
+import numpy.testing  # noqa: F401
+import pytest  # noqa: F401
 import scipy.optimize  # noqa: F401
 
 TEST = Path(__file__).with_name("test_advice.py")
@@ -21,29 +20,24 @@ SHARE = 0.1  # how far a row is moved; a whole number by one
 SECONDS = 120
 
 
-class Outcome:
-    """What pytest reports of one test, collected as a plugin."""
-
-    def __init__(self):
-        self.outcomes = []
-
-    def pytest_runtest_logreport(self, report):
-        """Called by pytest."""
-        if report.when == "call":
-            self.outcomes.append(report.outcome)
-
-
 def moved(name, value, answer):
     """Run the test of a row in this process, which ends with it, as if the table had another value."""
     from kilnlib import tables
 
     rows = tuple(row | {"value": value} if row["name"] == name else row for row in tables._rows("advice"))
-    read, outcome = tables._rows, Outcome()
+    read = tables._rows
     tables._rows = lambda table: rows if table == "advice" else read(table)
-    quiet = ["-q", "-n", "0", "-p", "no:cacheprovider", "--tb=no"]
-    with contextlib.redirect_stdout(io.StringIO()):
-        pytest.main([f"{TEST}::test_advice[{name}]", *quiet], plugins=[outcome])
-    answer.put(outcome.outcomes)
+    sys.path.insert(0, str(TEST.parent))
+    import test_advice
+
+    try:
+        test_advice.test_advice(name)
+    except AssertionError:
+        answer.put("failed")
+    except Exception as error:
+        answer.put(repr(error))
+    else:
+        answer.put("passed")
 
 
 def steps(value, whole):
@@ -57,9 +51,9 @@ def caught(name, value):
     answer = context.Queue()
     child = context.Process(target=moved, args=(name, f"{value:.6g}", answer))
     child.start()
-    outcomes = answer.get(timeout=SECONDS)
+    outcome = answer.get(timeout=SECONDS)
     child.join(SECONDS)
-    return outcomes == ["failed"]
+    return outcome == "failed"
 
 
 def counts():

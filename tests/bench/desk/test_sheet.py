@@ -3,7 +3,6 @@
 import asyncio
 import datetime
 import errno
-import io
 import json
 import os
 import re
@@ -15,7 +14,6 @@ from pathlib import Path
 
 import ipywidgets
 import pytest
-from PIL import Image
 
 import kilnlib.store.sheet
 from kilnlib import units
@@ -1211,8 +1209,7 @@ def test_the_page_holds_every_board_and_fits(desk, count, notes):
     desk.print_page()
     assert desk.last_error is None
     (path,) = sheet_files.out_folder().glob("*.html")
-    (drawn,) = sheet_files.out_folder().glob("*.png")
-    assert str(path) in desk.told.value and str(drawn) in desk.told.value
+    assert str(path) in desk.told.value
     page = path.read_bytes()
     text = page.decode()
     parsed = Cells(page)
@@ -1228,11 +1225,6 @@ def test_the_page_holds_every_board_and_fits(desk, count, notes):
     assert row * (count + 1) + fixed <= sheet_page.HEIGHT_MM <= 279.4 - 20
     assert sheet_page.WIDTH_MM <= 210 - 20
     assert row >= 2.9
-    image = Image.open(io.BytesIO(drawn.read_bytes()))
-    wide, high = (side - 2 * sheet_page.MARGIN for side in image.size)
-    assert wide == 1240 and abs(high / wide - sheet_page.HEIGHT_MM / sheet_page.WIDTH_MM) < 0.01
-    left, top, right, bottom = image.convert("L").point(lambda level: 255 * (level < 200)).getbbox()
-    assert min(left, top, image.width - right, image.height - bottom) >= sheet_page.MARGIN - 1
 
 
 def test_more_boards_than_a_page_holds_are_refused_in_words(desk):
