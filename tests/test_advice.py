@@ -180,7 +180,7 @@ def driest_step(rh):
 
 
 def reason_number(count):
-    return len(check("red oak", "4/4", 46, 120, 12, kiln=KILN).reasons) >= count
+    return len(check("hard maple", "4/4", 60, 110, 12, kiln=KILN).reasons) >= count
 
 
 def first_part(rh):
@@ -438,7 +438,7 @@ CASES = {
     "wet_bulb_is_read_to": (
         lambda apart: from_step("red oak", "4/4", 60, 0.0, 1.0, apart).verdict, 0.97, "in step", 1.03, "harder"),
     "bulbs_are_dialed_to": (
-        lambda apart: from_step("black cherry", "4/4", 38, -20, 1.35, apart).verdict, 1.46, "in step", 1.54, "harder"),
+        lambda apart: from_step("hard maple", "4/4", 60, -20, 1.35, apart).verdict, 1.46, "in step", 1.54, "harder"),
     "one_temperature_number": (
         lambda hotter: from_step("black cherry", "4/4", 25, 2.0 * hotter).verdict, 9.8, "harder", 10.2, "too hard"),
     "one_temperature_number_wet": (

@@ -302,7 +302,7 @@ def test_a_weight_is_taken_when_typing_pauses(desk, monkeypatch):
         box.value = "4.15"
         assert on_disk(desk).board("2").weighings[-1].weight_kg == 4.19 * LB, "typing elsewhere takes it at once"
         assert on_disk(desk).board("1").weighings[-1].weight_kg == 4.14 * LB
-        desk.weights.rows["1"]._key("weight", {"event": "submit"})
+        desk.entered(desk.weights.rows["1"], "weight")
         assert on_disk(desk).board("1").weighings[-1].weight_kg == 4.15 * LB, "Enter takes it at once"
         weight_box(desk, "2").value = "4.18"
         desk.close()
@@ -1273,7 +1273,7 @@ def test_a_date_without_an_hour_takes_that_of_the_round_before_and_the_box_shows
     weight_box(desk, "2").value = "4.25"
     date_box(desk).value = "3/25"
     assert last_of(desk, "2").when == moment(25), "also where the weights came first"
-    desk.weights.when_row._key("when", {"event": "submit"})
+    desk.entered(desk.weights.when_row, "when")
     assert date_box(desk).value == "2026-03-25 07:30"
     date_box(desk).value = "3/25 9:15"
     date_box(desk).value = "3/26"
@@ -1409,7 +1409,7 @@ def test_a_box_that_was_left_with_enter_at_once_is_taken_too(desk, monkeypatch):
 
     async def type_and_leave():
         weight_box(desk, "1").value = "4.22"
-        desk.weights.rows["2"]._key("weight", {"event": "submit"})
+        desk.entered(desk.weights.rows["2"], "weight")
         await asyncio.sleep(0.1)
 
     asyncio.run(type_and_leave())
