@@ -10,6 +10,7 @@ from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import within
+from kilnlib.physics.drying import History
 from kilnlib.physics.samples import safe_rate
 from kilnlib.physics.schedules import Recommendation, code_for, reach, rh_asked_pct, setpoint, understand
 from kilnlib.physics.setpoint.change import next_change
@@ -41,8 +42,17 @@ DECIMALS = 9  # of a bulb or a depression: less is rounding dust of another unit
 OUTSIDE_CODES = ("schedule_softwood", "schedule_none", "schedule_no_thickness", "schedule_air_dry")
 
 
-def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa=None, kiln=None, history=None,
-                   code=None):  # fmt: skip
+def check_setpoint(
+    species: str,
+    thickness: str,
+    mc_pct: float,
+    dry_bulb_c: float,
+    wet_bulb_c: float,
+    pressure_pa: float | None = None,
+    kiln: Kiln | None = None,
+    history: History | None = None,
+    code: str | None = None,
+) -> SetpointCheck:
     """Compare a setting with the schedule's step for this wood, thickness and moisture content.
 
     The verdict is the rule of `departure.verdict` on `departure.departure` and on the engine's pace. It may only become

@@ -40,8 +40,15 @@ class Departure:
     numbers: float
 
 
-def departure(mc_pct, dry_bulb_c, depression_c, step_dry_bulb_c, step_depression_c, depression_number,
-              as_dry_as_it_goes=False):  # fmt: skip
+def departure(
+    mc_pct: float,
+    dry_bulb_c: float,
+    depression_c: float,
+    step_dry_bulb_c: float,
+    step_depression_c: float,
+    depression_number: int,
+    as_dry_as_it_goes: bool = False,
+) -> Departure:
     """How many numbers settings are away from the step of a schedule.
 
     Parameters
@@ -100,7 +107,13 @@ def departure(mc_pct, dry_bulb_c, depression_c, step_dry_bulb_c, step_depression
     return Departure(*(round(part, DECIMALS) for part in parts))
 
 
-def verdict(away, mc_pct, points_per_day=math.nan, limit_points=math.nan, schedule_points=math.nan):
+def verdict(
+    away: Departure,
+    mc_pct: float,
+    points_per_day: float = math.nan,
+    limit_points: float = math.nan,
+    schedule_points: float = math.nan,
+) -> str:
     """What a departure amounts to.
 
     Parameters
@@ -145,7 +158,7 @@ def verdict(away, mc_pct, points_per_day=math.nan, limit_points=math.nan, schedu
     return GENTLER if surely_slow or away.numbers < -IN_STEP_NUMBERS else IN_STEP
 
 
-def with_other_source(index, other):
+def with_other_source(index: str, other: str) -> str:
     """The verdict where a second source recommends another schedule.
 
     Parameters

@@ -13,7 +13,7 @@ import numpy as np
 from kilnlib import units
 from kilnlib.physics import air
 from kilnlib.physics.arrays import within
-from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.drying import Board, History, Step, at_hours, dry
 from kilnlib.physics.schedules import ladder
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.physics.wood import species as species_row
@@ -36,16 +36,18 @@ class Pace:
     """
 
     daily_points: np.ndarray
-    start: object  # History it begins from: one moment
+    start: History  # it begins from: one moment
 
     @property
-    def points_per_day(self):
+    def points_per_day(self) -> np.ndarray:
         """Points of the coming day, to hold beside a daily limit, by setting."""
         return self.daily_points[0]
 
 
 @functools.lru_cache(256)
-def left_by_schedule(species, thickness_m, code, start_mc_pct, pressure_pa=air.STANDARD_PA):
+def left_by_schedule(
+    species: str, thickness_m: float, code: str, start_mc_pct: float, pressure_pa: float = air.STANDARD_PA
+) -> History:
     """A board on its schedule from green to nearly dry.
 
     Parameters

@@ -1,9 +1,10 @@
 """The sources behind a setpoint check; what each is about has its words under "setpoint.about.…" in words.py."""
 
 import math
+from collections.abc import Iterable
 
 from kilnlib import tables
-from kilnlib.physics.setpoint.result import Source
+from kilnlib.physics.setpoint.result import CheckResult, Reason, Source
 
 SOURCES = {
     "air": ("ASHRAE Fundamentals (2017) ch. 1 eqs. 6, 22, 33", "retrieved"),
@@ -26,7 +27,7 @@ ABOUT = {  # what a reason rests on
 }  # fmt: skip
 
 
-def sources_for(result, reasons):
+def sources_for(result: CheckResult, reasons: Iterable[Reason]) -> tuple[Source, ...]:
     """The sources behind what is shown.
 
     Parameters
