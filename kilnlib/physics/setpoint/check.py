@@ -12,7 +12,7 @@ from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import within
 from kilnlib.physics.drying import History
 from kilnlib.physics.samples import safe_rate
-from kilnlib.physics.schedules import Recommendation, code_for, reach, rh_asked_pct, setpoint, understand
+from kilnlib.physics.schedules import Kiln, Recommendation, code_for, reach, rh_asked_pct, setpoint, understand
 from kilnlib.physics.setpoint.change import next_change
 from kilnlib.physics.setpoint.color import keeps_white
 from kilnlib.physics.setpoint.departure import (
