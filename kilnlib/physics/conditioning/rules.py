@@ -105,7 +105,7 @@ def start_below_points(wood: str = "hardwood") -> float:
 
     Returns
     -------
-    Points of moisture content.
+    Points of moisture content below the target [%].
 
     Raises
     ------

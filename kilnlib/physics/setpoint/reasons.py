@@ -42,9 +42,8 @@ BEHIND = {  # a change, and the reason behind it
     "raise_dry_bulb_toward": ("too_cool",), "raise_dry_bulb_driest": ("too_cool",),
 }  # fmt: skip
 ORDER = (  # places of reasons, the first read first; a reason whose place is not named stands at its own code
-    "check_wick", "outside_the_tables", "on_purpose", "another_step", "over_limit", "behind_the_change",
-    "decides",
-    "beyond_this_kiln", "in_step",
+    "check_wick", "outside_the_tables", "on_purpose", "another_step", "beyond_this_kiln", "over_limit",
+    "behind_the_change", "decides", "in_step",
     "takes_up", "condensation", "stain", "pace_range", "costs_days", "stalled",
     "check_prone", "early", "mold", "over_limit_in_step", "other_source", "pitch", "step_out_of_reach",
     "over_limit_besides", "besides", "stain_besides", "within_limit", "as_dry_as_it_goes", "no_limit",
