@@ -11,9 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from kilnlib.cases.tamarack import KILN, MILL_C, MILL_DEPRESSION_C, PRESSURE_PA
-from kilnlib.physics import air
 from kilnlib.physics.drying import Board, Step, at_hours, dry
-from kilnlib.physics.schedules import ladder
+from kilnlib.physics.schedules import ladder, widest_depression_c
 from kilnlib.physics.stress import Peak, peak, prongs, stress_history
 from kilnlib.units import f_to_c
 
@@ -109,7 +108,7 @@ def _stages(state, schedule):
 
 def _possible(dry_c, depression_c):
     """A depression, or the widest that the kiln's driest air allows."""
-    return min(depression_c, dry_c - air.wet_bulb_c(dry_c, KILN.driest_rh_pct, PRESSURE_PA))
+    return min(depression_c, widest_depression_c(dry_c, KILN))
 
 
 def _between(before, after):

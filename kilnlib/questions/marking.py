@@ -5,11 +5,12 @@ from dataclasses import dataclass
 
 from kilnlib import units
 from kilnlib.errors import BadInput
+from kilnlib.tables import advice
 from kilnlib.typed import read_quantity
 from kilnlib.words import text
 
 ROUNDING = 1e-9
-RELATIVE_TO_WRONG = 0.01  # a wrong answer is recognized within 1 % of what its slip gives
+RELATIVE_TO_WRONG = advice("slip_known_within")
 BETWEEN_LETTERS = re.compile(r"(\bTHEN\b|\bAND\b|[\s,.;:>→–—-])+")
 
 

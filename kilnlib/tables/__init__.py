@@ -6,6 +6,7 @@ from collections import Counter
 from importlib import resources
 from typing import TYPE_CHECKING
 
+from kilnlib import units
 from kilnlib.errors import NotFound
 
 if TYPE_CHECKING:
@@ -59,6 +60,17 @@ def records(name: str) -> list[dict[str, str]]:
 def _rows(name):
     with _file(name).open(encoding="utf-8", newline="") as stream:
         return tuple(csv.DictReader(stream))
+
+
+def advice(name: str) -> float:
+    """A threshold that becomes advice, SI: the value of a row of advice.csv. Raises NotFound as `load` does."""
+    row = next((row for row in _rows("advice") if row["name"] == name), None)
+    if row is None:
+        raise NotFound("unknown_table", name=name, names=", ".join(row["name"] for row in _rows("advice")))
+    value = float(row["value"])
+    if row["unit"] == "°F":
+        return units.f_to_c(value)
+    return value / 1.8 if row["unit"] == "°F difference" else value
 
 
 def sources() -> "DataFrame":

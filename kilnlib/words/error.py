@@ -248,8 +248,6 @@ SENTENCES = {
     "prongs_reversed": "{outward} of {cut} sections bend outward, up to {largest}: conditioning went too far. Stop it now.",
     "prongs_mixed": "{inward} of {cut} sections bend inward and {outward} outward, up to {largest}: the boards differ, and no hour suits "
     "them all. Go on only while more bend inward than outward, and let nobody resaw boards like the ones that failed.",
-    "surface_above_average": "Near the faces {surface} is above the average {mc}. Drying wood is driest outside: check "
-    "which is which.",
     "no_weights_yet": "No sample board of this charge has a moisture content yet. Enter its sections and a weight first.",
     "pace_thickness": "“{text}” is not a thickness the drying engine can run. Write it in quarters of an inch, such as 4/4.",
     "pace_square": "The drying engine runs boards, which dry through two faces. Squares dry through four: weigh samples.",

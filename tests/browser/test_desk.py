@@ -292,12 +292,11 @@ def test_a_second_notebook_on_the_same_sheet_is_told(mill, lessons, visit):
 
 def test_the_page_prints_on_one_sheet(mill, lessons, chromium):
     mill.example().press("Page to print")
-    expect(mill.sheet).to_contain_text("The page, and a picture of it:")
+    expect(mill.sheet).to_contain_text("The page to print:")
     with mill.page.expect_download() as download:
         mill.sheet.get_by_role("link", name=re.compile(r"\.html$")).click()
     assert download.value.suggested_filename.endswith(".html")
     (path,) = (lessons.home / "exported").glob("*.html")
-    assert path.with_suffix(".png").stat().st_size > 20_000
     page = chromium.new_page()
     page.goto(path.as_uri())
     for paper in ("A4", "Letter"):

@@ -186,7 +186,7 @@ def drying_lag(
     days = (days + np.concatenate([days[:1], days[:-1]])) / 2.0
     last, load_days = days[:, -1], dict(zip(LEVELS_PCT, days.mean(axis=0).tolist(), strict=True))
     if np.isnan(last).any():
-        return DryingLag(*[float("nan")] * 3, load_days)
+        return DryingLag(float("nan"), float("nan"), float("nan"), load_days)
     best, worst = float(last.min()), days[np.argmax(last)]
     behind = float(np.interp(best, [0.0, *worst], [PINE.start_mc_pct, *LEVELS_PCT]))
     return DryingLag(best, float(worst[-1]), behind, load_days)

@@ -14,7 +14,7 @@ from kilnlib.physics.drying import Board, History, Step, at_hours, dry
 from kilnlib.units import IN_M
 
 TRIED_H = (200.0, 2000.0)  # nearly every charge is even in the first of these
-OVERDRIED_POINTS = 0.5  # a choice of ours: what a sample board may be wrong by
+OVERDRIED_POINTS = tables.advice("overdried_from")
 _NUMBERS = {row["item"]: float(row["low"]) for row in tables.records("finishing")}
 FIRST, MORE, BEND_M = int(_NUMBERS["prong_first"]), int(_NUMBERS["prong_more"]), _NUMBERS["prong_bend"] * IN_M
 _ADVICE = {

@@ -1,4 +1,4 @@
-"""The engine set to a mill's own boards: one rate factor from the weighings so far, and days left as a range."""
+"""The engine set to a mill's own boards: one rate factor from the weighings so far."""
 
 import datetime
 from dataclasses import dataclass, replace
@@ -7,13 +7,14 @@ import numpy as np
 
 from kilnlib.errors import BadInput
 from kilnlib.physics import air
-from kilnlib.physics.drying import Board, Step, at_hours, days_to, dry
+from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.wood import rough_thickness_m
+from kilnlib.tables import advice
 
 FACTORS = np.geomspace(0.2, 5.0, 25)
-READING_PCT = 1.0  # how far a moisture content from a sample board may be off: our estimate
+READING_PCT = advice("mc_by_weight_is_good_to")
 WIDTH = 4.0  # squared misfit above the best, in squared spreads, that still counts as possible (two standard errors)
-START_WITHIN = datetime.timedelta(hours=12)  # boards first weighed later are left out
+START_WITHIN = datetime.timedelta(hours=advice("first_weighed_together"))
 
 
 @dataclass(frozen=True)
@@ -26,15 +27,6 @@ class Fit:
     misfit_pct: float  # root mean square
     readings: int
     boards: tuple  # with the best factor
-
-
-@dataclass(frozen=True)
-class Forecast:
-    """Days from the start until each board reaches a moisture content: with the fast, the best and the slow factor."""
-
-    early_days: np.ndarray
-    days: np.ndarray
-    late_days: np.ndarray
 
 
 def fit_rate(boards, steps, hours, mc_pct, pressure_pa=air.STANDARD_PA):
@@ -141,37 +133,6 @@ def fit_to_weights(sheet, steps=None, pressure_pa=air.STANDARD_PA, air_speed_ms=
     boards = [Board(sheet.species, thickness, board.mcs_pct[first[board.name]]) for board in used]
     hours = [(when - zero).total_seconds() / 3600.0 for when in times]
     return fit_rate(boards, steps or bulb_steps(sheet.air, zero, times[-1], air_speed_ms), hours, found, pressure_pa)
-
-
-def forecast(fit, steps, mc_pct, pressure_pa=air.STANDARD_PA):
-    """Days until the boards of a fit reach a moisture content, as a range.
-
-    Parameters
-    ----------
-    fit : Fit.
-    steps : sequence of Step from the start: those that were, then those that are planned.
-    mc_pct : moisture content asked for [%].
-    pressure_pa : air pressure [Pa].
-
-    Returns
-    -------
-    Forecast; NaN where the steps end before.
-
-    Raises
-    ------
-    As `board.dry`.
-
-    Source
-    ------
-    `board.days_to` with the best, the highest and the lowest factor of the fit; *computed*.
-
-    Accuracy
-    --------
-    The range covers what the weighings leave open, not settings that turn out otherwise than planned.
-    """
-    factors = (fit.high / fit.rate_factor, 1.0, fit.low / fit.rate_factor)
-    batch = [replace(board, rate_factor=board.rate_factor * factor) for factor in factors for board in fit.boards]
-    return Forecast(*days_to(batch, steps, mc_pct, pressure_pa).reshape(3, -1))
 
 
 def _first(board):

@@ -2,6 +2,7 @@
 
 import functools
 from dataclasses import dataclass, fields
+from typing import Any
 
 from kilnlib import tables
 from kilnlib.errors import NotFound
@@ -82,7 +83,8 @@ def signs() -> dict[str, Sign]:
     table = {}
     for row in tables.records("defect_signs"):
         lists = {name: tuple(row[name].split()) for name in ("rules_out", "after")}
-        table[row["sign"]] = Sign(**{field.name: row[field.name] for field in fields(Sign)} | lists)
+        values: dict[str, Any] = {field.name: row[field.name] for field in fields(Sign)}
+        table[row["sign"]] = Sign(**values | lists)
     return table
 
 
@@ -112,7 +114,8 @@ def defects() -> dict[str, Defect]:
         lists = {name: tuple(row[name].split()) for name in LISTS}
         for sign in (*lists["see"], *lists["sure"], *lists["may"], *lists["where"], *lists["when"]):
             known(sign)
-        table[row["defect"]] = Defect(**{field.name: row[field.name] for field in fields(Defect)} | lists)
+        values: dict[str, Any] = {field.name: row[field.name] for field in fields(Defect)}
+        table[row["defect"]] = Defect(**values | lists)
     return table
 
 

@@ -18,10 +18,11 @@ from kilnlib.physics.arrays import check_range
 from kilnlib.physics.samples.doubt import STEP_SLACK, walk
 from kilnlib.physics.samples.entries import check_moment, check_order, check_weight_kg, tidy, when_text
 from kilnlib.physics.samples.sums import ovendry_weight, sample_mc_pct, section_mean_pct, sections_disagree
+from kilnlib.tables import advice
 from kilnlib.units import DAY_S
 
 NAN = float("nan")
-HIGHEST_SECTION_PCT = 300.0  # ours: a wood of basic specific gravity 0.27 by Wood Handbook eq. 4-3
+HIGHEST_SECTION_PCT = advice("wettest_believed")
 
 
 @dataclass(frozen=True)

@@ -12,14 +12,15 @@ from typing import TYPE_CHECKING
 
 from kilnlib.errors import Fields
 from kilnlib.physics.wood import FSP_PCT
+from kilnlib.tables import advice
 
 if TYPE_CHECKING:
     from kilnlib.physics.samples.board import SampleBoard
 
 NAN = float("nan")
-SLIP_POINTS_PER_DAY = 20.0  # ours: faster than this is a slip of the pen; no published limit is above 13.8
-PACE_HOURS = 4.0  # ours: over fewer hours one step of the scale would look like points a day
-AGREE_SHARE = 0.01  # ours: two weighings of one morning that differ by no more than this share of the weight agree
+SLIP_POINTS_PER_DAY = advice("slip_points_a_day")
+PACE_HOURS = advice("pace_taken_over")
+AGREE_SHARE = advice("weighings_agree_within")
 STEP_SLACK = 1e-6  # so that a difference of exactly one step of the scale, turned to kilograms, counts as one
 
 Question = tuple[str, Fields]  # code of a Notice, and what it is filled with

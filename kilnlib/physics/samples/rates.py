@@ -8,7 +8,7 @@ from kilnlib.errors import NotFound, Notice, OutOfRange
 from kilnlib.physics.arrays import AsGiven, Values, check_range, positive, result
 from kilnlib.physics.wood import FSP_PCT, joined_name, nominal, species_key, species_names
 
-BELOW_TARGET_POINTS = 3.0
+BELOW_TARGET_POINTS = tables.advice("last_air_below_target")
 POINTS_PER_DAY = (-100.0, 2400.0)  # ours: at most all the water a board can hold (400 points) lost in four hours
 
 

@@ -25,11 +25,12 @@ from kilnlib.physics.samples.sums import (
     controlling_mc_pct,
 )
 from kilnlib.physics.wood import highest_mc_pct, nominal, species
+from kilnlib.tables import advice
 from kilnlib.units import DAY_S
 
 NAN = float("nan")
-RECENT_DAYS = 3
-LIGHTER_WOOD = 0.85  # a board may be so much lighter than its species' average
+RECENT_DAYS = int(advice("days_a_pace_is_taken_from"))
+LIGHTER_WOOD = advice("wood_lighter_than_average")
 WEIGHT_UNITS = ("lb", "oz", "g", "kg")
 TEMPERATURE_UNITS = ("F", "C")
 

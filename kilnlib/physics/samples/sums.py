@@ -12,7 +12,7 @@ from kilnlib import tables
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.arrays import AsGiven, Values, check_range, positive, result
 
-SECTION_SPREAD_POINTS = 10.0
+SECTION_SPREAD_POINTS = tables.advice("sections_apart")
 MC_PCT = (0.0, 400.0)
 BOARDS = (2.0, 1000.0)  # the counts of sample boards for which a sampling error is given
 

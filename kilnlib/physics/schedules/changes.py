@@ -1,17 +1,18 @@
 """The change points of a schedule, and the order of two changes that fall on one of them."""
 
 import itertools
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 
-from kilnlib import units
+from kilnlib import tables, units
 from kilnlib.physics import air
 from kilnlib.physics.arrays import within
 from kilnlib.physics.schedules.codes import Code, no_such_air
 from kilnlib.physics.schedules.steps import ladder
 
-DRIEST_RH_PCT = 25.0  # about where small kilns end; common practice
+DRIEST_RH_PCT = tables.advice("first_part_stops_at_rh")
 
 
 @dataclass(frozen=True)
@@ -35,6 +36,61 @@ class Change:
 
     mc_pct: float
     dials: tuple[Dial, ...]
+
+
+def change_points_pct(code: str | None) -> tuple[float, ...]:
+    """The moisture contents at which a schedule moves on.
+
+    Parameters
+    ----------
+    code : schedule code, such as "T4-D2". None: the general change points, for a wood without a schedule.
+
+    Returns
+    -------
+    Moisture contents [%], falling.
+
+    Raises
+    ------
+    As `schedules.ladder`.
+
+    Source
+    ------
+    `schedules.ladder`; the general ones stand in tables/change_points.csv, *from memory*.
+
+    Accuracy
+    --------
+    Exact, as tables; sample boards are known to a point at best.
+    """
+    if code is None:
+        return tuple(float(row["mc_pct"]) for row in tables.records("change_points"))
+    return tuple(step.mc_above_pct for step in ladder(code) if step.mc_above_pct > 0.0)
+
+
+def next_change_pct(points_pct: Iterable[float], mc_pct: float) -> float | None:
+    """The next change point below a moisture content.
+
+    Parameters
+    ----------
+    points_pct : change points [%].
+    mc_pct : moisture content that leads [%]; a point that it has reached, in tenths as it is shown, is passed.
+
+    Returns
+    -------
+    Moisture content [%], or None where there is none.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Definition; *computed*.
+
+    Accuracy
+    --------
+    Exact.
+    """
+    return max((point for point in points_pct if point < round(mc_pct, 1)), default=None)
 
 
 def changes(

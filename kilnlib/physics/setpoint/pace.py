@@ -13,18 +13,19 @@ import numpy as np
 from kilnlib import units
 from kilnlib.physics import air
 from kilnlib.physics.arrays import within
-from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.drying import Board, History, Step, at_hours, dry
 from kilnlib.physics.schedules import ladder
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.physics.wood import species as species_row
+from kilnlib.tables import advice
 
 DAY_H = 24.0
-DRIEST_RH_PCT = 10.0  # what "as dry as it goes" is taken for where nothing is known of the kiln: our choice
+DRIEST_RH_PCT = advice("as_dry_as_it_goes_rh")
 AIR_SPEED_MS = 1.8  # 350 fpm: middle of what FPL-GTR-57 (1988) p. 6 gives for hardwoods, retrieved
 LOWEST_PCT = 3.0
 RUNG_H = 1500.0  # longest stay on one rung of a schedule
 NO_SCHEDULE_H = 8000.0
-LIKELY = (2.0 / 3.0, 1.5)  # three in four published times lie so far from ours: tests/test_published.py
+LIKELY = (1.0 / advice("engine_is_good_for"), advice("engine_is_good_for"))  # tests/physics/drying/test_published.py
 
 
 @dataclass(frozen=True)
@@ -35,16 +36,18 @@ class Pace:
     """
 
     daily_points: np.ndarray
-    start: object  # History it begins from: one moment
+    start: History  # it begins from: one moment
 
     @property
-    def points_per_day(self):
+    def points_per_day(self) -> np.ndarray:
         """Points of the coming day, to hold beside a daily limit, by setting."""
         return self.daily_points[0]
 
 
 @functools.lru_cache(256)
-def left_by_schedule(species, thickness_m, code, start_mc_pct, pressure_pa=air.STANDARD_PA):
+def left_by_schedule(
+    species: str, thickness_m: float, code: str, start_mc_pct: float, pressure_pa: float = air.STANDARD_PA
+) -> History:
     """A board on its schedule from green to nearly dry.
 
     Parameters

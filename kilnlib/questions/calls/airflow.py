@@ -12,12 +12,12 @@ CFM_M3S = FT_M**3 / 60
 
 def friction(reynolds: float) -> float:
     """Darcy friction factor between two flat boards, from the Reynolds number on twice the gap."""
-    return channel.friction_factor(reynolds)
+    return float(channel.friction_factor(reynolds))
 
 
 def sticker_pa(fpm: float, sticker_in: float = 0.75, board_in: float = 1.125, length_ft: float = 8) -> float:
     """Pressure [Pa] that drives air at a speed [fpm] through one sticker space, air of 1.06 kg/m³ (about 120 °F)."""
-    return channel.channel_pressure_pa(fpm * FPM_MS, sticker_in * IN_M, board_in * IN_M, length_ft * FT_M)
+    return float(channel.channel_pressure_pa(fpm * FPM_MS, sticker_in * IN_M, board_in * IN_M, length_ft * FT_M))
 
 
 def plenum_in(courses: int, sticker_in: float) -> float:
@@ -64,7 +64,7 @@ def fan_law(what: str, speed_pct: float, constant: bool = True) -> float:
 def temperature_drop_f(board_feet: float, gravity: float, loss: float, open_ft2: float, fpm: float) -> float:
     """Temperature drop across the load [°F]; daily loss [%], open area [ft²], speed [fpm]."""
     water = stack_air.evaporation_kgs(board_feet / 12 * FT_M**3, gravity, loss)
-    return stack_air.temperature_drop_c(water, open_ft2 * FT_M**2 * fpm * FPM_MS) * 1.8
+    return float(stack_air.temperature_drop_c(water, open_ft2 * FT_M**2 * fpm * FPM_MS)) * 1.8
 
 
 def speed_gain(mc: float, fast_fpm: float, slow_fpm: float) -> float:

@@ -80,7 +80,7 @@ def days_between(mc_from: float, mc_to: float, db_f: float, depression_f: float,
 
 def water_moves(t_c: float, mc: float) -> float:
     """Diffusivity of red oak [1e-10 m²/s] at a temperature [°C] and moisture content [%]."""
-    return 1e10 * diffusivity.diffusivity_m2s(t_c, mc)
+    return 1e10 * float(diffusivity.diffusivity_m2s(t_c, mc))
 
 
 def heat_factor(from_f: float, to_f: float) -> float:
@@ -97,7 +97,7 @@ def sawn_longer() -> float:
     """Quartersawn over flatsawn 4/4 red oak, 80 to 7 % on T4-D2, by the engine."""
     steps = published.schedule_steps("T4-D2", 7.0)
     flat, quarter = (days_to(Board(start_mc_pct=80.0, sawn=sawn), steps, 7.0) for sawn in diffusivity.SAWN)
-    return quarter / flat
+    return float(quarter / flat)
 
 
 def share_dried(time: float, biot: float = 0) -> float:

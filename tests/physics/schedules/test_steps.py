@@ -286,8 +286,6 @@ def test_shifts():
         (lambda: schedules.setpoint("T4-D2", [30, math.inf]), "must be an ordinary number"),
         (lambda: schedules.ladder("T1-A1", 100), "leaves no depression at a dry bulb of 100 °F"),
         (lambda: schedules.ladder("T1-A1", math.nan), "must be an ordinary number"),
-        (lambda: limits.air_dried_start("T4-D2", 20, 30), "outside 5.0 % to 22.0 %"),
-        (lambda: limits.air_dried_start("T4-D2", 12, 16), "Drying wood is driest outside"),
         (lambda: limits.reach(F(110), F(112), TAMARACK), "is above dry bulb"),
         (lambda: schedule_changes.changes("T4-D2", None, 120.0), "outside 0.0 % to 100.0 %"),
     ],
@@ -339,18 +337,6 @@ def test_the_gap_alone_never_goes_below_the_floor_or_the_driest_air():
         dial.wet_bulb_f for code in CODES for change in schedule_changes.changes(code, 90) for dial in change.dials
     ]
     assert min(floors) == 90
-
-
-def test_air_dried_stock_starts_mild_and_then_joins_the_ladder():
-    start = limits.air_dried_start("T4-D2", 24, 16)
-    assert start.then == schedules.setpoint("T4-D2", 24)
-    assert (start.first.dry_bulb_c, start.hours) == (start.then.dry_bulb_c, 12)
-    assert start.first.emc_pct == pytest.approx(14)
-    assert emc.emc_pct_from_bulbs(start.first.dry_bulb_c, start.first.wet_bulb_c) == pytest.approx(14, abs=1e-6)
-    wet = limits.air_dried_start("T4-D2", 45, 15)  # the step is milder than the surface asks for
-    assert wet.hours == 0 and wet.first.wet_bulb_c == pytest.approx(wet.then.wet_bulb_c)
-    impossible = limits.air_dried_start("T1-B8", 28, 12)
-    assert impossible.then.as_dry_as_it_goes and impossible.first.emc_pct == pytest.approx(10)
 
 
 # what a kiln cannot reach -------------------------------------------------------------------------------------------

@@ -22,6 +22,7 @@ from kilnlib.bench.desk.sheet.parsing import (
     shown_weight,
 )
 from kilnlib.bench.desk.sheet.rounds import DAY, Round, changed_round, moved, next_moment, rounds, today, with_hour
+from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import close_tree
 from kilnlib.errors import BadInput, Notice, worded
 from kilnlib.physics.samples import Note, check_moment, when_text
@@ -46,7 +47,7 @@ class Weights:
         self.note_row = Row(desk, "", words, self._take_note)
         self.note_row.boxes["note"].add_class("fc-skip")  # Enter goes on to a new round
         steps = {"earlier": self.earlier, "later": self.later, "new": self.new}
-        self.buttons = [desk.button(f"sheet.{key}", partial(desk.press, step)) for key, step in steps.items()]
+        self.buttons = [button(f"sheet.{key}", partial(desk.press, step)) for key, step in steps.items()]
         self.head, self.grid = widgets.HTML(), widgets.VBox()
         for look in ("fc-grid", "fc-begin"):
             self.grid.add_class(look)
@@ -280,7 +281,7 @@ class Weights:
         row = self.rows[name]
         if wanted != (row.offer is not None):
             go = partial(self.desk.recut, name)
-            row.suggest(self.desk.button("sheet.recut_offer", go, board=name) if wanted else None)
+            row.suggest(button("sheet.recut_offer", go, board=name) if wanted else None)
 
     def _note(self):
         return next((note for note in self.desk.sheet.notes if note.when == self.round.when), None)
