@@ -10,6 +10,7 @@ import datetime
 import errno
 import hashlib
 import html
+import itertools
 import json
 import math
 import os
@@ -31,14 +32,14 @@ from kilnlib.bench.desk.sheet.files import FILED, RESCUE, UNFINISHED, examples, 
 from kilnlib.errors import KilnError
 from kilnlib.physics.samples import when_text
 from kilnlib.store.kiln import user_folder
-from kilnlib.store.sheet import folder
+from kilnlib.store.sheet import SampleSheet, folder
 
 HERE = Path(__file__).parent
-EPISODE = 250  # actions with one folder
+EPISODE = 250  # actions (a box typed in, a button pressed) with one folder
 DRAWN = 50  # every so many-th picture is drawn; the others are left out, as they take most of the time
 SAVED = "Every entry is saved as you type"
 BAD = ("4.x6", "-3", "4 lb 17 oz", "nan", "1e308", "0", "99999", "<b>4</b>", "=4+1", "4,46,1", "4.46 gal")
-WORDS = ("by the door", "=SUM(A1)", "knot; split, \"end\"", "'quoted", "# no remark", "été ö 木", "a" * 300, "-5", "\tx")
+WORDS = ("by the door", "=SUM(A1)", 'knot; split, "end"', "'quoted", "# no remark", "été ö 木", "a" * 300, "-5", "\tx")
 DATES = ("3/9", "2026-03-08", "2026-03-08 06:15", "10/03/2026", "no date", "2031-01-01", "Mar 7 4 pm", "12:40", "")
 SPECIES = ("red oak", "oak", "ash", "white oak", "yellow-poplar", "no such wood", "")
 NAMES = ("Oak", "Oak 2", "a/b\\c", "CON", "  ", "..", "ash.csv", "Ötscher", "x" * 90)
@@ -124,11 +125,16 @@ class User:
         self.rng, self.seed = random.Random(seed), seed
         self.other, self.disk = other, disk
         self.clock = datetime.datetime(2026, 3, 12, 7, 30)
-        self.timer, self.done, self.checks = None, [], Counter()
+        self.timer, self.done, self.checks, self.actions = None, [], Counter(), 0
         self.left = Counter()  # contents of the sheets that were left when the screen called them saved
+        self.touched = set()  # files that something else wrote in
+        self.panel = None
+        SampleSheet.take_in(
+            folder() / "Oak.csv", UPLOAD.format(first="2026-03-10", second="2026-03-11").encode()
+        ).close()
         self.panel = sample_sheet.Panel()
         self.ways = [getattr(self, name) for name in dir(self) if name.startswith("do_")]
-        self.often = [4 if way.__name__ in OFTEN else 1 for way in self.ways]
+        self.often = [OFTEN.get(way.__name__, 1) for way in self.ways]
 
     # what a person does -------------------------------------------------------------------------------------------
 
@@ -137,14 +143,17 @@ class User:
         way = self.rng.choices(self.ways, self.often)[0]
         if self.panel.leaving is not None and self.rng.random() < 0.5:
             way = self.rng.choice((self.panel.stay, self.panel.leave))
-        before = self.panel.open_sheet.path, self.contents(self.panel.open_sheet.path)
         self.done.append(way.__name__)
+        self.actions += 1
         way()
         if self.rng.random() < 0.7:
             self.pause()
+        if self.rng.random() < 0.15:
+            self.disk.full = None
         if isinstance(self.panel.last_error, Exception) and not isinstance(self.panel.last_error, KilnError):
             raise self.panel.last_error
-        self.moved(*before)
+        if way.__name__ in LEAVING:
+            self.still_there()
         self.look()
 
     def pause(self):
@@ -159,6 +168,7 @@ class User:
 
     def type(self, box, typed):
         """A box gets its letters one by one, or all at once."""
+        self.actions += 1
         if self.rng.random() < 0.2 and 0 < len(typed) < 9:
             for end in range(1, len(typed)):
                 box.value = typed[:end]
@@ -172,7 +182,9 @@ class User:
         if self.rng.random() < 0.12:
             return self.rng.choice((*BAD, ""))
         slip = self.rng.choice((0.1, 10, 0.5, 2.2)) if self.rng.random() < 0.05 else 1.0
-        return self.rng.choice(("{:.2f}", "{:.2f} lb", "{:.3f}", "{:.0f} lb 7 oz")).format(self.rng.uniform(2, 5) * slip)
+        return self.rng.choice(("{:.2f}", "{:.2f} lb", "{:.3f}", "{:.0f} lb 7 oz")).format(
+            self.rng.uniform(2, 5) * slip
+        )
 
     def do_weigh(self):
         self.go("weights")
@@ -181,7 +193,9 @@ class User:
 
     def do_round(self):
         self.go("weights")
-        self.panel.press(self.rng.choice((self.panel.weights.new, self.panel.weights.earlier, self.panel.weights.later)))
+        self.panel.press(
+            self.rng.choice((self.panel.weights.new, self.panel.weights.earlier, self.panel.weights.later))
+        )
 
     def do_date(self):
         self.go("weights")
@@ -264,7 +278,8 @@ class User:
         self.rng.choice(ways)()
 
     def do_open(self):
-        there = [*own_sheets(), *own_sheets(place(FILED)), *own_sheets(place(RESCUE)), *examples()]
+        there = [*own_sheets(), *own_sheets(place(FILED)), *own_sheets(place(RESCUE))]
+        there += examples() if self.rng.random() < 0.1 or not there else []  # long ones, which take long to write
         self.panel.open_path(self.rng.choice(there))
 
     def do_upload(self):
@@ -273,13 +288,14 @@ class User:
         self.panel.upload(self.rng.choice(NAMES), made[: None if self.rng.random() < 0.8 else 120].encode())
 
     def do_disk(self):
-        """It fills up, or there is room again."""
-        self.disk.full = self.rng.choice(Disk.KINDS) if self.disk.full is None else None
+        """It fills up, for a while."""
+        self.disk.full = self.rng.choice(Disk.KINDS)
 
     def do_other_program(self):
         """Something else writes a remark into the file."""
         path = self.panel.open_sheet.path
         if path.exists() and self.rng.random() < 0.3:
+            self.touched.add(path)
             with path.open("a", encoding="utf-8") as file:
                 file.write("# written by something else\n")
 
@@ -308,21 +324,23 @@ class User:
     def contents(path):
         return hashlib.sha256(path.read_bytes()).hexdigest() if path.is_file() else None
 
-    def moved(self, path, was):
-        """Every sheet that was left is still there, word for word, wherever it was put."""
-        now = self.panel.open_sheet.path
-        if now == path:
-            return
-        files = [*folder().glob("**/*.csv"), *place("trash").glob("*.csv"), *place(RESCUE).glob("*.csv")]
-        there = {one: self.contents(one) for one in files}
-        if not (self.done[-1] == "do_shelf" and path not in there and there.get(now) is not None and was is None):
+    def takes_up(self, opened):
+        """Another sheet is opened: what is left behind must be found again, word for word, wherever it was put."""
+        held = self.panel.open_sheet if self.panel is not None else None
+        if held is not None and held.saved:
+            was = self.contents(held.path)
+            if was is None and held.path not in self.touched:  # it was moved before
+                was = hashlib.sha256(held._kept.encoded()).hexdigest()
             self.left[was] += was is not None
-        self.left[there.get(now)] -= self.left[there.get(now)] > 0
-        have = Counter(there.values())
-        for one, count in self.left.items():
-            if count > have[one]:
-                raise Lost(f"a sheet that was left is gone: {path} {was}")
-        self.checks["sheets left"] += sum(self.left.values())
+        now = self.contents(opened.path)
+        self.left[now] -= self.left[now] > 0
+
+    def still_there(self):
+        """Every sheet that was left lies somewhere in the user's folder."""
+        have = Counter(map(self.contents, user_folder().glob("**/*.csv")))
+        if gone := [one for one, count in self.left.items() if count > have[one]]:
+            raise Lost(f"sheets that were left are gone: {gone}")
+        self.checks["sheets left"] += self.left.total()
 
     def look(self):
         """What the screen calls saved stands in the file for another program, what it calls rescued in that one."""
@@ -368,7 +386,8 @@ class User:
 
     def kept(self):
         """Text that no box could take stands in unfinished.json."""
-        rows = list(self.panel.weights.rows.values()) if self.panel.page.value == "weights" else self.panel.boards.rows
+        shown = {"weights": list(self.panel.weights.rows.values()), "boards": self.panel.boards.rows}
+        rows = shown.get(self.panel.page.value, [])
         waiting = [row for row in rows if row.refusal is not None and row.key and any(row.texts().values())]
         if waiting:
             found = json.loads((folder() / UNFINISHED).read_text(encoding="utf-8"))
@@ -379,7 +398,8 @@ class User:
                 self.checks["unfinished"] += 1
 
 
-OFTEN = {"do_weigh", "do_boards", "do_recut", "do_round"}
+LEAVING = {"do_shelf", "do_open", "do_upload", "do_begin_again", "leave", "do_button"}
+OFTEN = {"do_weigh": 8, "do_boards": 4, "do_recut": 4, "do_round": 4, "do_begin_again": 0.3}
 
 
 def compare(sheet, rows):
@@ -423,11 +443,15 @@ def near(one, other):
 @contextlib.contextmanager
 def at_a_desk(home, user_of):
     """The modules as the random user needs them: its clock, its pauses, and few pictures."""
-    drawn, html_of = Counter(), SheetChart.html
+    drawn, html_of, take_up = Counter(), SheetChart.html, sample_sheet.Panel._take_up
 
     def draw(chart, *given):
         drawn["asked"] += 1
         return html_of(chart, *given) if drawn["asked"] % DRAWN == 1 else '<img alt="">'
+
+    def taken_up(panel, opened):
+        user_of().takes_up(opened)
+        take_up(panel, opened)
 
     with contextlib.ExitStack() as stack:
         stack.enter_context(mock.patch.dict(os.environ, {"FIRST_CHARGE_HOME": str(home)}))
@@ -436,17 +460,19 @@ def at_a_desk(home, user_of):
         pause = mock.patch.object(boxes, "after_pause", lambda action, seconds: user_of().after_pause(action, seconds))
         stack.enter_context(pause)
         stack.enter_context(mock.patch.object(SheetChart, "html", draw))
+        stack.enter_context(mock.patch.object(sample_sheet.Panel, "_take_up", taken_up))
         yield
 
 
 def episode(seed, actions, other, home):
-    """So many actions with one folder; returns how often something was looked at."""
+    """At least so many actions with one folder; returns how often something was looked at."""
     disk, users = Disk(), []
-    with at_a_desk(home, lambda: users[0] if users else FIRST), disk.watched():
-        user = User(seed, other, disk)
+    with at_a_desk(home, lambda: users[0]), disk.watched():
+        user = User.__new__(User)
         users.append(user)
+        user.__init__(seed, other, disk)
         try:
-            for _ in range(actions):
+            while user.actions < actions:
                 user.act()
         except BaseException as error:
             error.add_note(f"episode {seed}, action {len(user.done)}: {' '.join(user.done[-8:])}")
@@ -455,24 +481,20 @@ def episode(seed, actions, other, home):
             disk.full = None
         user.panel.close()
         assert user_folder() == Path(home)
-    user.checks["actions"] += actions
+    user.checks["actions"] += user.actions
     return user.checks
-
-
-class FIRST:
-    """Who sits there while the panel is made."""
-
-    clock = datetime.datetime(2026, 3, 12, 7, 30)
 
 
 def run(actions, first_seed=1):
     """So many actions in episodes; raises Lost with the seed of the episode."""
     other, checks = Other(), Counter()
     try:
-        for number in range(math.ceil(actions / EPISODE)):
+        for number in itertools.count(first_seed):
+            if checks["actions"] >= actions:
+                break
             with tempfile.TemporaryDirectory() as home:
-                todo = min(EPISODE, actions - number * EPISODE)
-                checks += episode(first_seed + number, todo, other, Path(home) / "First Charge")
+                todo = min(EPISODE, actions - checks["actions"])
+                checks += episode(number, todo, other, Path(home) / "First Charge")
     finally:
         other.close()
     return checks
@@ -485,8 +507,11 @@ def main():
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
     began = time.process_time()
-    if asked.actions:
-        print(dict(run(asked.actions, asked.seed)), f"{time.process_time() - began:.0f} s of processor time", flush=True)
+    checks = Counter()
+    while checks["actions"] < asked.actions:
+        part = min(10_000, asked.actions - checks["actions"])
+        checks += run(part, asked.seed + 1000 * (checks["actions"] // 10_000))
+        print(dict(checks), f"{time.process_time() - began:.0f} s of processor time", flush=True)
     if asked.kills:
         command = [sys.executable, "-m", "pytest", "-n", "0", "-q", "-s", "browser/test_kills.py", "-k", "random"]
         number = {"FIRST_CHARGE_KILLS": str(asked.kills), "FIRST_CHARGE_SEED": str(asked.seed)}
