@@ -144,7 +144,7 @@ def test_a_full_disk_keeps_every_answer_that_the_record_took(small_disk):
             else:
                 taken.append(typed)
             small_disk(60)
-            assert [event.typed for event in record.events()] == taken
+            assert [event.typed for event in record.answers()] == taken
             small_disk(pages)
     assert refused > 5
     assert len(taken) > 5

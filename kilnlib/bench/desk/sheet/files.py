@@ -11,8 +11,8 @@ from pathlib import Path
 
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.physics.samples import Sheet
-from kilnlib.store.csv_table import read_table
-from kilnlib.store.files import clear_leftovers
+from kilnlib.store.csv_table import check_size, read_table
+from kilnlib.store.files import clear_leftovers, read_file
 from kilnlib.store.kiln import user_folder, write_file
 from kilnlib.store.sheet import SampleSheet, folder, free_path
 from kilnlib.store.sheet_keep import keep_sheet
@@ -109,7 +109,7 @@ def take_in(name, data):
 
 def take_rescued(path):
     """A new sheet of the user's from a rescue file, which then goes to the trash. Raises a KilnError."""
-    taken = take_in(path.name, path.read_bytes())
+    taken = take_in(path.name, read_file(path, check_size))
     move(path, place(TRASH))
     return taken
 
