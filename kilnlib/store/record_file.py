@@ -11,6 +11,7 @@ from datetime import datetime
 from pathlib import Path
 
 from kilnlib.errors import CannotSave
+from kilnlib.store.files import make_folder
 from kilnlib.words import TEXT
 
 WAIT_S = 5.0  # how long one kernel waits for another that is writing
@@ -136,7 +137,7 @@ def connect(path, mode="rw"):
 def _make(path):
     """An empty file that only its user may read, and its folder, where there is none."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
         with contextlib.suppress(FileExistsError):
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
     except OSError as error:
