@@ -4,6 +4,7 @@ The file is TOML in trade units with a remark on each line, so that it can be re
 lines of the user's own are kept when the form saves.
 """
 
+import errno
 import json
 import math
 import os
@@ -174,7 +175,7 @@ def load_with_problem() -> tuple[ThisKiln, KilnError | None]:
     """This kiln, and None or the error whose sentence says what is wrong with its file; the file is left alone."""
     path = kiln_file()
     try:
-        kiln, unknown = _understand(path.read_bytes(), path)
+        kiln, unknown = _understand(_bytes(path), path)
     except FileNotFoundError:
         return ThisKiln(), None
     except KilnError as error:
@@ -195,7 +196,7 @@ def save(kiln: ThisKiln) -> Path:
     """
     path = kiln_file()
     try:
-        old = path.read_bytes()
+        old = _bytes(path)
     except FileNotFoundError:
         old = None
     except OSError as error:
@@ -205,6 +206,13 @@ def save(kiln: ThisKiln) -> Path:
         write_file(path.with_name(KEPT_NAME), old)
     write_file(path, (text or _with_values(HEAD, kiln)).encode())
     return path
+
+
+def _bytes(path):
+    """What stands in the file. Raises OSError, also for a pipe or a device, which would be waited for."""
+    if path.exists() and not path.is_file():
+        raise OSError(errno.EINVAL, "it is not a file")
+    return path.read_bytes()
 
 
 def _understand(data, path):

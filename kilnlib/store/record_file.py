@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from kilnlib.errors import CannotSave
+from kilnlib.store.files import make_folder
 from kilnlib.words import TEXT
 
 WAIT_S = 5.0  # how long one kernel waits for another that is writing
@@ -139,7 +140,7 @@ def connect(path: Path, mode: str = "rw") -> sqlite3.Connection:
 def _make(path):
     """An empty file that only its user may read, and its folder, where there is none."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
         with contextlib.suppress(FileExistsError):
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
     except OSError as error:

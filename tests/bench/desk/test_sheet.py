@@ -1607,3 +1607,43 @@ def test_another_page_of_the_browser_leaves_words_and_the_same_page_nothing(desk
     assert second.view is None and third.view is not None
     screen.View.close_earlier(("sample_sheet", None))
     assert len(registry) == before
+
+
+# --- what random use found (../../chaos.py) -------------------------------------------------------------------------
+
+
+def test_text_that_waits_stays_with_its_own_board_when_another_goes(desk):
+    weight_box(desk, "1").value = "4.x"
+    weight_box(desk, "2").value = "4.y"
+    desk.press(lambda: desk.boards.remove("1"))
+    assert list(desk.weights.rows) == ["2"] and weight_box(desk, "2").value == "4.y"
+    desk.undo()
+    desk.turn_to("weights")
+    assert (weight_box(desk, "1").value, weight_box(desk, "2").value) == ("4.x", "4.y")
+
+
+def test_text_that_waits_goes_along_with_a_copy(desk):
+    weight_box(desk, "1").value = "4.x"
+    desk.save_copy()
+    desk.close()
+    again = sample_sheet.Panel()
+    assert again.open_sheet.path.name == "oak 2.csv"
+    assert weight_box(again, "1").value == "4.x"
+    again.close()
+
+
+def test_a_rescue_file_that_is_gone_by_now_is_a_sentence(desk, monkeypatch):
+    """Chosen from the list while its entry could not be saved; leaving saves it, and then the copy goes."""
+    with monkeypatch.context() as patch:
+        patch.setattr(sample_sheet.SampleSheet, "save", refuse_to_save)
+        weight_box(desk, "1").value = "4.31"
+    rescued = desk.rescue.path
+    assert rescued.is_file()
+    desk.open_path(rescued)
+    assert isinstance(desk.last_error, CannotSave) and desk.last_error.code == "sheet_gone"
+    assert on_disk(desk).board("1").weighings[-1].weight_kg == 4.31 * LB
+
+
+def refuse_to_save(opened):
+    opened.saved = False
+    raise CannotSave("cannot_save", path=opened.path, reason="No space left on device")

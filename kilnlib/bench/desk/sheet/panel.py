@@ -151,7 +151,7 @@ class Panel(Desk):
 
     def save_copy(self):
         """Write what is on this screen to a new file and go on with that one."""
-        self.press(lambda: self._write(self.open_sheet.save_copy, free_path(self.open_sheet.path.stem)))
+        self.press(self._save_copy)
 
     def load_again(self):
         """Read the file again, with what another window wrote."""
@@ -199,6 +199,10 @@ class Panel(Desk):
         self.trouble = error
         self.troubled = self.taking and (self.taking, self.taking.key)
         self.rescue.keep(self.open_sheet, self.unfinished)
+
+    def _save_copy(self):
+        self._write(self.open_sheet.save_copy, free_path(self.open_sheet.path.stem))
+        self.unfinished.move(self.open_sheet.path)
 
     def _load_again(self):
         if self.trouble is not None:

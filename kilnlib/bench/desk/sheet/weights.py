@@ -245,8 +245,10 @@ class Weights:
             return
         while len(self._all_rows) < len(names):
             self._all_rows.append(Row(self.desk, None, {"weight": ("", "")}, self._take_weight, self._below))
-        self.rows = dict(zip(names, self._all_rows, strict=False))
+        before, self.rows = self.rows, dict(zip(names, self._all_rows, strict=False))
         for name, row in self.rows.items():
+            if row.about != name and (row.about in names or name in before or len(before) != len(names)):
+                row.rekey(None)  # another board's from now on; of one that was renamed, what waits stays
             row.about, box = name, row.boxes["weight"]
             box.description, box.tooltip = shorter(name, NAME_LIMIT), text("sheet.weight_tip", board=name)
             row.suggest(None)

@@ -25,6 +25,7 @@ export class Watch {
     this.run = run; // runs every cell; gives the id of the process that did, or null if the code was changed
     this.typed = new Typed(panel);
     this.locked = false;
+    this.silent = 0; // questions in a row that a connected kernel did not answer
     // JupyterLab's own "Kernel Restarting" dialog would stand over our line and say less.
     this.context.statusChanged.disconnect(panel._onSessionStatusChanged, panel);
     panel.disposed.connect(() => this.end());
@@ -127,6 +128,13 @@ export class Watch {
       return null;
     }
     const answer = await Promise.race([kernel.requestKernelInfo().catch(() => null), wait(1500)]);
+    this.silent = answer ? 0 : this.silent + 1;
+    if (this.silent >= 5 && kernel.status !== "busy") {
+      this.silent = 0; // the line leads nowhere, and the server gives the same one to whoever connects again
+      await this.context.changeKernel({ name: "python3" });
+      await this.connected();
+      return null;
+    }
     return answer && !this.lost() ? answer.header.session : null;
   }
 
