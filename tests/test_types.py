@@ -11,18 +11,6 @@ import pytest
 ROOT = Path(__file__).parent.parent
 KILNLIB = ROOT / "kilnlib"
 PARTS = ("units.py", "errors.py", "typed.py", "tables", "physics", "store", "cases", "questions")
-NOT_YET = (
-    "physics/setpoint",
-    "physics/daily",
-    "physics/drying",
-    "physics/airflow",
-    "physics/schedules",
-    "physics/conditioning",
-    "physics/stress",
-    "physics/defects",
-    "cases",
-    "questions/marking.py",
-)
 VAGUE = {"object", "tuple", "list", "dict", "set", "frozenset"}  # a field of these does not say what is in it
 
 
@@ -37,9 +25,7 @@ def files():
     for part in PARTS:
         path = KILNLIB / part
         for file in [path] if path.is_file() else sorted(path.rglob("*.py")):
-            name = file.relative_to(KILNLIB).as_posix()
-            if not name.startswith(NOT_YET):
-                yield pytest.param(file, id=name)
+            yield pytest.param(file, id=file.relative_to(KILNLIB).as_posix())
 
 
 def names(annotation):
@@ -97,10 +83,3 @@ def test_public_names_say_their_types(file):
 )
 def test_a_missing_type_would_be_seen(code, name):
     assert list(untyped(ast.parse(code).body)) == [name]
-
-
-def test_a_part_that_has_its_types_is_no_longer_excused():
-    for name in NOT_YET:
-        path = KILNLIB / name
-        some = [path] if path.is_file() else path.rglob("*.py")
-        assert any(list(untyped(ast.parse(file.read_text(encoding="utf-8")).body)) for file in some), name

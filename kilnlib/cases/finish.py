@@ -147,7 +147,7 @@ def run_to_end(target_pct: float, start_pct: float, stop: str, condition_h: floa
     ]
     air_days = (0.0, min(LEAD_H / 24.0, ends[0]), ends[0], ends[1])
     air_emc = (*schedule_emc, plan.emc_pct, treatment.emc_pct)
-    condition_air = conditioning.air_for(treatment.emc_pct, CONDITION_C, air.pressure_pa(own.altitude_m))
+    condition_air = conditioning.air_for(float(treatment.emc_pct), CONDITION_C, air.pressure_pa(own.altitude_m))
     reach = conditioning.hold(condition_air, own)
     days = (finish.history.hours - last_step_h + LEAD_H) / 24.0
     kept = days >= -1.0

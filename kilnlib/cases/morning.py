@@ -170,7 +170,7 @@ def _verdict(sheet, mc, dry, wet, history):
 
 def past_fastest(name: str) -> tuple[tuple[str, float], ...]:
     """(board, points) of the fastest board in the day before yesterday and since yesterday."""
-    return tuple(day.fastest for day in mornings()[name].sheet.days[-DAYS:])
+    return tuple(day.fastest for day in mornings()[name].sheet.days[-DAYS:] if day.fastest)
 
 
 @functools.cache

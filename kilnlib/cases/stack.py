@@ -55,7 +55,7 @@ class Result:
     load_days: dict[int, float]  # to each moisture content, mean of all boards
 
     @property
-    def wet_days(self):
+    def wet_days(self) -> float:
         """Days while the wood is wet: until the boards average 60 %."""
         return self.load_days[course_days.WET_PCT]
 

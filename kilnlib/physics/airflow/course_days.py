@@ -22,9 +22,10 @@ from kilnlib.physics.drying import Board
 from kilnlib.physics.wood import ROUGH_4_4_M
 from kilnlib.units import FT_M, IN_M, f_to_c
 
-PINE = Board("eastern white pine", ROUGH_4_4_M, 80.0)
+START_MC_PCT = 80.0
+PINE = Board("eastern white pine", ROUGH_4_4_M, START_MC_PCT)
 AIR_C, AIR_RH_PCT = f_to_c(120.0), 60.0
-WET_PCT = 60.0
+WET_PCT = 60  # one of LEVELS_PCT
 LEVELS_PCT = (70, 60, 50, 40, 35, 30, 25, 20, 18, 16, 14, 13, 12)  # days to each stand in the table
 FPM_MS, IN_PER_FT = FT_M / 60.0, IN_M / FT_M
 SPEEDS_FPM = (4, 5, 7, 9, 12, 16, 20, 26, 34, 44, 57, 74, 96, 125, 160, 210, 275, 355, 460, 600, 780, 1010)
@@ -188,7 +189,7 @@ def drying_lag(
     if np.isnan(last).any():
         return DryingLag(float("nan"), float("nan"), float("nan"), load_days)
     best, worst = float(last.min()), days[np.argmax(last)]
-    behind = float(np.interp(best, [0.0, *worst], [PINE.start_mc_pct, *LEVELS_PCT]))
+    behind = float(np.interp(best, np.append(0.0, worst), np.append(START_MC_PCT, LEVELS_PCT)))
     return DryingLag(best, float(worst[-1]), behind, load_days)
 
 

@@ -201,7 +201,7 @@ class Fan:
         within("Fan speed", self.speed_pct, 5.0, 150.0, "percent")
         within("Fan efficiency", self.efficiency_pct, 1.0, 100.0, "percent")
 
-    def curve(self, density_kgm3: float) -> Callable[[float], float]:
+    def curve(self, density_kgm3: float | np.ndarray) -> Callable[[float | np.ndarray], float | np.ndarray]:
         """Pressure [Pa] of all fans together as a function of their total flow [m³/s], unchecked."""
         shutoff = self.shutoff_pa * density_kgm3 / COEFFICIENTS["rated_density"]
         free, speed = self.count * self.free_flow_m3s, 0.01 * self.speed_pct

@@ -111,8 +111,8 @@ def hold(wanted: FinishAir, kiln: Kiln) -> Hold:
     if dry:
         lowest = emc.emc_pct(top, driest)
         code = "reach_dry_hotter" if lowest < wanted.emc_pct else "reach_dry"
-        limits = {"driest": (driest, "share"), "top": (top, "temperature"), "lowest": (lowest, "percent")}
-        advice.append(Notice(code, **shown, **limits))
+        driest_air = {"driest": (driest, "share"), "top": (top, "temperature"), "lowest": (lowest, "percent")}
+        advice.append(Notice(code, **shown, **driest_air))
     if wet:
         advice.append(Notice("reach_coil", **shown, limit=(limit, "temperature")))
     if not advice:

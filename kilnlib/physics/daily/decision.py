@@ -8,12 +8,12 @@ import datetime
 import math
 from dataclasses import dataclass
 
-from kilnlib.errors import BadInput, NotFound
+from kilnlib.errors import BadInput, Fields, NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.daily import rules
 from kilnlib.physics.daily.outlook import Behind, looked_back, sheet_until
-from kilnlib.physics.samples import Day, Sheet, limit_share_pct
+from kilnlib.physics.samples import Sheet, limit_share_pct
 from kilnlib.physics.schedules import Kiln, change_points_pct, code_for, next_change_pct
 from kilnlib.physics.setpoint import (
     AIR_SPEED_MS,
@@ -132,8 +132,12 @@ def daily_decision(
     change = next_change_pct(change_points_pct(check.numbers.schedule.code), now) if check.numbers.schedule else None
     left = (now - change) / pace if change is not None and pace > 0.0 else NAN
     told_already = decided.code in WITH_PACE
-    reasons = [decided, *_context(now, change, left, share, None if told_already else fastest, limit, day)]
-    reasons = {reason.code: reason for reason in (*reasons, *behind.reasons)}.values()
+    told = [
+        decided,
+        *_context(now, change, left, share, None if told_already else fastest, limit, day),
+        *behind.reasons,
+    ]
+    reasons = {reason.code: reason for reason in told}.values()
     return Daily(
         action=action,
         when=day.when,
@@ -178,7 +182,7 @@ def _decide(sheet, day, before, doubtful, fastest, share, check, behind):
         end = rules.end_of_drying(day.driest[1], day.wettest[1], sheet.target_pct, sheet.species)
         if end.action:
             code = {rules.STOP: "all_dry", rules.EQUALIZE: "equalize"}[end.action]
-            return end.action, Reason(code, _end_fields(day, end), "end_of_drying")
+            return end.action, Reason(code, _end_fields(day.driest, day.wettest, end), "end_of_drying")
     if check.verdict == OUTSIDE:
         return HOLD, Reason("outside", {}, "decides")
     binds, level = now > LIMIT_FROM_PCT, rules.limit_level(share)
@@ -220,13 +224,13 @@ def _context(now, change, left, share, fastest, limit, day):
     return reasons
 
 
-def _end_fields(day: Day, end: rules.End) -> dict:
+def _end_fields(driest: tuple[str, float], wettest: tuple[str, float], end: rules.End) -> Fields:
     return {
-        "board": day.driest[0],
-        "low": (day.driest[1], PCT),
+        "board": driest[0],
+        "low": (driest[1], PCT),
         "start": (end.start_pct, PCT),
-        "wettest": day.wettest[0],
-        "high": (day.wettest[1], PCT),
+        "wettest": wettest[0],
+        "high": (wettest[1], PCT),
         "target": (end.target_pct, PCT),
         "emc": (end.start_pct, PCT),
     }

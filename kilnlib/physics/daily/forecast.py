@@ -1,13 +1,16 @@
 """The engine set to a mill's own boards: one rate factor from the weighings so far."""
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from kilnlib.errors import BadInput
 from kilnlib.physics import air
 from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.samples import Air, Sheet
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.tables import advice
 
@@ -26,10 +29,16 @@ class Fit:
     high: float
     misfit_pct: float  # root mean square
     readings: int
-    boards: tuple  # with the best factor
+    boards: tuple[Board, ...]  # with the best factor
 
 
-def fit_rate(boards, steps, hours, mc_pct, pressure_pa=air.STANDARD_PA):
+def fit_rate(
+    boards: Sequence[Board],
+    steps: Sequence[Step],
+    hours: ArrayLike,
+    mc_pct: ArrayLike,
+    pressure_pa: float = air.STANDARD_PA,
+) -> Fit:
     """One rate factor for a set of boards from what they were found to hold.
 
     Parameters
@@ -58,16 +67,16 @@ def fit_rate(boards, steps, hours, mc_pct, pressure_pa=air.STANDARD_PA):
     Readings made by the engine itself give their factor back within 1 % (tests/test_forecast.py). Real boards are
     covered only as far as one factor can: wrong bulbs or a wrong start become part of it.
     """
-    boards, hours = tuple(boards), np.asarray(hours, dtype=float)
-    found = np.asarray(mc_pct, dtype=float).reshape(len(hours), len(boards))
-    known = np.isfinite(found) & (hours > 0.0)[:, None]  # what the boards start from tells no pace
+    times_h = np.asarray(hours, dtype=float)
+    found = np.asarray(mc_pct, dtype=float).reshape(len(times_h), len(boards))
+    known = np.isfinite(found) & (times_h > 0.0)[:, None]  # what the boards start from tells no pace
     count = int(known.sum())
     if not count:
         raise BadInput("no_pace_yet")
 
     def misfit(factors):
         batch = [replace(b, rate_factor=b.rate_factor * factor) for factor in factors for b in boards]
-        ours = at_hours(dry(batch, steps, pressure_pa), hours).average_pct.reshape(len(hours), len(factors), -1)
+        ours = at_hours(dry(batch, steps, pressure_pa), times_h).average_pct.reshape(len(times_h), len(factors), -1)
         return np.where(known[:, None], (ours - found[:, None]) ** 2, 0.0).sum(axis=(0, 2))
 
     coarse = misfit(FACTORS)
@@ -91,7 +100,12 @@ def fit_rate(boards, steps, hours, mc_pct, pressure_pa=air.STANDARD_PA):
     return Fit(factor, low, high, float(np.sqrt(square.min() / count)), count, tuned)
 
 
-def fit_to_weights(sheet, steps=None, pressure_pa=air.STANDARD_PA, air_speed_ms=1.8):
+def fit_to_weights(
+    sheet: Sheet,
+    steps: Sequence[Step] | None = None,
+    pressure_pa: float = air.STANDARD_PA,
+    air_speed_ms: float = 1.8,
+) -> Fit:
     """One rate factor from the sample sheet of a charge.
 
     Parameters
@@ -140,7 +154,9 @@ def _first(board):
     return int(np.isfinite(board.mcs_pct).argmax())
 
 
-def bulb_steps(readings, zero, end, air_speed_ms=1.8):
+def bulb_steps(
+    readings: Sequence[Air], zero: datetime.datetime, end: datetime.datetime, air_speed_ms: float = 1.8
+) -> list[Step]:
     """Steps from bulbs that were written down, each held until the next.
 
     Parameters

@@ -84,7 +84,7 @@ def looked_back(sheet: Sheet, code: str | None, pressure_pa: float, air_speed_ms
     expected, points = ((there[0] - there[1]) / span, (before.controlling_pct - now.controlling_pct) / span)
     fields = {"points": (points, "points"), "expected": (expected, "points")}
     level = DOUBT_FITTED if fitted else DOUBT
-    reasons = ()
+    reasons: tuple[Reason, ...] = ()
     if points > level * max(expected, LEAST_POINTS):
         reasons = (Reason("faster_than_air", fields),)
     elif not warming and expected > LEAST_POINTS and points < expected / level:

@@ -22,11 +22,20 @@ LONGEST_RUNG_H = 2400.0
 class Kiln(Protocol):
     """What is asked of a kiln here."""
 
-    altitude_m: float
-    top_dry_bulb_c: float
-    coil_wet_bulb_limit_c: float
-    driest_rh_pct: float
-    sticker_speed_ms: float
+    @property
+    def altitude_m(self) -> float: ...
+
+    @property
+    def top_dry_bulb_c(self) -> float: ...
+
+    @property
+    def coil_wet_bulb_limit_c(self) -> float: ...
+
+    @property
+    def driest_rh_pct(self) -> float: ...
+
+    @property
+    def sticker_speed_ms(self) -> float: ...
 
 
 @dataclass(frozen=True)

@@ -143,12 +143,14 @@ def dry_faces_c(result: CheckResult) -> float | None:
     --------
     The pace is the engine's; as in `departure.verdict` it counts as over the limit where even its slow end is.
     """
-    away, depression = result.away, result.depression_c
+    depression = result.depression_c
     slow = result.points_per_day <= WELL_UNDER * result.limit_points_per_day
+    if result.away is None or result.schedule is None:
+        return None
     if not (slow and stains(result, "blue") and result.dry_bulb_c <= WHITE_C[0] + 1e-6) or check_prone(result):
         return None
     still_in_step = result.step_depression_c * ONE_NUMBER ** (
-        IN_STEP_NUMBERS - COOL_CREDIT * min(away.temperature, 0.0)
+        IN_STEP_NUMBERS - COOL_CREDIT * min(result.away.temperature, 0.0)
     )
     first = ladder(result.schedule.code)[0].depression_f / 1.8
     goal = min(DRY_FACES_C, still_in_step, max(depression * MOST_DRIER, first))

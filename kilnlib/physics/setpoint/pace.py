@@ -6,6 +6,7 @@ profile that leaves. The first day of a green charge counts like any other, agai
 """
 
 import functools
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -82,8 +83,19 @@ def left_by_schedule(
     return dry(Board(species, thickness_m, start_mc_pct), steps, pressure_pa)
 
 
-def expected_pace(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, code=None, pressure_pa=air.STANDARD_PA,
-                  air_speed_ms=AIR_SPEED_MS, history=None, rate_factor=1.0, days=1):  # fmt: skip
+def expected_pace(
+    species: str,
+    thickness: str,
+    mc_pct: float,
+    dry_bulb_c: float | Sequence[float] | np.ndarray,
+    wet_bulb_c: float | Sequence[float] | np.ndarray,
+    code: str | None = None,
+    pressure_pa: float = air.STANDARD_PA,
+    air_speed_ms: float = AIR_SPEED_MS,
+    history: History | None = None,
+    rate_factor: float = 1.0,
+    days: int = 1,
+) -> Pace:
     """How fast a board of a charge will dry under one or several settings, from the profile its schedule has left.
 
     Parameters
@@ -131,8 +143,15 @@ def expected_pace(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, code=None,
     return Pace(-np.diff(average, axis=0), start)
 
 
-def start_profile(species, thickness, mc_pct, code, settings=None, air_speed_ms=AIR_SPEED_MS,
-                  pressure_pa=air.STANDARD_PA):  # fmt: skip
+def start_profile(
+    species: str,
+    thickness: str,
+    mc_pct: float,
+    code: str | None,
+    settings: tuple[float, float],
+    air_speed_ms: float = AIR_SPEED_MS,
+    pressure_pa: float = air.STANDARD_PA,
+) -> tuple[History, float]:
     """What a board looks like inside once its schedule has brought it from green to a moisture content.
 
     Parameters
@@ -177,7 +196,7 @@ def start_profile(species, thickness, mc_pct, code, settings=None, air_speed_ms=
         at = below[0]
         after, before = path.average_pct[at], path.average_pct[at - 1]
         hours = path.hours[at] - (path.hours[at] - path.hours[at - 1]) * (mc - after) / (before - after)
-    return _brought_to(at_hours(path, [hours]), mc), float(hours)
+    return _brought_to(at_hours(path, np.array([hours])), mc), float(hours)
 
 
 def _brought_to(history, mc):

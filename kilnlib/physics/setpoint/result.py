@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from kilnlib.errors import Fields
 from kilnlib.physics.samples import SafeRate
 from kilnlib.physics.schedules import Reach, Recommendation, Setpoint
 from kilnlib.physics.setpoint.departure import Departure
@@ -11,7 +12,7 @@ from kilnlib.physics.setpoint.pace import LIKELY
 NAN = float("nan")
 
 
-def known_fields(fields: dict) -> dict:
+def known_fields(fields: Fields) -> Fields:
     """What fills in the words of a reason, without rounding dust and without what is not known.
 
     Parameters
@@ -47,7 +48,7 @@ class Reason:
     """
 
     code: str
-    fields: dict
+    fields: Fields
     place: str = ""  # its own code where nothing else is named
 
     def __post_init__(self):
@@ -62,7 +63,7 @@ class Change:
     code: str
     dry_bulb_c: float
     wet_bulb_c: float
-    fields: dict
+    fields: Fields
 
     def __post_init__(self):
         object.__setattr__(self, "fields", known_fields(self.fields))

@@ -6,27 +6,28 @@ from kilnlib.units import FT_M, IN_M, c_to_f, f_to_c
 
 def equalize_start(target: float, wood: str = "hardwood") -> float:
     """Where the driest sample stands when equalizing begins [%]."""
-    return conditioning.equalize(target, wood).start_driest_pct
+    return float(conditioning.equalize(target, wood).start_driest_pct)
 
 
 def equalize_start_other(target: float, wood: str) -> float:
-    """The same by the second source, for a wood on which the sources differ [%]."""
-    return conditioning.equalize(target, wood).other.start_driest_pct
+    """The same by the second source [%]; where it does not differ, the one number."""
+    plan = conditioning.equalize(target, wood)
+    return float((plan.other or plan).start_driest_pct)
 
 
 def equalize_emc(target: float, wood: str = "hardwood") -> float:
     """EMC of the air of equalizing [%]."""
-    return conditioning.equalize(target, wood).emc_pct
+    return float(conditioning.equalize(target, wood).emc_pct)
 
 
 def equalize_stop(target: float, wood: str = "hardwood") -> float:
     """Where the wettest sample stands when equalizing ends [%]."""
-    return conditioning.equalize(target, wood).stop_wettest_pct
+    return float(conditioning.equalize(target, wood).stop_wettest_pct)
 
 
 def condition_emc(target: float, wood: str = "hardwood") -> float:
     """EMC of the air of conditioning [%]."""
-    return conditioning.condition(target, wood).emc_pct
+    return float(conditioning.condition(target, wood).emc_pct)
 
 
 def wet_bulb_for_emc(db_f: float, emc: float, altitude_ft: float = 0) -> float:

@@ -20,9 +20,12 @@ def schedule_wet(code: str, mc: float, floor: float | None = None) -> float:
 
 
 def times_in_our_kiln(wood: str) -> float:
-    """Days of a wood of the ladder panel in the kiln at Tamarack Ford over those by the book, for the wood alone."""
+    """Days of a wood of the ladder panel in the kiln at Tamarack Ford over those by the book, for the wood alone.
+
+    NaN for thick stock, of which no days are told.
+    """
     days = ladder.work_out(ladder.State(wood=wood, limits="kiln")).days
-    return days.same_rh_days / days.book_days
+    return days.same_rh_days / days.book_days if days else float("nan")
 
 
 def next_change(code: str, mc: float) -> float:
@@ -33,7 +36,7 @@ def next_change(code: str, mc: float) -> float:
 def first_heat(code: str) -> float:
     """The moisture content at which the dry bulb first rises [%]."""
     steps = schedules.ladder(code)
-    return next(new.mc_below_pct for new in steps if new.dry_bulb_f > steps[0].dry_bulb_f)
+    return next(new.mc_below_pct for new in steps if new.mc_below_pct and new.dry_bulb_f > steps[0].dry_bulb_f)
 
 
 def depression_number(species: str, thickness: str) -> int:
