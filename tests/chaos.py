@@ -437,7 +437,7 @@ def compare(sheet, rows):
 
 def near(one, other):
     """The same weight, or both none."""
-    return one is other or None not in (one, other) and math.isclose(one, other, rel_tol=1e-9)
+    return one is other or (None not in (one, other) and math.isclose(one, other, rel_tol=1e-9))
 
 
 @contextlib.contextmanager
