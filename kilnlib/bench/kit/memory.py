@@ -5,7 +5,7 @@ written. Reading never raises: a record that cannot be read is as if it were emp
 whose sentence must be shown because something was not saved.
 """
 
-from dataclasses import fields, replace
+from dataclasses import fields, is_dataclass, replace
 from datetime import date
 
 from kilnlib.bench.kit.screen import after_pause
@@ -85,7 +85,7 @@ def bring_back(panel, name, predict):
     asked = getattr(panel, "prediction", None)
     if asked is not None:
         asked.recall()
-    if hasattr(panel, "asked") and all(_is_plain(value) for value in _values(panel.asked).values()):
+    if is_dataclass(getattr(panel, "asked", None)) and all(_is_plain(value) for value in _values(panel.asked).values()):
         key = f"{_page}/{name}/{predict or ''}"
         if asked is None or asked.marked is not None:
             _show_as_left(panel, _read(lambda record: record.left(key), None))
