@@ -177,6 +177,6 @@ def _config(folder, listed, settings, port):
     config.BareContents.listed = listed
     config.KernelManager.transport_encryption = "auto"
     config.KernelRestarter.time_to_dead = SECONDS_TO_NOTICE
-    # A kernel that ends in its first seconds comes back at its old ports, where a page that is faster already waits.
+    # A kernel that ends in its first seconds comes back at the same ports: a quick page would wait at the old ones.
     config.KernelRestarter.random_ports_until_alive = False
     return config

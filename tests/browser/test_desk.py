@@ -198,10 +198,14 @@ def test_a_second_tab_asks_and_the_first_says_where_the_sheet_went(start, visit)
     expect(second.locator(".fc-sheet")).to_have_count(0)
     first.press("New round")
     expect(first.box("Weighed")).to_be_visible()
+    first.box("1").press_sequentially("2.87")  # no Enter, no pause: the other tab takes the tool at once
     bar.get_by_role("button", name="Use it here").click()
     expect(second.locator(".fc-sheet img[alt]")).to_be_visible()
     expect(bar).to_have_count(0)
     expect(first.page.locator(".fc-view")).to_contain_text(["This now stands in another tab"])
+    (path,) = (opened.home / "sheets").glob("*.csv")
+    assert round(read_csv(path.read_bytes())[0].board("1").weighings[-1].weight_kg / LB_KG, 6) == 2.87
+    expect(second.locator(".fc-sheet")).to_contain_text("Every entry is saved as you type")
     expect(second.locator(".fc-sheet")).not_to_contain_text("another window")
     second.reload()  # one's own sheet again is no alarm
     expect(second.locator(".fc-sheet img[alt]")).to_be_visible()
