@@ -51,7 +51,7 @@ TEXT = {
     "present.low.after": "Ends, under open",
     "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: pine waits about {longer} more, "
     "as computed. Walk all round.",
-    "present.days.question": "All gaps shut, the last boards of wet pine need {days_before} days. Then all three are left "
+    "present.days.question": "All gaps shut, the last pine boards need {days_before} days. Then all three are left "
     "open. How many days now?",
     "present.days.before": "All gaps shut",
     "present.days.after": "All gaps open",
