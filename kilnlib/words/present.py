@@ -16,7 +16,7 @@ TEXT = {
     "present.number.days": "{days}",
     "present.number.slow": "{slow}",
     "present.label.miss": "of the air misses the wood",
-    "present.label.days": "days to the last dry board: computed, nobody measured it",
+    "present.label.days": "days until all is dry: computed, nobody measured it",
     "present.label.slow": "feet a minute in the slowest space",
     "present.draw.above": "{share} % over",
     "present.draw.ends": "ends {share} %",
