@@ -16,7 +16,7 @@ TEXT = {
     "present.number.days": "{days}",
     "present.number.slow": "{slow}",
     "present.label.miss": "of the air misses the wood",
-    "present.label.days": "days to the last dry board: computed, nobody measured it",
+    "present.label.days": "days until all is dry: computed, nobody measured it",
     "present.label.slow": "feet a minute in the slowest space",
     "present.draw.above": "{share} % over",
     "present.draw.ends": "ends {share} %",
@@ -51,7 +51,7 @@ TEXT = {
     "present.low.after": "Ends, under open",
     "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: pine waits about {longer} more, "
     "as computed. Walk all round.",
-    "present.days.question": "All gaps shut, the last boards of wet pine need {days_before} days. Then all three are left "
+    "present.days.question": "All gaps shut, the last pine boards need {days_before} days. Then all three are left "
     "open. How many days now?",
     "present.days.before": "All gaps shut",
     "present.days.after": "All gaps open",

@@ -99,7 +99,6 @@ class Panel(App):
             slow=speed(min(flow.course_speed_ms)),
             fast=speed(max(flow.course_speed_ms)),
             days=self._days(result),
-            wet=f"{result.wet_days:.1f}",
         )
 
     def _days(self, result):
