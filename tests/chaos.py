@@ -25,10 +25,11 @@ from pathlib import Path
 from unittest import mock
 
 from kilnlib import units
-from kilnlib.bench.desk.sheet import boards, boxes, charge, parsing, weights
+from kilnlib.bench.desk.sheet import boards, charge, parsing, weights
 from kilnlib.bench.desk.sheet import panel as sample_sheet
 from kilnlib.bench.desk.sheet.chart import SheetChart
 from kilnlib.bench.desk.sheet.files import FILED, RESCUE, UNFINISHED, examples, own_sheets, place
+from kilnlib.bench.kit import screen
 from kilnlib.errors import KilnError
 from kilnlib.physics.samples import when_text
 from kilnlib.store.kiln import user_folder
@@ -457,8 +458,7 @@ def at_a_desk(home, user_of):
         stack.enter_context(mock.patch.dict(os.environ, {"FIRST_CHARGE_HOME": str(home)}))
         for module in (parsing, weights, boards, charge, sample_sheet):
             stack.enter_context(mock.patch.object(module, "now", lambda: user_of().clock))
-        pause = mock.patch.object(boxes, "after_pause", lambda action, seconds: user_of().after_pause(action, seconds))
-        stack.enter_context(pause)
+        stack.enter_context(mock.patch.object(screen, "after_pause", lambda *given: user_of().after_pause(*given)))
         stack.enter_context(mock.patch.object(SheetChart, "html", draw))
         stack.enter_context(mock.patch.object(sample_sheet.Panel, "_take_up", taken_up))
         yield
