@@ -50,6 +50,6 @@ TEXT = {
     "stack.say_shut": "All baffles in place.",
     "stack.say_open": "Open: {gaps}.",
     "stack.say_short": "The load is 12 courses short.",
-    "stack.say_mixed": "Each third space is half as thick: boards beside it get less air, though the mean speed rises.",
+    "stack.say_mixed": "Each third space is half as thick, and boards beside it get less air.",
     "stack.say_overfull": "Sticker spaces add up to {opening}, the plenum is {plenum}.",
 }

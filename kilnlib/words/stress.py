@@ -27,7 +27,7 @@ TEXT = {
     "stress.swap": "○ swap: day {day}, at {mc} %",
     "stress.highest": "◇ {index}, day {day}",
     "stress.index_now": "Index today",
-    "stress.early_is": "Highest above {mc} %",
+    "stress.early_is": "Above {mc} % MC",
     "stress.early_at": "{index}, day {day}",
     "stress.outside": "at the face",
     "stress.inside": "in the middle",

@@ -95,10 +95,10 @@ def test_above_50_percent_the_starts_stand_in_their_order(panel):
         run = panel.result.run
         above = run.hours <= run.early_end_h
         assert run.early_index == run.index[above].max() == run.index[run.hours == run.early_h][0]
-        assert ("Highest above 50 %", f"{run.early_index:.2f}, day {run.early_h / 24:.1f}") in panel.readout(
+        assert ("Above 50 % MC", f"{run.early_index:.2f}, day {run.early_h / 24:.1f}") in panel.readout(
             panel.result, "trade"
         )
-        assert ("Above 50 %, where starts can be compared" in panel.saying.value) is (run.peak.hour > run.early_h)
+        assert ("Above 50 % it rises to" in panel.saying.value) is (run.peak.hour > run.early_h)
         early.append(run.early_index)
         whole.append(run.peak.index)
     assert early[1] > 1.15 * early[0] and early[2] > 1.15 * early[1]
