@@ -46,5 +46,4 @@ TEXT = {
     "stress.say_after": "Average {mc} %: they have swapped, the core is in tension, the surface in compression.",
     "stress.say_under": "The check index stays below 1: {index} at most, {where}, on day {day}, at {mc} %.",
     "stress.say_over": "The check index passes 1: highest {index} {where}, on day {day}, at {mc} %.",
-    "stress.say_early": "Above {mc} % it rises to {index}, on day {day}.",
 }

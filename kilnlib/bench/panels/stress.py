@@ -178,9 +178,6 @@ class Panel(TimedApp):
             self.word(f"say_{pull}", mc=f"{self._average(result):.0f}"),
             self.word(f"say_{over}", mc=f"{run.peak_pct:.0f}", **highest),
         ]
-        if run.peak.hour > run.early_h:
-            early = {"index": f"{run.early_index:.2f}", "day": _day(run.early_h)}
-            sentences.append(self.word("say_early", mc=f"{case.EARLY_PCT:.0f}", **early))
         return " ".join(sentences)
 
     def readout(self, result, system):

@@ -71,8 +71,8 @@ def test_after_the_end_the_board_lies_as_it_came_out(panel):
 @pytest.mark.parametrize(
     ("situation", "says"),
     [
-        ("schedule", "stays below 1: highest 0.92 at the face, on day 20.5, at 33 %"),
-        ("mild", "stays below 1: highest 0.86 at the face, on day 24.2, at 32 %"),
+        ("schedule", "stays below 1: 0.92 at most, at the face, on day 20.5, at 33 %"),
+        ("mild", "stays below 1: 0.86 at most, at the face, on day 24.2, at 32 %"),
         ("hard", "passes 1: highest 1.44 at the face, on day 2.8, at 65 %"),
         ("late", "passes 1: highest 1.19 at the face, on day 17.5, at 38 %"),
         ("wick", "passes 1: highest 1.56 at the face, on day 3.0, at 65 %"),
@@ -98,7 +98,6 @@ def test_above_50_percent_the_starts_stand_in_their_order(panel):
         assert ("Above 50 % MC", f"{run.early_index:.2f}, day {run.early_h / 24:.1f}") in panel.readout(
             panel.result, "trade"
         )
-        assert ("Above 50 % it rises to" in panel.saying.value) is (run.peak.hour > run.early_h)
         early.append(run.early_index)
         whole.append(run.peak.index)
     assert early[1] > 1.15 * early[0] and early[2] > 1.15 * early[1]
