@@ -26,8 +26,9 @@ export class Watch {
     this.typed = new Typed(panel);
     this.locked = false;
     this.silent = 0; // questions in a row that a connected kernel did not answer
-    // JupyterLab's own "Kernel Restarting" dialog would stand over our line and say less.
+    // JupyterLab's own dialogs ("Kernel Restarting", "Error Starting Kernel") would stand over our line and say less.
     this.context.statusChanged.disconnect(panel._onSessionStatusChanged, panel);
+    this.context._displayKernelError = () => Promise.resolve();
     panel.disposed.connect(() => this.end());
   }
 
