@@ -20,7 +20,7 @@ from test_connection import BAR, NOTE, children
 from kilnlib.lab.server import PAGE
 from kilnlib.units import LB_KG
 
-KILLS = int(os.environ.get("FIRST_CHARGE_KILLS", "8"))
+KILLS = int(os.environ.get("FIRST_CHARGE_KILLS", "20"))
 SEED = int(os.environ.get("FIRST_CHARGE_SEED", "1"))
 BOARDS = ("1", "2", "3", "4")
 BOX = ".fc-grid .fc-row input"
