@@ -9,6 +9,7 @@ from statistics import correlation, median
 
 import numpy as np
 
+from kilnlib import tables
 from kilnlib.cases import board
 from kilnlib.physics import air
 from kilnlib.physics.drying import Board, days_to, dry, points_per_day
@@ -21,18 +22,6 @@ OVER = 1.05  # times the limit: above this the engine has missed it
 NO_GAIN = 1.06  # times as fast: below this twice the wind no longer helps
 MOST_NAMED = 3  # rows under one remark, before only the first is named
 FAST_MS, SLOW_MS = 4.064, 2.032  # 800 and 400 fpm
-SAFE = ("Univ. of Kentucky FOR-128 Table 9, p. 91: the most that is safe", "retrieved")
-THICK = ("Univ. of Kentucky FOR-128, p. 74", "retrieved")
-RULES = {  # name: published, source, how it is known
-    "thick_oak": ("2.5", *THICK),
-    "thick_poplar": ("2.5", *THICK),
-    "ten": ("1.15", "Wengert, Drying Oak Lumber, step 1", "retrieved"),
-    "quartersawn": ("1.15", *THICK),
-    "rh": ("1.2", "Wengert (2012): 3 points of RH may change the rate of oak by a fifth", "retrieved"),
-    "first": ("3.8", *SAFE),
-    "first_warm": ("3.8", *SAFE),
-    "second_warm": ("3.8", *SAFE),
-}
 
 
 def every_check() -> None:
@@ -163,8 +152,9 @@ def rules_of_thumb() -> None:
     ours = _rules()
     sources = _Sources()
     cells = [text("validation.rules_head")]
-    for name, (published_ratio, *source) in RULES.items():
-        cells.append((text(f"validation.rule.{name}"), f"{ours[name]:.2f}", published_ratio, sources.mark(*source)))
+    for row in tables.records("rules_of_thumb"):
+        name, mark = row["rule"], sources.mark(row["source"], row["how"])
+        cells.append((text(f"validation.rule.{name}"), f"{ours[name]:.2f}", row["published"], mark))
     _print_columns(cells, left=(0, 3))
     sources.print()
     print()
@@ -172,7 +162,7 @@ def rules_of_thumb() -> None:
 
 
 def _rules():
-    """Our number for each of RULES."""
+    """Our number for each row of rules_of_thumb.csv."""
     steps = published.schedule_steps("T4-D2", 7.0)
     oak = Board(start_mc_pct=80.0)
     thick = 2.0 * oak.thickness_m

@@ -7,10 +7,8 @@ Nothing here imports anything of ours, so that the start command can speak befor
 import importlib
 import pkgutil
 
-from kilnlib.words.error import SENTENCES
-
 PARTS = sorted(module.name for module in pkgutil.iter_modules(__path__))
-TEXT = {f"error.{code}": words for code, words in SENTENCES.items()}
+TEXT: dict[str, str] = {}
 for _part in PARTS:
     TEXT |= getattr(importlib.import_module(f"{__name__}.{_part}"), "TEXT", {})
 

@@ -278,3 +278,5 @@ SENTENCES = {
     "record_other": "{path} is no record that can be read. Choose the file record.sqlite, or a backup of one. Nothing "
     "was changed.",
 }
+
+TEXT = {f"error.{code}": words for code, words in SENTENCES.items()}

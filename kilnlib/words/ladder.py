@@ -50,7 +50,7 @@ TEXT = {
     "ladder.dial": "{dry}, depression {depression}",
     "ladder.dial_floor": "{dry}, depression {depression} (the floor)",
     "ladder.dial_driest_rh": "{dry}, depression {depression} (as dry as a small kiln goes)",
-    "ladder.say": "{wood}, {code}, {mc} %: rung {step} of {steps}, {dry} over {wet}, depression {gap}; RH {rh} %, EMC {emc} %.",
+    "ladder.say": "{wood}, {code}, {mc} %: step {step} of {steps}, {dry} over {wet}, depression {gap}; RH {rh} %, EMC {emc} %.",
     "ladder.say_dry": "No air is that dry: as dry as it goes.",
     "ladder.say_top_dry_bulb": "top heat {dry}",
     "ladder.say_coil_wet_bulb": "coil {wet}",
@@ -60,5 +60,5 @@ TEXT = {
     "ladder.say_next_two": "Next change at {mc} %: gap first, heat after the next weighing.",
     "ladder.say_one": "At {mc} %: {first}.",
     "ladder.say_two": "At {mc} %: {first}; next weighing: {then}.",
-    "ladder.say_last": "This is the last rung.",
+    "ladder.say_last": "This is the last step.",
 }

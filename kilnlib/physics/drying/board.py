@@ -21,9 +21,8 @@ from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
 from kilnlib.physics.drying.diffusion import TOLERANCE_PCT, Block, march, mesh
 from kilnlib.physics.drying.diffusivity import OAK, Potential, base_m2s, free_water, potential, warmth
-from kilnlib.physics.drying.face import FaceTable, face_curve
+from kilnlib.physics.drying.face import FaceTable, Surface, face_curve, surface_of
 from kilnlib.physics.drying.steps import Step, join_alike, read_steps
-from kilnlib.physics.drying.surface import Surface, surface_of
 from kilnlib.physics.wood import WATER_KG_M3
 from kilnlib.physics.wood import species as species_row
 

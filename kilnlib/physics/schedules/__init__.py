@@ -5,18 +5,18 @@ from kilnlib.physics.schedules.codes import (
     Code,
     Recommendation,
     code_for,
-    no_such_air,
     shift,
     thicknesses_for,
     understand,
 )
-from kilnlib.physics.schedules.limits import Air, Kiln, Reach, reach, rh_asked_pct, widest_depression_c
+from kilnlib.physics.schedules.limits import Air, Kiln, Reach, dialed, met, reach, rh_asked_pct, widest_depression_c
 from kilnlib.physics.schedules.steps import (
     MODIFIED_FLOOR_F,
     ScheduleStep,
     Setpoint,
     assemble,
     ladder,
+    no_such_air,
     setpoint,
     step_at,
 )
@@ -34,7 +34,9 @@ __all__ = [
     "assemble",
     "change_points_pct",
     "code_for",
+    "dialed",
     "ladder",
+    "met",
     "next_change_pct",
     "no_such_air",
     "reach",

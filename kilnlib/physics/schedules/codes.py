@@ -11,9 +11,8 @@ so that both are seen; the index leads because it alone has every thickness.
 import re
 from dataclasses import dataclass
 
-from kilnlib import tables, units
+from kilnlib import tables
 from kilnlib.errors import BadInput, NotFound, OutOfRange
-from kilnlib.physics import air
 from kilnlib.physics.wood import is_softwood, joined_name, read_thickness, species_key
 
 WRITTEN = re.compile(r"\s*T\s*(\d{1,2})\s*[-–—−, ]?\s*([A-F])\s*(\d)\s*", re.I)
@@ -138,39 +137,6 @@ def shift(code: str | Code, temperature: int = 0, depression: int = 0) -> str:
             fields = {"what": what, "number": f"{number:g}", "low": str(low), "high": str(high), "name": str(old)}
             raise OutOfRange("schedule_shift", what, number, low, high, **fields)
     return str(Code(int(moved[0]), old.mc_class, int(moved[1])))
-
-
-def no_such_air(dry_bulb_f: float, depression_f: float) -> bool:
-    """Whether even bone-dry air has a smaller depression, at sea level.
-
-    Parameters
-    ----------
-    dry_bulb_f : dry bulb [°F].
-    depression_f : depression [°F].
-
-    Returns
-    -------
-    True or False.
-
-    Raises
-    ------
-    OutOfRange : a negative depression, a temperature out of range.
-
-    Source
-    ------
-    `air.rh_pct`; *computed*.
-
-    Accuracy
-    --------
-    That of `air.rh_pct`. High up a depression of 50 °F becomes possible at 110 °F; below that it never does.
-    """
-    try:
-        air.rh_pct(units.f_to_c(dry_bulb_f), units.f_to_c(dry_bulb_f - depression_f))
-    except OutOfRange as error:
-        if error.code != "wet_too_low":
-            raise
-        return True
-    return False
 
 
 def code_for(species: str, thickness: str) -> Recommendation:

@@ -1,9 +1,10 @@
-"""A schedule in your own kiln: what it cannot reach, and what that costs.
+"""A setting in your own kiln: what it cannot reach, and how it is dialed instead.
 
 A kiln is anything with the fields altitude_m, top_dry_bulb_c, coil_wet_bulb_limit_c, driest_rh_pct and
 sticker_speed_ms, such as kilnlib.store.kiln.ThisKiln.
 """
 
+import math
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -13,10 +14,9 @@ from kilnlib import units
 from kilnlib.errors import OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.drying import Board, Step, days_to
-from kilnlib.physics.schedules.steps import ladder
+from kilnlib.tables import advice
 
-LONGEST_RUNG_H = 2400.0
+DRIEST_SLACK_PCT = advice("driest_air_slack")
 
 
 class Kiln(Protocol):
@@ -56,15 +56,6 @@ class Reach:
     limits: tuple[str, ...]  # of "top_dry_bulb", "coil_wet_bulb", "driest_rh"
     same_rh: Air  # the default
     same_emc: Air  # drier air, nearer the schedule's pace
-
-
-@dataclass(frozen=True)
-class DaysCost:
-    """Days by the engine for one board: by the book, and in this kiln at the same RH and at the same EMC."""
-
-    book_days: float
-    same_rh_days: float
-    same_emc_days: float
 
 
 def reach(dry_bulb_c: float, wet_bulb_c: float, kiln: Kiln) -> Reach:
@@ -111,57 +102,6 @@ def reach(dry_bulb_c: float, wet_bulb_c: float, kiln: Kiln) -> Reach:
     return Reach(wanted, tuple(name for name, met in limits if met), same_rh, same_emc)
 
 
-def days_cost(
-    code: str, kiln: Kiln, board: Board, end_mc_pct: float, wet_bulb_floor_f: float | None = None
-) -> DaysCost:
-    """What the limits of a kiln cost in days.
-
-    Parameters
-    ----------
-    code : schedule code, such as "T8-C3".
-    kiln : see the top of this module.
-    board : board.Board with its moisture content at the start.
-    end_mc_pct : moisture content wanted [%], below the start.
-    wet_bulb_floor_f : lowest wet bulb to set [°F]. None: no floor.
-
-    Returns
-    -------
-    DaysCost [days]; NaN where that moisture content is out of reach.
-
-    Raises
-    ------
-    As `schedules.ladder` and `board.dry`.
-
-    Source
-    ------
-    `board.days_to`; *computed*.
-
-    Accuracy
-    --------
-    The difference is better than the days: those leave out warming up and the wetter air inside the stack.
-    """
-    rungs = ladder(code, wet_bulb_floor_f)
-    reaches = [reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), kiln) for rung in rungs]
-    pressure = air.pressure_pa(kiln.altitude_m)
-
-    def days(airs):
-        steps = [
-            Step(
-                one.dry_bulb_c,
-                None,
-                one.emc_pct,
-                LONGEST_RUNG_H,
-                kiln.sticker_speed_ms,
-                max(rung.mc_above_pct, end_mc_pct),
-            )
-            for rung, one in zip(rungs, airs, strict=True)
-        ]
-        return days_to(board, steps, end_mc_pct, pressure)
-
-    ways = ([getattr(one, name) for one in reaches] for name in ("wanted", "same_rh", "same_emc"))
-    return DaysCost(*(days(airs) for airs in ways))
-
-
 def widest_depression_c(dry_bulb_c: float, kiln: Kiln) -> float:
     """The depression of the driest air that a kiln can make.
 
@@ -187,6 +127,63 @@ def widest_depression_c(dry_bulb_c: float, kiln: Kiln) -> float:
     That of the limit typed for the kiln.
     """
     return dry_bulb_c - air.wet_bulb_c(dry_bulb_c, kiln.driest_rh_pct, air.pressure_pa(kiln.altitude_m))
+
+
+def met(proposed: Reach, kiln: Kiln) -> tuple[str, ...]:
+    """The limits of a kiln that a setting runs into, as a person dials it.
+
+    Parameters
+    ----------
+    proposed : Reach of the setting.
+    kiln : see the top of this module.
+
+    Returns
+    -------
+    Tuple of names, as in Reach.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Half a percent of RH below the driest air is let pass, as bulbs in whole degrees are no finer, *computed*.
+
+    Accuracy
+    --------
+    That of the kiln's limits.
+    """
+    near = proposed.wanted.rh_pct >= kiln.driest_rh_pct - DRIEST_SLACK_PCT
+    return tuple(name for name in proposed.limits if not (name == "driest_rh" and near))
+
+
+def dialed(held: Air, kiln: Kiln) -> tuple[float, float]:
+    """Air at the limits of a kiln as it is dialed: in whole degrees Fahrenheit, the wet bulb rounded up.
+
+    Parameters
+    ----------
+    held : Air.
+    kiln : see the top of this module.
+
+    Returns
+    -------
+    Dry bulb and wet bulb [°C], not above the limits.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    A convenience of ours, *computed*.
+
+    Accuracy
+    --------
+    Within 1 °F of the air.
+    """
+    dry = min(units.f_to_c(round(units.c_to_f(held.dry_bulb_c))), max(kiln.top_dry_bulb_c, held.dry_bulb_c))
+    wet = units.f_to_c(math.ceil(units.c_to_f(held.wet_bulb_c) - 1e-6))
+    return dry, min(wet, max(kiln.coil_wet_bulb_limit_c, held.wet_bulb_c), dry)
 
 
 def rh_asked_pct(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float = air.STANDARD_PA) -> float:

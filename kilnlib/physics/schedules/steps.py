@@ -18,22 +18,15 @@ import numpy as np
 
 from kilnlib import units
 from kilnlib.errors import OutOfRange
+from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range, result, within
 from kilnlib.physics.schedules.codes import (
     CLASSES,
     DEPRESSIONS,
     TEMPERATURES,
     Code,
-    Recommendation,
-    code_for,
-    no_such_air,
-    shift,
-    thicknesses_for,
     understand,
 )
-
-__all__ = ["Code", "Recommendation", "ScheduleStep", "Setpoint", "assemble", "code_for", "ladder",
-           "no_such_air", "setpoint", "shift", "step_at", "thicknesses_for", "understand"]  # fmt: skip
 
 if TYPE_CHECKING:
     import pandas as pd  # slow to load, and a panel does without
@@ -214,6 +207,39 @@ def setpoint(code: str | Code, mc_pct: float | np.ndarray, wet_bulb_floor_f: flo
         wet_bulb_c=result(dry - depression),
         as_dry_as_it_goes=bool(driest) if driest.ndim == 0 else driest,
     )
+
+
+def no_such_air(dry_bulb_f: float, depression_f: float) -> bool:
+    """Whether even bone-dry air has a smaller depression, at sea level.
+
+    Parameters
+    ----------
+    dry_bulb_f : dry bulb [°F].
+    depression_f : depression [°F].
+
+    Returns
+    -------
+    True or False.
+
+    Raises
+    ------
+    OutOfRange : a negative depression, a temperature out of range.
+
+    Source
+    ------
+    `air.rh_pct`; *computed*.
+
+    Accuracy
+    --------
+    That of `air.rh_pct`. High up a depression of 50 °F becomes possible at 110 °F; below that it never does.
+    """
+    try:
+        air.rh_pct(units.f_to_c(dry_bulb_f), units.f_to_c(dry_bulb_f - depression_f))
+    except OutOfRange as error:
+        if error.code != "wet_too_low":
+            raise
+        return True
+    return False
 
 
 @functools.lru_cache(512)

@@ -5,9 +5,8 @@ No sentence stands here: the words are in the words under "setpoint.change.…".
 
 import math
 
-from kilnlib import units
 from kilnlib.physics import air
-from kilnlib.physics.schedules import Air, Kiln, Reach, ladder, reach, widest_depression_c
+from kilnlib.physics.schedules import Kiln, dialed, ladder, met, reach, widest_depression_c
 from kilnlib.physics.setpoint.color import DRY_FACES_C, MOST_DRIER, dry_faces_c, keeps_white, stains
 from kilnlib.physics.setpoint.departure import (
     BULB_C,
@@ -18,12 +17,11 @@ from kilnlib.physics.setpoint.departure import (
     ONE_NUMBER,
     OUTSIDE,
     WET_PCT,
+    WICK_C,
 )
 from kilnlib.physics.setpoint.result import Change, CheckResult
 from kilnlib.tables import advice
 
-WICK_C = advice("dry_wick_below")
-DRIEST_SLACK_PCT = advice("driest_air_slack")
 MOST_HEAT_C = advice("most_heat_at_once")
 MUCH_COOLER_C = advice("much_cooler_than_step")
 SAME_C = 1e-7
@@ -120,63 +118,6 @@ def _reach(result, dry_bulb_c, wet_bulb_c, kiln):
         if max(abs(wanted.dry_bulb_c - dry_bulb_c), abs(wanted.wet_bulb_c - wet_bulb_c)) < SAME_C:
             return carried
     return reach(dry_bulb_c, wet_bulb_c, kiln)
-
-
-def met(proposed: Reach, kiln: Kiln) -> tuple[str, ...]:
-    """The limits of a kiln that a setting runs into, as a person dials it.
-
-    Parameters
-    ----------
-    proposed : limits.Reach of the setting.
-    kiln : see limits.
-
-    Returns
-    -------
-    Tuple of names, as in Reach.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    Half a percent of RH below the driest air is let pass, as bulbs in whole degrees are no finer, *computed*.
-
-    Accuracy
-    --------
-    That of the kiln's limits.
-    """
-    near = proposed.wanted.rh_pct >= kiln.driest_rh_pct - DRIEST_SLACK_PCT
-    return tuple(name for name in proposed.limits if not (name == "driest_rh" and near))
-
-
-def dialed(held: Air, kiln: Kiln) -> tuple[float, float]:
-    """Air at the limits of a kiln as it is dialed: in whole degrees Fahrenheit, the wet bulb rounded up.
-
-    Parameters
-    ----------
-    held : limits.Air.
-    kiln : see limits.
-
-    Returns
-    -------
-    Dry bulb and wet bulb [°C], not above the limits.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    A convenience of ours, *computed*.
-
-    Accuracy
-    --------
-    Within 1 °F of the air.
-    """
-    dry = min(units.f_to_c(round(units.c_to_f(held.dry_bulb_c))), max(kiln.top_dry_bulb_c, held.dry_bulb_c))
-    wet = units.f_to_c(math.ceil(units.c_to_f(held.wet_bulb_c) - 1e-6))
-    return dry, min(wet, max(kiln.coil_wet_bulb_limit_c, held.wet_bulb_c), dry)
 
 
 def _toward_step(result, verdict):

@@ -26,7 +26,6 @@ AIR_SPEED_MS = 1.8  # 350 fpm: middle of what FPL-GTR-57 (1988) p. 6 gives for h
 LOWEST_PCT = 3.0
 RUNG_H = 1500.0  # longest stay on one rung of a schedule
 NO_SCHEDULE_H = 8000.0
-LIKELY = (1.0 / advice("engine_is_good_for"), advice("engine_is_good_for"))  # tests/physics/drying/test_published.py
 
 
 @dataclass(frozen=True)

@@ -6,8 +6,7 @@ No sentence stands here, only codes and what fills them in; the words are in the
 import math
 
 from kilnlib.errors import NotFound
-from kilnlib.physics.schedules import Kiln, ladder, understand
-from kilnlib.physics.setpoint.change import WICK_C, dialed, met
+from kilnlib.physics.schedules import Kiln, dialed, ladder, met, understand
 from kilnlib.physics.setpoint.color import can_keep_white, check_prone, stains
 from kilnlib.physics.setpoint.departure import (
     BULB_C,
@@ -19,6 +18,7 @@ from kilnlib.physics.setpoint.departure import (
     LIMIT_FROM_PCT,
     OUTSIDE,
     WET_PCT,
+    WICK_C,
     departure,
 )
 from kilnlib.physics.setpoint.result import CheckResult, Reason

@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from kilnlib.errors import Fields
 from kilnlib.physics.samples import SafeRate
 from kilnlib.physics.schedules import Reach, Recommendation, Setpoint
-from kilnlib.physics.setpoint.departure import Departure
-from kilnlib.physics.setpoint.pace import LIKELY
+from kilnlib.physics.setpoint.departure import LIKELY, Departure
 
 NAN = float("nan")
 

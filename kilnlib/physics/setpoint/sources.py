@@ -1,4 +1,7 @@
-"""The sources behind a setpoint check; what each is about has its words under "setpoint.about.…" in words.py."""
+"""The sources behind a setpoint check: tables/setpoint_sources.csv, and those of schedule, limit and stain.
+
+What each is about has its words under "setpoint.about.…".
+"""
 
 import math
 from collections.abc import Iterable
@@ -6,25 +9,8 @@ from collections.abc import Iterable
 from kilnlib import tables
 from kilnlib.physics.setpoint.result import CheckResult, Reason, Source
 
-SOURCES = {
-    "air": ("ASHRAE Fundamentals (2017) ch. 1 eqs. 6, 22, 33", "retrieved"),
-    "emc": ("Wood Handbook, FPL-GTR-190 (2010) eq. 4-5", "retrieved"),
-    "pace": ("Diffusion through the thickness with Simpson's diffusivity of red oak; one number tuned on red oak",
-             "computed"),
-    "mold": ("Univ. of Kentucky FOR-128 p. 89; AH-188 p. 146 as found by Oregon State Univ. Extension", "retrieved"),
-    "heat": ("Univ. of Kentucky FOR-128 p. 48; Wengert, Deep surface checking", "retrieved"),
-    "early": ("Wengert, Critical drying time", "retrieved"),
-    "checks": ("Wood Handbook, FPL-GTR-190 ch. 13 p. 13-10", "retrieved"),
-    "bulb": ("Wengert (2012), Temperature and humidity measurement accuracy", "retrieved"),
-    "pitch": ("Wengert, Perfect pitch; Setting the pitch", "retrieved"),
-    "reach": ("Practice for dehumidification kilns: the same RH at the lower temperature (AH-188 p. 145, GTR-118)",
-              "memory"),
-}  # fmt: skip
-ABOUT = {  # what a reason rests on
-    "check_wick": "bulb", "mold_fans": "mold",
-    "mold": "mold", "too_hot_wet": "heat", "early": "early", "check_prone": "checks", "wet_bulb_error": "bulb",
-    "pitch": "pitch", "step_out_of_reach": "reach",
-}  # fmt: skip
+SOURCES = {row["about"]: (row["source"], row["how"]) for row in tables.records("setpoint_sources")}
+ABOUT = {code: row["about"] for row in tables.records("setpoint_sources") for code in row["reasons"].split()}
 
 
 def sources_for(result: CheckResult, reasons: Iterable[Reason]) -> tuple[Source, ...]:

@@ -12,55 +12,28 @@ from kilnlib.units import FT_M, IN_M, f_to_c
 FPM_MS = FT_M / 60
 
 
-def board_average(
-    day: float,
-    db_f: float = 110,
-    depression_f: float = 4,
-    thickness_in: float = 1.125,
-    fpm: float = 350,
-    species: str = "red oak",
-) -> float:
+def board_average(day: float, *sliders: float | str, **named: float | str) -> float:
     """Average moisture content [%] on a day of the board panel."""
-    return float(_run(db_f, depression_f, thickness_in, fpm, species).average_pct[round(day)])
+    return float(_run(*sliders, **named).average_pct[round(day)])
 
 
-def board_face(
-    day: float,
-    db_f: float = 110,
-    depression_f: float = 4,
-    thickness_in: float = 1.125,
-    fpm: float = 350,
-    species: str = "red oak",
-) -> float:
+def board_face(day: float, *sliders: float | str, **named: float | str) -> float:
     """Moisture content of the face [%] on a day of the board panel."""
-    return float(_run(db_f, depression_f, thickness_in, fpm, species).face_pct[round(day)])
+    return float(_run(*sliders, **named).face_pct[round(day)])
 
 
-def board_middle(
-    day: float,
-    db_f: float = 110,
-    depression_f: float = 4,
-    thickness_in: float = 1.125,
-    fpm: float = 350,
-    species: str = "red oak",
-) -> float:
+def board_middle(day: float, *sliders: float | str, **named: float | str) -> float:
     """Moisture content in the middle [%] on a day of the board panel."""
-    return float(_run(db_f, depression_f, thickness_in, fpm, species).middle_pct[round(day)])
+    return float(_run(*sliders, **named).middle_pct[round(day)])
 
 
-def board_lost(
-    day: float,
-    db_f: float = 110,
-    depression_f: float = 4,
-    thickness_in: float = 1.125,
-    fpm: float = 350,
-    species: str = "red oak",
-) -> float:
+def board_lost(day: float, *sliders: float | str, **named: float | str) -> float:
     """Points lost in the day that ends on a day of the board panel."""
-    return float(_run(db_f, depression_f, thickness_in, fpm, species).lost_points[round(day) - 1])
+    return float(_run(*sliders, **named).lost_points[round(day) - 1])
 
 
-def _run(db_f, depression_f, thickness_in, fpm, species):
+def _run(db_f=110, depression_f=4, thickness_in=1.125, fpm=350, species="red oak"):
+    """The run of the board panel at what its sliders stand at."""
     state = board.State(species, f_to_c(db_f), depression_f / 1.8, thickness_in * IN_M, fpm * FPM_MS)
     return board.work_out(state).run
 

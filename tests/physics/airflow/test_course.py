@@ -15,8 +15,7 @@ from kilnlib.physics.airflow.course import dry_course
 from kilnlib.physics.airflow.stack_air import leaving_air
 from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.drying import board as board_module
-from kilnlib.physics.drying.face import film_w_m2k
-from kilnlib.physics.drying.surface import BARE
+from kilnlib.physics.drying.face import BARE, film_w_m2k
 from kilnlib.physics.wood import species
 from kilnlib.units import FT_M, IN_M, f_to_c
 

@@ -8,7 +8,7 @@ from kilnlib import tables, units
 from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.drying import diffusivity, face, surface
+from kilnlib.physics.drying import diffusivity, face
 
 F = units.f_to_c
 AIRS = [
@@ -143,7 +143,7 @@ def test_tuned_numbers_say_so():
 def test_behind_clinging_air_and_skin_the_face_gives_off_what_passes_all_three(conditions):
     """Heat and vapor of red oak, worked through the three resistances one after another."""
     dry, rh, speed = conditions
-    oak = surface.surface_of("red oak")
+    oak = face.surface_of("red oak")
     curve = face.face_curve(dry, rh, speed, surface=oak)
     water, film = air.humidity_ratio(dry, rh), face.film_w_m2k(speed)
     clings, tightens = oak.air_kg_m2s * film / face.film_w_m2k(1.778), diffusivity.COEFFICIENTS["skin_tightens"]
@@ -165,17 +165,17 @@ def test_behind_clinging_air_and_skin_the_face_gives_off_what_passes_all_three(c
 
 
 def test_speed_acts_on_the_air_that_clings_and_not_on_the_skin():
-    oak = surface.surface_of("red oak")
+    oak = face.surface_of("red oak")
     wet = [face.face_curve(F(110), 87.3, speed, surface=oak).loss_kg_m2s.max() for speed in (0.0, 1.778, 3.556, 8.0)]
     assert wet == sorted(wet) and 1.1 < wet[2] / wet[1] < 1.5
-    skin = surface.Surface(np.inf, oak.skin_kg_m2s)
+    skin = face.Surface(np.inf, oak.skin_kg_m2s)
     only = [face.face_curve(F(110), 87.3, speed, surface=skin).loss_kg_m2s.max() for speed in (1.778, 3.556)]
     assert only[1] / only[0] < 0.5 + 0.5 * wet[2] / wet[1]  # what is left is the film itself
 
 
 def test_quartersawn_faces_are_slower_and_bad_wood_is_refused():
-    flat, quarter = (surface.surface_of("red oak", sawn) for sawn in diffusivity.SAWN)
+    flat, quarter = (face.surface_of("red oak", sawn) for sawn in diffusivity.SAWN)
     assert flat.skin_kg_m2s / quarter.skin_kg_m2s == pytest.approx(1.15)
-    assert "flatsawn or quartersawn" in str(says(surface.surface_of, "red oak", "rift"))
+    assert "flatsawn or quartersawn" in str(says(face.surface_of, "red oak", "rift"))
     with pytest.raises(NotFound):
-        surface.surface_of("boxelder")
+        face.surface_of("boxelder")

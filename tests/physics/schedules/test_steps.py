@@ -14,7 +14,6 @@ from kilnlib import tables, units
 from kilnlib.errors import BadInput, NotFound, OutOfRange
 from kilnlib.physics import air, schedules
 from kilnlib.physics.air import emc
-from kilnlib.physics.drying import Board
 from kilnlib.physics.schedules import changes as schedule_changes
 from kilnlib.physics.schedules import limits
 from kilnlib.physics.wood import species, species_names
@@ -388,15 +387,3 @@ def test_hard_maple_in_the_kiln_at_tamarack_ford():
     assert limits.reach(F(110), F(106), TAMARACK).limits == ()
     dry = limits.reach(F(100), F(50), TAMARACK)  # no such air
     assert (dry.wanted.rh_pct, dry.limits) == (0.0, ("driest_rh",)) and dry.same_rh.rh_pct == 25
-
-
-def test_limits_cost_days_and_the_same_emc_costs_fewer():
-    for code, board in (
-        ("T8-C3", Board("hard maple", start_mc_pct=68.0)),
-        ("T11-D4", Board("yellow-poplar", start_mc_pct=90.0)),
-    ):
-        cost = limits.days_cost(code, TAMARACK, board, 8.0)
-        assert 1.0 < cost.book_days < cost.same_emc_days <= cost.same_rh_days < 60.0
-    wide = replace(TAMARACK, top_dry_bulb_c=F(212), coil_wet_bulb_limit_c=F(180), driest_rh_pct=5.0)
-    free = limits.days_cost("T8-C3", wide, Board("hard maple", start_mc_pct=68.0), 8.0)
-    assert free.same_rh_days == pytest.approx(free.book_days) == pytest.approx(free.same_emc_days)
