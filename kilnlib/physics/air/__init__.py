@@ -3,15 +3,18 @@
 from kilnlib.physics.air.emc import emc_pct, emc_pct_from_bulbs
 from kilnlib.physics.air.moist import (
     DRY_BULB_C,
+    STANDARD_PA,
     WATER_TO_AIR,
+    boiling_c,
     dew_point_c,
     humidity_ratio,
     humidity_ratio_from_bulbs,
+    pressure_pa,
     rh_pct,
+    saturation_pressure_pa,
     wet_bulb_c,
     wet_bulb_reading_c,
 )
-from kilnlib.physics.air.vapor import STANDARD_PA, boiling_c, pressure_pa, saturation_pressure_pa
 
 __all__ = [
     "DRY_BULB_C",

@@ -1,24 +1,22 @@
 """Drying schedules led by moisture content: codes, their steps, changes to them, and what a kiln can hold of them."""
 
 from kilnlib.physics.schedules.changes import DRIEST_RH_PCT, change_points_pct, next_change_pct
-from kilnlib.physics.schedules.codes import (
-    Code,
-    Recommendation,
-    code_for,
-    shift,
-    thicknesses_for,
-    understand,
-)
 from kilnlib.physics.schedules.limits import Air, Kiln, Reach, dialed, met, reach, rh_asked_pct, widest_depression_c
 from kilnlib.physics.schedules.steps import (
     MODIFIED_FLOOR_F,
+    Code,
+    Recommendation,
     ScheduleStep,
     Setpoint,
     assemble,
+    code_for,
     ladder,
     no_such_air,
     setpoint,
+    shift,
     step_at,
+    thicknesses_for,
+    understand,
 )
 
 __all__ = [

@@ -9,8 +9,7 @@ import numpy as np
 from kilnlib import tables, units
 from kilnlib.physics import air
 from kilnlib.physics.arrays import within
-from kilnlib.physics.schedules.codes import Code
-from kilnlib.physics.schedules.steps import ladder, no_such_air
+from kilnlib.physics.schedules.steps import Code, ladder, no_such_air
 
 DRIEST_RH_PCT = tables.advice("first_part_stops_at_rh")
 

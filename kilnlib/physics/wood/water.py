@@ -1,55 +1,15 @@
 """Water in wood: moisture content on the oven-dry basis, fiber saturation, the most a wood can hold, shrinkage.
 
 Moisture content (MC) is the weight of water beside the weight of the same wood bone dry, in percent, so it can pass
-100 %. Weights may be in any unit, as long as both are in the same one. Species stand in `species`, weights of whole
-loads in `lumber`; their public names are found here too.
+100 %. Weights may be in any unit, as long as both are in the same one. Weights of whole loads stand
+in `lumber`.
 """
 
 import numpy as np
 
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.arrays import AsGiven, Values, check_range, first_where, positive, result
-from kilnlib.physics.wood.lumber import (
-    FSP_PCT,
-    density_kg_m3,
-    specific_gravity_at,
-    tally_correction,
-    water_removed_kg,
-    weight_at_mc,
-    wood_weight_kg,
-)
-from kilnlib.physics.wood.species_table import (
-    Species,
-    joined_name,
-    nearest_species,
-    species,
-    species_key,
-    species_names,
-)
-
-__all__ = [
-    "FSP_PCT",
-    "Species",
-    "density_kg_m3",
-    "highest_mc_pct",
-    "joined_name",
-    "mc_pct",
-    "mc_pct_from_wet_basis",
-    "nearest_species",
-    "shrinkage_pct",
-    "softwood_shrinkage_pct",
-    "species",
-    "species_key",
-    "species_names",
-    "specific_gravity_at",
-    "tally_correction",
-    "water_removed_kg",
-    "weight_at_mc",
-    "wet_basis_pct",
-    "width_after",
-    "width_change_by_points",
-    "wood_weight_kg",
-]
+from kilnlib.physics.wood.lumber import FSP_PCT
 
 HIGHEST_MC_PCT = 400.0
 CELL_WALL = 1.54

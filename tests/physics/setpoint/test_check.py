@@ -517,7 +517,7 @@ def test_woods_without_weight_or_with_four_faces_have_no_pace():
 
 def test_one_number_is_what_the_table_says():
     """The ruler: the middle ratio of neighboring depressions that are not capped at the deepest."""
-    from kilnlib.physics.schedules.codes import DEPRESSIONS
+    from kilnlib.physics.schedules.steps import DEPRESSIONS
 
     pairs = [(a, b) for n in range(1, 8) for a, b in zip(DEPRESSIONS[n], DEPRESSIONS[n + 1], strict=True) if b > a]
     assert np.median([b / a for a, b in pairs]) == pytest.approx(departure.ONE_NUMBER, abs=0.01)
@@ -534,6 +534,7 @@ def test_every_code_has_words_and_every_word_a_code():
     source = "".join(
         Path(module.__file__).read_text(encoding="utf-8") for module in (reasons, setpoint_change, sources, departure)
     )
+    source += " ".join(f'"{about}"' for about in sources.SOURCES)
     stain = {"stain_gray", "stain_blue", "stain_brown", "kiln_top_dry_bulb", "kiln_coil_wet_bulb", "kiln_driest_rh"}
     for part in ("reason", "change", "about"):
         prefix = f"setpoint.{part}."
