@@ -125,6 +125,7 @@ def test_a_cell_run_again_leaves_one_panel(lesson):
         lesson.wait_idle().wait_live()
     expect(lesson.page.locator(".fc-view:has(.fc-controls)")).to_have_count(1)
     lesson.panel().get_by_role("button", name="Reset", exact=True).click()  # the panel comes back as it was left
+    expect(lesson.panel().locator("img")).to_have_attribute("alt", re.compile("Dry bulb 110 °F"))
     lesson.press(0, "ArrowRight")
     expect(lesson.panel().locator("img")).to_have_attribute("alt", re.compile("Dry bulb 111 °F"))
 

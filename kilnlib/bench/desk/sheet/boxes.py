@@ -13,6 +13,7 @@ from kilnlib.errors import Notice, sentence
 from kilnlib.words import text
 
 PAUSE_S = 0.4  # typing has paused
+WAITING = "fc-waiting"  # our extension does not call the text of a page taken while something on it says this
 
 
 class Look:
@@ -94,6 +95,7 @@ class Desk(View):
         with self.guard():
             row.taken(row.take(row) is not False)
         self._taking = None
+        row.view.remove_class(WAITING)
         self.sources.add(row)
         if self.waiting:
             self._take(self.waiting.pop())
@@ -126,6 +128,7 @@ class Desk(View):
         if before not in (row, None):
             self._take(before)
         self._pending = row
+        row.view.add_class(WAITING)
 
     def _forget(self):
         self._pause.cancel()

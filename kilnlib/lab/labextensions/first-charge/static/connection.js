@@ -139,9 +139,9 @@ export class Watch {
     return answer && !this.lost() ? answer.header.session : null;
   }
 
-  // Leaves a connection that is being made up to three seconds.
+  // Leaves a connection that is being made up to ten seconds: on a busy machine it takes a while.
   async connected() {
-    for (let tries = 0; tries < 30 && this.kernel?.connectionStatus !== "connected"; tries += 1) {
+    for (let tries = 0; tries < 100 && this.kernel?.connectionStatus === "connecting"; tries += 1) {
       await wait(100);
     }
   }

@@ -31,8 +31,8 @@ export class Typed {
     }
   }
 
-  // A box's text is taken a second after the kernel has worked off every message that followed it: a tool waits for a pause
-  // in typing before it takes a row, and the widget sends the next of two messages when the first is done.
+  // A box's text is taken a second after the kernel has worked off every message that followed it, since the widget sends
+  // the next of two messages when the first is done; and not while a tool says that it waits for a pause in typing.
   listen(kernel) {
     if (!kernel || this.heard.has(kernel)) {
       return;
@@ -42,10 +42,22 @@ export class Typed {
       if (direction === "send" && msg.header.msg_type === "comm_msg") {
         this.asked.add(msg.header.msg_id);
       } else if (msg.content?.execution_state === "idle" && this.asked.delete(msg.parent_header.msg_id)) {
-        const now = performance.now();
-        setTimeout(() => this.asked.size || this.taken(now), 1000);
+        this.later(performance.now());
       }
     });
+  }
+
+  later(before) {
+    setTimeout(() => {
+      if (this.panel.isDisposed) {
+        return;
+      }
+      if (this.panel.node.querySelector(".fc-waiting")) {
+        this.later(before);
+      } else if (!this.asked.size) {
+        this.taken(before);
+      }
+    }, 1000);
   }
 
   taken(before) {
