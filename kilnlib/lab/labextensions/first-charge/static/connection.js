@@ -64,10 +64,13 @@ export class Watch {
 
   lock(lost) {
     this.locked = true;
-    this.typed.keep();
     for (const area of this.panel.node.querySelectorAll(".jp-OutputArea")) {
       area.inert = true;
+      if (area.contains(document.activeElement)) {
+        document.activeElement.blur(); // a key pressed before the next picture would still reach the box, unkept
+      }
     }
+    this.typed.keep();
     bar.say(this, lost === "server" ? words.server_gone : words.kernel_gone);
   }
 
