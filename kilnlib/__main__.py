@@ -7,7 +7,7 @@ import sys
 import traceback
 from pathlib import Path
 
-FIRST = "00_start_here.ipynb"
+FIRST = "home.ipynb"
 SCREENS = "present_through_the_stack.ipynb"
 
 
