@@ -3,6 +3,7 @@
 Nothing of this is kept by hand anywhere: a lesson that is put into the folder has its place, and its neighbors.
 """
 
+import contextlib
 import json
 import re
 from dataclasses import dataclass
@@ -51,10 +52,8 @@ def read_pages(folder):
     for path in sorted(Path(folder).glob("*.ipynb")):
         for place, (kind, pattern) in enumerate(KINDS):
             if re.fullmatch(pattern, path.stem):
-                try:
+                with contextlib.suppress(OSError, ValueError, KeyError, TypeError):  # a broken copy does not open
                     found.append((place, path.stem, _page(path, kind)))
-                except (OSError, ValueError, KeyError, TypeError):
-                    pass  # a broken copy: it does not open, so nothing leads to it
     return [page for _, _, page in sorted(found, key=lambda one: one[:2])]
 
 

@@ -243,9 +243,8 @@ export class Face {
     const items = headings.map((heading) => {
       const title = plain(heading);
       const button = make("button", "", title);
+      button.prepend(make("span", "fc-mark", done.get(title) ? "✓" : ""));
       if (done.has(title)) {
-        const mark = make("span", "fc-mark", done.get(title) ? "✓" : "");
-        button.prepend(mark);
         button.classList.toggle("fc-is-done", done.get(title));
         button.setAttribute("aria-label", `${title}, ${done.get(title) ? words.part_done : words.part_open}`);
       }
