@@ -77,7 +77,7 @@ export class Face {
     turn.setAttribute("aria-label", words.turn);
     const dictionary = PAGES.find((page) => page.kind === "words");
     const node = make("header", "fc-bar", home, this.page.kind === "home" ? "" : title, this.parts, make("span", "fc-gap"), turn);
-    if (dictionary && dictionary !== this.page) {
+    if (dictionary && dictionary !== this.page && dictionary !== this.next) {
       const open = link(dictionary, "fc-step fc-dictionary", words.words);
       open.title = words.words_tip;
       node.append(open);
