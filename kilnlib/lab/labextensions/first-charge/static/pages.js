@@ -154,6 +154,10 @@ export const activate = (app, Widget) => {
   let shown = null;
   const look = () => {
     const panel = app.shell.currentWidget;
+    if (way.bounced(panel)) {
+      way.go(way.wanted);
+      return;
+    }
     chrome.fit(app);
     if (shown && panel && shown !== panel && !shown.isDisposed && shown.hasClass("first-charge")) {
       const left = shown;

@@ -2,6 +2,7 @@
 
 import { wait } from "./said.js";
 
+const EARLY_MS = 15000;
 const LEFT_BOXES = ".fc-ask .fc-card :is(input[type=text], textarea)";
 
 // The notebook that an address of this server names, or nothing.
@@ -34,7 +35,14 @@ export class Way {
   }
 
   go(file) {
+    this.wanted = file;
     return this.app.commands.execute("docmanager:open", { path: file }).catch(() => {});
+  }
+
+  // JupyterLab opens the notebook of its first address once more, up to seconds after the page was there.
+  bounced(panel) {
+    const early = performance.now() < EARLY_MS && this.wanted;
+    return early && panel?.hasClass("first-charge") && panel.context.path !== this.wanted;
   }
 
   // A link to a notebook of ours opens in place; with a key held down the browser makes its own tab.
