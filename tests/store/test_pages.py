@@ -7,13 +7,12 @@ from starting import write_book
 from kilnlib.lab import books
 from kilnlib.store.pages import neighbors, read_pages
 
-TITLE = (
-    "If nothing moves below: Run ▸ Run All Cells.\n\n# How *thirsty*?\n\nYou can\n\n1. read;\n2. say.\n\nAbout 35 minutes.",
-)
+TITLE = ("# How *thirsty*?\n\nYou can\n\n1. read;\n2. say.\n\nAbout 35 minutes.",)
 
 
 def folder(tmp_path):
-    write_book(tmp_path / "02_air.ipynb", TITLE, ("## Warm-up",), 'warm_up("02_air", "a-1", "b-1")', ("## Why\n\n### More",),
+    write_book(tmp_path / "02_air.ipynb", TITLE, ("## Warm-up",), 'warm_up("02_air", "a-1", "b-1")',
+               ("## Why\n\n### More",),
                ("## Your turn",), 'ask("c-1", "c-2")', 'panel("air", predict="air-predict")',
                ("## Against the handbook",), "handbook(1)")  # fmt: skip
     for name in ("glossary", "home", "desk_sheet", "10_later", "present_it", "02_air (yours)", "own"):

@@ -115,6 +115,10 @@ const open = async (app, panel, listed, Widget) => {
   shutdownOnDispose(panel, false); // another tab may be using it
   await mine(panel, words, () => shutdownOnDispose(panel, false));
   shutdownOnDispose(panel, true);
+  // For whoever waits for the page: whether everything on it has run, and what its kernel does.
+  const status = () => {
+    panel.node.dataset.status = face.alive ? panel.sessionContext.kernelDisplayStatus : "opening";
+  };
   const watch = new Watch(app.serviceManager.serverSettings, panel, async () => {
     if (code(panel) !== loaded) {
       return null;
@@ -124,8 +128,10 @@ const open = async (app, panel, listed, Widget) => {
       panel.context.model.dirty = false; // nothing to save, so closing the window asks nothing
     }
     face.wake();
+    status();
     return process;
   });
+  panel.sessionContext.statusChanged.connect(status);
   watches.set(panel, watch);
   watch.start();
 };
@@ -150,18 +156,18 @@ export const activate = (app, Widget) => {
   const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
   const listed = config.firstChargeBooks || {};
   const seen = new WeakSet();
-  const way = new Way(app, watches);
+  const way = new Way(app, watches, config.treePath);
+  const leave = (panel) => way.leave(panel, (message) => tell(panel, message));
   let shown = null;
   const look = () => {
     const panel = app.shell.currentWidget;
     if (way.bounced(panel)) {
-      way.go(way.wanted);
+      way.go(way.wanted).then(() => (watches.has(panel) ? leave(panel) : panel.isDisposed || panel.close()));
       return;
     }
     chrome.fit(app);
     if (shown && panel && shown !== panel && !shown.isDisposed && shown.hasClass("first-charge")) {
-      const left = shown;
-      way.leave(left, (message) => tell(left, message));
+      leave(shown);
     }
     shown = panel;
     if (panel?.sessionContext && panel.content?.widgets && !seen.has(panel)) {

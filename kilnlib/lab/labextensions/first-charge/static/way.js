@@ -21,8 +21,9 @@ const keepHistory = () => {
 };
 
 export class Way {
-  constructor(app, watches) {
+  constructor(app, watches, first) {
     this.app = app;
+    this.first = first; // the notebook of the address that was opened
     this.watches = watches; // page: what watches it
     keepHistory();
     window.addEventListener("popstate", () => {
@@ -41,8 +42,7 @@ export class Way {
 
   // JupyterLab opens the notebook of its first address once more, up to seconds after the page was there.
   bounced(panel) {
-    const early = performance.now() < EARLY_MS && this.wanted;
-    return early && panel?.hasClass("first-charge") && panel.context.path !== this.wanted;
+    return performance.now() < EARLY_MS && this.wanted && panel?.context?.path === this.first && this.first !== this.wanted;
   }
 
   // A link to a notebook of ours opens in place; with a key held down the browser makes its own tab.
@@ -71,14 +71,22 @@ export class Way {
   // A page that is not shown any more ends, and its kernel with it, if nothing on it is unsaved.
   async leave(panel, tell) {
     const back = () => panel.isDisposed || this.app.shell.currentWidget === panel;
-    await wait(600); // the page that was opened comes first
-    if (back() || this.unsaved(panel) || this.watches.get(panel)?.locked) {
-      return;
-    }
-    await Promise.race([tell({ leave: true }), wait(3000)]).catch(() => {});
-    if (!back() && !panel.context.model.dirty) {
-      panel.close();
+    for (let tries = 0; tries < 60 && !back(); tries += 1) {
+      await wait(tries ? 1000 : 600); // the page that was opened comes first
+      const watch = this.watches.get(panel);
+      if (back() || !watch?.process || watch.locked) {
+        continue; // it is still beginning
+      }
+      if (this.unsaved(panel)) {
+        return;
+      }
+      await Promise.race([tell({ leave: true }), wait(3000)]).catch(() => {});
+      if (panel.context.model.dirty) {
+        await panel.context.save().catch(() => {});
+      }
+      if (!back() && !panel.context.model.dirty) {
+        panel.close();
+      }
     }
   }
 }
-
