@@ -162,7 +162,14 @@ export const activate = (app, Widget) => {
   const look = () => {
     const panel = app.shell.currentWidget;
     if (way.bounced(panel)) {
-      way.go(way.wanted).then(() => (watches.has(panel) ? leave(panel) : panel.isDisposed || panel.close()));
+      way.go(way.wanted).then(async () => {
+        if (watches.has(panel)) {
+          return leave(panel);
+        }
+        await panel.context.ready.catch(() => {});
+        panel.context.model.dirty = false; // nobody saw it
+        panel.close();
+      });
       return;
     }
     chrome.fit(app);
