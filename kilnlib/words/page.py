@@ -29,6 +29,7 @@ TEXT = {
     "page.jupyter": "Jupyter",
     "page.jupyter_tip": "Show Jupyter’s own menus, or hide them again",
     "page.turn": "Turn the page",
+    "page.turn_end": "Turn the page from its end",
     "page.on_this_page": "On this page",
     "page.all_pages": "All pages",
     "page.parts": "{done} of {total} parts done",
@@ -43,6 +44,4 @@ TEXT = {
     "page.tick": "Tick: {item}",
     "page.find": "What does “{word}” mean?",
     "page.taught": "Lesson {lesson}",
-    "page.to_panel": "To the picture",
-    "page.to_question": "To the questions",
 }

@@ -47,7 +47,7 @@ export class Face {
     this.contents = make("nav", "fc-contents");
     this.contents.setAttribute("aria-label", words.on_this_page);
     panel.node.append(this.contents);
-    this.end = make("footer", "fc-end");
+    this.end = make("div", "fc-end");
     panel.node.addEventListener("change", (event) => this.tick(event.target));
     panel.node.addEventListener("keydown", (event) => event.key === "Escape" && this.fold());
     panel.content.node.addEventListener("click", (event) => this.explain(event.target), true);
@@ -76,7 +76,7 @@ export class Face {
     const turn = make("nav", "fc-turn", ...this.turning(true, this.opener));
     turn.setAttribute("aria-label", words.turn);
     const dictionary = PAGES.find((page) => page.kind === "words");
-    const node = make("header", "fc-bar", home, this.page.kind === "home" ? "" : title, this.parts, make("span", "fc-gap"), turn);
+    const node = make("div", "fc-bar", home, this.page.kind === "home" ? "" : title, this.parts, make("span", "fc-gap"), turn);
     if (dictionary && dictionary !== this.page && dictionary !== this.next) {
       const open = link(dictionary, "fc-step fc-dictionary", words.words);
       open.title = words.words_tip;
@@ -135,9 +135,10 @@ export class Face {
     for (const strong of this.panel.content.node.querySelectorAll(".jp-MarkdownOutput strong:not([data-fc])")) {
       this.word(strong);
     }
-    const feedback = this.panel.content.node.querySelectorAll(".fc-feedback").length;
-    if (feedback !== this.feedback && this.alive) {
-      this.feedback = feedback;
+    const feedback = this.panel.content.node.querySelectorAll(".fc-feedback");
+    const said = [...feedback].map((one) => one.textContent).join();
+    if (said !== this.said && this.alive) {
+      this.said = said;
       this.ask();
     }
     this.list();
@@ -323,7 +324,7 @@ export class Face {
       inside.push(make("p", "", fill(words.next_is, { title: named(this.next) }), minutes, "."));
     }
     const turn = make("nav", "fc-turn", ...this.turning(false, link({ file: "home.ipynb" }, "fc-step", words.home)));
-    turn.setAttribute("aria-label", words.turn);
+    turn.setAttribute("aria-label", words.turn_end);
     this.end.replaceChildren(...inside, turn);
   }
 
