@@ -19,7 +19,7 @@ class Kernels(AsyncMappingKernelManager):
 
     async def start_kernel(self, *, kernel_id=None, path=None, **named):
         """A kernel for a page: the spare where it lies in the top folder, and soon another spare for the next."""
-        at_the_top = "/" not in (path or "").strip("/")
+        at_the_top = not (path or "").strip("/")  # the folder of the notebook
         if kernel_id is not None or not at_the_top or named.get("kernel_name") not in (None, "python3"):
             return await super().start_kernel(kernel_id=kernel_id, path=path, **named)
         if self._making is not None:

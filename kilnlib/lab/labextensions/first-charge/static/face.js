@@ -128,6 +128,7 @@ export class Face {
     }
     for (const cell of this.panel.content.widgets) {
       cell.node.dataset.cell = cell.model.id;
+      cell.node.setAttribute("role", "article"); // of the feed that JupyterLab says they stand in
     }
     for (const box of this.panel.content.node.querySelectorAll(".jp-MarkdownOutput li > input[type=checkbox]")) {
       this.box(box);

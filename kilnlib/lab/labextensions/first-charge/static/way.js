@@ -52,8 +52,9 @@ export class Way {
     if (!href || event.ctrlKey || event.metaKey || event.shiftKey || event.button) {
       return;
     }
-    const file = /^[\w-]+\.ipynb$/.test(href) ? href : null;
-    if (file) {
+    const here = new URL(href, location.href);
+    const file = (href.match(/^[\w-]+\.ipynb$/) || here.pathname.match(/\/files\/([\w-]+\.ipynb)$/))?.at(-1);
+    if (file && here.origin === location.origin) {
       event.preventDefault();
       event.stopPropagation();
       this.go(file);
