@@ -175,7 +175,9 @@ def test_opening_saving_and_stopping_leaves_the_shipped_files_alone(start, visit
 def test_ctrl_c_ends_it_and_leaves_no_kernel(start, visit, tmp_path):
     write_book(tmp_path / "00_start_here.ipynb", ("# Start",), SLIDER, note("start"))
     started = start(workbooks=tmp_path)
-    visit(started.page("00_start_here.ipynb")).wait_live()
+    visit(started.page("00_start_here.ipynb")).wait_live().wait_idle().page.wait_for_timeout(
+        2500
+    )  # the spare is up too
     kernel = int(ran(started.lessons)[0][1])
     os.kill(kernel, 0)
     assert started.stop() == 0

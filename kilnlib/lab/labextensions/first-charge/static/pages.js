@@ -116,11 +116,14 @@ const open = async (app, panel, listed, Widget) => {
   await mine(panel, words, () => shutdownOnDispose(panel, false));
   shutdownOnDispose(panel, true);
   // For whoever waits for the page: whether everything on it has run, and what its kernel does.
+  let begun = false;
   const status = () => {
-    panel.node.dataset.status = face.alive ? panel.sessionContext.kernelDisplayStatus : "opening";
+    panel.node.dataset.status = begun ? panel.sessionContext.kernelDisplayStatus : "opening";
   };
   const watch = new Watch(app.serviceManager.serverSettings, panel, async () => {
     if (code(panel) !== loaded) {
+      begun = true;
+      status();
       return null;
     }
     const process = await runAll(panel);
@@ -128,6 +131,7 @@ const open = async (app, panel, listed, Widget) => {
       panel.context.model.dirty = false; // nothing to save, so closing the window asks nothing
     }
     face.wake();
+    begun = true;
     status();
     return process;
   });
