@@ -39,7 +39,7 @@ TEXT = {
     "page.not_finished": "Still to do here: {parts}.",
     "page.next_is": "Next: {title}",
     "page.minutes": "about {minutes} minutes",
-    "page.end": "This is the last lesson. You can now",
+    "page.end": "This is the last lesson. Whoever has done them all can",
     "page.end_use": "Use it on your own wood:",
     "page.tick": "Tick: {item}",
     "page.find": "What does “{word}” mean?",
