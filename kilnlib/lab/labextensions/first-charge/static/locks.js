@@ -9,8 +9,8 @@ export const lockPages = (shown) => {
 
   const key = (event) => {
     const target = event.target;
-    if (!ours(target)) {
-      return;
+    if (!ours(target) || (event.key === "Enter" && event.ctrlKey)) {
+      return; // Ctrl-Enter runs a cell again and changes nothing of it
     }
     if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "s") {
       event.preventDefault(); // the browser would offer to save the page as a file
