@@ -31,32 +31,32 @@ def _number(text, sign, exponent, comma):
     return -value if sign == "-" else value
 
 
-def read_quantity(text, kind, comma="ask", example=None):
+def read_quantity(text: str, kind: str, comma: str = "ask", example: str | None = None) -> tuple[float, str | None]:
     """Number and unit label typed by a person, before any conversion: "1-1/8 in" gives (1.125, "in").
 
     Returns (value, label or None). Raises BadInput with a sentence. `comma`: "ask" refuses "1,5", "decimal" reads it.
     """
-    shown = example or {"temperature": "110", "altitude": "900"}.get(kind, "12")
+    example_shown = example or {"temperature": "110", "altitude": "900"}.get(kind, "12")
     stripped = re.sub("[\u00a0\u2009\u202f]", " ", str(text)).strip().replace("−", "-").replace("º", "°")
     if not stripped:
-        raise BadInput("empty", example=shown)
-    found = NUMBER.match(stripped)
-    if not found:
-        raise BadInput("not_a_number", text=stripped[:40], example=shown)
-    sign, digits, exponent, tail = found.groups()
+        raise BadInput("empty", example=example_shown)
+    parts = NUMBER.match(stripped)
+    if not parts:
+        raise BadInput("not_a_number", text=stripped[:40], example=example_shown)
+    sign, digits, exponent, tail = parts.groups()
     try:
         value = _number(digits.strip(), sign, exponent, comma)
     except BadInput:
         raise
     except (ValueError, OverflowError):
-        raise BadInput("not_a_number", text=stripped[:40], example=shown) from None
+        raise BadInput("not_a_number", text=stripped[:40], example=example_shown) from None
     if not math.isfinite(value):
-        raise BadInput("not_a_number", text=stripped[:40], example=shown)
+        raise BadInput("not_a_number", text=stripped[:40], example=example_shown)
     label = tail.strip().lower().rstrip(".")
     if not label:
         return value, None
     if label not in units.SPELLINGS:
-        raise BadInput("not_a_number", text=stripped[:40], example=shown)
+        raise BadInput("not_a_number", text=stripped[:40], example=example_shown)
     unit = units.SPELLINGS[label]
     if unit not in units.units_for(kind):
         expected = " or ".join(dict.fromkeys(u.label for u in units.KINDS[kind] if u.label)) or "a plain number"
@@ -64,15 +64,24 @@ def read_quantity(text, kind, comma="ask", example=None):
     return value, unit
 
 
-def parse_quantity(text, kind, system="trade", low=None, high=None, comma="ask", example=None, what=None):
+def parse_quantity(
+    text: str,
+    kind: str,
+    system: str = "trade",
+    low: float | None = None,
+    high: float | None = None,
+    comma: str = "ask",
+    example: str | None = None,
+    what: str | None = None,
+) -> float:
     """SI value of what a person typed ("110", "43.3 C", "1-1/8 in").
 
     A plain number is taken in the shown unit of `system`. `low` and `high` are SI limits; a temperature outside them
     that would fit in the other scale is asked about. Raises BadInput with a sentence.
     """
     value, label = read_quantity(text, kind, comma, example)
-    shown = units.unit_of(kind, system)
-    unit = units.units_for(kind)[label] if label else shown
+    usual_unit = units.unit_of(kind, system)
+    unit = units.units_for(kind)[label] if label else usual_unit
     si = unit.to_si(value)
     slack = 1e-9 * max(1.0, abs(si))
     if (low is None or si >= low - slack) and (high is None or si <= high + slack):
@@ -80,14 +89,14 @@ def parse_quantity(text, kind, system="trade", low=None, high=None, comma="ask",
     typed = f"{value:g} {unit.label}".strip()
     limits = {"low": (low, kind) if low is not None else "…", "high": (high, kind) if high is not None else "…"}
     if kind == "temperature" and not label and low is not None and high is not None:
-        other = units.C if shown is units.F else units.F
+        other = units.C if usual_unit is units.F else units.F
         if low <= other.to_si(value) <= high:
             code = "is_this_celsius" if other is units.C else "is_this_fahrenheit"
             raise BadInput(
                 code,
                 typed=typed,
                 suggestion=f"{value:g} {other.label[-1]}",
-                converted=f"{shown.from_si(other.to_si(value)):.{shown.decimals}f} {shown.label}",
+                converted=f"{usual_unit.from_si(other.to_si(value)):.{usual_unit.decimals}f} {usual_unit.label}",
                 **limits,
             )
     raise BadInput("range", what=what or kind.replace("_", " ").capitalize(), value=typed, **limits)

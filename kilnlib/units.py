@@ -7,12 +7,15 @@ units or in metric ones, and `kilnlib.typed` reads what a person typed back to S
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 IN_M = 0.0254
 FT_M = 0.3048
 LB_KG = 0.45359237
 INHG_PA = 3386.389
 DAY_S = 86400.0
+
+Numbers = Any  # a number or a numpy array of them, and what comes back is the same; numpy is not loaded here
 
 
 @dataclass(frozen=True)
@@ -24,11 +27,11 @@ class Unit:
     offset: float = 0.0
     decimals: int = 1
 
-    def to_si(self, value):
+    def to_si(self, value: Numbers) -> Numbers:
         """SI value of a number in this unit."""
         return value * self.factor + self.offset
 
-    def from_si(self, value):
+    def from_si(self, value: Numbers) -> Numbers:
         """Number in this unit of an SI value."""
         return (value - self.offset) / self.factor
 
@@ -38,7 +41,7 @@ C = Unit("°C", decimals=1)
 PERCENT = Unit("%", decimals=1)
 ONE = Unit("", decimals=3)
 
-# kind: (trade unit, metric unit, spellings of each unit that may be typed)
+# kind: (trade unit, metric unit)
 KINDS = {
     "temperature": (F, C),
     "temperature_difference": (Unit("°F", 5 / 9, 0, 0), Unit("°C", decimals=1)),
@@ -108,32 +111,32 @@ EXTRA_UNITS = {
 LONGEST = 1e12  # a number from here on is written with an exponent
 
 
-def f_to_c(temperature_f):
+def f_to_c(temperature_f: Numbers) -> Numbers:
     """Celsius temperature of a Fahrenheit one; numbers or arrays."""
     return (temperature_f - 32.0) * (5.0 / 9.0)
 
 
-def c_to_f(temperature_c):
+def c_to_f(temperature_c: Numbers) -> Numbers:
     """Fahrenheit temperature of a Celsius one; numbers or arrays."""
     return temperature_c * 1.8 + 32.0
 
 
-def unit_of(kind, system="trade"):
+def unit_of(kind: str, system: str = "trade") -> Unit:
     """The `Unit` in which a kind is shown."""
     return KINDS[kind][system == "metric"]
 
 
-def to_si(value, kind, system="trade"):
+def to_si(value: Numbers, kind: str, system: str = "trade") -> Numbers:
     """SI value of a number in the shown unit of `kind`."""
     return unit_of(kind, system).to_si(value)
 
 
-def from_si(value, kind, system="trade"):
+def from_si(value: Numbers, kind: str, system: str = "trade") -> Numbers:
     """Number in the shown unit of `kind` for an SI value."""
     return unit_of(kind, system).from_si(value)
 
 
-def show(value, kind, system="trade", decimals=None, more=0):
+def show(value: float, kind: str, system: str = "trade", decimals: int | None = None, more: int = 0) -> str:
     """An SI value as text with its unit; `system` "both" gives trade with metric in brackets.
 
     `decimals` replaces the unit's usual number of them, `more` adds to it.
@@ -152,12 +155,12 @@ def show(value, kind, system="trade", decimals=None, more=0):
     return f"{text} {unit.label}".strip()
 
 
-def show_set(value, kind, system="trade"):
+def show_set(value: float, kind: str, system: str = "trade") -> str:
     """A value that a person has set, as `show` writes it, but with a decimal where it is not whole."""
     number, places = from_si(value, kind, system), unit_of(kind, system).decimals
     return show(value, kind, system, places or int(abs(number - round(number)) > 0.04))
 
 
-def units_for(kind):
+def units_for(kind: str) -> dict[str, Unit]:
     """Every unit that may be typed for a kind, by label."""
     return {unit.label: unit for unit in KINDS[kind] if unit.label} | EXTRA_UNITS.get(kind, {})

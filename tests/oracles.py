@@ -10,6 +10,7 @@ from kilnlib import units
 from kilnlib.errors import OutOfRange
 from kilnlib.physics import air, schedules
 from kilnlib.physics.air import emc
+from kilnlib.questions.calls import airflow
 
 DATA = Path(__file__).parent / "data"
 NAMES = {
@@ -20,6 +21,7 @@ NAMES = {
     "f": units.f_to_c,
     "c": units.c_to_f,
     "PSI": 6894.757293168,
+    "speed_gain": airflow.speed_gain,
 }
 
 
@@ -30,7 +32,7 @@ def rows(name):
 
 
 def evaluate(call):
-    """Our number for the `call` of a row: SI, over air, emc, schedules, units, f (°F to °C), c (°C to °F) and PSI."""
+    """Our number for the `call` of a row: SI, over the names above."""
     return float(eval(call, {"__builtins__": {}}, NAMES))
 
 

@@ -1,7 +1,6 @@
 """Questions on the screen: one or more in a cell, each with its own box, and the prediction inside a panel."""
 
 import contextlib
-import html
 import re
 
 import ipywidgets as widgets
@@ -9,11 +8,10 @@ from traitlets import TraitError
 
 from kilnlib.bench.kit import memory
 from kilnlib.bench.kit.parts import button, on_enter
-from kilnlib.bench.kit.screen import Pause, View, close_tree, line
+from kilnlib.bench.kit.screen import Pause, View, close_tree, line, rich
 from kilnlib.errors import KilnError, sentence
 from kilnlib.questions.bank import load
 from kilnlib.questions.marking import Ladder, mark
-from kilnlib.questions.text_table import UNIT_SPACE
 from kilnlib.words import text
 
 CSS = """<style>
@@ -41,16 +39,6 @@ CSS = """<style>
 .fc-feedback ol {margin: 2px 0 4px; padding-left: 1.6em;}
 .fc-predict .fc-prompt {font-size: 14px;} .fc-predict.fc-told .fc-prompt, .fc-predict .fc-feedback {max-width: none;}
 </style>"""
-MARKUP = re.compile(r"&lt;(/?(?:b|i|sub|sup)|br)&gt;")
-
-
-def rich(words):
-    """Text as HTML: everything escaped but bold, italic, raised and lowered letters.
-
-    A new line stays one, and a number is not torn from its unit.
-    """
-    allowed = MARKUP.sub(r"<\1>", html.escape(words, quote=False)).replace("\n", "<br>")
-    return UNIT_SPACE.sub("&nbsp;", allowed)
 
 
 def open_quiz(*question_ids, place=None):
@@ -181,18 +169,18 @@ class Quiz(View):
             self.ladders[question_id] = ladder
             card.show(ladder.row, text("quiz.new_numbers") if reply.new_numbers else "")
             card.recall(last.typed, last.right)
-            said = text("record.answered" if last.right else "record.tried", day=memory.said_day(last.at))
-            given = text("quiz.said", answer=card.given(last.typed))
-            card.feedback.value = line(f"{said} {given}") + reply_html(reply, ladder.question)
+            when = text("record.answered" if last.right else "record.tried", day=memory.said_day(last.at))
+            answer = text("quiz.said", answer=card.given(last.typed))
+            card.feedback.value = line(f"{when} {answer}") + reply_html(reply, ladder.question)
 
     def answer(self, question_id, typed):
         """Mark one answer and say so under its box; what was typed stays."""
         self._answering = self.cards[question_id]
         with self.guard():
             ladder = self.ladders[question_id]
-            asked = ladder.row
+            row = ladder.row
             reply = ladder.attempt(typed, self.system)
-            lost = memory.answered(question_id, typed, reply.right, reply.misconception_id, asked, self.place)
+            lost = memory.answered(question_id, typed, reply.right, reply.misconception_id, row, self.place)
             self._answering.feedback.value = reply_html(reply, ladder.question) + _unsaved(lost, self.system)
             if reply.new_numbers:
                 self._answering.show(ladder.row, text("quiz.new_numbers"))
@@ -243,8 +231,8 @@ class Prediction(View):
         """Tell right from not yet; nothing happens before the commitment."""
         if self.marked is not None:
             look, heading = _verdict(self.marked.right)
-            told = f"<p><b>{heading}</b> {rich(self.marked.feedback)}</p>"
-            self.card.feedback.value = _feedback(look, f"<p>{rich(self._said)}</p>{told}") + self._lost
+            verdict = f"<p><b>{heading}</b> {rich(self.marked.feedback)}</p>"
+            self.card.feedback.value = _feedback(look, f"<p>{rich(self._said)}</p>{verdict}") + self._lost
 
     def show_error(self, error):
         """The sentence goes under the box."""

@@ -10,21 +10,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from kilnlib.cases.tamarack import MILL_C, MILL_DEPRESSION_C, PRESSURE_PA
 from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.samples import safe_rate
 from kilnlib.physics.wood import QUARTERS, ROUGH_4_4_M, read_thickness
-from kilnlib.store import kiln
 from kilnlib.units import FT_M, IN_M, f_to_c
 
 LAST_DAY = 40
-FAST_DAYS = 3  # in which the engine loses more than mills do (see `board.dry`)
 SPECIES = ("red oak", "hard maple", "yellow-poplar", "white ash", "eastern white pine")
-PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
 THICKNESS_M = (ROUGH_4_4_M, 2 * ROUGH_4_4_M)
-MILL_C, MILL_DEPRESSION_C = f_to_c(70.0), 1.5 / 1.8
 WARM_UP_STEPS = 6
 
 
@@ -64,13 +61,13 @@ class Result:
     run: Run
 
 
-def work_out(state):
+def work_out(state: State) -> Result:
     """The run of a state, on its day."""
     fields = (state.species, state.dry_bulb_c, state.depression_c, state.thickness_m, state.air_speed_ms)
     return Result(state, round(state.day), _run(*fields))
 
 
-def limit_points(species, thickness_m):
+def limit_points(species: str, thickness_m: float) -> float:
     """Published daily limit, between 4/4 and 8/4 on the power law through the two; NaN where there is none."""
     try:
         thin, thick = (safe_rate(species, nominal).points_per_day for nominal in ("4/4", "8/4"))
@@ -79,14 +76,14 @@ def limit_points(species, thickness_m):
     return thin * (thick / thin) ** math.log2(thickness_m / ROUGH_4_4_M)
 
 
-def as_sawn(typed):
+def as_sawn(typed: str) -> str:
     """A thickness as typed; the name of a lumber size becomes what it is sawn green. Plain inches are measured here."""
     if QUARTERS.fullmatch(str(typed).strip().lower()) is None:
         return typed
     return f"{read_thickness(typed).rough_m / IN_M:g} in"
 
 
-def size_name(thickness_m):
+def size_name(thickness_m: float) -> str | None:
     """Name of the lumber sawn at a thickness, such as "8/4"; None between the names."""
     quarters = 4 * thickness_m / ROUGH_4_4_M
     return f"{quarters:.0f}/4" if abs(quarters - round(quarters)) < 0.002 else None

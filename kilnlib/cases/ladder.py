@@ -4,14 +4,13 @@ import functools
 from dataclasses import dataclass
 
 from kilnlib import units
+from kilnlib.cases.tamarack import KILN
 from kilnlib.physics import schedules
 from kilnlib.physics.drying import Board
 from kilnlib.physics.schedules import changes as schedule_changes
 from kilnlib.physics.schedules import limits as schedule_limits
 from kilnlib.physics.wood import read_thickness
-from kilnlib.store.kiln import ThisKiln
 
-KILN = ThisKiln()  # Tamarack Ford
 WOODS = {
     "oak": ("oak, red, upland", "4/4"),
     "maple": ("maple, hard", "4/4"),
@@ -28,7 +27,6 @@ SHIFTS = {
 }
 GREEN_PCT = {"maple": 68.0}  # between heartwood and sapwood: the table’s average is not of its schedule’s class
 DONE_PCT = 8.0
-THICKEST_WITH_DAYS = 7  # quarters of an inch; the engine is no guide beyond
 
 
 @dataclass(frozen=True)
@@ -43,75 +41,72 @@ class State:
 
 @dataclass(frozen=True)
 class Result:
-    """The ladder, where we are on it, and what to set on each rung."""
+    """The ladder, where we are on it, and what to set on each step."""
 
     state: State
     code: str
     how: str
-    rungs: tuple
+    steps: tuple[schedules.ScheduleStep, ...]
     at: int
-    settings: tuple  # schedule_limits.Air of each rung: by the book, or what the kiln can do of it
-    reaches: tuple
-    others: tuple  # for each rung, whether the index has another setting for this wood
-    change: object  # schedule_changes.Change at the foot of this rung, None on the last
-    days: object  # schedule_limits.DaysCost, None by the book and for thick stock
+    settings: tuple[schedule_limits.Air, ...]  # for each step: by the book, or what the kiln can do of it
+    reaches: tuple[schedule_limits.Reach, ...]
+    others: tuple[bool, ...]  # for each step, whether the index has another setting for this wood
+    change: schedule_changes.Change | None  # at the foot of this step; None on the last
+    days: schedule_limits.DaysCost | None  # None by the book and for thick stock
 
     @property
-    def in_kiln(self):
+    def in_kiln(self) -> bool:
         """Whether the settings are what the kiln can do, not the book's."""
         return self.state.limits == "kiln"
 
 
 @functools.cache
-def _reaches(rungs):
+def _reaches(steps):
     return tuple(
-        schedule_limits.reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), KILN) for rung in rungs
+        schedule_limits.reach(units.f_to_c(step.dry_bulb_f), units.f_to_c(step.wet_bulb_f), KILN) for step in steps
     )
 
 
 @functools.cache
 def _days(wood, code):
     name, size = WOODS[wood]
-    thickness = read_thickness(size)
-    if thickness.quarters > THICKEST_WITH_DAYS:
-        return None
-    board = Board(name, thickness.rough_m, GREEN_PCT.get(wood, "green"))
+    board = Board(name, read_thickness(size).rough_m, GREEN_PCT.get(wood, "green"))
     return schedule_limits.days_cost(code, KILN, board, DONE_PCT)
 
 
 _changes = functools.cache(schedule_changes.changes)
 
 
-def _others(rungs, settings, book):
-    """For each rung whether a ladder of the book has another setting at its foot."""
-    airs = [one.wanted for one in _reaches(book)]
+def _others(steps, settings, book):
+    """For each step whether a ladder of the book has another setting at its foot."""
+    airs = [reach.wanted for reach in _reaches(book)]
 
-    def same(rung, one):
-        theirs = airs[schedules.rung_at(book, rung.mc_above_pct + 0.1)]
-        return max(abs(one.dry_bulb_c - theirs.dry_bulb_c), abs(one.wet_bulb_c - theirs.wet_bulb_c)) < 0.1
+    def same(step, setting):
+        theirs = airs[schedules.step_at(book, step.mc_above_pct + 0.1)]
+        return max(abs(setting.dry_bulb_c - theirs.dry_bulb_c), abs(setting.wet_bulb_c - theirs.wet_bulb_c)) < 0.1
 
-    return tuple(not same(rung, one) for rung, one in zip(rungs, settings, strict=True))
+    return tuple(not same(step, setting) for step, setting in zip(steps, settings, strict=True))
 
 
-def work_out(state):
-    """The ladder and the rung for this moisture content."""
-    found = schedules.code_for(*WOODS[state.wood])
-    code = schedules.shift(found.code, **SHIFTS[state.shift])
+def work_out(state: State) -> Result:
+    """The ladder and the step for this moisture content."""
+    recommended = schedules.code_for(*WOODS[state.wood])
+    code = schedules.shift(recommended.code, **SHIFTS[state.shift])
     floor = schedules.MODIFIED_FLOOR_F if state.limits == "modified" else None
-    rungs = schedules.ladder(code, floor)
-    at = schedules.rung_at(rungs, state.mc_pct)
-    reaches, here = _reaches(rungs), state.limits == "kiln"
-    settings = tuple(one.same_rh if here else one.wanted for one in reaches)
+    steps = schedules.ladder(code, floor)
+    at = schedules.step_at(steps, state.mc_pct)
+    reaches, in_kiln = _reaches(steps), state.limits == "kiln"
+    settings = tuple(reach.same_rh if in_kiln else reach.wanted for reach in reaches)
     changes = _changes(code, floor, KILN.driest_rh_pct)
     return Result(
         state,
         code,
-        found.how,
-        rungs,
+        recommended.how,
+        steps,
         at,
         settings,
         reaches,
-        _others(rungs, settings, schedules.ladder(found.code)),
+        _others(steps, settings, schedules.ladder(recommended.code)),
         changes[at] if at < len(changes) else None,
-        _days(state.wood, code) if here else None,
+        _days(state.wood, code) if in_kiln else None,
     )

@@ -14,18 +14,17 @@ from importlib import resources
 import numpy as np
 
 from kilnlib import units
-from kilnlib.physics import air, daily, schedules
+from kilnlib.cases.tamarack import KILN, PRESSURE_PA
+from kilnlib.physics import daily, schedules
 from kilnlib.physics.daily import outlook
+from kilnlib.physics.daily.decision import Daily
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.schedules import limits
-from kilnlib.physics.setpoint import check_setpoint, pace
+from kilnlib.physics.setpoint import HARSH, check_setpoint, pace
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL, lumber, species
-from kilnlib.store.kiln import ThisKiln
 
-KILN = ThisKiln()  # Tamarack Ford
-PRESSURE_PA = air.pressure_pa(KILN.altitude_m)
 CHOICES = ("ease", "hold", "look", "drier", "hotter", "both")
-EASE, HOLD, LOOK, DRIER, HOTTER, BOTH = CHOICES
+EASE, HOLD, LOOK, DRIER, HOTTER = CHOICES[:5]
 SECTION_KG = 0.06
 WET_BULB_DOUBTED = ("faster_than_air", "slower_than_air")
 DAYS = 2
@@ -39,15 +38,15 @@ class Morning:
     name: str
     sheet: Sheet
     true_sheet: Sheet
-    bucket_m3: tuple  # drained in the day before yesterday, and since yesterday
-    meter: tuple | None  # (board, reading %, wood °C)
+    bucket_m3: tuple[float, ...]  # drained in the day before yesterday, and since yesterday
+    meter: tuple[str, float, float] | None  # (board, reading %, wood °C)
     wick: float  # true depression over the one that is read
-    dials: dict  # choice: (dry bulb, wet bulb) as dialed, °C
+    dials: dict[str, tuple[float, ...]]  # choice: (dry bulb, wet bulb) as dialed, °C
     note: str
-    told: dict  # choice: what to say to whoever makes it
+    told: dict[str, str]  # choice: what to say to whoever makes it
 
     @property
-    def day(self):
+    def day(self) -> int:
         """Days since the boards were first weighed."""
         return len(self.sheet.days) - 1
 
@@ -60,14 +59,15 @@ class Outcome:
     dry_bulb_c: float
     wet_bulb_c: float
     true_wet_bulb_c: float
-    mc_pct: tuple  # of the wettest half, after each day
-    fastest_points: tuple  # of each day
+    mc_pct: tuple[float, ...]  # of the wettest half, after each day
+    fastest_points: tuple[float, ...]  # of each day
     verdict: str  # on the true air: departure.VERDICTS
     over: bool  # the fastest board goes over its limit
+    harsh: bool  # the verdict warns
 
 
 @functools.cache
-def mornings():
+def mornings() -> dict[str, Morning]:
     """The four mornings by name."""
     file = resources.files("kilnlib.questions") / "08_daily_decision.toml"
     return {row["name"]: _morning(**row) for row in tomllib.loads(file.read_text(encoding="utf-8"))["morning"]}
@@ -101,7 +101,7 @@ def _morning(name, species, thickness, target, loaded, boards, bulbs_f, bucket_g
     )
 
 
-def decision(name):
+def decision(name: str) -> Daily:
     """What the daily decision makes of the sheet as it was written."""
     with ONE:
         return _decision(name)
@@ -112,17 +112,17 @@ def _decision(name):
     return daily.daily_decision(mornings()[name].sheet, pressure_pa=PRESSURE_PA, kiln=KILN)
 
 
-def right(name):
+def right(name: str) -> tuple[str, ...]:
     """The choices that are right, the one to make first."""
-    found = decision(name)
-    if found.action == daily.ADVANCE:
-        return (DRIER,) if found.dial.code.startswith("lower_wet_bulb") else (HOTTER,)
-    if any(reason.code in WET_BULB_DOUBTED for reason in found.reasons):
+    decided = decision(name)
+    if decided.action == daily.ADVANCE:
+        return (DRIER,) if decided.dial.code.startswith("lower_wet_bulb") else (HOTTER,)
+    if any(reason.code in WET_BULB_DOUBTED for reason in decided.reasons):
         return (LOOK,)
-    return (HOLD, LOOK) if found.action == daily.HOLD else (EASE,)
+    return (HOLD, LOOK) if decided.action == daily.HOLD else (EASE,)
 
 
-def outcomes(name):
+def outcomes(name: str) -> tuple[Outcome, ...]:
     """What each choice would bring, from where the charge really stands."""
     with ONE:
         return _outcomes(name)
@@ -130,34 +130,36 @@ def outcomes(name):
 
 @functools.cache
 def _outcomes(name):
-    morning, found = mornings()[name], _decision(name)
+    morning, decided = mornings()[name], _decision(name)
     code = schedules.code_for(morning.sheet.species, morning.sheet.thickness).code
     behind = outlook.looked_back(morning.true_sheet, code, PRESSURE_PA, KILN.sticker_speed_ms)
     dry, wet = np.array([morning.dials[choice] for choice in CHOICES]).T
     wrong = np.array([1.0 if choice == LOOK else morning.wick for choice in CHOICES])  # a wetted wick tells the truth
     true_wet = dry - wrong * (dry - wet)
-    going = pace.expected_pace(
-        morning.sheet.species, morning.sheet.thickness, found.controlling_pct, dry, true_wet, code, PRESSURE_PA,
+    daily_points = pace.expected_pace(
+        morning.sheet.species, morning.sheet.thickness, decided.controlling_pct, dry, true_wet, code, PRESSURE_PA,
         KILN.sticker_speed_ms, behind.history, behind.rate_factor, DAYS,
     ).daily_points  # fmt: skip
-    lead = float(np.clip(found.fastest[1] / found.controlling_points, 1.0, 3.0))
-    told = []
+    lead = float(np.clip(decided.fastest[1] / decided.controlling_points, 1.0, 3.0))
+    results = []
     for number, choice in enumerate(CHOICES):
-        points = going[:DAYS, number]
+        points = daily_points[:DAYS, number]
         fastest = tuple((lead * points).tolist())
-        told.append(
+        verdict = _verdict(morning.sheet, decided.controlling_pct, dry[number], true_wet[number], behind.history)
+        results.append(
             Outcome(
                 choice,
                 float(dry[number]),
                 float(wet[number]),
                 float(true_wet[number]),
-                tuple((found.controlling_pct - np.cumsum(points)).tolist()),
+                tuple((decided.controlling_pct - np.cumsum(points)).tolist()),
                 fastest,
-                _verdict(morning.sheet, found.controlling_pct, dry[number], true_wet[number], behind.history),
-                max(fastest) > found.limit_points,
+                verdict,
+                max(fastest) > decided.limit_points,
+                verdict in HARSH,
             )
         )
-    return tuple(told)
+    return tuple(results)
 
 
 def _verdict(sheet, mc, dry, wet, history):
@@ -166,26 +168,26 @@ def _verdict(sheet, mc, dry, wet, history):
     ).verdict  # fmt: skip
 
 
-def past_fastest(name):
+def past_fastest(name: str) -> tuple[tuple[str, float], ...]:
     """(board, points) of the fastest board in the day before yesterday and since yesterday."""
-    return tuple(day.fastest for day in mornings()[name].sheet.days[-DAYS:])
+    return tuple(day.fastest for day in mornings()[name].sheet.days[-DAYS:] if day.fastest)
 
 
 @functools.cache
-def card(name):
-    """The card on the door, this rung and the next: (until %, dry bulb, wet bulb) as far as the kiln can do them."""
+def card(name: str) -> tuple[tuple[float, float, float], ...]:
+    """The card on the door, this step and the next: (until %, dry bulb, wet bulb) as far as the kiln can do them."""
     sheet = mornings()[name].sheet
-    rungs = schedules.ladder(schedules.code_for(sheet.species, sheet.thickness).code)
-    at = schedules.rung_at(rungs, mornings()[name].sheet.days[-1].controlling_pct)
-    told = []
-    for rung in rungs[at : at + 2]:
-        held = limits.reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), KILN).same_rh
-        told.append((rung.mc_above_pct, held.dry_bulb_c, held.wet_bulb_c))
-    return tuple(told)
+    steps = schedules.ladder(schedules.code_for(sheet.species, sheet.thickness).code)
+    at = schedules.step_at(steps, mornings()[name].sheet.days[-1].controlling_pct)
+    rows = []
+    for step in steps[at : at + 2]:
+        held = limits.reach(units.f_to_c(step.dry_bulb_f), units.f_to_c(step.wet_bulb_f), KILN).same_rh
+        rows.append((step.mc_above_pct, held.dry_bulb_c, held.wet_bulb_c))
+    return tuple(rows)
 
 
 @functools.cache
-def point_m3(name):
+def point_m3(name: str) -> float:
     """Water that leaves a full load with one point of moisture content."""
     sheet = mornings()[name].sheet
     volume = KILN.board_feet * units.to_si(1.0, "board_feet") * ROUGH_OVER_NOMINAL

@@ -35,7 +35,7 @@ class State:
     under: bool = False
 
     @property
-    def open_gaps(self):
+    def open_gaps(self) -> tuple[str, ...]:
         """Names of the gaps that stand open."""
         return tuple(name for name in GAPS if getattr(self, name))
 
@@ -51,24 +51,32 @@ class Result:
     temperature_drop_c: float  # of all the air that goes through the stack, with the wood at 60 %
     best_days: float
     worst_days: float
+    worst_mc_pct: float  # of the worst boards when the best are done
+    load_days: dict[int, float]  # to each moisture content, mean of all boards
 
-    def share_pct(self, opening):
+    @property
+    def wet_days(self) -> float:
+        """Days while the wood is wet: until the boards average 60 %."""
+        return self.load_days[course_days.WET_PCT]
+
+    def share_pct(self, opening: str) -> float:
         """Share of all the air that takes an opening [%]."""
         return 100.0 * self.flow.opening(opening).flow_m3s / self.flow.total_flow_m3s
 
 
-def stack_of(state):
+def stack_of(state: State) -> Stack:
     """The load as a Stack."""
     courses = SHORT_COURSES if state.load == "short" else FULL.courses
     width = WIDE_M if state.load == "overfull" else FULL.width_m
-    stickers = thick = state.sticker_thickness_m
+    thick = state.sticker_thickness_m
+    stickers: float | tuple[float, ...] = thick
     if state.load == "mixed":
         stickers = tuple(thick * (THIN_SHARE if i % THIN_EVERY == 1 else 1.0) for i in range(courses))
     return Stack(courses, width_m=width, sticker_thickness_m=stickers, plenum_width_m=(INSIDE_M - width) / 2)
 
 
-def gaps_of(state, stack):
-    """The gaps round it, baffled where they are shut."""
+def gaps_of(state: State, stack: Stack) -> Gaps:
+    """The gaps around the stack, baffled where they are shut."""
     shut = {name: 0.0 if getattr(state, name) else 100.0 for name in GAPS}
     return Gaps(
         above_m=DECK_M - UNDER_M - stack.height_m,
@@ -79,7 +87,7 @@ def gaps_of(state, stack):
     )
 
 
-def work_out(state):
+def work_out(state: State) -> Result:
     """Result of a state."""
     stack = stack_of(state)
     gaps = gaps_of(state, stack)
@@ -88,4 +96,4 @@ def work_out(state):
     lag = course_days.drying_lag(speeds, stickers, stack.width_m)
     drops = course_days.wet_drop_c(speeds, stickers, stack.width_m)
     drop = float(np.average(drops, weights=speeds * stickers))
-    return Result(state, stack, gaps, flow, drop, lag.best_days, lag.worst_days)
+    return Result(state, stack, gaps, flow, drop, lag.best_days, lag.worst_days, lag.worst_mc_pct, lag.load_days)

@@ -12,6 +12,7 @@ import webbrowser
 from pathlib import Path
 from urllib.parse import quote
 
+from kilnlib.store.files import make_folder
 from kilnlib.words import TEXT
 from kilnlib.words.glossary import WORDS
 
@@ -61,7 +62,7 @@ def serve(folder, first, listed, settings, port, opened):
     `listed` is the {fingerprint: name} of the notebooks that may run when they open. What Jupyter and the kernels write
     goes to `settings`, and what they say to its LOG: the learner's window shows only sentences.
     """
-    settings.mkdir(parents=True, exist_ok=True)
+    make_folder(settings)
     with (settings / LOG).open("wb") as log:
         os.dup2(log.fileno(), 2)
     # The learner's own Jupyter, if there is one, stays out of it: its settings, its extensions, its kernels.
@@ -185,6 +186,8 @@ def _config(folder, listed, settings, port):
     config.Kernels.update(cull_idle_timeout=UNWATCHED_S, cull_interval=LOOK_EVERY_S)
     config.KernelManager.transport_encryption = "auto"
     config.KernelRestarter.time_to_dead = SECONDS_TO_NOTICE
+    # A kernel that ends in its first seconds comes back at the same ports: a quick page would wait at the old ones.
+    config.KernelRestarter.random_ports_until_alive = False
     return config
 
 

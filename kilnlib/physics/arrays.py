@@ -1,13 +1,20 @@
 """Numbers and arrays alike: range checks that end in a sentence, and results that come back as they went in."""
 
+from collections.abc import Callable, Sequence
+from typing import Any
+
 import numpy as np
 
-from kilnlib.errors import OutOfRange
+from kilnlib.errors import Fields, OutOfRange
+
+Values = float | np.ndarray | Sequence[float]  # what most of the physics takes: one number, or many of them
+AsGiven = Any  # and gives: a float where every one was a number, an array otherwise; no checker can know which
+Example = str | tuple[float, str]  # as an error shows it: words, or an SI value and its kind
 
 _BLOCK = 8192
 
 
-def check_range(what, value, low, high, kind, code="range"):
+def check_range(what: str, value: Values, low: float, high: float, kind: str, code: str = "range") -> np.ndarray:
     """`value` as float array if every number in it lies in low..high; NaN passes, infinity does not.
 
     A limit missed by rounding (212 °F turned to Celsius and back) counts as the limit. Raises OutOfRange with a
@@ -21,14 +28,14 @@ def check_range(what, value, low, high, kind, code="range"):
     bad = (array < low - slack) | (array > high + slack)
     if np.any(bad):
         (first,) = first_where(bad, array)
-        fields = {"value": (first, kind)}
+        fields: Fields = {"value": (first, kind)}
         if code == "range":
             fields |= {"what": what, "low": (low, kind), "high": (high, kind)}
         raise OutOfRange(code, what, first, low, high, **fields)
     return np.clip(array, low, high)
 
 
-def finite(what, value, example):
+def finite(what: str, value: Values, example: Example) -> np.ndarray:
     """`value` as float array, refused in a sentence with an `example` (SI value, kind) if it holds an infinity."""
     array = np.asarray(value, dtype=float)
     if np.any(np.isinf(array)):
@@ -36,7 +43,7 @@ def finite(what, value, example):
     return array
 
 
-def positive(what, value, example="4.46"):
+def positive(what: str, value: Values, example: str = "4.46") -> np.ndarray:
     """`value` as float array, refused in a sentence if it holds a number at or below zero; NaN passes."""
     array = finite(what, value, example)
     bad = array <= 0
@@ -46,7 +53,7 @@ def positive(what, value, example="4.46"):
     return array
 
 
-def within(what, value, low, high, kind):
+def within(what: str, value: float, low: float, high: float, kind: str) -> float:
     """`value` as a float within limits; unlike elsewhere NaN is refused, for a kiln has no unreadable length."""
     number = float(check_range(what, value, low, high, kind))
     if number != number:
@@ -54,24 +61,24 @@ def within(what, value, low, high, kind):
     return number
 
 
-def whole(what, value, low, high):
+def whole(what: str, value: float, low: float, high: float) -> None:
     """Refuse a count that lies outside its limits or is not a whole number."""
     if within(what, value, low, high, "count") != int(value):
         raise OutOfRange("whole_number", what, value, low, high, what=what, value=f"{value:g}")
 
 
-def first_where(mask, *arrays):
+def first_where(mask: np.ndarray, *arrays: Values) -> list[float]:
     """The number each array holds where `mask` is true for the first time."""
     at = np.argmax(np.ravel(mask))
     return [float(np.broadcast_to(a, np.shape(mask)).flat[at]) for a in arrays]
 
 
-def result(array):
+def result(array: float | np.ndarray) -> AsGiven:
     """A float for a number, an array for an array."""
     return float(array) if np.ndim(array) == 0 else array
 
 
-def in_blocks(compute, *arrays):
+def in_blocks(compute: Callable[..., np.ndarray], *arrays: np.ndarray) -> np.ndarray:
     """Run `compute` over blocks that stay in the processor's cache; numbers pass straight through."""
     shape = np.broadcast_shapes(*(np.shape(a) for a in arrays))
     size = int(np.prod(shape, dtype=int))

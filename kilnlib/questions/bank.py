@@ -5,6 +5,9 @@ import re
 import tomllib
 from dataclasses import dataclass
 from importlib import resources
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import Any
 
 from kilnlib import units
 from kilnlib.errors import BadQuestion, KilnError, NotFound
@@ -12,7 +15,7 @@ from kilnlib.questions import calculator
 from kilnlib.tables import HOW
 from kilnlib.words import text
 
-IDEAS = {  # where it is not the first word of the name
+IDEAS = {  # the idea of a lesson, where it is not the first word of the file's name
     "01_water_in_wood": "wood",
     "04_sample_boards": "samples",
     "05_through_the_stack": "stack",
@@ -68,7 +71,7 @@ class Question:
     source: str
     how: str
     lesson: str
-    numbers: tuple[dict, ...] = ({},)
+    numbers: tuple[dict[str, Any], ...] = ({},)
     extra: tuple[tuple[str, str], ...] = ()
     misconceptions: tuple[Misconception, ...] = ()
     back: tuple[str, ...] = ()
@@ -82,19 +85,19 @@ class Question:
     must: tuple[Must, ...] = ()
 
     @property
-    def is_number(self):
+    def is_number(self) -> bool:
         """Whether the answer is a number with a unit."""
         return self.kind in NUMBER_KINDS
 
-    def values(self, row):
+    def values(self, row: dict[str, Any]) -> dict[str, Any]:
         """Every name that texts and expressions may use, for one row of numbers."""
-        found = dict(row)
+        values = dict(row)
         for name, expression in self.extra:
-            found[name] = self._work_out(f"with.{name}", calculator.evaluate, expression, found)
-        found["answer"] = self.work_out("answer", self.answer, found) if self.is_number else self.answer
-        return found
+            values[name] = self._work_out(f"with.{name}", calculator.evaluate, expression, values)
+        values["answer"] = self.work_out("answer", self.answer, values) if self.is_number else self.answer
+        return values
 
-    def work_out(self, field, expression, values):
+    def work_out(self, field: str, expression: str, values: dict[str, Any]) -> float:
         """The number an expression of this question gives."""
         return self._work_out(field, calculator.value, expression, values)
 
@@ -104,18 +107,18 @@ class Question:
         except KilnError as error:
             raise self._bad(field, error.sentence("trade")) from error
 
-    def fill(self, words, values, field="text"):
+    def fill(self, words: str, values: dict[str, Any], field: str = "text") -> str:
         """A text of this question with the numbers put in."""
         try:
             return words.format(**values).strip()
         except (LookupError, ValueError, TypeError, AttributeError) as error:
             raise self._bad(field, text("quiz.bad.format", why=error)) from error
 
-    def tolerance(self, answer):
+    def tolerance(self, answer: float) -> float:
         """How far from `answer` still counts as right, in the question's unit."""
         return max(self.abs_tol, self.rel_tol * abs(answer))
 
-    def unit_shown(self, system="trade"):
+    def unit_shown(self, system: str = "trade") -> units.Unit:
         """The `Unit` a plain number is taken in: the question's own, or its metric fellow."""
         trade, metric = units.KINDS[self.quantity]
         if system == "metric" and self.unit == trade.label:
@@ -126,7 +129,7 @@ class Question:
         return BadQuestion("question_field", name=self.id, field=field, why=why)
 
 
-def load(question_id):
+def load(question_id: str) -> Question:
     """The question of that id; NotFound if there is none, BadQuestion if it is wrong in its file."""
     for lesson in lessons():
         if question_id.startswith(f"{idea(lesson)}-"):
@@ -136,30 +139,30 @@ def load(question_id):
     raise NotFound("unknown_question", name=question_id)
 
 
-def questions(lesson):
+def questions(lesson: str) -> list[Question]:
     """The questions of a lesson ("02_air"), in the order of the file."""
     if lesson not in lessons():
         raise NotFound("unknown_lesson", name=lesson, names=", ".join(lessons()))
     return [_checked(raw, lesson) for raw in _raw(lesson)]
 
 
-def all_questions():
+def all_questions() -> list[Question]:
     """Every question of every lesson."""
     return [question for lesson in lessons() for question in questions(lesson)]
 
 
-def lessons():
+def lessons() -> list[str]:
     """Names of the lessons that have a question file, in order."""
     files = resources.files("kilnlib.questions").iterdir()
     return sorted(file.name.removesuffix(".toml") for file in files if re.match(r"\d\d_.*\.toml$", file.name))
 
 
-def idea(lesson):
+def idea(lesson: str) -> str:
     """What the ids of a lesson's questions start with: "air" for "02_air"."""
     return IDEAS.get(lesson, lesson.split("_")[1])
 
 
-def read(file):
+def read(file: Path | Traversable) -> list[Question]:
     """The questions of one TOML file (a path, or a resource)."""
     return [_checked(raw, file.name.removesuffix(".toml")) for raw in _tables(file)]
 

@@ -13,7 +13,9 @@ import inspect
 import math
 import operator
 import pkgutil
+from collections.abc import Callable
 from statistics import fmean
+from typing import Any
 
 from kilnlib.errors import BadQuestion, KilnError
 from kilnlib.questions import calls
@@ -22,28 +24,28 @@ from kilnlib.units import c_to_f, f_to_c
 LONGEST = 400  # characters; keeps the walk shallow
 
 
-def mean(*numbers):
+def mean(*numbers: Any) -> float:
     """Average of a list, or of the numbers given."""
     return fmean(numbers[0] if len(numbers) == 1 else numbers)
 
 
 def _of(module):
     """The public functions that a module of calculators defines."""
-    found = inspect.getmembers(module, inspect.isfunction)
-    return {name: call for name, call in found if call.__module__ == module.__name__ and not name.startswith("_")}
+    functions = inspect.getmembers(module, inspect.isfunction)
+    return {name: call for name, call in functions if call.__module__ == module.__name__ and not name.startswith("_")}
 
 
 @functools.cache
-def known():
+def known() -> dict[str, Callable[..., Any]]:
     """Every name that an expression may call. Worked out when the first expression is: this loads all of physics, and
     the first slider need not wait for it."""
-    found = {call.__name__: call for call in (c_to_f, f_to_c, min, max, abs, round, sum, sorted, mean)}
+    calls_by_name = {call.__name__: call for call in (c_to_f, f_to_c, min, max, abs, round, sum, sorted, mean)}
     for file in pkgutil.iter_modules(calls.__path__):
-        found |= _of(importlib.import_module(f"{calls.__name__}.{file.name}"))
-    return found
+        calls_by_name |= _of(importlib.import_module(f"{calls.__name__}.{file.name}"))
+    return calls_by_name
 
 
-def evaluate(expression, /, **numbers):
+def evaluate(expression: str, /, **numbers: Any) -> Any:
     """Number, truth or list of numbers that an expression gives; `numbers` are the names it may use.
 
     Raises BadQuestion with a sentence that quotes the expression.
@@ -66,12 +68,12 @@ def evaluate(expression, /, **numbers):
         raise BadQuestion("expression_failed", expression=expression, why=why) from error
 
 
-def value(expression, /, **numbers):
+def value(expression: str, /, **numbers: Any) -> float:
     """The one ordinary number that an expression gives, as `evaluate`; BadQuestion if it gives anything else."""
-    found = evaluate(expression, **numbers)
-    if not _is_number(found) or not math.isfinite(found):
-        raise BadQuestion("expression_value", expression=expression, value=found)
-    return float(found)
+    result = evaluate(expression, **numbers)
+    if not _is_number(result) or not math.isfinite(result):
+        raise BadQuestion("expression_value", expression=expression, value=result)
+    return float(result)
 
 
 def _is_number(thing):
@@ -79,7 +81,7 @@ def _is_number(thing):
 
 
 def _power(base, exponent):
-    return float(base) ** float(exponent)  # of floats: a huge one overflows at once
+    return float(base) ** float(exponent)  # floats, because a huge power of whole numbers would be worked out for ever
 
 
 OPERATORS = {
@@ -109,10 +111,10 @@ class _Walk:
 
     def work_out(self, node, argument=False):
         """What a node gives; text is allowed as the argument of a call only."""
-        found = self._found(node)
-        if isinstance(found, str) and not argument:
+        result = self._found(node)
+        if isinstance(result, str) and not argument:
             raise self._refused(node)
-        return found
+        return result
 
     def _found(self, node):
         match node:
@@ -141,10 +143,10 @@ class _Walk:
         raise self._refused(node)
 
     def _number(self, node):
-        found = self.work_out(node)
-        if not _is_number(found):
+        number = self.work_out(node)
+        if not _is_number(number):
             raise self._refused(node)
-        return found
+        return number
 
     def _refused(self, node):
         part = ast.get_source_segment(self.expression.strip(), node) or self.expression

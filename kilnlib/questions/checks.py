@@ -5,6 +5,8 @@ so that it proves nothing), `checks`, or `apart` (remembered ranges, shown and n
 fit is said in the note of its row.
 """
 
+import functools
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,8 +14,8 @@ import numpy as np
 from kilnlib import tables, units
 from kilnlib.errors import NotFound
 from kilnlib.physics.drying import Board, Step, days_to, dry, points_per_day
-from kilnlib.physics.drying.published import compare_air_speed, compare_times, own_schedules, schedule_steps
 from kilnlib.physics.schedules import code_for, ladder
+from kilnlib.questions.published import compare_air_speed, compare_times, own_schedules, schedule_steps
 
 F = units.f_to_c
 FPM_MS = units.FT_M / 60.0
@@ -48,22 +50,22 @@ class CheckRow:
     how: str
 
     @property
-    def over_low(self):
+    def over_low(self) -> float:
         """Ours over the low end of what is published."""
         return self.ours / self.low
 
     @property
-    def over_high(self):
+    def over_high(self) -> float:
         """Ours over the high end of what is published."""
         return self.ours / self.high
 
     @property
-    def inside(self):
+    def inside(self) -> bool:
         """Whether ours is as was to be met."""
         return not (self.ours < self.allowed_low or self.ours > self.allowed_high or np.isnan(self.ours))
 
 
-def compare(measures=None):
+def compare(measures: Mapping[str, Callable[[str], float]] | None = None) -> list[CheckRow]:
     """Rows of the table that can be worked out with some measures.
 
     Parameters
@@ -92,14 +94,16 @@ def compare(measures=None):
     for row in tables.records("drying_checks"):
         if row["measure"] not in measures:
             continue
-        numbers = (float(row[name] or "nan") for name in ("low", "high", "allowed_low", "allowed_high"))
+        low, high, allowed_low, allowed_high = (
+            float(row[name] or "nan") for name in ("low", "high", "allowed_low", "allowed_high")
+        )
         ours = float(measures[row["measure"]](row["of"]))
-        texts = (row["note"], row["source"], row["how"])
-        rows.append(CheckRow(row["id"], row["use"], row["what"], row["unit"], *numbers, ours, *texts))
+        about, source = (row["id"], row["use"], row["what"], row["unit"]), (row["note"], row["source"], row["how"])
+        rows.append(CheckRow(*about, low, high, allowed_low, allowed_high, ours, *source))
     return rows
 
 
-def share_inside(rows, use="checks"):
+def share_inside(rows: Iterable[CheckRow], use: str = "checks") -> tuple[int, int]:
     """How many rows of one use are as was to be met, and how many there are.
 
     Parameters
@@ -148,13 +152,9 @@ def _days(of):
     return row.days
 
 
+@functools.cache
 def _times():
-    if not _TIMES:
-        _TIMES.extend(compare_times())
-    return _TIMES
-
-
-_TIMES = []  # worked out once
+    return compare_times()
 
 
 def _days_on(of):

@@ -12,36 +12,36 @@ WHAT_LIMIT = 48
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
-def groups():
+def groups() -> list[str]:
     """Names of all groups of worked examples, sorted."""
     return sorted({name for row in tables.records("worked_examples") for name in row["group"].split()})
 
 
-def rows(group):
+def rows(group: str) -> list[dict[str, str]]:
     """The worked examples of a group, as dictionaries of text, in the order of the table."""
-    found = [row for row in tables.records("worked_examples") if group in row["group"].split()]
-    if not found:
+    examples = [row for row in tables.records("worked_examples") if group in row["group"].split()]
+    if not examples:
         raise NotFound("unknown_group", name=group, names=", ".join(groups()))
-    return found
+    return examples
 
 
-def handbook(group):
+def handbook(group: str) -> None:
     """Print the rows of a group with their sources; raise HandbookMismatch if a row is out."""
-    found = rows(group)
-    ours = [calculator.value(row["call"]) for row in found]
-    apart = [value - float(row["expected"]) for row, value in zip(found, ours, strict=True)]
-    out = [not abs(by) <= float(row["tolerance"]) + 1e-9 for row, by in zip(found, apart, strict=True)]
-    print("\n".join(_table(found, ours, apart, out)))
-    if any(out):
-        raise HandbookMismatch("handbook_out", count=sum(out), total=len(out))
-    print(text("handbook.inside", total=len(out)))
+    examples = rows(group)
+    ours = [calculator.value(row["call"]) for row in examples]
+    differences = [value - float(row["expected"]) for row, value in zip(examples, ours, strict=True)]
+    is_out = [not abs(by) <= float(row["tolerance"]) + 1e-9 for row, by in zip(examples, differences, strict=True)]
+    print("\n".join(_table(examples, ours, differences, is_out)))
+    if any(is_out):
+        raise HandbookMismatch("handbook_out", count=sum(is_out), total=len(is_out))
+    print(text("handbook.inside", total=len(is_out)))
 
 
-def _table(found, ours, apart, out):
-    sources = list(dict.fromkeys((row["source"], row["how"]) for row in found))
-    notes = list(dict.fromkeys(row["note"] for row in found if row["note"]))
+def _table(examples, ours, differences, out):
+    sources = list(dict.fromkeys((row["source"], row["how"]) for row in examples))
+    notes = list(dict.fromkeys(row["note"] for row in examples if row["note"]))
     cells = [text("handbook.head")]
-    for row, value, by, is_out in zip(found, ours, apart, out, strict=True):
+    for row, value, by, is_out in zip(examples, ours, differences, out, strict=True):
         places = _places(row, value)
         letter = f" {LETTERS[notes.index(row['note'])]}" if row["note"] else ""
         cells.append(
@@ -71,5 +71,5 @@ def _places(row, value):
 
 
 def _signed(difference, places):
-    shown = f"{difference:+.{places}f}"
-    return shown if float(shown) else shown[1:]
+    signed = f"{difference:+.{places}f}"
+    return signed if float(signed) else signed[1:]

@@ -6,13 +6,13 @@ from kilnlib.words import text
 INDENT = "    "
 
 
-def key(lesson):
+def key(lesson: str) -> None:
     """Print each question of a lesson with its worked answer, expected wrong answers, and source."""
     from kilnlib.questions.bank import questions  # loads physics, which the other cells may not need
 
-    found = questions(lesson)
-    print(text("key.head", lesson=lesson, count=len(found)))
-    for number, question in enumerate(found, 1):
+    lesson_questions = questions(lesson)
+    print(text("key.head", lesson=lesson, count=len(lesson_questions)))
+    for number, question in enumerate(lesson_questions, 1):
         print()
         print("\n".join(_lines(number, question)))
 
@@ -56,8 +56,8 @@ def _wrong(question, values):
             wrong = question.work_out("when", slip.when, values)
             sign = number_text(question, wrong, values["answer"], more=1)
         else:
-            shown = text("key.says") if question.kind == "reason" else f"/{slip.pattern}/"
-            sign = slip.option or slip.answer or shown
+            sign_in_words = text("key.says") if question.kind == "reason" else f"/{slip.pattern}/"
+            sign = slip.option or slip.answer or sign_in_words
         entries.append((sign, slip.id, slip.hint))
     entries += [(text("key.leaves_out"), None, must.hint) for must in question.must]
     entries.append((text("key.general"), None, question.hint))

@@ -2,14 +2,17 @@
 
 import re
 from dataclasses import dataclass
+from typing import Any
 
 from kilnlib import units
 from kilnlib.errors import BadInput
+from kilnlib.questions.bank import Question
+from kilnlib.tables import advice
 from kilnlib.typed import read_quantity
 from kilnlib.words import text
 
 ROUNDING = 1e-9
-RELATIVE_TO_WRONG = 0.01  # a wrong answer is recognized within 1 % of what its slip gives
+RELATIVE_TO_WRONG = advice("slip_known_within")
 BETWEEN_LETTERS = re.compile(r"(\bTHEN\b|\bAND\b|[\s,.;:>→–—-])+")
 
 
@@ -22,7 +25,7 @@ class Mark:
     misconception_id: str | None = None
 
 
-def mark(question, row, typed, system="trade"):
+def mark(question: Question, row: dict[str, Any], typed: str | None, system: str = "trade") -> Mark:
     """Mark what a person typed or chose. BadInput, with a sentence, if it cannot be read: that is no attempt."""
     values = question.values(row)
     read = {"choice": _read_choice, "order": _read_order, "reason": _read_reason}.get(question.kind, _read_number)
@@ -45,7 +48,7 @@ def mark(question, row, typed, system="trade"):
     return Mark(False, question.fill(question.hint, values))
 
 
-def answer_text(question, row, more=0):
+def answer_text(question: Question, row: dict[str, Any], more: int = 0) -> str:
     """The right answer as it is shown: number with unit, letter with its words, letters in order, or a sentence."""
     answer = question.values(row)["answer"]
     if question.is_number:
@@ -57,7 +60,7 @@ def answer_text(question, row, more=0):
     return question.fill(answer, question.values(row))
 
 
-def number_text(question, number, answer, more=0):
+def number_text(question: Question, number: float, answer: float, more: int = 0) -> str:
     """A number of this question as text, with the decimals that the tolerance at `answer` leaves meaningful."""
     tolerance = question.tolerance(answer)
     places = 0
@@ -173,7 +176,7 @@ class Reply:
     misconception_id: str | None = None
 
     @property
-    def right(self):
+    def right(self) -> bool:
         """Whether the attempt was right."""
         return self.rung == 0
 
@@ -181,18 +184,18 @@ class Reply:
 class Ladder:
     """Help that grows with each wrong attempt; after the third the question comes again, with its next numbers."""
 
-    def __init__(self, question):
+    def __init__(self, question: Question):
         self.question = question
         self.wrong = 0
         self._at = 0
-        self._hinted = set()
+        self._hinted: set[str] = set()
 
     @property
-    def row(self):
+    def row(self) -> dict[str, Any]:
         """The numbers the question has now."""
         return self.question.numbers[self._at]
 
-    def attempt(self, typed, system="trade"):
+    def attempt(self, typed: str | None, system: str = "trade") -> Reply:
         """Mark one attempt and climb. BadInput, and no climbing, if it cannot be read."""
         marked = mark(self.question, self.row, typed, system)
         if marked.right:

@@ -16,7 +16,6 @@ STARTS = {
     "too hard": case.State(start_depression_c=12 / 1.8),
 }
 SCHEDULES = {"4/4": "T4-D2", "8/4": "T3-D1"}
-EARLY_PCT = 50.0
 SET_AT_PCT = 38.0
 CONDITION_C, DRIED_PCT, EQUALIZE_EMC, CONDITION_EMC, LONGEST_H = f_to_c(160.0), 6.5, 5.0, 11.0, 96.0
 
@@ -28,9 +27,9 @@ def _run(steps, size):
 
 
 def _early(start, size, schedule):
-    """Highest check index above 50 % average."""
-    history, found = _run(case.settings(STARTS[start], schedule), size)
-    return float(found.check_index[history.average_pct >= EARLY_PCT].max())
+    """Highest check index while the average is early."""
+    history, stresses = _run(case.settings(STARTS[start], schedule), size)
+    return float(stresses.check_index[history.average_pct >= case.EARLY_PCT].max())
 
 
 def _index_order(of):
@@ -43,17 +42,17 @@ def _index_thick(_):
 
 
 def _set_order(of):
-    ways = []
+    bends_m = []
     for start in of.split("|"):
-        history, found = _run(case.settings(STARTS[start]), "4/4")
+        history, stresses = _run(case.settings(STARTS[start]), "4/4")
         hour = np.interp(-SET_AT_PCT, -history.average_pct, history.hours)
-        ways.append(prongs(found, hour).tip_m)
-    return ways[1] / ways[0]
+        bends_m.append(prongs(stresses, hour).tip_m)
+    return bends_m[1] / bends_m[0]
 
 
 def _swap(_):
-    history, found = _run(case.settings(case.State()), "4/4")
-    return float(np.interp(found.reversal_h, history.hours, history.average_pct))
+    history, stresses = _run(case.settings(case.State()), "4/4")
+    return float(np.interp(stresses.reversal_h, history.hours, history.average_pct))
 
 
 def _condition_hours(size):
@@ -63,10 +62,10 @@ def _condition_hours(size):
     speed = case.KILN.sticker_speed_ms
     steps.append(Step(CONDITION_C, None, EQUALIZE_EMC, 48.0, speed))
     steps.append(Step(CONDITION_C, None, CONDITION_EMC, LONGEST_H, speed))
-    history, found = _run(steps, size)
+    history, stresses = _run(steps, size)
     hours = np.arange(LONGEST_H)
-    ways = np.array([prongs(found, history.step_end_hours[-2] + hour).tip_m for hour in hours])
-    straight = hours[np.abs(ways) <= STRAIGHT_M]
+    bends_m = np.array([prongs(stresses, history.step_end_hours[-2] + hour).tip_m for hour in hours])
+    straight = hours[np.abs(bends_m) <= STRAIGHT_M]
     return straight[0] if len(straight) else np.nan
 
 

@@ -2,13 +2,15 @@
 
 import re
 import textwrap
+from collections.abc import Collection, Sequence
+from typing import Any
 
 WIDTH = 100
 GAP = "  "
 UNIT_SPACE = re.compile(r"(?<=\d) (?=[%°])")  # a number is not torn from its unit
 
 
-def columns(cells, left, widest_first=WIDTH):
+def columns(cells: Sequence[Sequence[str]], left: Collection[int], widest_first: int = WIDTH) -> list[str]:
     """Lines of equal columns under a ruled head: those in `left` begin at the left, the others end at the right.
 
     A first cell longer than `widest_first`, or than the page leaves it, goes on in the next line.
@@ -26,7 +28,7 @@ def columns(cells, left, widest_first=WIDTH):
     return [lines[0], "-" * max(map(len, lines)), *lines[1:]]
 
 
-def hanging(mark, words, indent=None, **how):
+def hanging(mark: str, words: str, indent: int | None = None, **how: Any) -> list[str]:
     """Lines of at most WIDTH columns that begin with a mark; the further ones stand under its end, or `indent` in."""
     further = " " * (len(mark) if indent is None else indent)
     return textwrap.wrap(words, WIDTH, initial_indent=mark, subsequent_indent=further, **how)

@@ -5,20 +5,21 @@ Where a row is far off, the table says why. `handbook` is for numbers that ought
 
 import math
 from dataclasses import replace
-from statistics import median
+from statistics import correlation, median
 
 import numpy as np
 
 from kilnlib.cases import board
 from kilnlib.physics import air
-from kilnlib.physics.drying import Board, days_to, dry, points_per_day, published
-from kilnlib.questions import checks, stress_checks
+from kilnlib.physics.drying import Board, days_to, dry, points_per_day
+from kilnlib.questions import checks, published, stress_checks
 from kilnlib.questions.text_table import columns, hanging
 from kilnlib.units import f_to_c
 from kilnlib.words import text
 
-OVER = 1.05  # of a limit: from here on a miss
-NO_GAIN = 1.06
+OVER = 1.05  # times the limit: above this the engine has missed it
+NO_GAIN = 1.06  # times as fast: below this twice the wind no longer helps
+MOST_NAMED = 3  # rows under one remark, before only the first is named
 FAST_MS, SLOW_MS = 4.064, 2.032  # 800 and 400 fpm
 SAFE = ("Univ. of Kentucky FOR-128 Table 9, p. 91: the most that is safe", "retrieved")
 THICK = ("Univ. of Kentucky FOR-128, p. 74", "retrieved")
@@ -34,7 +35,7 @@ RULES = {  # name: published, source, how it is known
 }
 
 
-def every_check():
+def every_check() -> None:
     """Print every row that tuned the drying engine and the stress beside those that check them, with its ratio."""
     rows = checks.compare() + checks.compare(stress_checks.MEASURES)
     sources = _Sources()
@@ -44,16 +45,32 @@ def every_check():
         for row in (row for row in rows if row.use == use):
             ratio = _ends(row.over_low, row.over_high, "{:.2f}")
             published = _ends(row.low, row.high, "{:g}")
-            wanted = _wanted(row.allowed_low, row.allowed_high)
+            allowed = _wanted(row.allowed_low, row.allowed_high)
             met = text("validation.met" if row.inside else "validation.missed")
             what = f"{row.what} [{row.unit}]"
-            cells.append((what, published, wanted, f"{row.ours:.3g}", ratio, met, sources.mark(row.source, row.how)))
+            cells.append((what, published, allowed, f"{row.ours:.3g}", ratio, met, sources.mark(row.source, row.how)))
         met, count = checks.share_inside(rows, use)
         print(text(f"validation.checks_{use}", met=met, count=count))
         _print_columns(cells, left=(0, 5, 6))
         print()
-    _print_grouped("validation.checks_notes", [(row.note, row.what) for row in rows if row.note])
+    _print_grouped("validation.checks_missed", [(_why(row), _named(row)) for row in rows if not row.inside])
+    told = [row for row in rows if row.note and row.inside]
+    _print_grouped("validation.checks_notes", [(row.note, row.what) for row in told], most=MOST_NAMED)
     sources.print()
+
+
+def _named(row):
+    """A row that was missed, with the ratio to the end of the print, or of what was to be met, that it is beyond."""
+    high = row.ours > row.allowed_high
+    printed, wanted = (row.high, row.allowed_high) if high else (row.low, row.allowed_low)
+    ratio = f"{row.ours / (wanted if math.isnan(printed) else printed):.2f}"
+    return text("validation.checks_miss", what=row.what, ratio=ratio)
+
+
+def _why(row):
+    """Why a row is missed, where that is known; the published times have it."""
+    times = {time.id: time.explained for time in published.compare_times()}
+    return times.get(row.id, "").rstrip(".") or row.note
 
 
 def _ends(low, high, shape):
@@ -69,7 +86,7 @@ def _wanted(low, high):
     return text("validation.span", low=f"{low:.3g}", high=f"{high:.3g}")
 
 
-def drying_times():
+def drying_times() -> None:
     """Print every published drying time beside ours."""
     rows = published.compare_times()
     sources = _Sources()
@@ -100,17 +117,18 @@ def _span(row):
     return text("validation.span", low=f"{row.low_days:g}", high=f"{row.high_days:g}")
 
 
-def daily_limits():
+def daily_limits() -> None:
     """Print the fastest day of each species on its own schedule beside its published limit."""
     rows = published.compare_limits()
     cells = [text("validation.limits_head")]
     for row in rows:
-        shown = (row.first_day_points, row.highest_points, row.limit_points)
+        points = (row.first_day_points, row.highest_points, row.limit_points)
         share = f"{100 * row.highest_points / row.limit_points:.0f} %"
-        cells.append((row.species, row.settings, *(f"{number:.1f}" for number in shown), share))
+        cells.append((row.species, row.settings, *(f"{number:.1f}" for number in points), share))
     _print_columns(cells, left=(0, 1))
     ranks = [
-        np.argsort(np.argsort([getattr(row, name) for row in rows])) for name in ("limit_points", "highest_points")
+        np.argsort(np.argsort([getattr(row, name) for row in rows])).tolist()
+        for name in ("limit_points", "highest_points")
     ]
     missed = [row.species for row in rows if row.highest_points > OVER * row.limit_points]
     over = sum(row.first_day_points > row.limit_points for row in rows)
@@ -118,20 +136,20 @@ def daily_limits():
     _print_hanging("", text("validation.limits_tuned"))
     if missed:
         _print_hanging("", text("validation.limits_miss", names="; ".join(missed)))
-    rank = f"{np.corrcoef(ranks)[0, 1]:.2f}"
+    rank = f"{correlation(*ranks):.2f}"
     _print_hanging("", text("validation.limits_rank", rank=rank, over=over, count=len(rows)))
     _print_hanging("", text("validation.limits_source"))
 
 
-def air_speed():
+def air_speed() -> None:
     """Print what twice the wind does at falling moisture contents, beside what is published."""
     effects = [
         published.compare_air_speed(wood, start, f_to_c(130), f_to_c(115), SLOW_MS, FAST_MS)
         for wood, start in (("white pine", 150.0), ("yellow-poplar", 106.0))
     ]
     levels = sorted({level for effect in effects for level in effect}, reverse=True)
-    shown = [[f"{effect[level]:.2f}" if level in effect else "–" for effect in effects] for level in levels]
-    cells = [(f"{level:.0f}", *row) for level, row in zip(levels, shown, strict=True)]
+    gains = [[f"{effect[level]:.2f}" if level in effect else "–" for effect in effects] for level in levels]
+    cells = [(f"{level:.0f}", *row) for level, row in zip(levels, gains, strict=True)]
     _print_columns([text("validation.air_head"), *cells], left=())
     print()
     gone = [max(level for level, gain in effect.items() if gain < NO_GAIN) for effect in effects]
@@ -140,13 +158,13 @@ def air_speed():
     _print_hanging("", text("validation.air_plain", pine=f"{gone[0]:.0f}", poplar=f"{gone[1]:.0f}"))
 
 
-def rules_of_thumb():
+def rules_of_thumb() -> None:
     """Print what the trade says of thickness, sawing, humidity and the first days beside what the engine does."""
     ours = _rules()
     sources = _Sources()
     cells = [text("validation.rules_head")]
-    for name, (shown, *source) in RULES.items():
-        cells.append((text(f"validation.rule.{name}"), f"{ours[name]:.2f}", shown, sources.mark(*source)))
+    for name, (published_ratio, *source) in RULES.items():
+        cells.append((text(f"validation.rule.{name}"), f"{ours[name]:.2f}", published_ratio, sources.mark(*source)))
     _print_columns(cells, left=(0, 3))
     sources.print()
     print()
@@ -203,10 +221,12 @@ def _print_hanging(mark, words):
     print("\n".join(hanging(mark, words)))
 
 
-def _print_grouped(key, pairs):
-    """Each explanation once, with the woods it is for."""
+def _print_grouped(key, pairs, most=None):
+    """Each explanation once, with the rows it is for: all of them, or the first and their number."""
     print()
     print(text(key))
     for why in dict.fromkeys(why for why, _ in pairs):
-        names = "; ".join(wood for other, wood in pairs if other == why)
-        _print_hanging("  ", f"{names}: {why}.")
+        names = [name for other, name in pairs if other == why]
+        if most and len(names) > most:
+            names = [text("validation.and_more", first=names[0], more=len(names) - 1)]
+        _print_hanging("  ", f"{'; '.join(names)}: {why.rstrip('.')}.")

@@ -5,10 +5,13 @@ back to the first at every wrong one. In a later box it rests longer, and behind
 """
 
 import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from kilnlib.questions import bank
+from kilnlib.questions.bank import Question
+from kilnlib.store.record import Event
 
 RESTS = (0, 2, 7, 21)  # days a question rests in each box
 POINTS_AWAY = re.compile(r"picture|panel|chart|above|below|log\b", re.IGNORECASE)
@@ -23,23 +26,24 @@ class Standing:
     last: date
 
 
-def standings(events):
+def standings(events: Iterable[Event]) -> list[Standing]:
     """Where each question stands that was ever answered wrong; `events` as the record returns them, oldest first."""
-    found, wrong = {}, set()
+    standing: dict[str, Standing] = {}  # by question
+    ever_wrong = set()
     for event in events:
         day = event.at.astimezone().date()
-        before = found.get(event.about)
+        before = standing.get(event.about)
         box = before.box if before else 0
         if not event.right:
-            wrong.add(event.about)
+            ever_wrong.add(event.about)
             box = 0
         elif before is None or before.last != day:
             box = min(box + 1, len(RESTS))
-        found[event.about] = Standing(event.about, box, day)
-    return [standing for standing in found.values() if standing.question in wrong]
+        standing[event.about] = Standing(event.about, box, day)
+    return [one for one in standing.values() if one.question in ever_wrong]
 
 
-def choose(lesson, fixed, events, today):
+def choose(lesson: str, fixed: Sequence[str], events: Iterable[Event], today: date) -> list[str]:
     """The two questions that open a lesson: one from the lesson before it, one older, in the places of the fixed pair.
 
     `fixed` are the ids the lesson names, `events` what the record holds of answers and predictions. Where nothing is
@@ -53,7 +57,7 @@ def choose(lesson, fixed, events, today):
     chosen = list(fixed)
     nearest_first = sorted(range(len(fixed)), key=lambda place: bank.load(fixed[place]).lesson, reverse=True)
     for number, place in enumerate(nearest_first):
-        older = before[:-1] or before  # the second lesson has only one before it
+        older = before[:-1] or before  # the second lesson has only one lesson before it, which then serves for both
         lessons = before[-1:] if number == 0 else older
         free = [name for name in fit if known[name].lesson in lessons and name not in chosen]
         if chosen[place] in fit and known[chosen[place]].lesson in lessons:
@@ -63,7 +67,7 @@ def choose(lesson, fixed, events, today):
     return chosen
 
 
-def stands_alone(question):
+def stands_alone(question: Question) -> bool:
     """Whether a question can be answered away from its lesson: it needs no panel, picture or log beside it."""
     if question.back:
         return True

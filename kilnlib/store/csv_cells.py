@@ -6,6 +6,7 @@ could be read in two ways is refused, or read one way for the whole file with a 
 
 import datetime
 import re
+from collections.abc import Iterable
 from decimal import Decimal
 
 from kilnlib import units
@@ -20,27 +21,27 @@ YEAR_LAST = re.compile(r"^(\d{1,2})([-/.])(\d{1,2})\2(\d{4}|\d{2})$")
 DAY_WORD = re.compile(r"^(\d{1,2})[\s.-]*([a-z]{3})[a-z]*[\s.,-]+(\d{4}|\d{2})$", re.I)
 WORD_DAY = re.compile(r"^([a-z]{3})[a-z]*[\s.-]*(\d{1,2})(?:st|nd|rd|th)?[\s,]+(\d{4}|\d{2})$", re.I)
 POUNDS_OUNCES = re.compile(r"(\d{1,4}) ?(?:lbs?|pounds?)\.?,? ?(\d{1,3}(?:[.,]\d{1,6})?) ?(?:oz|ounces?)\.?", re.I)
-OUNCES = 16  # in a pound
+OUNCES = 16  # make a pound
 THOUSANDS = re.compile(r"^\d{1,3}(,\d{3})+$")
 RUNS = "=+-@＝＋－＠\t\r'#"  # a cell that starts with one of these may run as a formula, or make a remark of its row
 
 
-def day_first(cells):
+def day_first(cells: Iterable[str]) -> bool | None:
     """Whether dates such as 3/4/2026 of one file put the day first: True, False, or None where nothing tells."""
     for cell in cells:
-        found = YEAR_LAST.match(TIME.sub("", cell.strip()))
-        if found and found[2] != "." and max(int(found[1]), int(found[3])) > 12:
-            return int(found[1]) > 12
+        date = YEAR_LAST.match(TIME.sub("", cell.strip()))
+        if date and date[2] != "." and max(int(date[1]), int(date[3])) > 12:
+            return int(date[1]) > 12
     return None
 
 
-def is_two_way(cell):
+def is_two_way(cell: str) -> bool:
     """Whether a date could be read with day or month first."""
-    found = YEAR_LAST.match(TIME.sub("", cell.strip()))
-    return bool(found) and found[2] != "." and found[1] != found[3]
+    date = YEAR_LAST.match(TIME.sub("", cell.strip()))
+    return date is not None and date[2] != "." and date[1] != date[3]
 
 
-def read_moment(cell, day_comes_first=False):
+def read_moment(cell: str, day_comes_first: bool = False) -> datetime.datetime:
     """Date and time of a cell; midnight where no hour is written. Raises BadInput."""
     text = cell.strip()
     clock = TIME.search(text)
@@ -53,16 +54,16 @@ def read_moment(cell, day_comes_first=False):
 
 def _date(text, day_comes_first):
     """(year, month, day) of a date, or None."""
-    if found := YEAR_FIRST.match(text):
-        return int(found[1]), int(found[2]), int(found[3])
-    if found := YEAR_LAST.match(text):
-        first, second = int(found[1]), int(found[3])
-        day, month = (first, second) if found[2] == "." or day_comes_first else (second, first)
-        return _year(found[4]), month, day
-    if found := DAY_WORD.match(text):
-        return _year(found[3]), MONTHS.index(found[2].lower()) + 1, int(found[1])
-    if found := WORD_DAY.match(text):
-        return _year(found[3]), MONTHS.index(found[1].lower()) + 1, int(found[2])
+    if parts := YEAR_FIRST.match(text):
+        return int(parts[1]), int(parts[2]), int(parts[3])
+    if parts := YEAR_LAST.match(text):
+        first, second = int(parts[1]), int(parts[3])
+        day, month = (first, second) if parts[2] == "." or day_comes_first else (second, first)
+        return _year(parts[4]), month, day
+    if parts := DAY_WORD.match(text):
+        return _year(parts[3]), MONTHS.index(parts[2].lower()) + 1, int(parts[1])
+    if parts := WORD_DAY.match(text):
+        return _year(parts[3]), MONTHS.index(parts[1].lower()) + 1, int(parts[2])
     return None
 
 
@@ -70,16 +71,16 @@ def _year(text):
     return int(text) + (2000 if len(text) == 2 else 0)
 
 
-def _clock(found):
-    hour = int(found[1])
-    if found[4]:
+def _clock(parts):
+    hour = int(parts[1])
+    if parts[4]:
         if not 1 <= hour <= 12:
             raise ValueError
-        hour = hour % 12 + (12 if found[4].lower() == "p" else 0)
-    return hour, int(found[2]), int(found[3] or 0)
+        hour = hour % 12 + (12 if parts[4].lower() == "p" else 0)
+    return hour, int(parts[2]), int(parts[3] or 0)
 
 
-def decimal_mark(cells, delimiter):
+def decimal_mark(cells: Iterable[str], delimiter: str) -> str:
     """The decimal mark of one file: "." or ",", or "?" where 1,250 could mean either."""
     doubtful = False
     for cell in cells:
@@ -95,10 +96,10 @@ def decimal_mark(cells, delimiter):
     return "."
 
 
-def read_number(cell, kind, mark):
+def read_number(cell: str, kind: str, mark: str) -> tuple[float, str | None]:
     """(number, unit label or None) of a cell, as `read_quantity`. Raises BadInput."""
     text = cell.strip()
-    digits = re.match(r"[\d.,]*", text)[0].rstrip(".,")
+    digits = re.split(r"[^\d.,]", text, maxsplit=1)[0].rstrip(".,")
     if mark == "?" and THOUSANDS.match(digits):
         raise BadInput("decimal_comma", text=text[:40], a=digits.replace(",", "."), b=digits.replace(",", ""))
     if mark == ",":
@@ -108,31 +109,31 @@ def read_number(cell, kind, mark):
     return read_quantity(text, kind, example={"temperature": "110", "percent": "7"}.get(kind, "4.46"))
 
 
-def pounds_ounces(text):
+def pounds_ounces(text: str) -> float | None:
     """Pounds of a weight such as "4 lb 7 oz", or None where it is not written so. Raises BadInput from 16 oz on."""
-    found = POUNDS_OUNCES.fullmatch(text.strip())
-    if found is None:
+    parts = POUNDS_OUNCES.fullmatch(text.strip())
+    if parts is None:
         return None
-    ounces = float(found[2].replace(",", "."))
+    ounces = float(parts[2].replace(",", "."))
     if ounces >= OUNCES:
-        raise BadInput("ounces_over", text=text.strip()[:40], pounds=f"{int(found[1]) + int(ounces // OUNCES)}",
+        raise BadInput("ounces_over", text=text.strip()[:40], pounds=f"{int(parts[1]) + int(ounces // OUNCES)}",
                        ounces=f"{ounces % OUNCES:g}")  # fmt: skip
-    return int(found[1]) + ounces / OUNCES
+    return int(parts[1]) + ounces / OUNCES
 
 
-def check_weight_typed(value, label, weight_kg):
+def check_weight_typed(value: float, label: str, weight_kg: float) -> None:
     """Refuse a weight that no sample board or section has, with the number and unit as they were written."""
     known = units.units_for("weight")[label]
-    shown = {"what": "The weight", "value": f"{value:,.10g} {label}", "example": "4.46"}
+    fields = {"what": "The weight", "value": f"{value:,.10g} {label}", "example": "4.46"}
     if not value > 0:
-        raise BadInput("not_positive", **shown)
+        raise BadInput("not_positive", **fields)
     if weight_kg < WEIGHT_KG[0]:
-        raise BadInput("weight_too_small", **shown)
+        raise BadInput("weight_too_small", **fields)
     if weight_kg > WEIGHT_KG[1]:
-        raise BadInput("weight_too_big", **shown, limit=f"{known.from_si(WEIGHT_KG[1]):,.0f} {label}")
+        raise BadInput("weight_too_big", **fields, limit=f"{known.from_si(WEIGHT_KG[1]):,.0f} {label}")
 
 
-def shortest(value_si, unit):
+def shortest(value_si: float, unit: units.Unit) -> str | None:
     """The shortest decimal number that reads back to exactly this SI value in a unit, or None."""
     number = unit.from_si(value_si)
     for digits in range(1, 18):
@@ -142,12 +143,12 @@ def shortest(value_si, unit):
     return None
 
 
-def guarded(text):
+def guarded(text: str) -> str:
     """Words as they stand in a cell: a mark in front keeps a spreadsheet from running them."""
     return f"'{text}" if text and text[0] in RUNS else text
 
 
-def unguarded(cell):
+def unguarded(cell: str) -> str:
     """Words of a cell, without that mark."""
     text = cell.strip()
     return text[1:] if text[:1] == "'" and text[1:2] and text[1] in RUNS else text

@@ -30,11 +30,11 @@ OTHER_HEADINGS = {
 class BadRow(BadInput):
     """A row that cannot be read: carries its number, the column and the reason (itself an error with a sentence)."""
 
-    def __init__(self, row, column, reason):
+    def __init__(self, row: int, column: str, reason: KilnError) -> None:
         self.row, self.column, self.reason = row, column, reason
         super().__init__("sheet_row", row=str(row), column=column)
 
-    def sentence(self, system="trade"):
+    def sentence(self, system: str = "trade") -> str:
         """The message with the reason in the same unit system."""
         reason = self.reason.sentence(system)
         return text(f"error.{self.code}", row=self.row, column=self.column, reason=reason)
@@ -45,13 +45,13 @@ class Row:
     """One row of the file by heading."""
 
     number: int
-    cells: dict
+    cells: dict[str, str]
 
-    def text(self, column):
+    def text(self, column: str) -> str:
         """Words of a cell, tidied."""
         return tidy(unguarded(self.cells.get(column, "")))
 
-    def at(self, column):
+    def at(self, column: str) -> "_Place":
         """With this, any refusal inside becomes one that names this row and column."""
         return _Place(self.number, column)
 
@@ -62,7 +62,7 @@ class Piece:
 
     raw: str
     number: int
-    cells: tuple | None = None
+    cells: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -73,15 +73,15 @@ class Table:
     bom: bool
     delimiter: str
     newline: str
-    pieces: tuple
-    heading: tuple
+    pieces: tuple[Piece, ...]
+    heading: tuple[str, ...]
     heading_number: int
-    columns: dict  # our columns: where they stand
-    heading_units: dict
-    rows: list
+    columns: dict[str, int]  # our columns: where they stand
+    heading_units: dict[str, str]
+    rows: list[Row]
 
     @property
-    def cut_short(self):
+    def cut_short(self) -> bool:
         """Whether a file that we have saved lacks its last line."""
         remarks = [piece.raw for piece in self.pieces if piece.cells is None]
         return any(map(REMARK_START.match, remarks)) and not any(map(REMARK_END.match, remarks))
@@ -101,13 +101,13 @@ class _Place:
             raise BadRow(self.row, self.column, error) from error
 
 
-def check_size(size):
+def check_size(size: int) -> None:
     """Refuse a file of so many bytes if no sample sheet can be that big."""
     if size > LIMIT_BYTES:
         raise BadInput("sheet_too_big", size=f"{size / 1e6:,.1f}", limit=f"{LIMIT_BYTES / 1e6:g}")
 
 
-def read_table(data):
+def read_table(data: str | bytes) -> Table:
     """The table in text or bytes. Raises BadInput or BadRow with a sentence."""
     text, bom = _decoded(data)
     if text.count("\n") + text.count("\r") > 2 * LIMIT_LINES:
@@ -120,13 +120,13 @@ def read_table(data):
         raise BadInput("sheet_empty")
     heading = rows[0]
     columns, stated = _columns(heading)
-    found = [
+    table_rows = [
         Row(piece.number, {name: piece.cells[at] for name, at in columns.items() if at < len(piece.cells)})
         for piece in rows[1:]
     ]
-    found = [row for row in found if any(cell.strip() for cell in row.cells.values())]
+    table_rows = [row for row in table_rows if any(cell.strip() for cell in row.cells.values())]
     newline = ends[0] or "\n"
-    return Table(text, bom, delimiter, newline, pieces, heading.cells, heading.number, columns, stated, found)
+    return Table(text, bom, delimiter, newline, pieces, heading.cells, heading.number, columns, stated, table_rows)
 
 
 def _decoded(data):

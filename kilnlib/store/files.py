@@ -5,6 +5,7 @@ import os
 import re
 import stat
 import time
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from kilnlib.errors import CannotSave
@@ -12,20 +13,20 @@ from kilnlib.errors import CannotSave
 try:
     import fcntl
 except ImportError:  # Windows: without locks, another window is noticed when it has saved
-    fcntl = None
+    fcntl = None  # type: ignore[assignment]
 
-LOCK_S = 0.7  # that a save waits for another program which has the folder locked
-LOOK_S = 0.05
+LOCK_S = 0.7  # how long a save waits for another program that has the folder locked
+LOOK_S = 0.05  # and how long it waits between two looks
 LEFTOVER = re.compile(r"\..+\.(\d+)\.tmp")
 
 
-def read_file(path, check_size):
+def read_file(path: str | Path, check_size: Callable[[int], None]) -> bytes:
     """Bytes of a file; what is no file, or too big for `check_size`, is refused unread. Raises CannotSave, BadInput."""
     try:
-        found = os.stat(path)
-        if not stat.S_ISREG(found.st_mode):  # to open a pipe would wait for ever
+        status = os.stat(path)
+        if not stat.S_ISREG(status.st_mode):  # to open a pipe would wait for ever
             raise CannotSave("sheet_not_file", path=path)
-        check_size(found.st_size)
+        check_size(status.st_size)
         return Path(path).read_bytes()
     except CannotSave:
         raise
@@ -33,7 +34,7 @@ def read_file(path, check_size):
         raise CannotSave("sheet_gone", path=path, reason=error.strerror or error) from error
 
 
-def write_file(path, data):
+def write_file(path: str | Path, data: bytes) -> None:
     """Write bytes to a file of the user's in one step: the whole new file stands there, or the old one still does.
 
     Only the user may read it, where the system knows such a thing.
@@ -56,7 +57,7 @@ def write_file(path, data):
         raise CannotSave("cannot_save", path=path, reason=error.strerror or error) from error
 
 
-def make_folder(path):
+def make_folder(path: Path) -> None:
     """Make a folder of the user's, and those it lies in; only the user may look into what was made. Raises OSError."""
     for folder in reversed(path.parents):
         if not folder.exists():
@@ -64,12 +65,12 @@ def make_folder(path):
     path.mkdir(mode=0o700, exist_ok=True)
 
 
-def clear_leftovers(folder):
+def clear_leftovers(folder: Path) -> None:
     """Remove what cut-off saves have left in the user's folder: temporary files of processes that are gone."""
     with contextlib.suppress(OSError):
         for path in (*folder.glob(".*.tmp"), *folder.glob("*/.*.tmp")):
-            found = LEFTOVER.fullmatch(path.name)
-            if found and _is_gone(int(found[1])):
+            leftover = LEFTOVER.fullmatch(path.name)
+            if leftover and _is_gone(int(leftover[1])):
                 with contextlib.suppress(OSError):
                     path.unlink()
 
@@ -88,7 +89,7 @@ def _is_gone(process):
 
 
 @contextlib.contextmanager
-def alone(path):
+def alone(path: Path) -> Iterator[None]:
     """Keep other windows from saving into a folder between a look at a file and its replacement.
 
     Raises CannotSave where another program keeps the folder locked.

@@ -4,6 +4,7 @@ The file is TOML in trade units with a remark on each line, so that it can be re
 lines of the user's own are kept when the form saves.
 """
 
+import errno
 import json
 import math
 import os
@@ -11,6 +12,7 @@ import re
 import tomllib
 from dataclasses import astuple, dataclass
 from pathlib import Path
+from typing import Any
 
 from kilnlib import units
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
@@ -43,11 +45,11 @@ class Line:
     remark: str
 
     @property
-    def limits(self):
+    def limits(self) -> tuple[float, float]:
         """Lowest and highest value, SI."""
         return units.to_si(self.low, self.kind), units.to_si(self.high, self.kind)
 
-    def check(self, value, what=None):
+    def check(self, value: float, what: str | None = None) -> None:
         """Raise OutOfRange unless an SI value is an ordinary number within the limits, and whole where it must be."""
         low, high = self.limits
         what = what or self.what
@@ -55,12 +57,12 @@ class Line:
             middle = (0.5 * (low + high), self.kind)
             raise OutOfRange("not_finite", self.field, value, low, high, what=what, example=middle)
         if not low - 1e-9 <= value <= high + 1e-9:
-            shown = {"value": (value, self.kind), "low": (low, self.kind), "high": (high, self.kind)}
-            raise OutOfRange("range", self.field, value, low, high, what=what, **shown)
+            fields = {"value": (value, self.kind), "low": (low, self.kind), "high": (high, self.kind)}
+            raise OutOfRange("range", self.field, value, low, high, what=what, **fields)
         if self.kind == "count" and value != int(value):
             raise OutOfRange("whole_number", self.field, value, low, high, what=what, value=f"{value:g}")
 
-    def read(self, typed, system="trade", what=None):
+    def read(self, typed: str, system: str = "trade", what: str | None = None) -> Any:
         """SI value of what a person typed; raises BadInput or OutOfRange with a sentence."""
         if self.kind == "name":
             return str(typed).strip()
@@ -68,7 +70,7 @@ class Line:
         self.check(value, what)
         return int(value) if self.kind == "count" else value
 
-    def written(self, value):
+    def written(self, value: Any) -> str:
         """An SI value as it stands in the file."""
         if self.kind == "name":
             return json.dumps(value, ensure_ascii=False)
@@ -136,11 +138,11 @@ class ThisKiln:
             line.check(getattr(self, line.field))
         wet, dry = self.coil_wet_bulb_limit_c, self.top_dry_bulb_c
         if wet > dry:
-            shown = {"wet": (wet, "temperature"), "dry": (dry, "temperature")}
-            raise OutOfRange("kiln_coil", "coil_wet_bulb_limit_c", wet, None, dry, **shown)
+            fields = {"wet": (wet, "temperature"), "dry": (dry, "temperature")}
+            raise OutOfRange("kiln_coil", "coil_wet_bulb_limit_c", wet, None, dry, **fields)
 
     @property
-    def board_feet(self):
+    def board_feet(self) -> float:
         """Tally of a full stack laid edge to edge.
 
         Rough stock counts by the quarter inch, rounded down, and stock under an inch as an inch (common practice).
@@ -150,7 +152,7 @@ class ThisKiln:
         return self.courses * self.stack_length_m * self.stack_width_m / units.FT_M**2 * nominal_in
 
 
-def user_folder():
+def user_folder() -> Path:
     """The one folder of the user's: "First Charge" in their home, or where FIRST_CHARGE_HOME points.
 
     It is made when something is first written to it.
@@ -159,21 +161,21 @@ def user_folder():
     return Path(chosen).expanduser() if chosen else Path.home() / "First Charge"
 
 
-def kiln_file():
+def kiln_file() -> Path:
     """Where this kiln's file lies, or will lie."""
     return user_folder() / FILE_NAME
 
 
-def load():
+def load() -> ThisKiln:
     """This kiln; Tamarack Ford while there is no file that can be understood."""
     return load_with_problem()[0]
 
 
-def load_with_problem():
+def load_with_problem() -> tuple[ThisKiln, KilnError | None]:
     """This kiln, and None or the error whose sentence says what is wrong with its file; the file is left alone."""
     path = kiln_file()
     try:
-        kiln, unknown = _understand(path.read_bytes(), path)
+        kiln, unknown = _understand(_bytes(path), path)
     except FileNotFoundError:
         return ThisKiln(), None
     except KilnError as error:
@@ -186,7 +188,7 @@ def load_with_problem():
     return kiln, None
 
 
-def save(kiln):
+def save(kiln: ThisKiln) -> Path:
     """Write this kiln's file and return its path.
 
     Remarks and lines of the user's own stay. A file that cannot be understood is kept beside it under KEPT_NAME. Raises
@@ -194,17 +196,23 @@ def save(kiln):
     """
     path = kiln_file()
     try:
-        old = path.read_bytes()
+        old = _bytes(path)
     except FileNotFoundError:
         old = None
     except OSError as error:
         raise CannotSave("cannot_save", path=path, reason=error.strerror or error) from error
-    text = _with_values(HEAD, kiln) if old is None else _edited(old, kiln, path)
-    if text is None:
+    text = None if old is None else _edited(old, kiln, path)
+    if old is not None and text is None:
         write_file(path.with_name(KEPT_NAME), old)
-        text = _with_values(HEAD, kiln)
-    write_file(path, text.encode())
+    write_file(path, (text or _with_values(HEAD, kiln)).encode())
     return path
+
+
+def _bytes(path):
+    """What stands in the file. Raises OSError, also for a pipe or a device, which would be waited for."""
+    if path.exists() and not path.is_file():
+        raise OSError(errno.EINVAL, "it is not a file")
+    return path.read_bytes()
 
 
 def _understand(data, path):
@@ -214,7 +222,7 @@ def _understand(data, path):
     """
     try:
         text = data.decode("utf-8-sig")
-        found = tomllib.loads(text.replace("\r\n", "\n"))
+        written = tomllib.loads(text.replace("\r\n", "\n"))
     except UnicodeDecodeError as error:
         number = data[: error.start].count(b"\n")
         bad = data.split(b"\n")[number].decode("utf-8", "replace")
@@ -231,9 +239,9 @@ def _understand(data, path):
     try:
         for line in LINES:
             key = line.key
-            if key in found:
-                values[line.field] = line.read(str(found.pop(key)))
-        return ThisKiln(**values), sorted(name for name in found if not isinstance(found[name], dict))
+            if key in written:
+                values[line.field] = line.read(str(written.pop(key)))
+        return ThisKiln(**values), sorted(name for name in written if not isinstance(written[name], dict))
     except KilnError as error:
         key = {"kiln_name": "name", "kiln_coil": "coil_wet_bulb_limit_f"}.get(error.code, key)
         bad = next((row for row in text.splitlines() if re.match(rf"\s*{key}\s*=", row)), key)
@@ -241,8 +249,8 @@ def _understand(data, path):
 
 
 def _unreadable(path, line, why):
-    shown = re.split(r"\s+#", line)[0].strip()
-    return CannotSave("kiln_file", path=path, line=re.sub(r"[^\x20-\x7e\xa0-\uffff]", "", shown)[:80], why=why)
+    without_remark = re.split(r"\s+#", line)[0].strip()
+    return CannotSave("kiln_file", path=path, line=re.sub(r"[^\x20-\x7e\xa0-\uffff]", "", without_remark)[:80], why=why)
 
 
 def _edited(old, kiln, path):
@@ -265,10 +273,10 @@ def _with_values(text, kiln):
     for line in LINES:
         value = line.written(getattr(kiln, line.field))
         for number in range(top):
-            found = re.match(rf"(\s*{line.key}\s*=\s*){VALUE}\s*(#.*)?$", rows[number])
-            if found:
-                remark = f"  {found[2]}" if found[2] else ""
-                rows[number] = f"{found[1]}{value}".ljust(found.start(2) - 2) + remark
+            parts = re.match(rf"(\s*{line.key}\s*=\s*){VALUE}\s*(#.*)?$", rows[number])
+            if parts:
+                remark = f"  {parts[2]}" if parts[2] else ""
+                rows[number] = f"{parts[1]}{value}".ljust(parts.start(2) - 2) + remark
                 break
         else:
             rows.insert(top, f"{f'{line.key} = {value}':<34}  # {line.remark}")

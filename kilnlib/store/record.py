@@ -12,6 +12,7 @@ import uuid
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from kilnlib.errors import BadInput, CannotSave
 from kilnlib.store.kiln import user_folder
@@ -47,16 +48,16 @@ class Event:
     typed: str | None
     right: bool | None
     misconception: str | None
-    asked: dict
+    asked: dict[str, Any]
     at: datetime
 
 
-def record_file():
+def record_file() -> Path:
     """Where the record lies, or will lie."""
     return user_folder() / FILE_NAME
 
 
-def open_record(path=None):
+def open_record(path: str | Path | None = None) -> "Record":
     """The record of this user's folder; a file that cannot be read is set aside, and `notice` says so.
 
     Nothing is made before something is written. Raises CannotSave with a sentence where the file was written by a newer
@@ -72,16 +73,16 @@ class Record(RecordFile):
 
     # who ----------------------------------------------------------------------------------------------------------
 
-    def learner(self):
+    def learner(self) -> Learner | None:
         """Who sits here, or None while nothing was ever written."""
         return self.read(_learner)
 
-    def learners(self):
+    def learners(self) -> list[Learner]:
         """Everybody in this record, by name."""
         rows = self.read(lambda db: db.execute("SELECT id, name FROM learners ORDER BY name, id").fetchall())
         return [Learner(*row) for row in rows or ()]
 
-    def sit_down(self, name):
+    def sit_down(self, name: str) -> Learner:
         """From now on the learner of that name sits here; a name typed first belongs to what was done before it."""
         name = _clean(" ".join(unicodedata.normalize("NFC", name).split()))
         if not (name and len(name) <= 40 and name.isprintable()):
@@ -89,38 +90,54 @@ class Record(RecordFile):
 
         def work(db):
             known = [who for who in db.execute("SELECT id, name FROM learners ORDER BY rowid").fetchall() if who[1]]
-            found = next((who for who in known if who[1].casefold() == name.casefold()), None)
+            sitting = next((who for who in known if who[1].casefold() == name.casefold()), None)
             now = _learner(db)
-            if found is None and (now is None or now.name):
-                found = _enroll(db, name)
-            elif found is None:
+            if sitting is None and (now is None or now.name):
+                sitting = _enroll(db, name)
+            elif sitting is None:
                 db.execute("UPDATE learners SET name = ?, named_at = ? WHERE id = ?", (name, _now(), now.id))
-                found = now.id, name
-            _put(db, "learner", found[0])
-            return Learner(*found)
+                sitting = now.id, name
+            _put(db, "learner", sitting[0])
+            return Learner(*sitting)
 
         return self.write(work)
 
     # what happened ------------------------------------------------------------------------------------------------
 
-    def answered(self, question, typed, right, misconception=None, page="", asked=None):
+    def answered(
+        self,
+        question: str,
+        typed: Any,
+        right: bool | None,
+        misconception: str | None = None,
+        page: str = "",
+        asked: dict[str, Any] | None = None,
+    ) -> None:
         """Keep one try at a question."""
         self._add("answered", question, page, typed, right, misconception, asked)
 
-    def predicted(self, question, typed, right, misconception=None, page="", asked=None):
+    def predicted(
+        self,
+        question: str,
+        typed: Any,
+        right: bool | None,
+        misconception: str | None = None,
+        page: str = "",
+        asked: dict[str, Any] | None = None,
+    ) -> None:
         """Keep a prediction."""
         self._add("predicted", question, page, typed, right, misconception, asked)
 
-    def ticked(self, item, on=True, page=""):
+    def ticked(self, item: str, on: bool = True, page: str = "") -> None:
         """Keep a tick of a checklist, or that it was taken away."""
         self._add("ticked" if on else "unticked", item, page)
 
-    def finished(self, part, page=""):
+    def finished(self, part: str, page: str = "") -> None:
         """Keep that a lesson or a part of one is done; the first time counts."""
         if part not in self.done():
             self._add("finished", part, page)
 
-    def events(self, *verbs, about=None, page=None, last=-1):
+    def events(self, *verbs: str, about: str | None = None, page: str | None = None, last: int = -1) -> list[Event]:
         """What this learner did of some verbs, in the order it was written down; the `last` so many, or all."""
 
         def work(db):
@@ -129,40 +146,40 @@ class Record(RecordFile):
                 return []
             conditions = ["learner = ?", f"verb IN ({', '.join('?' * len(verbs))})"]
             values = [who.id, *verbs]
-            for column, wanted in (("about", about), ("page", page)):
-                if wanted is not None:
+            for column, only in (("about", about), ("page", page)):
+                if only is not None:
                     conditions.append(f"{column} = ?")
-                    values.append(wanted)
+                    values.append(only)
             columns = "verb, about, page, typed, is_right, misconception, asked, at"
             query = f"SELECT {columns} FROM events WHERE {' AND '.join(conditions)} ORDER BY number DESC LIMIT ?"
             return reversed(db.execute(query, [*values, last]).fetchall())
 
         return self.read(lambda db: [_event(row) for row in work(db)]) or []
 
-    def answers(self, question=None, page=None):
+    def answers(self, question: str | None = None, page: str | None = None) -> list[Event]:
         """Every try at a question (or at all), oldest first."""
         return self.events("answered", about=question, page=page)
 
-    def prediction(self, question, page=""):
+    def prediction(self, question: str, page: str = "") -> Event | None:
         """The last prediction on a page, or None."""
-        found = self.events("predicted", about=question, page=page)
-        return found[-1] if found else None
+        predictions = self.events("predicted", about=question, page=page)
+        return predictions[-1] if predictions else None
 
-    def ticks(self, page=""):
+    def ticks(self, page: str = "") -> set[str]:
         """The items of a page's checklists that are ticked now."""
         last = {event.about: event.verb for event in self.events("ticked", "unticked", page=page)}
         return {item for item, verb in last.items() if verb == "ticked"}
 
-    def done(self):
+    def done(self) -> dict[str, datetime]:
         """What is done, and when it first was."""
-        done = {}
+        done: dict[str, datetime] = {}
         for event in self.events("finished"):
             done.setdefault(event.about, event.at)
         return done
 
     # how things were left -----------------------------------------------------------------------------------------
 
-    def leave(self, what, value):
+    def leave(self, what: str, value: Any) -> None:
         """Keep how something was left (any value that JSON can hold), in place of how it was left before."""
         words = json.dumps(value, ensure_ascii=True)
 
@@ -176,7 +193,7 @@ class Record(RecordFile):
 
         self.write(work)
 
-    def left(self, what):
+    def left(self, what: str) -> Any:
         """How something was left, or None."""
 
         def work(db):
@@ -187,17 +204,17 @@ class Record(RecordFile):
         row = self.read(work)
         return json.loads(row[0]) if row else None
 
-    def opened(self, page):
+    def opened(self, page: str) -> None:
         """Keep that a page was opened: this is where one stopped last."""
         self.leave("place", page)
 
-    def last_place(self):
+    def last_place(self) -> str | None:
         """The page that was opened last, or None."""
         return self.left("place")
 
     # the file -----------------------------------------------------------------------------------------------------
 
-    def merge(self, path):
+    def merge(self, path: str | Path) -> int:
         """Take in another record; returns how many events were new. The other file is only read."""
         path = Path(path).absolute()
         try:

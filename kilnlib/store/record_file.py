@@ -7,10 +7,13 @@ kernels may write at once.
 import contextlib
 import os
 import sqlite3
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from kilnlib.errors import CannotSave
+from kilnlib.store.files import make_folder
 from kilnlib.words import TEXT
 
 WAIT_S = 5.0  # how long one kernel waits for another that is writing
@@ -43,15 +46,15 @@ class Damaged(Exception):
 class RecordFile:
     """The file under a record: `read` and `write` raise CannotSave with a sentence, or do the whole of their work."""
 
-    def __init__(self, path):
+    def __init__(self, path: Path) -> None:
         self.path = path
         self.notice = None  # what has to be said about a file that was set aside
 
-    def read(self, work):
+    def read(self, work: Callable[[sqlite3.Connection], Any]) -> Any:
         """What `work(connection)` reads; None where there is no record yet."""
         return self._do(work) if self.path.exists() else None
 
-    def write(self, work):
+    def write(self, work: Callable[[sqlite3.Connection], Any]) -> Any:
         """Do `work(connection)` as one transaction: when this returns, it is on the disk."""
 
         def whole(db):
@@ -99,7 +102,7 @@ class RecordFile:
             raise CannotSave("record_not_saved", path=self.path, reason=_reason(error)) from error
         self.notice = CannotSave("record_set_aside", path=self.path, kept=kept.name)
 
-    def backup(self, path):
+    def backup(self, path: str | Path) -> None:
         """Write a whole copy to another file; what lies there stays until the copy is complete."""
         path = Path(path)
         if path.exists() and self.path.exists() and path.samefile(self.path):
@@ -119,14 +122,15 @@ class RecordFile:
                 waiting.unlink(missing_ok=True)
 
 
-def connect(path, mode="rw"):
+def connect(path: Path, mode: str = "rw") -> sqlite3.Connection:
     """A connection that is sure of each transaction before it says so; to a file that is there."""
     db = sqlite3.connect(f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=WAIT_S, isolation_level=None)
     try:
         db.execute("PRAGMA trusted_schema = OFF")
         db.execute("PRAGMA synchronous = FULL")
         if mode == "rw":
-            db.execute("PRAGMA journal_mode = DELETE")  # no WAL: homes lie on networks, and one file must be the whole
+            # No write-ahead log: it fails on network drives, and one file must hold everything.
+            db.execute("PRAGMA journal_mode = DELETE")
     except sqlite3.Error:
         db.close()
         raise
@@ -136,14 +140,14 @@ def connect(path, mode="rw"):
 def _make(path):
     """An empty file that only its user may read, and its folder, where there is none."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        make_folder(path.parent)
         with contextlib.suppress(FileExistsError):
             os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
     except OSError as error:
         raise CannotSave("record_not_saved", path=path, reason=_reason(error)) from error
 
 
-def bring_up_to_date(db, path):
+def bring_up_to_date(db: sqlite3.Connection, path: Path) -> None:
     """Take a new or an old file through the steps it lacks, all at once or not at all."""
     if version_of(db, path) == len(STEPS):
         return
@@ -156,7 +160,7 @@ def bring_up_to_date(db, path):
     db.execute("COMMIT")
 
 
-def version_of(db, path):
+def version_of(db: sqlite3.Connection, path: Path) -> int:
     """How many steps a file has taken; raises Damaged where it is none of ours, CannotSave where it is newer."""
     version = db.execute("PRAGMA user_version").fetchone()[0]
     mark = db.execute("PRAGMA application_id").fetchone()[0]
@@ -167,7 +171,7 @@ def version_of(db, path):
     return version
 
 
-def check(db):
+def check(db: sqlite3.Connection) -> None:
     """Read the file once through; raises Damaged."""
     if db.execute("PRAGMA quick_check(1)").fetchone()[0] != "ok":
         raise Damaged
@@ -186,7 +190,8 @@ def _is_whole(path):
 
 
 def _code(error):
-    return (getattr(error, "sqlite_errorcode", None) or 0) & 0xFF  # the low byte: the rest says where
+    """The number of an error: the low byte of SQLite's, whose other bytes say where it was met."""
+    return (getattr(error, "sqlite_errorcode", None) or 0) & 0xFF
 
 
 def _reason(error):

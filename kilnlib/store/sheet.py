@@ -37,14 +37,16 @@ with AM or PM, blank lines, more columns. It refuses what has no clear meaning, 
 import contextlib
 import datetime
 import hashlib
+from collections.abc import Hashable
 from pathlib import Path
+from typing import BinaryIO
 
 from kilnlib.errors import BadInput, CannotSave, Notice
-from kilnlib.physics.samples import when_text
+from kilnlib.physics.samples import Sheet, when_text
 from kilnlib.store import kiln
 from kilnlib.store.csv_table import check_size
 from kilnlib.store.files import alone, fcntl, read_file, write_file
-from kilnlib.store.sheet_keep import keep, keep_sheet
+from kilnlib.store.sheet_keep import Kept, keep, keep_sheet
 
 UNDO_LIMIT = 100
 RESERVED = {
@@ -56,12 +58,12 @@ RESERVED = {
 }  # on Windows
 
 
-def folder():
+def folder() -> Path:
     """Where sheets of the user's are kept."""
     return kiln.user_folder() / "sheets"
 
 
-def free_path(name, place=None):
+def free_path(name: str, place: Path | None = None) -> Path:
     """Path for a new sheet of that name in the folder of sheets or another place, numbered where the name is taken."""
     place, stem = place or folder(), _stem(name)
     taken = 1
@@ -72,12 +74,12 @@ def free_path(name, place=None):
     return path
 
 
-def path_for(name):
+def path_for(name: str) -> Path:
     """Path of the user's sheet of that name, whether there is one or not."""
     return folder() / f"{_stem(name)}.csv"
 
 
-def name_taken(name):
+def name_taken(name: str) -> bool:
     """Whether the user has a sheet of that name already."""
     return path_for(name).exists()
 
@@ -94,20 +96,20 @@ def _stem(name):
 class SampleSheet:
     """One sheet on disk, open for entries. Every change is saved before it returns."""
 
-    def __init__(self, path, kept, stamp):
+    def __init__(self, path: str | Path, kept: Kept, stamp: bytes | None) -> None:
         self.path = Path(path)
         self._kept = kept  # the file as it was read or written last
         self.sheet = kept.sheet
         self.saved = stamp is not None
         self._stamp = stamp  # what this window last read or wrote, None before the first save
         self._notices = list(kept.notices)
-        self._earlier = []
-        self._step = None
-        self._hold = None
+        self._earlier: list[tuple[Sheet, Kept]] = []  # states that can be brought back, the last one last
+        self._step: Hashable = None  # of the last change: another of the same step is taken back with it
+        self._hold: BinaryIO | None = None  # the open file, by whose lock other windows see that it is open here
         self._claim()
 
     @classmethod
-    def create(cls, path, sheet):
+    def create(cls, path: str | Path, sheet: Sheet) -> "SampleSheet":
         """A new sheet on disk. Raises CannotSave if the file is already there or cannot be written."""
         if Path(path).exists():
             raise CannotSave("sheet_exists", path=path)
@@ -116,24 +118,24 @@ class SampleSheet:
         return made
 
     @classmethod
-    def take_in(cls, path, data):
+    def take_in(cls, path: str | Path, data: str | bytes) -> "SampleSheet":
         """A new sheet on disk from the bytes of a CSV. Raises CannotSave, BadInput or BadRow."""
         made = cls.copy_of(path, data)
         made._make()
         return made
 
     @classmethod
-    def copy_of(cls, path, data):
+    def copy_of(cls, path: str | Path, data: str | bytes) -> "SampleSheet":
         """A sheet from the bytes of a CSV that comes to stand on disk with the first entry."""
         return cls(path, keep(data), None)
 
     @classmethod
-    def open(cls, path):
+    def open(cls, path: str | Path) -> "SampleSheet":
         """The sheet of a file. Raises CannotSave if it cannot be opened, BadInput or BadRow if it cannot be read."""
         data = read_file(path, check_size)
         return cls(path, keep(data), _stamp(data))
 
-    def change(self, sheet, step=None):
+    def change(self, sheet: Sheet, step: Hashable = None) -> None:
         """Take another state of the sheet and save it; the state before can be brought back by `undo`.
 
         Changes of the same `step` one after the other, as while a number is being typed, are taken back as one. Raises
@@ -146,15 +148,15 @@ class SampleSheet:
         self.sheet, self._step = sheet, step
         self.save()
 
-    def weigh(self, board, when, weight_kg, note=None):
+    def weigh(self, board: str, when: datetime.datetime, weight_kg: float, note: str | None = None) -> None:
         """Enter one weight, or correct the one at that time; None leaves a note as it is."""
         self.change(self.sheet.with_board(self.sheet.board(board).weigh(when, weight_kg, note)))
 
-    def load(self, data):
+    def load(self, data: str | bytes) -> None:
         """Replace everything by a CSV (text or bytes), as one change. Raises BadInput and leaves the sheet alone."""
         self._take(keep(data))
 
-    def read_dates(self, day_comes_first):
+    def read_dates(self, day_comes_first: bool) -> None:
         """Read dates such as 3/4/2026 with the day first, or the month, as one change; from then on the year is first.
 
         Raises BadInput where they cannot all be read so, and leaves the sheet alone.
@@ -168,18 +170,18 @@ class SampleSheet:
         self.save()
 
     @property
-    def can_undo(self):
+    def can_undo(self) -> bool:
         """Whether there is a change to take back."""
         return bool(self._earlier)
 
-    def undo(self):
+    def undo(self) -> None:
         """Take back the last change and save; does nothing where there is none."""
         if self._earlier:
             (self.sheet, self._kept), self._step = self._earlier.pop(), None
             self._notices = list(self._kept.notices)
             self.save()
 
-    def save(self):
+    def save(self) -> None:
         """Write the file in one step. Raises CannotSave where another window changed it, or the disk refuses."""
         self.saved = False
         kept = self._kept.with_sheet(self.sheet)
@@ -202,14 +204,14 @@ class SampleSheet:
                 raise
             raise CannotSave("sheet_not_made", **error.fields) from error
 
-    def save_copy(self, path):
+    def save_copy(self, path: str | Path) -> None:
         """Write what is on this screen to a new file and go on with that one."""
         copy = SampleSheet.take_in(path, self._kept.with_sheet(self.sheet).encoded())
         copy.close()
         self.path, self._kept, self._stamp, self.saved = copy.path, copy._kept, copy._stamp, True
         self._claim()
 
-    def reload(self):
+    def reload(self) -> None:
         """Read the file again, as one change that can be undone."""
         data = read_file(self.path, check_size)
         kept = keep(data)
@@ -219,7 +221,7 @@ class SampleSheet:
         self.sheet, self._step, self._stamp, self.saved = kept.sheet, None, _stamp(data), True
         self._claim()
 
-    def changed_elsewhere(self):
+    def changed_elsewhere(self) -> bool:
         """Whether the file holds something this window has neither read nor written."""
         try:
             return _stamp(read_file(self.path, check_size)) != self._stamp
@@ -228,15 +230,15 @@ class SampleSheet:
         except BadInput:
             return True  # it has grown beyond any sheet
 
-    def text(self):
+    def text(self) -> str:
         """The sheet as CSV text, for the file and for export."""
         return self._kept.with_sheet(self.sheet).text
 
-    def questions(self):
+    def questions(self) -> list[Notice]:
         """Notices: how doubtful dates were read, another window, and everything odd in the weights."""
         return [*self.notices(), *self.sheet.questions()]
 
-    def notices(self):
+    def notices(self) -> list[Notice]:
         """Notices about the whole file: how doubtful dates were read, another window, entries still to come."""
         open_elsewhere = [Notice("sheet_open_elsewhere")] if self.open_elsewhere else []
         return [*open_elsewhere, *self._notices, *self._to_come()]
@@ -250,7 +252,7 @@ class SampleSheet:
             return []
         return [Notice("ask_future", last=when_text(last)[:10], now=f"{now:%Y-%m-%d}")]
 
-    def close(self):
+    def close(self) -> None:
         """Give up the claim on the file; entries are on disk already."""
         if self._hold is not None:
             self._hold.close()

@@ -12,11 +12,12 @@ import io
 from collections import defaultdict
 from dataclasses import dataclass, replace
 
+from kilnlib.errors import Notice
 from kilnlib.physics.samples import Sheet
 from kilnlib.store.csv_cells import guarded
 from kilnlib.store.csv_table import END, REMARK_END, REMARK_START, START, Table
 from kilnlib.store.sheet_read import SETTINGS, Reader
-from kilnlib.store.sheet_write import cells, facts, log_place, write_csv
+from kilnlib.store.sheet_write import Fact, cells, facts, log_place, write_csv
 
 SECTIONS = ("section", "recut section")
 DIFFERS = {  # fields of a fact, and the columns they stand in
@@ -36,18 +37,19 @@ class Kept:
     text: str
     bom: bool
     sheet: Sheet
-    notices: list
+    notices: list[Notice]
     table: Table
-    mark: str  # of decimals
-    facts: dict  # number of a row: its Fact
+    mark: str  # of decimals in this file, a point or a comma
+    facts: dict[int, Fact]  # by the number of its row
 
-    def encoded(self):
+    def encoded(self) -> bytes:
         """Bytes for the disk."""
         return (codecs.BOM_UTF8 if self.bom else b"") + self.text.encode("utf-8")
 
-    def with_sheet(self, sheet):
+    def with_sheet(self, sheet: Sheet) -> "Kept":
         """The file that says another sheet, with everything of the person's own in it."""
-        for plain in (False, True):  # where cells as they were would be read otherwise now, ours are all written anew
+        # The second time all of our cells are written anew: an old one might be read as something else now.
+        for plain in (False, True):
             try:
                 made = keep(_Edit(self, sheet, OURS if plain else ()).text(), self.bom)
             except ValueError:
@@ -56,23 +58,23 @@ class Kept:
                 return made
         return keep(write_csv(sheet), self.bom)
 
-    def with_dates(self, day_comes_first):
+    def with_dates(self, day_comes_first: bool) -> "Kept":
         """The file with dates such as 3/4/2026 read one way, and written with the year first from now on."""
         read = keep(self.text, self.bom, day_comes_first)
         return keep(_Edit(read, read.sheet, ("date",)).text(), self.bom)
 
 
-def keep(data, bom=None, day_comes_first=None):
+def keep(data: str | bytes, bom: bool | None = None, day_comes_first: bool | None = None) -> Kept:
     """Kept of a file's text or bytes; raises BadInput or BadRow with a sentence."""
     reader = Reader(data, day_comes_first)
     sheet, notices = reader.sheet()
     settings = {fact.item: fact for fact in facts(sheet) if fact.item in SETTINGS}
-    found = {number: settings[fact] if isinstance(fact, str) else fact for number, fact in reader.facts.items()}
+    facts_by_row = {number: settings[fact] if isinstance(fact, str) else fact for number, fact in reader.facts.items()}
     marked = reader.table.bom if bom is None else bom
-    return Kept(reader.table.text, marked, sheet, notices, reader.table, reader.mark, found)
+    return Kept(reader.table.text, marked, sheet, notices, reader.table, reader.mark, facts_by_row)
 
 
-def keep_sheet(sheet):
+def keep_sheet(sheet: Sheet) -> Kept:
     """Kept of a new file for a sheet."""
     return keep(write_csv(sheet))
 
@@ -91,7 +93,7 @@ class _Edit:
         table = self.kept.table
         partners, fresh = self._partners()
         ours = any(REMARK_START.match(piece.raw) for piece in table.pieces if piece.cells is None)
-        out = []  # (fact or None, text)
+        out = []  # pairs of a row's fact (None for headings, remarks and blank lines) and its text
         for piece in table.pieces:
             fact = self.kept.facts.get(piece.number)
             if fact is not None:
@@ -124,17 +126,17 @@ class _Edit:
                 groups[fact.item, fact.board][1].append(fact)
         partners, fresh = {}, []
         for (item, _), (old, new) in groups.items():
-            found, left = _matched(item, old, new, exact="weight" not in self.anew)
-            partners |= found
-            fresh += left
+            matched, without_row = _matched(item, old, new, exact="weight" not in self.anew)
+            partners |= matched
+            fresh += without_row
         return partners, fresh
 
     def _row(self, piece, old, new):
         """A row that says `new` from now on."""
         columns = set(self.anew)
-        for fields, there in DIFFERS.items():
+        for fields, named in DIFFERS.items():
             if any(getattr(old, field) != getattr(new, field) for field in fields):
-                columns.update(there)
+                columns.update(named)
         return self._line(self._filled(list(piece.cells), new, columns)) if columns else piece.raw
 
     def _new_row(self, fact):
@@ -142,11 +144,11 @@ class _Edit:
 
     def _filled(self, row, fact, columns):
         """Cells of a row, with those columns written anew."""
-        said = cells(fact, self.sheet)
-        unit = said.pop("unit", "")
+        words_by_column = cells(fact, self.sheet)
+        unit = words_by_column.pop("unit", "")
         stated = self.kept.table.heading_units
         for column in sorted(set(columns) - {"unit"}):
-            words = said.get(column, "")
+            words = words_by_column.get(column, "")
             if words and column in ("weight", "oven-dry"):
                 words = self._number(words)
                 if "unit" not in self.columns and stated.get(column) != unit:
@@ -212,13 +214,13 @@ def _paired(old, new, key, partners):
     waiting = defaultdict(list)
     for number, fact in reversed(old):
         waiting[key(fact)].append(number)
-    left = []
+    unpaired = []
     for fact in new:
         if waiting[key(fact)]:
             partners[waiting[key(fact)].pop()] = fact
         else:
-            left.append(fact)
-    return [(number, fact) for number, fact in old if number not in partners], left
+            unpaired.append(fact)
+    return [(number, fact) for number, fact in old if number not in partners], unpaired
 
 
 def _place(out, fact, top):

@@ -1,6 +1,8 @@
 """Reading a sample sheet from CSV, row by row; the layout is described in `kilnlib.store.sheet`."""
 
+import datetime
 from dataclasses import dataclass, field
+from typing import Any
 
 from kilnlib import units
 from kilnlib.errors import BadInput, Notice
@@ -22,6 +24,8 @@ SETTINGS = ("charge", "species", "thickness", "target", "units", "scale step")
 LIMIT_BOARDS = 200  # far more than anybody weighs
 ITEMS = (*SETTINGS, "board", "section", "weight", "recut", "recut section", "air", "note")
 
+_Cut = tuple[float, str, list[Section]]  # of a recut: weight after it, note, its sections
+
 
 @dataclass
 class _Draft:
@@ -30,12 +34,12 @@ class _Draft:
     row: Row
     name: str
     note: str
-    sections: list = field(default_factory=list)
-    weighings: dict = field(default_factory=dict)  # when: (row, Weighing)
-    recuts: dict = field(default_factory=dict)  # when: (row, weight after, note, sections)
+    sections: list[Section] = field(default_factory=list)
+    weighings: dict[datetime.datetime, tuple[Row, Weighing]] = field(default_factory=dict)
+    recuts: dict[datetime.datetime, tuple[Row, _Cut]] = field(default_factory=dict)
 
 
-def read_csv(data):
+def read_csv(data: str | bytes) -> tuple[Sheet, list[Notice]]:
     """(Sheet, notices) of a sample sheet as text or bytes; raises BadInput or BadRow with a sentence."""
     return Reader(data).sheet()
 
@@ -43,7 +47,7 @@ def read_csv(data):
 class Reader:
     """One reading of a file: `sheet()` says what it holds, `facts` then what each row says, by its number."""
 
-    def __init__(self, data, day_comes_first=None):
+    def __init__(self, data: str | bytes, day_comes_first: bool | None = None) -> None:
         self.table = read_table(data)
         self.rows, self.heading_units = self.table.rows, self.table.heading_units
         dates = [row.cells.get("date", "") for row in self.rows]
@@ -51,12 +55,16 @@ class Reader:
         self.two_way = next((date for date in dates if is_two_way(date)), None) if self.day_first is None else None
         numbers = [row.cells.get(c, "") for row in self.rows for c in ("weight", "oven-dry", "dry bulb", "wet bulb")]
         self.mark = decimal_mark(numbers, self.table.delimiter)
-        self.settings, self.boards, self.air, self.notes = {}, {}, {}, []
-        self.units, self.facts = {}, {}
+        self.settings: dict[str, Any] = {}
+        self.boards: dict[str, _Draft] = {}  # by name in small letters
+        self.air: dict[datetime.datetime, tuple[Row, Air]] = {}
+        self.notes: list[Note] = []
+        self.units: dict[str, str] = {}  # the unit first met of each kind of quantity: setting to label
+        self.facts: dict[int, Fact | str] = {}  # of a setting only its name
 
-    def sheet(self):
+    def sheet(self) -> tuple[Sheet, list[Notice]]:
         """(Sheet, notices). Rows may stand in any order."""
-        by_item = {item: [] for item in ITEMS}
+        by_item: dict[str, list[Row]] = {item: [] for item in ITEMS}
         for row in self.rows:
             item = row.text("item").lower().replace("-", " ").replace("_", " ")
             with row.at("item"):
@@ -64,8 +72,8 @@ class Reader:
                     raise BadInput("unknown_item", text=row.text("item")[:40], names=", ".join(ITEMS))
             by_item[item].append(row)
         if len(by_item["board"]) > LIMIT_BOARDS:
-            shown = {"count": f"{len(by_item['board']):,}", "limit": f"{LIMIT_BOARDS:,}"}
-            raise BadInput("sheet_too_many_boards", **shown)
+            fields = {"count": f"{len(by_item['board']):,}", "limit": f"{LIMIT_BOARDS:,}"}
+            raise BadInput("sheet_too_many_boards", **fields)
         for item, rows in by_item.items():
             read = getattr(self, f"_{'setting' if item in SETTINGS else item.replace(' ', '_')}")
             for row in rows:
@@ -103,9 +111,9 @@ class Reader:
                 Sheet(scale_step_kg=self.settings[item])
             elif item == "units":
                 fields = ("sample_unit", "section_unit", "temperature_unit")
-                found = dict(zip(fields, text.replace(",", " ").split(), strict=False))
-                Sheet(**found)
-                self.settings |= found
+                units_named = dict(zip(fields, text.replace(",", " ").split(), strict=False))
+                Sheet(**units_named)
+                self.settings |= units_named
             else:
                 self.settings[item] = text
 

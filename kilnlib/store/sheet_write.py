@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from kilnlib import units
-from kilnlib.physics.samples import when_text
+from kilnlib.physics.samples import Sheet, when_text
 from kilnlib.store.csv_cells import guarded, shortest
 from kilnlib.store.csv_table import COLUMNS, END, START
 
@@ -16,7 +16,7 @@ HEAD = f"""\
 # item is one of: charge, species, thickness, target, units, scale step, board, section, weight, recut, recut section,
 # air, note.
 """
-LOG_ORDER = {"air": 0, "weight": 1, "recut": 2, "recut section": 2, "note": 3}  # of one moment
+LOG_ORDER = {"air": 0, "weight": 1, "recut": 2, "recut section": 2, "note": 3}  # of facts of the same moment
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ class Fact:
     note: str = ""
 
 
-def write_csv(sheet):
+def write_csv(sheet: Sheet) -> str:
     """A sheet as CSV text that `kilnlib.store.sheet_read.read_csv` turns back into the same sheet."""
     out = io.StringIO()
     out.write(HEAD)
@@ -47,12 +47,12 @@ def write_csv(sheet):
     return out.getvalue()
 
 
-def facts(sheet):
+def facts(sheet: Sheet) -> list[Fact]:
     """Every fact of a sheet, in the order in which a new file holds them."""
     return [*(Fact(row["item"], note=row["note"]) for row in _settings(sheet)), *_boards(sheet), *_log(sheet)]
 
 
-def cells(fact, sheet):
+def cells(fact: Fact, sheet: Sheet) -> dict[str, str]:
     """The words of a fact by column, in the units of its sheet."""
     row = {"item": fact.item, "board": fact.board, "note": fact.note}
     if fact.item == "thickness":  # a bare 4/4 would become a date in a spreadsheet
@@ -103,7 +103,7 @@ def _log(sheet):
     return sorted(rows, key=log_place)
 
 
-def log_place(fact):
+def log_place(fact: Fact) -> tuple[datetime.datetime | None, int]:
     """Where a fact with a time belongs among others."""
     return fact.when, LOG_ORDER[fact.item]
 

@@ -4,13 +4,18 @@ import csv
 import functools
 from collections import Counter
 from importlib import resources
+from typing import TYPE_CHECKING
 
+from kilnlib import units
 from kilnlib.errors import NotFound
+
+if TYPE_CHECKING:
+    from pandas import DataFrame  # slow to load, and a panel does without
 
 HOW = ("retrieved", "computed", "memory", "common practice", "tuned")
 
 
-def names():
+def names() -> list[str]:
     """Names of all tables, sorted."""
     return list(_files())
 
@@ -29,13 +34,13 @@ def _file(name):
 
 @functools.cache
 def _read(name):
-    import pandas as pd  # slow to load, and a panel does without
+    import pandas as pd
 
     with _file(name).open(encoding="utf-8") as stream:
         return pd.read_csv(stream, keep_default_na=False, na_values=[""])
 
 
-def load(name):
+def load(name: str) -> "DataFrame":
     """A table as a DataFrame of its own (change it freely).
 
     Raises NotFound with the list of tables if there is none of that name.
@@ -43,7 +48,7 @@ def load(name):
     return _read(name).copy()
 
 
-def records(name):
+def records(name: str) -> list[dict[str, str]]:
     """A table as a list of dictionaries of text, number for number as it was printed.
 
     Raises NotFound as `load` does.
@@ -57,7 +62,18 @@ def _rows(name):
         return tuple(csv.DictReader(stream))
 
 
-def sources():
+def advice(name: str) -> float:
+    """A threshold that becomes advice, SI: the value of a row of advice.csv. Raises NotFound as `load` does."""
+    row = next((row for row in _rows("advice") if row["name"] == name), None)
+    if row is None:
+        raise NotFound("unknown_table", name=name, names=", ".join(row["name"] for row in _rows("advice")))
+    value = float(row["value"])
+    if row["unit"] == "°F":
+        return units.f_to_c(value)
+    return value / 1.8 if row["unit"] == "°F difference" else value
+
+
+def sources() -> "DataFrame":
     """Every source behind the tables: table, source, how it is known, and how many rows rest on it."""
     import pandas as pd
 

@@ -27,7 +27,6 @@ TEXT = {
     "board.sawn": "{thickness} ({name})",
     "board.y_average": "Average, %",
     "board.y_points": "Points lost in a day",
-    "board.shaded": "shaded: do not trust the points",
     "board.x": "Day",
     "board.earlier": "thin: day {days}",
     "board.limit": "safe limit {limit}",
@@ -42,5 +41,4 @@ TEXT = {
     "board.say_lost": "Lost {points} points in the day; {limit}.",
     "board.say_limit": "safe limit {limit}",
     "board.say_no_limit": "no published limit",
-    "board.say_fast": "Days 1–3 run fast here: read the shape only.",
 }

@@ -1,29 +1,6 @@
 """The decision of a morning."""
 
 TEXT = {
-    "daily.action.hold": "Hold",
-    "daily.action.ease": "Ease",
-    "daily.action.advance": "Advance",
-    "daily.action.equalize": "Begin to equalize",
-    "daily.action.stop": "Stop drying",
-    "daily.action.weigh": "Weigh first",
-    "daily.dial.hold": "Leave {dry} over {wet}.",
-    "daily.dial.hold_at_kiln": "Leave {dry} over {wet}: that is what this kiln can do.",
-    "daily.dial.hold_for_color": "Leave {dry} over {wet}: more heat would cost this wood its color.",
-    "daily.dial.within_kiln": "Dial {dry} over {wet}: as near as this kiln comes.",
-    "daily.dial.raise_wet_bulb": "Raise the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}. At "
-    "once if the faces are whole; with checks open, in small steps.",
-    "daily.dial.lower_wet_bulb": "Lower the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
-    "daily.dial.raise_dry_bulb": "Raise the dry bulb to {dry} and keep the depression of {depression}: wet bulb {wet}.",
-    "daily.dial.lower_dry_bulb": "Lower the dry bulb to {dry}, with a depression of {depression}: wet bulb {wet}.",
-    "daily.dial.lower_dry_bulb_only": "Lower the dry bulb to {dry}; leave the wet bulb at {wet} (depression {depression}).",
-    "daily.dial.lower_wet_bulb_now": "Lower the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
-    "daily.dial.raise_wet_bulb_cool": "Raise the wet bulb to {wet} (depression {depression}); leave the dry bulb at {dry}.",
-    "daily.dial.within_kiln_driest": "Dial {dry} over {wet}: as dry as this kiln goes at that heat.",
-    "daily.dial.raise_dry_bulb_driest": "Raise the dry bulb to {dry} and the wet bulb to {wet}: as dry as this kiln goes.",
-    "daily.dial.hold_check_wick": "Leave {dry} over {wet}. Wet the wick, read again, and decide then.",
-    "daily.dial.equalize": "Keep {dry} and raise the wet bulb to {wet} (depression {depression}).",
-    "daily.dial.ask": "Leave {dry} over {wet} until you have a schedule to go by.",
     "daily.reason.one_day": "One day of weights tells no pace. Weigh every board again tomorrow at the same hour.",
     "daily.reason.doubtful": "Today’s weight of {boards} is hardly true. Weigh again before you change anything.",
     "daily.reason.all_dry": "The wettest board, {wettest}, is at {high}: none is above the target of {target}.",
@@ -64,6 +41,4 @@ TEXT = {
     "wood and thickness.",
     "daily.reason.critical": "At {mc} the charge is above {critical}, where most checks are set up. Change little.",
     "daily.reason.carried": "Not weighed today: {boards}. Their last moisture content stands in.",
-    "daily.outlook.as_it_is": "left as it is",
-    "daily.outlook.as_dialed": "as dialed",
 }

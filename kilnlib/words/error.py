@@ -51,10 +51,6 @@ SENTENCES = {
     "no_rate_thickness": "No daily limit is known here for {species} at {thickness}. The thicknesses are: {names}.",
     "meter_below_zero": "A reading of {reading} in wood at {wood} would come out below zero: too hot and too dry for "
     "this rule. Let the wood cool, or weigh a sample.",
-    "oven_too_soon": "The two weighings are {value} hours apart. Leave the section in the oven until at least 3 hours "
-    "lie between them.",
-    "oven_rose": "The section rose from {before} to {now}. A section in an oven only gets lighter: weigh it as soon as "
-    "it comes out, and check which section it is.",
     "paces_swapped": "The slow pace {slow} is above the fast pace {fast}. Swap them.",
     "days_left_none": "Nothing is left to dry: the wettest board is at {target} or below.",
     "days_left_pace": "Between {low} and {high}: the boards did {slow} to {fast} a day lately, and that is most of the "
@@ -252,8 +248,6 @@ SENTENCES = {
     "prongs_reversed": "{outward} of {cut} sections bend outward, up to {largest}: conditioning went too far. Stop it now.",
     "prongs_mixed": "{inward} of {cut} sections bend inward and {outward} outward, up to {largest}: the boards differ, and no hour suits "
     "them all. Go on only while more bend inward than outward, and let nobody resaw boards like the ones that failed.",
-    "surface_above_average": "Near the faces {surface} is above the average {mc}. Drying wood is driest outside: check "
-    "which is which.",
     "no_weights_yet": "No sample board of this charge has a moisture content yet. Enter its sections and a weight first.",
     "pace_thickness": "“{text}” is not a thickness the drying engine can run. Write it in quarters of an inch, such as 4/4.",
     "pace_square": "The drying engine runs boards, which dry through two faces. Squares dry through four: weigh samples.",

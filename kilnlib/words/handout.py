@@ -19,6 +19,6 @@ TEXT = {
     "the power is off, and a timer can start them: lock first, guards stay on. Your site’s procedure decides.",
     "handout.sources": "An invented kiln at Tamarack Ford. Shares and speeds: our arithmetic from textbook losses, most of "
     "them from memory; no measured kiln stands behind them. Above is worst, ends and under about equal; measure your own. "
-    "Days: our drying model, the air followed through the stack: inch-thick white pine, 80 to 12 %, air of 120 °F and 60 % "
-    "relative humidity. They compare; they don’t forecast. Stain: common practice.",
+    "Days: computed with our drying model, the air followed through the stack; nobody measured them: inch-thick white pine, 80 "
+    "to 12 %, air of 120 °F and 60 % relative humidity. They compare; they don’t forecast. Stain: common practice.",
 }

@@ -47,7 +47,6 @@ TEXT = {
     "ladder.same_emc": "Or same EMC",
     "ladder.days": "Wood’s days",
     "ladder.days_times": "{times} × book",
-    "ladder.days_none": "none for 8/4",
     "ladder.dial": "{dry}, depression {depression}",
     "ladder.dial_floor": "{dry}, depression {depression} (the floor)",
     "ladder.dial_driest_rh": "{dry}, depression {depression} (as dry as a small kiln goes)",

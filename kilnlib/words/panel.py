@@ -12,7 +12,6 @@ TEXT = {
     "panel.keep_tip": "Leave a gray mark where you are now, to compare with",
     "panel.reset": "Reset",
     "panel.reset_tip": "Back to the opening state",
-    "panel.working": "Working",
     "panel.play": "Play",
     "panel.play_tip": "Let the days go by, or stand still",
     "panel.stop": "Stop",

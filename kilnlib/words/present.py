@@ -16,7 +16,7 @@ TEXT = {
     "present.number.days": "{days}",
     "present.number.slow": "{slow}",
     "present.label.miss": "of the air misses the wood",
-    "present.label.days": "days for wet pine, in our model",
+    "present.label.days": "days until all is dry: computed, nobody measured it",
     "present.label.slow": "feet a minute in the slowest space",
     "present.draw.above": "{share} % over",
     "present.draw.ends": "ends {share} %",
@@ -43,35 +43,35 @@ TEXT = {
     "stack. Where does the air go?",
     "present.above.before": "All shut, small leaks",
     "present.above.after": "Gap above open",
-    "present.above.finding": "Air takes the easy way. Between boards it is {less} % slower and fetches less water: wet "
-    "pine takes about {longer} more and may stain.",
+    "present.above.finding": "Between boards air is {less} % slower. Pine takes {wetter} % longer down to 60 % and may stain; "
+    "it ends about {longer} late, as computed.",
     "present.low.question": "All gaps are shut. Then both ends and the space under the stack are left open. Does it "
     "matter?",
     "present.low.before": "All shut, small leaks",
     "present.low.after": "Ends, under open",
-    "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: wet pine waits about {longer} "
-    "more. Walk all the way round.",
-    "present.days.question": "All gaps shut, wet pine takes {days_before} days in our model. Then all three are left "
+    "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: pine waits about {longer} more, "
+    "as computed. Walk all round.",
+    "present.days.question": "All gaps shut, the last pine boards need {days_before} days. Then all three are left "
     "open. How many days now?",
     "present.days.before": "All gaps shut",
     "present.days.after": "All gaps open",
-    "present.days.finding": "{miss} % misses the wood: about {longer} more of fans and heat, and white boards may stain "
-    "meanwhile. A model, no forecast.",
+    "present.days.finding": "{miss} % misses the wood. Down to 60 % pine takes {wetter} % longer and may stain; later, wind "
+    "helps little. It ends about {longer} late.",
     "present.stickers.question": "All gaps shut, even sticks. Then each third layer is laid on sticks half as thick. What "
     "happens there?",
     "present.stickers.before": "Even sticks",
     "present.stickers.after": "Mixed sticks",
-    "present.stickers.finding": "Narrow spaces rub the air slow. Boards beside them lag about {spread}: they come out wet, "
-    "or all the others wait and over-dry.",
+    "present.stickers.finding": "Narrow spaces rub the air slow. Boards beside them lag about {spread}, as computed: they "
+    "come out wet, or the rest over-dry.",
     "present.plenum.question": "Two rows of packs dry well. Then a third leaves a shaft of {plenum} beside the stack. "
     "Which boards starve?",
     "present.plenum.before": "Two rows",
     "present.plenum.after": "Three rows",
-    "present.plenum.finding": "The foot: spaces add up to {stickers}, the shaft has {plenum}. It lags the top about "
-    "{spread} and may stain. Take the third row out.",
+    "present.plenum.finding": "The foot starves: {stickers} of spaces, {plenum} of shaft. It lags about {spread}, as computed, "
+    "and may stain. Take the third row out.",
     "present.first.question": "All gaps are open, and the doors close soon. You have one sheet of foam. What first?",
     "present.first.before": "All gaps open",
     "present.first.after": "Top stuffed",
-    "present.first.finding": "The widest, above: {miss_before} % falls to {miss} %, about {sooner} saved. Then under, "
-    "ends, holes: {miss_shut} %, about {sooner_shut} in all.",
+    "present.first.finding": "The widest, above: {miss_before} % falls to {miss} % and saves about {sooner}. Then under, "
+    "ends, holes: {miss_shut} %, {sooner_shut} in all, as computed.",
 }

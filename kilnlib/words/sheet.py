@@ -25,7 +25,7 @@ TEXT = {
     "sheet.export": "Export CSV",
     "sheet.export_tip": "Write a copy for a spreadsheet or another machine",
     "sheet.print_page": "Page to print",
-    "sheet.print_page_tip": "Write one page to print, and a picture of it",
+    "sheet.print_page_tip": "Write one page to print",
     "sheet.save_copy": "Save mine as a copy",
     "sheet.save_copy_tip": "Write what is on this screen to a new file",
     "sheet.load_again": "Load the file again",
@@ -65,7 +65,7 @@ TEXT = {
     "sheet.example_top": "An example with invented weights, and a copy: type in it freely. For your own charge press Open "
     "or start.",
     "sheet.exported": "Exported: {path}",
-    "sheet.printed": "The page, and a picture of it: {path}",
+    "sheet.printed": "The page to print: {path}",
     "sheet.links": "Or take it from here:",
     "sheet.own": "Your sheets",
     "sheet.own_one": "{name}",

@@ -41,15 +41,15 @@ TEXT = {
     "stack.misses": "Misses the wood",
     "stack.speed": "Between stickers",
     "stack.drop": "Cooler out, 60 % MC",
-    "stack.days": "Days, wet pine",
+    "stack.days": "Days, computed",
     "stack.range": "{best} to {worst}",
     "stack.long": "over 60",
     "stack.to_see": "Now turn on Open above, and nothing else: then you see whether you were right.",
     "stack.say": "{open} {miss} % of the air misses the wood. Between the stickers: {speed}, from {slow} to {fast}. "
-    "Wet pine: {days} days in our model.",
+    "Computed for wet pine: {days} days.",
     "stack.say_shut": "All baffles in place.",
     "stack.say_open": "Open: {gaps}.",
     "stack.say_short": "The load is 12 courses short.",
-    "stack.say_mixed": "Each third space is half as thick: boards beside it get less air, though the mean speed rises.",
+    "stack.say_mixed": "Each third space is half as thick, and boards beside it get less air.",
     "stack.say_overfull": "Sticker spaces add up to {opening}, the plenum is {plenum}.",
 }

@@ -5,7 +5,10 @@ TEXT = {
     "validation.checks_tunes": "Rows that tuned a number, so that they prove nothing: {met} of {count} are met.",
     "validation.checks_checks": "Rows that check, on which nothing was tuned: {met} of {count} are met.",
     "validation.checks_apart": "Ranges from memory, shown and not counted: {met} of {count} are met.",
-    "validation.checks_notes": "Beside the rows:",
+    "validation.checks_missed": "What does not fit, and why as far as we know:",
+    "validation.checks_miss": "{what}, {ratio} times",
+    "validation.and_more": "{first}, and {more} rows of its kind",
+    "validation.checks_notes": "Beside the other rows:",
     "validation.at_least": "{low} or more",
     "validation.met": "met",
     "validation.missed": "MISSED",
@@ -31,8 +34,8 @@ TEXT = {
     "validation.air_note": "Drying rate at 800 fpm over that at 400 fpm, same average MC, 130 over 115 °F, by the engine.",
     "validation.air_source": "Published: Simpson, FPL-RN-0266 (1997), white pine: speed changes the rate only above about 40 to "
     "50 % MC (read in the source or in a faithful copy).",
-    "validation.air_plain": "White pine has lost its gain at {pine} %, as it is published, but one number is tuned on that. "
-    "Yellow-poplar, whose gain was not tuned, has lost it at {poplar} % already: too early, if it is like pine.",
+    "validation.air_plain": "White pine has lost its gain at {pine} %, where the print has 40 to 50 %, and one number is tuned "
+    "on it. Yellow-poplar, whose gain was not tuned, has lost it at {poplar} % already: too early, if it is like pine.",
     "validation.rules_head": ("what", "ours", "published", "source"),
     "validation.rule.thick_oak": "8/4 over 4/4, red oak, same schedule: times as long",
     "validation.rule.thick_poplar": "8/4 over 4/4, yellow-poplar, same schedule",

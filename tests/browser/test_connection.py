@@ -50,6 +50,13 @@ def expect_offered(visited):
     assert visited.interruptions() == []
 
 
+def _say_unknown(visited):
+    """Answer JupyterLab's next question after the kernel as a new server does: it does not know it."""
+    visited.page.route(
+        "**/api/kernels/*", lambda route: route.fulfill(status=404, json={"message": "Not found"}), times=1
+    )
+
+
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel by /proc")
 @pytest.mark.parametrize("name", CASES)
 def test_a_killed_kernel_locks_the_page_and_it_comes_back(start, visit, name):
@@ -78,6 +85,7 @@ def test_a_stopped_server_locks_the_page_and_it_goes_on_after_the_next_start(sta
     expect_locked(visited, box, "Not connected: nothing is being saved.", began)
     started.process.wait(30)
     expect(visited.page.locator(BAR)).to_contain_text(PAGE["server_gone"])
+    _say_unknown(visited)
     visited.page.wait_for_timeout(8000)  # JupyterLab's own dialog came after seven seconds
     assert visited.interruptions() == []
     assert box.input_value() == "4.12"

@@ -198,10 +198,15 @@ def test_a_second_tab_asks_and_the_first_says_where_the_sheet_went(start, visit)
     expect(second.locator(".fc-sheet")).to_have_count(0)
     first.press("New round")
     expect(first.box("Weighed")).to_be_visible()
+    first.box("1").press_sequentially("2.87")  # no Enter: the other tab takes the tool before typing has paused
+    first.page.wait_for_timeout(150)  # what two tabs send reaches the kernel on two lines, in no order
     bar.get_by_role("button", name="Use it here").click()
     expect(second.locator(".fc-sheet img[alt]")).to_be_visible()
     expect(bar).to_have_count(0)
     expect(first.page.locator(".fc-view")).to_contain_text(["This now stands in another tab"])
+    (path,) = (opened.home / "sheets").glob("*.csv")
+    assert round(read_csv(path.read_bytes())[0].board("1").weighings[-1].weight_kg / LB_KG, 6) == 2.87
+    expect(second.locator(".fc-sheet")).to_contain_text("Every entry is saved as you type")
     expect(second.locator(".fc-sheet")).not_to_contain_text("another window")
     second.reload()  # one's own sheet again is no alarm
     expect(second.locator(".fc-sheet img[alt]")).to_be_visible()
@@ -278,11 +283,11 @@ def test_a_second_notebook_on_the_same_sheet_is_told(mill, lessons, visit):
     other = Mill(visit(lessons.page("second.ipynb")))
     expect(other.sheet).to_contain_text("open in another window")
     mill.press("New round")
-    expect(mill.box("2")).to_have_value("")
+    mill.visited.wait_idle()
     mill.box("2").fill("3.12")
     expect(mill.row("2")).to_contain_text("7.")
     other.press("New round")
-    expect(other.box("3")).to_have_value("")
+    other.visited.wait_idle()
     other.box("3").fill("2.81")
     expect(other.sheet).to_contain_text("was changed in another window")
     other.press("Load the file again")
@@ -292,12 +297,11 @@ def test_a_second_notebook_on_the_same_sheet_is_told(mill, lessons, visit):
 
 def test_the_page_prints_on_one_sheet(mill, lessons, chromium):
     mill.example().press("Page to print")
-    expect(mill.sheet).to_contain_text("The page, and a picture of it:")
+    expect(mill.sheet).to_contain_text("The page to print:")
     with mill.page.expect_download() as download:
         mill.sheet.get_by_role("link", name=re.compile(r"\.html$")).click()
     assert download.value.suggested_filename.endswith(".html")
     (path,) = (lessons.home / "exported").glob("*.html")
-    assert path.with_suffix(".png").stat().st_size > 20_000
     page = chromium.new_page()
     page.goto(path.as_uri())
     for paper in ("A4", "Letter"):

@@ -8,6 +8,7 @@ import re
 from dataclasses import fields, replace
 from pathlib import Path
 
+import oracles
 import pytest
 
 from kilnlib.bench.drawings.stack_places import spaces
@@ -19,7 +20,10 @@ from kilnlib.questions.calls import airflow as calculators
 from kilnlib.units import FT_M, IN_M
 
 FPM = FT_M / 60
-ANSWERS = Path(__file__).parents[2] / "answers"
+BOOKS = Path(__file__).parents[2]
+LESSON, KEY = "workbooks/05_through_the_stack.ipynb", "answers/05_through_the_stack_key.ipynb"
+WORKSHOP = "answers/present_through_the_stack_key.ipynb"
+STAGES = {"80 to 60 %": (None, 60), "60 to 40 %": (60, 40), "40 to 12 %": (40, 12), "all": (None, 12)}
 ROWS = {
     "well baffled": {},
     "above open": {"above": True},
@@ -168,14 +172,66 @@ def test_days_keep_the_order_of_the_speeds(panel):
     assert [worst for *_, worst in shown] == sorted(worst for *_, worst in shown)
 
 
+def cell_text(book, name):
+    cells = json.loads((BOOKS / book).read_text(encoding="utf-8"))["cells"]
+    return "".join(next(cell for cell in cells if cell["id"] == name)["source"])
+
+
+def entries(words, row):
+    return [part.strip() for part in re.search(rf"^\| {row} \|(.*)\|$", words, re.M)[1].split("|")]
+
+
 @pytest.mark.parametrize("row", ROWS)
 def test_the_key_has_the_panels_numbers(panel, row):
-    notebook = json.loads((ANSWERS / "05_through_the_stack_key.ipynb").read_text(encoding="utf-8"))
-    cell = next(cell for cell in notebook["cells"] if cell["id"] == "look-answers")
-    entries = [part.strip() for part in re.search(rf"^\| {row} \|(.*)\|$", "".join(cell["source"]), re.M)[1].split("|")]
+    found = entries(cell_text(KEY, "look-answers"), row)
     panel.set(**ROWS[row])
-    numbers = dict(panel.readout(panel.result, "trade"))
-    misses, speed, _, days = numbers.values()
-    assert entries[0] == misses
-    assert entries[1].split(",")[0] == speed
-    assert entries[2] == days
+    misses, speed, _, days = dict(panel.readout(panel.result, "trade")).values()
+    assert found[0] == misses
+    assert found[1].split(",")[0] == speed
+    assert found[2] == days
+
+
+@pytest.mark.parametrize("stage", STAGES)
+def test_the_key_says_where_the_days_go(stage):
+    shut, opened = (case.work_out(case.State(above=above)).load_days for above in (False, True))
+    start, end = STAGES[stage]
+    took = [days[end] - (days[start] if start else 0.0) for days in (shut, opened)]
+    longer = 100 * (took[1] / took[0] - 1)
+    found = entries(cell_text(KEY, "look-answers"), stage)
+    assert found == [*(f"{days:.2f}" for days in took), f"{took[1] - took[0]:.2f}", f"{longer:.0f} %"]
+
+
+@pytest.mark.parametrize(("book", "name"), [(LESSON, "explain"), (KEY, "look-answers"), (WORKSHOP, "screen-1")])
+def test_lesson_and_keys_say_what_the_gap_above_costs(book, name):
+    """The days of the last boards, how much longer the load takes down to 60 %, and that nobody measured it."""
+    words = cell_text(book, name)
+    shut, opened = (case.work_out(case.State(above=above)) for above in (False, True))
+    assert opened.worst_days - shut.worst_days < 1 and "under a day" in words.lower()
+    assert f"{opened.worst_days:.1f}" in words and f"{shut.worst_days:.1f}" in words
+    assert f"{100 * (opened.load_days[60] / shut.load_days[60] - 1):.0f} % longer" in words
+    assert "nobody measured" in words
+    if book != WORKSHOP:
+        drops = [f"{result.temperature_drop_c * 1.8:.1f}" for result in (shut, opened)]
+        assert f"{drops[0]} °F" in words and drops[1] in words
+
+
+@pytest.mark.parametrize("change", [{"load": "mixed"}, {"fan_speed_pct": 50.0}, {"fan_speed_pct": 150.0}])
+def test_the_key_answers_the_rest_of_look(change):
+    words, result = cell_text(KEY, "look-answers"), case.work_out(case.State(**change))
+    if "load" in change:
+        behind, lag = result.worst_mc_pct, result.worst_days - result.best_days
+        assert f"it still stands at {behind:.1f} %, and takes {lag:.1f} days longer" in words
+    else:
+        assert f"{result.worst_days:.1f}" in words
+
+
+@pytest.mark.parametrize(
+    ("book", "name"), [(LESSON, "against-the-handbook"), (KEY, "handbook"), (WORKSHOP, "handbook")]
+)
+def test_the_rows_on_air_speed_that_differ_from_print_are_told(book, name):
+    """They stand in tests/data/known_disagreements.csv, with the reason."""
+    words = cell_text(book, name)
+    differing = [row for row in oracles.rows("known_disagreements") if row["call"].startswith("speed_gain")]
+    assert {row["id"] for row in differing} == {"AS-30", "AS-40"}
+    assert all(row["ours"] in words for row in differing)
+    assert f"{calculators.speed_gain(80, 600, 200):.2f}" in words

@@ -2,6 +2,7 @@
 
 import itertools
 import os
+import signal
 import stat
 import subprocess
 import sys
@@ -14,6 +15,7 @@ from kilnlib.errors import BadInput, CannotSave
 from kilnlib.physics.samples import Sheet
 from kilnlib.store import files as user_files
 from kilnlib.store import kiln, sheet
+from kilnlib.store.record import Record
 from kilnlib.store.sheet import SampleSheet
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="owners, pipes and locks of POSIX")
@@ -154,3 +156,45 @@ def test_twenty_thousand_boards_and_a_big_file_are_refused_in_words_within_two_s
         with pytest.raises(BadInput, match=says):
             files.take_in("big.csv", data)
         assert time.monotonic() - start < 2.0, says
+
+
+@pytest.fixture
+def soon():
+    """Ends a test that waits for ever."""
+
+    def late(*_):
+        raise AssertionError("it waits for somebody to write into the pipe")
+
+    before = signal.signal(signal.SIGALRM, late)
+    signal.alarm(10)
+    yield
+    signal.alarm(0)
+    signal.signal(signal.SIGALRM, before)
+
+
+def test_a_pipe_in_place_of_the_kiln_is_a_sentence(home, soon):
+    home.mkdir(parents=True)
+    os.mkfifo(kiln.kiln_file())
+    found, problem = kiln.load_with_problem()
+    assert found == kiln.ThisKiln() and problem.code == "cannot_open" and "not a file" in problem.sentence()
+    with pytest.raises(CannotSave):
+        kiln.save(found)
+    assert stat.S_ISFIFO(os.stat(kiln.kiln_file()).st_mode)
+
+
+def test_a_pipe_in_place_of_unfinished_typing_is_put_aside(home, soon):
+    (home / "sheets").mkdir(parents=True)
+    os.mkfifo(home / "sheets" / files.UNFINISHED)
+    kept = files.Unfinished(home / "sheets" / "oak.csv")
+    kept.keep("weight|1", {"weight": "4.x"})
+    assert files.Unfinished(home / "sheets" / "oak.csv").get("weight|1") == {"weight": "4.x"}
+    assert (home / "sheets" / files.DAMAGED).exists()
+
+
+def test_folders_of_the_record_and_of_sheets_put_away_are_private_too(home):
+    Record(home / "record.sqlite").sit_down("Ada")
+    one = SampleSheet.create(sheet.free_path("oak"), Sheet("oak"))
+    one.close()
+    files.move(one.path, files.place(files.FILED))
+    for folder in (home, files.place(files.FILED)):
+        assert mode(folder) == 0o700, folder

@@ -465,7 +465,7 @@ def test_an_old_record_can_be_merged(record, tmp_path):
 # its pace ----------------------------------------------------------------------------------------------------------
 
 
-def test_a_page_of_questions_to_100000_answers_takes_less_than_a_second(record):
+def test_a_page_of_questions_to_100000_answers_takes_less_than_a_second_of_processor_time(record):
     record.sit_down("JT")
     learner = record.learner().id
     row = "INSERT INTO events (id, learner, verb, about, page, typed, is_right, at, asked) VALUES (?,?,?,?,?,?,?,?,?)"
@@ -478,7 +478,7 @@ def test_a_page_of_questions_to_100000_answers_takes_less_than_a_second(record):
     with contextlib.closing(sqlite3.connect(record.path)) as db:
         db.executemany(row, rows)
         db.commit()
-    started = time.perf_counter()
+    started = time.process_time()  # the work itself: a busy machine must not fail the test
     opened = open_record(record.path)
     for number in range(10):  # what a page with ten questions asks
         assert len(opened.answers(f"wood-{number}", "01_water_in_wood")) > 600
@@ -488,5 +488,5 @@ def test_a_page_of_questions_to_100000_answers_takes_less_than_a_second(record):
     opened.last_place()
     lately = opened.events("answered", "predicted", last=3000)  # what the choice of warm-ups looks back on
     assert len(lately) == 3000 and lately[-1].at > lately[0].at
-    seconds = time.perf_counter() - started
+    seconds = time.process_time() - started
     assert seconds < 1.0, f"{seconds:.2f} s"

@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-import kilnlib
 from kilnlib import units
+from kilnlib.cases.tamarack import CHARGES
 from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
 from kilnlib.physics.samples import Air, Note, Recut, SampleBoard, Section, Sheet, Weighing
 from kilnlib.store import files as user_files
@@ -26,7 +26,7 @@ from kilnlib.store.sheet import SampleSheet
 from kilnlib.store.sheet_read import read_csv
 from kilnlib.store.sheet_write import write_csv
 
-DATA = Path(kilnlib.__file__).parent.parent / "workbooks" / "data"
+DATA = CHARGES
 PLAIN = """\
 item,board,date,weight,oven-dry,unit,dry bulb F,wet bulb F,note
 species,,,,,,,,red oak

@@ -139,10 +139,10 @@ def _rip_bends():
     halves = path([(8, 60), (202, 60), (202, 100), (8, 100)], "none", SOFT, 1.2, True, DASHED)
     halves += line([(8, 80), (202, 80)], SOFT, 1.2, DASHED)
     for side in (-1, 1):
-        near = [(a, 80 + side * (5 + b)) for a, b in zip(x, bend, strict=True)]
-        far = [(a, b + side * 19) for a, b in near]
-        grain = [line([(a, b + side * off) for a, b in near], RING, 0.8) for off in (6, 12)]
-        halves += path(near + far[::-1], FACE) + "".join(grain)
+        near_edge = [(a, 80 + side * (5 + b)) for a, b in zip(x, bend, strict=True)]
+        far_edge = [(a, b + side * 19) for a, b in near_edge]
+        grain = [line([(a, b + side * off) for a, b in near_edge], RING, 0.8) for off in (6, 12)]
+        halves += path(near_edge + far_edge[::-1], FACE) + "".join(grain)
     ends = arrow(20, 76, 20, 57) + arrow(20, 84, 20, 103) + arrow(190, 76, 190, 57) + arrow(190, 84, 190, 103)
     return written("seen from above", 105, 20) + halves + ends
 

@@ -3,8 +3,6 @@
 import html
 
 from kilnlib.bench.kit.colors import BLUE, FAINT, INK, RUST, SOFT
-from kilnlib.cases import morning as case
-from kilnlib.physics.setpoint import HARSH
 from kilnlib.words import text
 
 WIDTH, HEIGHT = 540, 342
@@ -17,8 +15,8 @@ def word(key, **fields):
     return text(f"morning.{key}", **fields)
 
 
-def drawing(result, said, bulbs):
-    """The picture of a result; `said` is its text, `bulbs` writes two bulbs without their unit."""
+def drawing(result, finding, bulbs):
+    """The picture of a result; `finding` is its text, `bulbs` writes two bulbs without their unit."""
     so_far = tuple(points for _, points in result.fastest)
     points = [*so_far, *(value for one in result.outcomes for value in one.fastest_points)]
     limit = result.limit_points
@@ -37,14 +35,14 @@ def drawing(result, said, bulbs):
         f'<path d="M6 {FIRST_PX - 5}H{RIGHT_PX}" stroke="{FAINT}"/>',
     ]
     outcomes = {one.choice: one for one in result.outcomes}
-    for number, choice in enumerate(case.CHOICES):
+    for number, choice in enumerate(result.morning.dials):
         label = word(f"short.{choice}", bulbs=bulbs(*result.morning.dials[choice]))
         if choice in result.right:
             label = f"{word('right')} {label}"
         parts += _row(label, choice == result.state.choice, outcomes.get(choice), number, scale, limit)
     parts.append(f'<path d="M{at:.1f} 47V{HEIGHT - 2}" stroke="{RUST}" stroke-width="2" stroke-dasharray="5 4"/>')
     return (
-        f'<svg role="img" aria-label="{html.escape(said, quote=True)}" '
+        f'<svg role="img" aria-label="{html.escape(finding, quote=True)}" '
         f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}" '
         f'style="background:white;font-family:sans-serif;max-width:100%;height:auto">{"".join(parts)}</svg>'
     )
@@ -59,7 +57,7 @@ def _row(label, chosen, outcome, number, scale, limit):
     if outcome is None:
         yield _written(word("unknown"), BARS_PX, y + 25, SOFT)
         return
-    yield _written(word(f"verdict.{outcome.verdict}"), LEFT_PX, y + 34, RUST if outcome.verdict in HARSH else SOFT)
+    yield _written(word(f"verdict.{outcome.verdict}"), LEFT_PX, y + 34, RUST if outcome.harsh else SOFT)
     yield from _bars(outcome.fastest_points, y, scale, limit)
     yield _written(word("then", mc=f"{outcome.mc_pct[-1]:.1f}"), RIGHT_PX, y + 25, anchor="end")
 
@@ -70,8 +68,8 @@ def _bars(points, y, scale, limit, color=BLUE):
         over = value > limit
         wide, top = max(scale * value, 1.0), y + 4 + 19 * number
         yield f'<rect x="{BARS_PX}" y="{top}" width="{wide:.1f}" height="12" fill="{RUST if over else color}"/>'
-        shown = word("over_limit" if over else "points", points=f"{value:.1f}")
-        yield _written(shown, NUMBERS_PX, top + 12, RUST if over else INK)
+        label = word("over_limit" if over else "points", points=f"{value:.1f}")
+        yield _written(label, NUMBERS_PX, top + 12, RUST if over else INK)
 
 
 def _written(words, x, y, color=INK, anchor="start", weight="normal"):

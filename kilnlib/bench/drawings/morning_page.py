@@ -4,8 +4,7 @@ import html
 
 from kilnlib import units
 from kilnlib.bench.drawings.morning import word
-from kilnlib.bench.quiz import rich
-from kilnlib.cases import morning as case
+from kilnlib.bench.kit.screen import rich
 
 SHOWN_DAYS = 3
 
@@ -17,9 +16,9 @@ def bulbs(dry, wet, system, label=True):
     return word("over", dry=hot, wet=f"{damp} {unit.label}" if label else damp)
 
 
-def page(morning, system):
-    """Everything that is known on a morning."""
-    lines = [_wettest(morning), *_beside(morning, system), morning.note]
+def page(morning, card, point_m3, system):
+    """Everything that is known on a morning; `card` and `point_m3` as `cases.morning` has them."""
+    lines = [_wettest(morning), *_beside(morning, card, point_m3, system), morning.note]
     return f'<div class="fc-page">{_weights(morning, system)}{"".join(f"<p>{rich(one)}</p>" for one in lines)}</div>'
 
 
@@ -45,14 +44,14 @@ def _wettest(morning):
     return word("wettest", before=before, now=now)
 
 
-def _beside(morning, system):
+def _beside(morning, card, point_m3, system):
     """Card, bulbs, bucket and meter."""
-    (until, *here), (then, *there) = case.card(morning.name)
-    card = {"here": bulbs(*here, system), "there": bulbs(*there, system)}
-    yield word("card", until=f"{until:g}", then=f"{then:g}", **card)
+    (until, *bulbs_now), (then, *bulbs_next) = card
+    settings = {"here": bulbs(*bulbs_now, system), "there": bulbs(*bulbs_next, system)}
+    yield word("card", until=f"{until:g}", then=f"{then:g}", **settings)
     air = morning.sheet.air[-1]
     yield word("bulbs", bulbs=bulbs(air.dry_bulb_c, air.wet_bulb_c, system))
-    volumes = (*morning.bucket_m3, case.point_m3(morning.name))
+    volumes = (*morning.bucket_m3, point_m3)
     before, now, point = (units.show(volume, "volume", system) for volume in volumes)
     yield word("bucket", before=before, now=now, point=point)
     if morning.meter:

@@ -39,7 +39,7 @@ from kilnlib.units import FT_M
 
 SPEED_TOP_MS = 400 * FT_M / 60  # the darkest shade
 THROUGH, MISSES = "#6fa3d4", "#dd8a62"
-WOOD, WOOD_EDGE, STICK, PALE, DARK = "#e3bd8a", "#a97c42", "#f4e6d0", (240, 246, 252), (11, 69, 128)
+WOOD, WOOD_EDGE, PALE, DARK = "#e3bd8a", "#a97c42", (240, 246, 252), (11, 69, 128)
 
 
 def drawing(result, labels, alt="", title="", before=None, text_px=16, width_px=WIDTH, plan=True):
@@ -82,12 +82,12 @@ def _room():
 
 def _streams(result, plan):
     """Every stream at the width of its flow; what misses the wood in another color, and named."""
-    for name, level, width, near in loops(result):
+    for name, level, width, inset in loops(result):
         if name == "ends" and not plan:
             continue
         color = THROUGH if name == "stack" else MISSES
         yield (
-            f'<path d="{loop(result, level, near)}" fill="none" stroke="{color}" '
+            f'<path d="{loop(result, level, inset)}" fill="none" stroke="{color}" '
             f'stroke-width="{max(width - 0.3, 0.5):.2f}" data-way="{name}"/>'
         )
     x, half = plenum(result)
@@ -114,9 +114,9 @@ def _ways(result):
 
 def _turns(result):
     """The spots where air turns to the ends of the stack."""
-    _, level, width, near = next(one for one in loops(result) if one[0] == "ends")
+    _, level, width, inset = next(one for one in loops(result) if one[0] == "ends")
     x, half = plenum(result)
-    for at in (x + half - near, 2 * MIDDLE - x - half + near):
+    for at in (x + half - inset, 2 * MIDDLE - x - half + inset):
         yield (
             f'<circle cx="{at:.1f}" cy="{level:.1f}" r="{max(3.0, 0.5 * width):.1f}" fill="{MISSES}" stroke="{RUST}"/>'
         )
@@ -166,10 +166,10 @@ def _plan(result):
 def _ghost(before, result):
     """The state before: edges of its streams past the wood and of its stack, dashed and gray."""
     dash = f' stroke="{GHOST}" stroke-width="1.5" stroke-dasharray="5 4" fill="none"'
-    for name, level, width, near in loops(before):
+    for name, level, width, inset in loops(before):
         if name in ("above", "under") and width > 4:
             for side in (-0.5, 0.5):
-                yield f'<path d="{loop(before, level + side * width, near - side * width)}"{dash}/>'
+                yield f'<path d="{loop(before, level + side * width, inset - side * width)}"{dash}/>'
     left, top, right, bottom = stack_box(before)
     if stack_box(result) != (left, top, right, bottom):
         yield f'<path d="M{left:.1f} {top:.1f}H{right:.1f}V{bottom:.1f}H{left:.1f}Z"{dash}/>'

@@ -25,24 +25,27 @@ def stack_box(result):
 
 
 def loops(result):
-    """(name, level, width, nearness) of each stream from the inside out; nearness is its way from the inmost edge."""
+    """(name, level, width, inset) of each stream, from the innermost to the outermost.
+
+    `inset` is how far the middle of a stream lies outside the inner edge of all of them together.
+    """
     _, top, _, bottom = stack_box(result)
     flows = [("above", 0.5 * (DECK_Y + DECK + top), result.flow.opening("above").flow_m3s)]
-    area = [gap * result.stack.open_length_m for gap in result.stack.stickers_m]
-    course = [speed * share for speed, share in zip(result.flow.course_speed_ms, area, strict=True)][::-1]
+    areas = [sticker * result.stack.open_length_m for sticker in result.stack.stickers_m]
+    courses = [speed * area for speed, area in zip(result.flow.course_speed_ms, areas, strict=True)][::-1]  # m³/s
     ends = result.flow.opening("ends").flow_m3s
     for number in range(BUNDLES):
-        first, last = (round(at * len(course) / BUNDLES) for at in (number, number + 1))
+        first, last = (round(at * len(courses) / BUNDLES) for at in (number, number + 1))
         level = top + (bottom - top) * (number + 0.5) / BUNDLES
         if number == BUNDLES // 2:
             flows.append(("ends", level - 0.5 * (bottom - top) / BUNDLES, ends))
-        flows.append(("stack", level, sum(course[first:last])))
+        flows.append(("stack", level, sum(courses[first:last])))
     flows.append(("under", 0.5 * (bottom + FLOOR), result.flow.opening("under").flow_m3s))
-    inside = 0.0
+    inner_edge = 0.0
     for name, level, flow in flows:
         width = FLOW * flow
-        yield name, level, width, inside + 0.5 * width
-        inside += width
+        yield name, level, width, inner_edge + 0.5 * width
+        inner_edge += width
 
 
 def plenum(result):
@@ -50,11 +53,11 @@ def plenum(result):
     return 0.5 * (LEFT + stack_box(result)[0]), 0.5 * FLOW * result.flow.total_flow_m3s
 
 
-def loop(result, level, near):
-    """The way of one stream round the kiln, as path data."""
+def loop(result, level, inset):
+    """The way of one stream round the kiln, as path data; `level` and `inset` as `loops` has them."""
     x, half = plenum(result)
-    x, y = x + half - near, ROOF + 0.5 * FAN_ROOM + half - near
-    far, outer = 2 * MIDDLE - x, near + 4
+    x, y = x + half - inset, ROOF + 0.5 * FAN_ROOM + half - inset
+    far, outer = 2 * MIDDLE - x, inset + 4
     turn = max(1.0, min(8.0, 0.4 * (level - y)))
     return (
         f"M{MIDDLE:.0f} {y:.1f}H{x + outer:.1f}Q{x:.1f} {y:.1f} {x:.1f} {y + outer:.1f}V{level - turn:.1f}"
@@ -71,9 +74,9 @@ def baffle_x(result):
 def spaces(result):
     """(middle, height, speed) of the space over each course, from the foot up."""
     y, board = stack_box(result)[3], result.stack.board_thickness_m * M
-    for gap, speed in zip(result.stack.stickers_m, result.flow.course_speed_ms, strict=True):
-        y -= board + gap * M
-        yield y + 0.5 * gap * M, gap * M, speed
+    for sticker, speed in zip(result.stack.stickers_m, result.flow.course_speed_ms, strict=True):
+        y -= board + sticker * M
+        yield y + 0.5 * sticker * M, sticker * M, speed
 
 
 def rect(x, y, width, height, fill, more=""):

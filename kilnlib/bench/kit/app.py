@@ -21,7 +21,10 @@ __all__ = ["App", "Choice", "Slider", "Switch"]
 
 
 class App(View):
-    """A live panel. Public for tests: `set`, `type`, `pick`, `reset`, `keep`, `switch`, `close`, `last_error`."""
+    """A live panel; `predict`, handed what to do once a person has committed, makes the question to commit to first.
+
+    Public for tests: `set`, `type`, `pick`, `reset`, `keep`, `switch`, `close`, `last_error`.
+    """
 
     name = ""
     State = None
@@ -29,7 +32,7 @@ class App(View):
     presets = {}  # noqa: RUF012  situation -> changes of the opening state
     chart = None
     on_left = None  # what hears that the panel is left another way; `kit.memory` puts it there
-    quick = True  # False: answer on release, with a progress bar
+    quick = True  # False: answer on release
 
     def __init__(self, predict=None):
         super().__init__()
@@ -60,13 +63,13 @@ class App(View):
             self.artists = {"ghost": self.lines(self.chart, True), "now": self.lines(self.chart, False)}
         self._show_artists("ghost", False)
 
-    def show(self, result, ghost, system, said):
-        """The picture of a result, and of the ghost if there is one, as HTML; `said` is its text."""
+    def show(self, result, ghost, system, finding):
+        """The picture of a result, and of the ghost if there is one, as HTML; `finding` is its text."""
         self._show_artists("ghost", ghost is not None)
         if ghost is not None:
             self.draw_ghost(self.artists["ghost"], ghost, system)
         self.draw(self.artists["now"], result, system)
-        return self.chart.html(said)
+        return self.chart.html(finding)
 
     def axes(self, chart):
         """The axes with all that stands still; `lines`, `ticks` and the drawing find them as `self.panes`."""
@@ -186,11 +189,6 @@ class App(View):
             self._paint()
             self._leave()
 
-    def progress(self, share):
-        """Show how far slow work has come, 0 to 1."""
-        self.bar.value = share
-        self.bar.layout.display = "none" if share >= 1 else ""
-
     def extra_rows(self):
         """Widgets that stand under the controls, made once."""
         return ()
@@ -213,27 +211,24 @@ class App(View):
         self.unit_switch = unit_switch(self.switch)
         self.keep_button = button("panel.keep", self.keep)
         self.reset_button = button("panel.reset", self.reset)
-        self.bar = widgets.FloatProgress(min=0, max=1, description=text("panel.working"))
-        self.bar.layout.display = "none"
         self.numbers, self.picture, self.saying = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self.note = widgets.HTML(layout={"display": "none"})
         self.prediction = None
-        left = widgets.VBox(
+        controls = widgets.VBox(
             [
                 *([self.situation] if self.presets else []),
                 *self.panel_controls.rows,
                 *self.extra_rows(),
                 widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
                 self.note,
-                self.bar,
                 self.numbers,
                 self.saying,
             ]
         )
-        left.add_class("fc-controls")
+        controls.add_class("fc-controls")
         self.stage = widgets.VBox([self.picture])
         self.stage.add_class("fc-stage")
-        self.view = self.framed(widgets.HBox([left, self.stage]))
+        self.view = self.framed(widgets.HBox([controls, self.stage]))
 
     @by_hand
     def slid(self, field, number):
@@ -286,10 +281,10 @@ class App(View):
         """Draw ghost and state, and say it: the one place where the screen changes."""
         if self.result is None:
             return  # the opening state could not be worked out
-        said = self.say(self.result, self.system)
-        self.picture.value = self.show(self.result, self.ghost, self.system, said)
+        finding = self.say(self.result, self.system)
+        self.picture.value = self.show(self.result, self.ghost, self.system, finding)
         kept = "".join(line(sentence(error, self.system), "refusal") for error in self.refused.values())
-        self.saying.value = line(said) + kept
+        self.saying.value = line(finding) + kept
         self._stale(False)
         self.numbers.value = line(self.readout(self.result, self.system), "numbers")
 
@@ -305,10 +300,8 @@ class App(View):
 
     # predict first ------------------------------------------------------------------------------------------------
 
-    def _ask_first(self, question_id):
-        from kilnlib.bench.quiz import Prediction
-
-        self.prediction = Prediction(question_id, self._committed)
+    def _ask_first(self, predict):
+        self.prediction = predict(self._committed)
         self._waiting = True
         self._enable(False)
         self.stage.children = [self.prediction.view, self.picture]

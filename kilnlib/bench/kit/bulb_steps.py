@@ -30,7 +30,7 @@ def label_bulbs(axes, system, title_x):
     axes.set_title(text("ladder.y_bulbs", unit=unit.label), loc="left", x=title_x)
 
 
-def corners(rungs, values, wettest_pct=WETTEST_PCT):
-    """Corners of a line of steps: each value from where its rung begins to where it ends."""
-    ends = [(rung.mc_below_pct or wettest_pct, rung.mc_above_pct) for rung in rungs]
+def corners(steps, values, wettest_pct=WETTEST_PCT):
+    """Corners of a line of steps: each value from where its step begins to where it ends."""
+    ends = [(step.mc_below_pct or wettest_pct, step.mc_above_pct) for step in steps]
     return np.ravel(ends), np.repeat(values, 2)

@@ -110,14 +110,14 @@ class Chart:
 
 def _palette(figure):
     """The colors of a figure, each fading to white as at the edges of its lines: 256 colors pack three times faster."""
-    found = {to_rgb(INK)}
+    colors = {to_rgb(INK)}
     for artist in figure.findobj():
         for name in ("color", "facecolor", "edgecolor", "markerfacecolor", "markeredgecolor"):
             value = getattr(artist, f"get_{name}", lambda: "none")()
-            found |= {tuple(rgba[:3]) for rgba in to_rgba_array(value) if rgba[3] > 0}
-    steps = min(40, 255 // len(found))
+            colors |= {tuple(rgba[:3]) for rgba in to_rgba_array(value) if rgba[3] > 0}
+    steps = min(40, 255 // len(colors))
     fades = [
-        [1 - (1 - part) * step / steps for part in color] for color in sorted(found) for step in range(1, steps + 1)
+        [1 - (1 - part) * step / steps for part in color] for color in sorted(colors) for step in range(1, steps + 1)
     ]
     fades = [color for color in fades if min(color) < 0.955]  # a lighter one would take the place of white
     palette = Image.new("P", (1, 1))

@@ -20,7 +20,7 @@ class Slider:
 
     field: str
     kind: str
-    range: tuple
+    range: tuple[float, ...]
 
     def limits(self):
         """(low, high) in SI."""
@@ -99,10 +99,10 @@ class Controls:
         for field, widget in (self.choices | self.switches).items():
             widget.observe(lambda change, f=field: self.owner.chosen(f, change["new"]), "value")
 
-    def slid_to(self, field, number, asked):
-        """SI value of a slider's number; None where the browser only put the handle on the step nearest to `asked`."""
+    def slid_to(self, field, number, current):
+        """SI value of a slider's number; None where the browser only put the handle on the step nearest `current`."""
         control = self.of[field]
-        if math.isclose(number, control.at(asked), abs_tol=1e-6 * control.range[2]):
+        if math.isclose(number, control.at(current), abs_tol=1e-6 * control.range[2]):
             return None
         return units.to_si(number, control.kind)
 

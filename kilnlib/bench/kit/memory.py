@@ -5,7 +5,7 @@ written. Reading never raises: a record that cannot be read is as if it were emp
 whose sentence must be shown because something was not saved.
 """
 
-from dataclasses import fields, replace
+from dataclasses import fields, is_dataclass, replace
 from datetime import date
 
 from kilnlib.bench.kit.screen import after_pause
@@ -39,14 +39,14 @@ def close_page():
     _page = None
 
 
-def answered(question, typed, right, misconception, asked, place=None):
+def answered(question, typed, right, misconception, row, place=None):
     """Keep one try at a question; `place` is the page, or a part of one that asks anew."""
-    return _write(lambda record: record.answered(question, typed, right, misconception, place or _page, asked))
+    return _write(lambda record: record.answered(question, typed, right, misconception, place or _page, row))
 
 
-def predicted(question, typed, right, misconception, asked):
+def predicted(question, typed, right, misconception, row):
     """Keep a prediction."""
-    return _write(lambda record: record.predicted(question, typed, right, misconception, _page, asked))
+    return _write(lambda record: record.predicted(question, typed, right, misconception, _page, row))
 
 
 def tries(question, place=None):
@@ -133,12 +133,12 @@ def bring_back(panel, name, predict):
     """Show a panel as it was left, and write down from now on how it is left; a prediction first, if there is one."""
     if _page is None:
         return panel
-    asked = getattr(panel, "prediction", None)
-    if asked is not None:
-        asked.recall()
-    if hasattr(panel, "asked") and all(_is_plain(value) for value in _values(panel.asked).values()):
+    prediction = getattr(panel, "prediction", None)
+    if prediction is not None:
+        prediction.recall()
+    if is_dataclass(getattr(panel, "asked", None)) and all(_is_plain(value) for value in _values(panel.asked).values()):
         key = f"{_page}/{name}/{predict or ''}"
-        if asked is None or asked.marked is not None:
+        if prediction is None or prediction.marked is not None:
             _show_as_left(panel, _read(lambda record: record.left(key), None))
         panel.on_left = _Left(panel, key).later
     return panel
@@ -146,8 +146,8 @@ def bring_back(panel, name, predict):
 
 def said_day(day):
     """A day, or the day here of a moment, as people say it: "March 12"."""
-    here = day.astimezone() if hasattr(day, "astimezone") else day
-    return f"{here:%B} {here.day}"
+    local = day.astimezone() if hasattr(day, "astimezone") else day
+    return f"{local:%B} {local.day}"
 
 
 class _Left:

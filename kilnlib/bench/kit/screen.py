@@ -3,6 +3,7 @@
 import asyncio
 import functools
 import html
+import re
 import threading
 from contextlib import contextmanager
 
@@ -10,8 +11,10 @@ import ipywidgets as widgets
 from IPython import get_ipython
 
 from kilnlib.errors import sentence
+from kilnlib.questions.text_table import UNIT_SPACE
 from kilnlib.words import text
 
+MARKUP = re.compile(r"&lt;(/?(?:b|i|sub|sup)|br)&gt;")
 # Sizes follow the screen rule of 940 × 440 px: controls 290, picture 640. Labels wrap, so longer words still fit.
 CSS = """<style>
 .fc-view {max-width: 940px; overflow: hidden;} .fc-view .widget-html {max-width: 100%;}
@@ -83,6 +86,15 @@ def by_hand(method):
                 method(self, *given, **named)
 
     return answered
+
+
+def rich(words):
+    """Text as HTML: everything escaped but bold, italic, raised and lowered letters.
+
+    A new line stays one, and a number is not torn from its unit.
+    """
+    allowed = MARKUP.sub(r"<\1>", html.escape(words, quote=False)).replace("\n", "<br>")
+    return UNIT_SPACE.sub("&nbsp;", allowed)
 
 
 def line(content, look="said"):

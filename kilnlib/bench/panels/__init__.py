@@ -2,9 +2,11 @@
 
 import importlib
 import pkgutil
+from functools import partial
 
 from kilnlib.bench.kit.memory import bring_back
 from kilnlib.bench.kit.screen import LOCK, View
+from kilnlib.bench.quiz import Prediction
 from kilnlib.errors import NotFound
 
 DESK = {
@@ -27,9 +29,9 @@ def panel_class(name):
 
 
 def open_panel(name, predict=None):
-    """Open a panel by name; one already open from the same cell is closed first."""
+    """Open a panel by name; one already open from the same cell is closed first. `predict` names a question."""
     panel = panel_class(name)
     with LOCK:
         View.move_here((name, predict))
-        made = panel(predict) if predict else panel()
+        made = panel(partial(Prediction, predict)) if predict else panel()
         return bring_back(made, name, predict).remember((name, predict))

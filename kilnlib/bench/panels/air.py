@@ -55,8 +55,8 @@ class Result:
     ratio: float
     beyond_table: bool  # the handbook's EMC table ends before this air
     pressure_pa: float
-    curves: tuple  # humidity ratio along GRID_C for each of CURVES_PCT
-    wet_line: tuple  # (dry bulbs, humidity ratios) from the wet bulb on the saturation curve to the point
+    curves: tuple[np.ndarray, ...]  # humidity ratio along GRID_C for each of CURVES_PCT
+    wet_line: tuple[np.ndarray, np.ndarray]  # dry bulbs and humidity ratios, from saturation to the point
     after: After | None
 
 
@@ -219,10 +219,10 @@ class Panel(App):
             name.set_position((F(69.5), height + up))
 
     def _draw_after(self, artists, result, dry, height):
-        shown = result.after is not None
+        visible = result.after is not None
         for key in ("arrow", "after", "after_name"):
-            artists[key].set_visible(shown)
-        if shown:
+            artists[key].set_visible(visible)
+        if visible:
             tip = (result.after.dry_bulb_c, _height(result.after.ratio))
             artists["arrow"].xy, artists["arrow"].xyann = tip, (dry, height)
             artists["after"].set_data([tip[0]], [tip[1]])
@@ -231,28 +231,28 @@ class Panel(App):
 
     def say(self, result, system):
         """The state, and the "what if", in one or two sentences."""
-        shown = functools.partial(units.show, kind="temperature", system=system)
+        written = functools.partial(units.show, kind="temperature", system=system)
         set_to = functools.partial(units.show_set, kind="temperature", system=system)
-        said = self.word(
+        finding = self.word(
             "say",
             dry=set_to(result.state.dry_bulb_c),
             wet=set_to(result.state.wet_bulb_c),
             rh=f"{result.rh_pct:.0f}",
             emc=f"{result.emc_pct:.1f}",
-            dew=shown(result.dew_point_c),
+            dew=written(result.dew_point_c),
         )
         if result.beyond_table:
-            said += " " + self.word("say_beyond")
+            finding += " " + self.word("say_beyond")
         if result.after is None:
-            return said
+            return finding
         after = result.after
-        return f"{said} " + self.word(
+        return f"{finding} " + self.word(
             f"say_{result.state.what_if}",
             step=units.show(HEAT_C, "temperature_difference", system),
             rh=f"{after.rh_pct:.0f}",
             emc=f"{after.emc_pct:.1f}",
-            wet=shown(after.wet_bulb_c),
-            dew=shown(after.dew_point_c),
+            wet=written(after.wet_bulb_c),
+            dew=written(after.dew_point_c),
         )
 
     def readout(self, result, system):

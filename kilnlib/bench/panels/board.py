@@ -59,11 +59,11 @@ class Panel(TimedApp):
         """Take a typed value; the name of a lumber size, such as 8/4, stands for its sawn thickness."""
         super().type(field, case.as_sawn(typed) if field == "thickness_m" else typed)
 
-    def show(self, result, ghost, system, said):
+    def show(self, result, ghost, system, finding):
         """The picture; a ghost is looked at on the same day."""
         if ghost is not None:
             ghost = case.Result(ghost.state, result.number, ghost.run)
-        return super().show(result, ghost, system, said)
+        return super().show(result, ghost, system, finding)
 
     def lines(self, chart, ghost):
         """Moisture across the board, its average and its points a day."""
@@ -90,7 +90,6 @@ class Panel(TimedApp):
             "now": move(average.plot([], [], "o", color=BLUE, ms=8, mec="white")[0]),
             "limit": move(points.axhline(0, color=RUST, lw=1.8, ls="--")),
             "limit_name": move(points.text(case.LAST_DAY + 0.5, 0, "", color=RUST, ha="right")),
-            "shaded": move(points.text(case.LAST_DAY + 0.5, 0, self.word("shaded"), color=INK, ha="right", va="top")),
             "points": move(points.plot([], [], "o", color=INK, ms=4, mec="none")[0]),
             "over": move(points.plot([], [], "D", mfc="white", mec=RUST, mew=1.6, ms=6, clip_on=False)[0]),
             "point_now": move(points.plot([], [], "o", mfc="none", mec=BLUE, mew=2, ms=12, clip_on=False)[0]),
@@ -118,7 +117,6 @@ class Panel(TimedApp):
         average.set_title(self.word("y_average"), loc="left", x=-0.1)
         points.set_ylim(0, TOP_POINTS)
         points.set_yticks((0, 5, 10, 15))
-        points.axvspan(0, case.FAST_DAYS + 0.5, color=FAINT, lw=0)
         points.set_title(self.word("y_points"), loc="left", x=-0.1)
         points.set_xlabel(self.word("x"), labelpad=1)
         return across, average, points
@@ -171,14 +169,13 @@ class Panel(TimedApp):
         artists["limit"].set_ydata([limit, limit])
         where = limit if known else TOP_POINTS / 2
         high = where > HIGH_POINTS
-        artists["shaded"].set_y(TOP_POINTS - 7.0 if high else TOP_POINTS)
         artists["limit_name"].set(y=where + (-0.3 if high else 0.3), va="top" if high else "bottom")
         artists["limit_name"].set_text(self.word("limit", limit=f"{limit:.1f}") if known else self.word("no_limit"))
 
     def say(self, result, system):
         """Where the water is, and the pace beside the limit."""
         run, number = result.run, result.number
-        said = self.word(
+        finding = self.word(
             "say",
             species=self.word(f"species.{result.state.species}"),
             dry=units.show_set(result.state.dry_bulb_c, "temperature", system),
@@ -191,8 +188,8 @@ class Panel(TimedApp):
         if number:
             known = np.isfinite(run.limit_points)
             limit = self.word("say_limit", limit=f"{run.limit_points:.1f}") if known else self.word("say_no_limit")
-            said += " " + self.word("say_lost", points=_points(run.lost_points[number - 1]), limit=limit)
-        return said + (" " + self.word("say_fast") if 0 < number <= case.FAST_DAYS else "")
+            finding += " " + self.word("say_lost", points=_points(run.lost_points[number - 1]), limit=limit)
+        return finding
 
     def readout(self, result, system):
         """Face, middle, points lost."""
@@ -206,5 +203,5 @@ class Panel(TimedApp):
 
 
 def _points(points):
-    shown = f"{points:.1f}".replace("-", "−")
-    return "0.0" if shown == "−0.0" else shown
+    rounded = f"{points:.1f}".replace("-", "−")
+    return "0.0" if rounded == "−0.0" else rounded

@@ -9,9 +9,8 @@ from importlib import resources
 import ipywidgets as widgets
 
 from kilnlib.bench.kit.parts import button
-from kilnlib.bench.kit.screen import View, line
+from kilnlib.bench.kit.screen import View, line, rich
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
-from kilnlib.bench.quiz import rich
 from kilnlib.errors import BadInput, sentence
 from kilnlib.words import text
 

@@ -57,7 +57,7 @@ class Panel(View):
         replies = [self._button(key, lambda key=key: self.answer(key)) for key in ("yes", "no", "pass")]
         self.replies = widgets.HBox([self.question, *replies])
         self.replies.add_class("fc-part")
-        left = [self.kind, self.ticks, *self.places.values(), self.wood, self._button("reset", self.reset)]
+        controls = [self.kind, self.ticks, *self.places.values(), self.wood, self._button("reset", self.reset)]
         right = [self.saying, self.names, self.answers, self.replies]
         content = widgets.VBox(
             [
@@ -65,7 +65,7 @@ class Panel(View):
                 widgets.HBox([self.words, self._button("read", lambda: self.describe(self.words.value))]),
                 widgets.HBox(
                     [
-                        widgets.VBox(left, layout={"width": "294px", "min_width": "294px"}),
+                        widgets.VBox(controls, layout={"width": "294px", "min_width": "294px"}),
                         widgets.VBox(right, layout={"width": "638px", "min_height": "390px"}),
                     ]
                 ),
@@ -92,9 +92,9 @@ class Panel(View):
             if kinds and self.kind.value not in kinds:
                 self.kind.value = kinds[0]
 
-    def tick(self, key, there=True):
+    def tick(self, key, present=True):
         """Tick a sign, or take its tick away."""
-        self._change(present=self.seen.present - {key} | ({key} if there else set()), absent=self.seen.absent - {key})
+        self._change(present=self.seen.present - {key} | ({key} if present else set()), absent=self.seen.absent - {key})
 
     def place(self, aspect, key):
         """Say where or when; nothing takes it back."""
@@ -177,13 +177,13 @@ class Panel(View):
     def _tell(self):
         """What was taken in, and the defect that is looked at."""
         seen = self.seen
-        said = [self._word("named", name=self._short(one)) for key, one in defects().items() if key in seen.named]
-        said += [signs()[key].label for key in signs() if key in seen.present]
-        said += [self._word("absent", sign=signs()[key].label) for key in signs() if key in seen.absent]
-        said += [seen.wood] if seen.wood else []
-        self.saying.value = line(self._word("said", signs="; ".join(said)) if said else self._word("start"))
+        noticed = [self._word("named", name=self._short(one)) for key, one in defects().items() if key in seen.named]
+        noticed += [signs()[key].label for key in signs() if key in seen.present]
+        noticed += [self._word("absent", sign=signs()[key].label) for key in signs() if key in seen.absent]
+        noticed += [seen.wood] if seen.wood else []
+        self.saying.value = line(self._word("said", signs="; ".join(noticed)) if noticed else self._word("start"))
         one = next((one for one in self.found.likely if one.defect.defect == self.looked_at), None)
-        self.answers.value = self._answer(one) if one else line(self._word(self._nothing())) if said else ""
+        self.answers.value = self._answer(one) if one else line(self._word(self._nothing())) if noticed else ""
 
     def _nothing(self):
         """Why no defect is named."""

@@ -9,12 +9,11 @@ from kilnlib import units
 from kilnlib.bench.kit.app import App, Slider
 from kilnlib.bench.kit.colors import BLUE, GHOST, INK, SOFT
 from kilnlib.bench.kit.emc_map import draw_map, label_map
+from kilnlib.cases.tamarack import KILN, PRESSURE_PA
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 
 F = units.f_to_c
-ALTITUDE_M = 900 * units.FT_M
-PRESSURE_PA = air.pressure_pa(ALTITUDE_M)
 STEP_C = 2 / 1.8
 WARMER_C = 20 / 1.8
 # key: (shift, line style, mark in its name, height of its name)
@@ -45,7 +44,7 @@ class Result:
     by_depression: float | None  # change for a wider depression; None where no air is that dry
     by_heat: float | None  # change for warmer air of the same RH; None beyond the equation
     beyond_table: bool  # the handbook's table ends before this air
-    curves_pct: dict  # curve: EMC along RH_PCT at its temperature, as far as the equation goes
+    curves_pct: dict[str, np.ndarray]  # curve: EMC along RH_PCT at its temperature, as far as the equation goes
 
 
 class Panel(App):
@@ -75,9 +74,9 @@ class Panel(App):
             by_depression = emc.emc_pct_from_bulbs(dry, wet - STEP_C, PRESSURE_PA) - now
         if dry + WARMER_C <= emc.TEMPERATURE_C[1]:
             by_heat = emc.emc_pct(dry + WARMER_C, rh) - now
-        there = {key: dry + curve[0] for key, curve in CURVES.items()}
+        shifted_c = {key: dry + curve[0] for key, curve in CURVES.items()}
         low, high = emc.TEMPERATURE_C
-        curves = {key: emc.emc_pct(one, RH_PCT) for key, one in there.items() if low <= one <= high}
+        curves = {key: emc.emc_pct(at_c, RH_PCT) for key, at_c in shifted_c.items() if low <= at_c <= high}
         return Result(state, wet, rh, now, by_depression, by_heat, bool(emc.beyond_table(rh)), curves)
 
     def lines(self, chart, ghost):
@@ -113,7 +112,7 @@ class Panel(App):
 
     def ticks(self, system):
         """Ticks, titles and labels of the map in the shown unit."""
-        label_map(self.panes[1], ALTITUDE_M, system)
+        label_map(self.panes[1], KILN.altitude_m, system)
 
     def draw_ghost(self, artists, result, system):
         """Move the point on both pictures."""
@@ -125,17 +124,17 @@ class Panel(App):
         """Move the point on both pictures, and the three curves."""
         self.draw_ghost(artists, result, system)
         for key, (shift, _, mark, _) in CURVES.items():
-            shown = key in result.curves_pct
-            artists[key].set_visible(shown)
-            artists[f"{key}_name"].set_visible(shown)
-            if shown:
+            visible = key in result.curves_pct
+            artists[key].set_visible(visible)
+            artists[f"{key}_name"].set_visible(visible)
+            if visible:
                 artists[key].set_data(RH_PCT, result.curves_pct[key])
                 temperature = units.show(result.state.dry_bulb_c + shift, "temperature", system)
                 artists[f"{key}_name"].set_text(f"{mark} {temperature}")
 
     def say(self, result, system):
         """The EMC, and which way it moves."""
-        said = self.word(
+        finding = self.word(
             "say",
             dry=units.show_set(result.state.dry_bulb_c, "temperature", system),
             depression=units.show_set(result.state.depression_c, "temperature_difference", system),
@@ -143,14 +142,14 @@ class Panel(App):
             emc=f"{result.emc_pct:.1f}",
         )
         if result.beyond_table:
-            said += " " + self.word("say_beyond")
+            finding += " " + self.word("say_beyond")
         if result.by_depression is not None:
             step = units.show(STEP_C, "temperature_difference", system)
-            said += " " + self.word("say_depression", step=step, change=_points(result.by_depression))
+            finding += " " + self.word("say_depression", step=step, change=_points(result.by_depression))
         if result.by_heat is not None:
             step = units.show(WARMER_C, "temperature_difference", system)
-            said += " " + self.word("say_heat", step=step, change=_points(result.by_heat))
-        return said
+            finding += " " + self.word("say_heat", step=step, change=_points(result.by_heat))
+        return finding
 
     def readout(self, result, system):
         """EMC, RH, wet bulb, and the two moves."""

@@ -19,7 +19,7 @@ LEFT, FOOT, APART = 390.0, 125.0, 76.0  # px of the drawing of the prongs
 ALONG, ACROSS = 22.0 / IN_M, 40.0 / IN_M  # px a meter: the bend is drawn larger than the length
 THICK = ROUGH_4_4_M * ACROSS
 BASE = 14.0
-CLOSED_M, WIDEST_M = 0.25 * ROUGH_4_4_M, 0.36 * IN_M  # prongs touch; as far out as there is room
+CLOSED_M, WIDEST_M = 0.25 * ROUGH_4_4_M, 0.36 * IN_M  # bends at which the prongs touch, and at which the picture ends
 PLATE = {"fc": "white", "ec": "none", "pad": 1.0}  # lets no line run through a word
 STEPS = np.linspace(0.0, 1.0, 12)
 
@@ -42,19 +42,19 @@ class Panel(TimedApp):
         "unrelieved": {"condition_h": 0.0, "day": float(case.LAST_DAY)},
         "clock": {"stop": "clock", "day": float(case.LAST_DAY)},
         "late": {"below": 2.6, "day": float(case.LAST_DAY)},
-        "long": {"condition_h": 60.0, "day": float(case.LAST_DAY)},
+        "long": {"condition_h": 72.0, "day": float(case.LAST_DAY)},
     }
 
     def compute(self, state):
         """The charge, finished so, on that day."""
         return case.work_out(state)
 
-    def show(self, result, ghost, system, said):
+    def show(self, result, ghost, system, finding):
         """The picture; what moves with the run or the ghost only is drawn anew when one of them is another."""
         if ghost is not self.shadow:
             self.shadow = ghost
             self.chart.redraw_seldom()
-        return super().show(result, ghost, system, said)
+        return super().show(result, ghost, system, finding)
 
     def lines(self, chart, ghost):
         """Moisture contents on the left, three sections with their prongs on the right."""
@@ -173,7 +173,7 @@ class Panel(TimedApp):
     def say(self, result, system):
         """Where the charge stands, what its prongs say, and what went wrong or cannot be reached."""
         mcs, run = result.mcs_pct, result.run
-        said = [
+        sentences = [
             self.word(
                 "say",
                 day=f"{result.at:.1f}",
@@ -185,25 +185,25 @@ class Panel(TimedApp):
             )
         ]
         if result.stage != "done":
-            said.append(self.word("say_emc", emc=f"{result.emc_pct:.1f}"))
+            sentences.append(self.word("say_emc", emc=f"{result.emc_pct:.1f}"))
         if result.at >= run.ends[0] - 1e-9 and run.finish.dried.too_dry:
-            said.append(self.word("say_dry", count=run.finish.dried.too_dry, lowest=f"{result.lowest_pct:.1f}"))
+            sentences.append(self.word("say_dry", count=run.finish.dried.too_dry, lowest=f"{result.lowest_pct:.1f}"))
         conditioned = result.state.condition_h > 0.0
         if result.at >= run.ends[1] - 1e-9 and run.finish.equalized.too_wet:
             key = "say_wet" if conditioned else "say_wet_end"
-            said.append(self.word(key, count=run.finish.equalized.too_wet))
+            sentences.append(self.word(key, count=run.finish.equalized.too_wet))
         if result.stage == "done" and conditioned:
-            said.append(self.word("say_gain", gain=f"{result.gain_points:.1f}"))
+            sentences.append(self.word("say_gain", gain=f"{result.gain_points:.1f}"))
         if result.stage == "conditioning" or (result.stage == "done" and conditioned):
-            said.append(self._say_reach(run, system))
-        return " ".join(said)
+            sentences.append(self._say_reach(run, system))
+        return " ".join(sentences)
 
     def _say_reach(self, run, system):
         """Whether the user's own kiln can hold the air of conditioning."""
         key = "running" if run.reach.coil_running else "resting" if run.reach.coil_resting else "beyond"
-        there = {"dry": run.condition_air.dry_bulb_c, "wet": run.condition_air.wet_bulb_c, "limit": run.coil_limit_c}
-        shown = {name: units.show(value, "temperature", system) for name, value in there.items()}
-        return self.word(f"say_{key}", **shown)
+        bulbs_c = {"dry": run.condition_air.dry_bulb_c, "wet": run.condition_air.wet_bulb_c, "limit": run.coil_limit_c}
+        written = {name: units.show(value, "temperature", system) for name, value in bulbs_c.items()}
+        return self.word(f"say_{key}", **written)
 
     def readout(self, result, system):
         """Both ends and the mean."""
@@ -219,7 +219,7 @@ def _section(x, tip_m):
     bend = float(np.clip(tip_m, -WIDEST_M, CLOSED_M)) * ACROSS * STEPS**2
     up = FOOT + STEPS * PRONG_M * ALONG
     outer, inner = THICK / 2 - bend, THICK / 4 - bend
-    right = [*zip(x + outer, up, strict=True), *zip((x + inner)[::-1], up[::-1], strict=True)]
-    left = [*zip(x - inner, up, strict=True), *zip((x - outer)[::-1], up[::-1], strict=True)]
+    right_side = [*zip(x + outer, up, strict=True), *zip((x + inner)[::-1], up[::-1], strict=True)]
+    left_side = [*zip(x - inner, up, strict=True), *zip((x - outer)[::-1], up[::-1], strict=True)]
     foot = FOOT - BASE
-    return [(x - THICK / 2, foot), (x + THICK / 2, foot), *right, *left]
+    return [(x - THICK / 2, foot), (x + THICK / 2, foot), *right_side, *left_side]

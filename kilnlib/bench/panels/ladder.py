@@ -44,7 +44,7 @@ class Panel(App):
     }
 
     def compute(self, state):
-        """The ladder and the rung for this moisture content."""
+        """The ladder and the step for this moisture content."""
         return case.work_out(state)
 
     def pick(self, situation):
@@ -66,13 +66,13 @@ class Panel(App):
         self.ghost = self.kept or self.compute(replace(self.state, shift="none", limits="none"))
         super()._paint()
 
-    def show(self, result, ghost, system, said):
+    def show(self, result, ghost, system, finding):
         """The picture; what hangs on the ladder and not on the moisture content is drawn anew when it changes."""
-        shown = (result.code, result.settings, ghost.settings, self.kept, system)
-        if shown != self.drawn:
-            self.drawn = shown
+        drawing = (result.code, result.settings, ghost.settings, self.kept, system)
+        if drawing != self.drawn:
+            self.drawn = drawing
             self.chart.redraw_seldom()
-        return super().show(result, ghost, system, said)
+        return super().show(result, ghost, system, finding)
 
     def lines(self, chart, ghost):
         """Bulbs above, EMC below, the ladder as a list on the right."""
@@ -91,7 +91,7 @@ class Panel(App):
             move(axes.plot([], [], "o", color=LINES[key]["color"], ms=9, mec="white", clip_on=False)[0])
             for key, axes in places.items()
         ]
-        layers = {"until": move}  # it bears the mark of today's rung
+        layers = {"until": move}  # it bears the mark of today's step
         columns = {f"list_{key}": layers.get(key, seldom)(self._text(chart, x, 0.77)) for key, x in COLUMNS.items()}
         return (
             lines
@@ -143,7 +143,7 @@ class Panel(App):
     def draw_ghost(self, artists, result, system):
         """Move the three lines."""
         for key, line in (("dry", "dry_bulb_c"), ("wet", "wet_bulb_c"), ("emc", "emc_pct")):
-            artists[key].set_data(*corners(result.rungs, [getattr(one, line) for one in result.settings]))
+            artists[key].set_data(*corners(result.steps, [getattr(one, line) for one in result.settings]))
 
     def draw(self, artists, result, system):
         """Move the three lines, the points and the list."""
@@ -168,11 +168,11 @@ class Panel(App):
 
     def _list(self, result, system):
         """Columns of the list: hold until, dry bulb, wet bulb, depression."""
-        until = [f"{rung.mc_above_pct:.0f} %" if rung.mc_above_pct else self.word("end") for rung in result.rungs]
+        until = [f"{step.mc_above_pct:.0f} %" if step.mc_above_pct else self.word("end") for step in result.steps]
         until[result.at] = f"{self.word('mark')} {until[result.at]}"
-        dry, wet, gap = zip(*(_shown(one, system) for one in result.settings), strict=True)
+        dry, wet, depression = zip(*(_shown(one, system) for one in result.settings), strict=True)
         other = [self.word("other") if differs else "" for differs in result.others]
-        return {"until": until, "dry": dry, "wet": wet, "gap": gap, "other": other}
+        return {"until": until, "dry": dry, "wet": wet, "gap": depression, "other": other}
 
     def _legend(self, result):
         lines = [self.word("legend_kept" if self.kept else "legend_book")] if self.kept or any(result.others) else []
@@ -181,28 +181,30 @@ class Panel(App):
     def say(self, result, system):
         """What to set, what comes next, and what the kiln cannot do."""
         now = result.settings[result.at]
-        said = self.word(
+        finding = self.word(
             "say",
             wood=self.word(f"wood.{result.state.wood}"),
             code=result.code,
             mc=f"{result.state.mc_pct:g}",
             step=result.at + 1,
-            steps=len(result.rungs),
+            steps=len(result.steps),
             rh=f"{now.rh_pct:.0f}",
             emc=f"{now.emc_pct:.1f}",
             **self._bulbs(now, system),
         )
-        return " ".join([said, *self._say_limits(result, system), self._say_next(result, system)])
+        return " ".join([finding, *self._say_limits(result, system), self._say_next(result, system)])
 
     def _say_limits(self, result, system):
-        found = result.reaches[result.at]
-        if result.rungs[result.at].as_dry_as_it_goes and not result.in_kiln:
+        reach = result.reaches[result.at]
+        if result.steps[result.at].as_dry_as_it_goes and not result.in_kiln:
             yield self.word("say_dry")
-        if result.in_kiln and found.limits:
-            shown = {"dry": case.KILN.top_dry_bulb_c, "wet": case.KILN.coil_wet_bulb_limit_c}
-            shown = {key: units.show(value, "temperature", system) for key, value in shown.items()}
-            limits = [self.word(f"say_{limit}", rh=f"{case.KILN.driest_rh_pct:.0f}", **shown) for limit in found.limits]
-            yield self.word("say_book", limits=", ".join(limits), **self._bulbs(found.wanted, system))
+        if result.in_kiln and reach.limits:
+            bounds = {"dry": case.KILN.top_dry_bulb_c, "wet": case.KILN.coil_wet_bulb_limit_c}
+            bounds = {key: units.show(value, "temperature", system) for key, value in bounds.items()}
+            limits = [
+                self.word(f"say_{limit}", rh=f"{case.KILN.driest_rh_pct:.0f}", **bounds) for limit in reach.limits
+            ]
+            yield self.word("say_book", limits=", ".join(limits), **self._bulbs(reach.wanted, system))
 
     def _say_next(self, result, system):
         if result.change is None:
@@ -241,13 +243,13 @@ class Panel(App):
         if (other["dry"], other["wet"]) != (bulbs["dry"], bulbs["wet"]):
             rows.append((self.word("same_emc"), f"{other['dry']} / {other['wet']}"))
         days = result.days
-        times = self.word("days_times", times=f"{days.same_rh_days / days.book_days:.1f}") if days else None
-        return [*rows, (self.word("days"), times or self.word("days_none"))]
+        times = self.word("days_times", times=f"{days.same_rh_days / days.book_days:.1f}")
+        return [*rows, (self.word("days"), times)]
 
 
 def _shown(one, system):
     """Dry bulb, wet bulb and depression as read on the screen: the third is the first less the second."""
     places = 0 if system == "trade" else 1
     dry, wet = (units.from_si(value, "temperature", system) for value in (one.dry_bulb_c, one.wet_bulb_c))
-    gap = round(dry, places) - round(wet, places)
-    return tuple(f"{value:.{places}f}" for value in (dry, wet, gap))
+    depression = round(dry, places) - round(wet, places)
+    return tuple(f"{value:.{places}f}" for value in (dry, wet, depression))

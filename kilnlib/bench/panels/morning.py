@@ -9,9 +9,8 @@ import ipywidgets as widgets
 from kilnlib.bench.drawings.morning import drawing
 from kilnlib.bench.drawings.morning_page import bulbs, page
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import View, by_hand, line
+from kilnlib.bench.kit.screen import View, by_hand, line, rich
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
-from kilnlib.bench.quiz import Prediction, rich
 from kilnlib.cases import morning as case
 from kilnlib.errors import BadInput, sentence, worded
 from kilnlib.words import text
@@ -41,10 +40,10 @@ class Result:
 
     state: State
     morning: case.Morning
-    fastest: tuple  # (board, points) so far
+    fastest: tuple[tuple[str, float], ...]  # (board, points) so far
     limit_points: float
-    outcomes: tuple = ()
-    right: tuple = ()
+    outcomes: tuple[case.Outcome, ...] = ()
+    right: tuple[str, ...] = ()
 
     @property
     def is_right(self):
@@ -85,9 +84,9 @@ class Panel(View):
         """What the picture shows: the pace so far, and after a decision that of every choice."""
         (_, before), (board, points) = result.fastest
         limit = f"{result.limit_points:g}"
-        said = [self.word("say", board=board, before=f"{before:.1f}", points=f"{points:.1f}", limit=limit)]
+        sentences = [self.word("say", board=board, before=f"{before:.1f}", points=f"{points:.1f}", limit=limit)]
         if not result.outcomes:
-            return " ".join([*said, self.word("say_open")])
+            return " ".join([*sentences, self.word("say_open")])
         for one in result.outcomes:
             fields = {
                 "choice": self._short(one.choice, result, system),
@@ -96,9 +95,9 @@ class Panel(View):
                 "mc": f"{one.mc_pct[-1]:.1f}",
                 "verdict": self.word(f"verdict.{one.verdict}"),
             }
-            said.append(self.word("say_choice", **fields))
+            sentences.append(self.word("say_choice", **fields))
         chosen, right = (self._short(choice, result, system) for choice in (result.state.choice, result.right[0]))
-        return " ".join([*said, self.word("say_chosen", chosen=chosen, right=right)])
+        return " ".join([*sentences, self.word("say_chosen", chosen=chosen, right=right)])
 
     def _short(self, choice, result, system):
         return self.word(f"short.{choice}", bulbs=bulbs(*result.morning.dials[choice], system))
@@ -159,12 +158,12 @@ class Panel(View):
         self.mornings.observe(lambda change: self.pick(change["new"]), "value")
         self.page, self.picture, self.saying, self.reason = (widgets.HTML() for _ in range(4))
         buttons = widgets.HBox([self.commit_button, self.reset_button, self.unit_switch])
-        left = widgets.VBox([self.mornings, self.page, self.choices, buttons, self.reason])
-        left.add_class("fc-controls")
+        controls = widgets.VBox([self.mornings, self.page, self.choices, buttons, self.reason])
+        controls.add_class("fc-controls")
         self.stage = widgets.VBox([self.picture, self.saying])
         self.stage.add_class("fc-stage")
         self.stage.add_class("fc-ask")
-        self.view = self.framed(widgets.HBox([left, self.stage]))
+        self.view = self.framed(widgets.HBox([controls, self.stage]))
         self.view.add_class("fc-morning")
         self.view.children = [widgets.HTML(QUIZ_CSS + CSS, layout={"display": "none"}), *self.view.children]
 
@@ -179,9 +178,10 @@ class Panel(View):
             options = [(self.word(f"choice.{one}", bulbs=bulbs(*dials[one], self.system)), one) for one in dials]
             self.choices.options = options
             self.choices.value = state.choice
-        said = self.say(self.result, self.system)
-        self.page.value = page(self.result.morning, self.system)
-        self.picture.value = drawing(self.result, said, lambda *both: bulbs(*both, self.system, label=False))
+        finding = self.say(self.result, self.system)
+        name = state.morning
+        self.page.value = page(self.result.morning, case.card(name), case.point_m3(name), self.system)
+        self.picture.value = drawing(self.result, finding, lambda *both: bulbs(*both, self.system, label=False))
         self.saying.value = self._verdict(self.result)
         self.reason.value = self._reason(self.result, self.system)
 
@@ -191,8 +191,8 @@ class Panel(View):
         if choice is None:
             return line(self.word("prompt"))
         look, heading = ("fc-right", "quiz.right") if result.is_right else ("fc-wrong", "quiz.wrong")
-        said = f"<p><b>{text(heading)}</b> {rich(result.morning.told[choice])}</p>"
-        return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{said}</div>'
+        verdict = f"<p><b>{text(heading)}</b> {rich(result.morning.told[choice])}</p>"
+        return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{verdict}</div>'
 
     def _reason(self, result, system):
         """What the daily decision puts first on this morning."""
@@ -203,8 +203,8 @@ class Panel(View):
 
     # predict first
 
-    def _ask_first(self, question_id):
-        self.prediction = Prediction(question_id, self._committed)
+    def _ask_first(self, predict):
+        self.prediction = predict(self._committed)
         self._open(False)
         self.stage.children = [self.prediction.view, *self.stage.children]
 

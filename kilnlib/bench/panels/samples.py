@@ -2,13 +2,13 @@
 
 import functools
 from dataclasses import dataclass, replace
-from importlib import resources
 
 import numpy as np
 
-from kilnlib import cases, units
+from kilnlib import units
 from kilnlib.bench.kit.app import App, Choice, Slider
 from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, INK, RUST, SOFT
+from kilnlib.cases.tamarack import CHARGES
 from kilnlib.physics.samples import Day, limit_share_pct
 from kilnlib.store.sheet_read import read_csv
 
@@ -42,14 +42,14 @@ class Result:
     counting: tuple[str, ...]  # boards that count under the rule today, wettest first
     reached: int | None  # first day on which the rule was at the change point or below
     over: tuple[str, ...]  # boards over the safe limit since yesterday
-    recut: tuple | None  # (board, points the sheet had read too high), on the morning its new sections are dry
+    recut: tuple[str, float] | None  # board and points it had read too high, when new sections are dry
     limit_share_pct: float | None  # of the safe limit, the fastest board's points since yesterday
 
 
 @functools.cache
 def charge():
-    """The shipped charge (a copy of workbooks/data/red_oak_4_4.csv)."""
-    return read_csv((resources.files(cases) / "red_oak_4_4.csv").read_bytes())[0]
+    """The shipped charge of red oak."""
+    return read_csv((CHARGES / "red_oak_4_4.csv").read_bytes())[0]
 
 
 @functools.cache
@@ -210,16 +210,16 @@ class Panel(App):
     def say(self, result, system):
         """The reading, the pace against the limit, and whatever the sheet notes on this day."""
         today = result.days[-1]
-        said = [self._say_reading(result, system), self._say_pace(result)]
+        sentences = [self._say_reading(result, system), self._say_pace(result)]
         if result.over:
-            said.append(
+            sentences.append(
                 self.word("say_over", count=len(result.over), total=len(today.rates), boards=", ".join(result.over))
             )
         if result.recut:
-            said.append(self.word("say_recut", board=result.recut[0], points=f"{result.recut[1]:.1f}"))
+            sentences.append(self.word("say_recut", board=result.recut[0], points=f"{result.recut[1]:.1f}"))
         notes = [note.text for note in charge().notes if note.when.date() == today.when.date()]
-        said += [self.word("say_note", note=note) for note in notes]
-        return " ".join(said)
+        sentences += [self.word("say_note", note=note) for note in notes]
+        return " ".join(sentences)
 
     def _say_reading(self, result, system):
         air = charge().air[result.number]

@@ -9,7 +9,7 @@ from kilnlib.bench.kit.app import App, Choice, Slider, Switch
 from kilnlib.bench.kit.screen import by_hand
 from kilnlib.cases import stack as case
 
-LONG = 60  # days: more says nothing but that the air stands still
+LONG = 60  # days; a longer time would only say that the air stands still
 
 
 class Panel(App):
@@ -51,9 +51,9 @@ class Panel(App):
     def prepare(self):
         """No chart: the picture is drawn by hand."""
 
-    def show(self, result, ghost, system, said):
+    def show(self, result, ghost, system, finding):
         """The cross-section as SVG."""
-        return drawing(result, self.labels(result, ghost, system), said, self.word("title"), ghost)
+        return drawing(result, self.labels(result, ghost, system), finding, self.word("title"), ghost)
 
     def labels(self, result, ghost, system):
         """The words of the drawing."""
@@ -89,8 +89,8 @@ class Panel(App):
         opened = self.word("say_open", gaps=", ".join(gaps)) if gaps else self.word("say_shut")
         if state.load != "full":
             sizes = {"opening": result.stack.total_opening_m, "plenum": result.stack.plenum_width_m}
-            shown = {name: units.show(size, "thickness", system, 0) for name, size in sizes.items()}
-            opened = f"{self.word(f'say_{state.load}', **shown)} {opened}"
+            written = {name: units.show(size, "thickness", system, 0) for name, size in sizes.items()}
+            opened = f"{self.word(f'say_{state.load}', **written)} {opened}"
         return self.word(
             "say",
             open=opened,

@@ -12,8 +12,8 @@ from kilnlib.physics.stress import STRAIGHT_M
 from kilnlib.physics.wood import FSP_PCT
 
 F = units.f_to_c
-ACROSS_PA, PULL_PA = (-19e6, 17e6), (-10e6, 7e6)  # lowest and highest stress shown
-TOP_INDEX = 2.1
+ACROSS_PA, PULL_PA = (-12e6, 13e6), (-6e6, 6e6)  # lowest and highest stress shown
+TOP_INDEX = 2.4
 LABEL = {"bbox": {"fc": "white", "ec": "none", "alpha": 0.8, "pad": 0.8}}  # curves pass behind words
 PULL, PUSH = "#e9c4b6", "#bcd0e6"  # fills of tension and compression; the zero line and the words tell them apart too
 EVEN_PA = 0.1e6  # less than this is called even
@@ -33,17 +33,17 @@ class Panel(TimedApp):
     )
     presets = {  # noqa: RUF012
         "schedule": {},
-        "mild": {"start_depression_c": 3 / 1.8, "end_dry_bulb_c": F(130.0)},
-        "hard": {"start_depression_c": 12 / 1.8},
-        "late": {"heat_at_pct": 40.0, "end_dry_bulb_c": F(160.0), "day": 15.0},
-        "wick": {"wick_days": 2.0},
+        "mild": {"start_depression_c": 3 / 1.8, "end_dry_bulb_c": F(130.0), "day": 9.0},
+        "hard": {"start_depression_c": 12 / 1.8, "day": 3.0},
+        "late": {"heat_at_pct": 40.0, "end_dry_bulb_c": F(160.0), "day": 18.0},
+        "wick": {"wick_days": 2.0, "day": 3.0},
     }
 
     def compute(self, state):
         """The whole drying, looked at on one day."""
         return case.work_out(state)
 
-    def show(self, result, ghost, system, said):
+    def show(self, result, ghost, system, finding):
         """The picture; a ghost is looked at on the same day. What does not hang on the day is drawn once a run."""
         if ghost is not None:
             ghost = case.Result(ghost.state, result.number, ghost.run)
@@ -51,7 +51,7 @@ class Panel(TimedApp):
         if runs != self.drawn:
             self.drawn = runs
             self.chart.redraw_seldom()
-        return super().show(result, ghost, system, said)
+        return super().show(result, ghost, system, finding)
 
     def lines(self, chart, ghost):
         """Moisture and stress across the board, surface, core and index through the days."""
@@ -68,6 +68,7 @@ class Panel(TimedApp):
             }
         right = {"ha": "right", "va": "top", **LABEL}
         line = {"ha": "center", "va": "bottom", "color": SOFT, **LABEL}
+        early = {"ha": "left", "va": "bottom", "color": SOFT, **LABEL}
         mark = {"mfc": "white", "mew": 1.8, "ms": 8, "clip_on": False}
         return {
             "title": move(chart.figure.text(0.012, 0.932, "", va="bottom")),
@@ -84,6 +85,10 @@ class Panel(TimedApp):
             "today": [move(axes.axvline(0, color=SOFT, lw=1.2, ls=(0, (2, 2)))) for axes in (pull, index)],
             "saturation": move(moisture.text(0.5, FSP_PCT + 1, self.word("saturation"), **line)),
             "swap_name": move(pull.text(case.LAST_DAY, 0.98 * PULL_PA[1], "", **right)),
+            "early": seldom(index.axvline(0, color=SOFT, lw=1.2, ls=":")),
+            "early_name": seldom(
+                index.text(0, 0.62 * TOP_INDEX, self.word("early_ends", mc=f"{case.EARLY_PCT:.0f}"), **early)
+            ),
             "highest_name": move(index.text(case.LAST_DAY, 0.98 * TOP_INDEX, "", **right)),
         }
 
@@ -149,7 +154,10 @@ class Panel(TimedApp):
         artists["swap"].set_data([swap], [0.0])
         artists["swap_name"].set_text(self.word("swap", day=f"{swap:.1f}", mc=f"{run.reversal_pct:.0f}"))
         artists["highest"].set_data([run.peak.hour / 24.0], [min(run.peak.index, TOP_INDEX)])
-        artists["highest_name"].set_text(self.word("highest", index=f"{run.peak.index:.2f}", day=_day(run)))
+        artists["highest_name"].set_text(self.word("highest", index=f"{run.peak.index:.2f}", day=_day(run.peak.hour)))
+        early_ends = run.early_end_h / 24.0
+        artists["early"].set_xdata([early_ends, early_ends])
+        artists["early_name"].set_x(early_ends + 0.4)
 
     @staticmethod
     def _average(result):
@@ -163,29 +171,31 @@ class Panel(TimedApp):
         surface = float(np.interp(hour, run.hours, run.surface_pa))
         pull = "even" if abs(surface) < EVEN_PA else "before" if hour < run.reversal_h else "after"
         over = "over" if run.peak.index > 1.0 else "under"
-        said = [
+        where = self.word("inside" if run.peak.depth_m > case.KILN.board_thickness_m / 4 else "outside")
+        highest = {"index": f"{run.peak.index:.2f}", "where": where, "day": _day(run.peak.hour)}
+        sentences = [
             self.word("say_done", day=number) if 24.0 * number >= run.end_h else self.word("say", day=number),
             self.word(f"say_{pull}", mc=f"{self._average(result):.0f}"),
-            self.word(f"say_{over}", index=f"{run.peak.index:.2f}", day=_day(run), mc=f"{run.peak_pct:.0f}"),
+            self.word(f"say_{over}", mc=f"{run.peak_pct:.0f}", **highest),
         ]
-        return " ".join(said)
+        return " ".join(sentences)
 
     def readout(self, result, system):
-        """Index today, where it is highest, the prongs, how long it takes."""
+        """Index today, how high it was while the starts can be compared, the prongs, how long it takes."""
         run, hour = result.run, min(24.0 * result.number, result.run.end_h)
         tip = run.day_tip_m[result.number]
         bend = "in" if tip > STRAIGHT_M else "out" if tip < -STRAIGHT_M else "straight"
         if hour < run.end_h:
             bend = "wait"  # a piece cut sooner bends by its wet core too, which the run leaves out
-        where = "inside" if run.peak.depth_m > case.KILN.board_thickness_m / 4 else "outside"
+        early = {"index": f"{run.early_index:.2f}", "day": _day(run.early_h)}
         return (
             (self.word("index_now"), f"{np.interp(hour, run.hours, run.index):.2f}"),
-            (self.word("highest_is"), self.word(where, index=f"{run.peak.index:.2f}")),
+            (self.word("early_is", mc=f"{case.EARLY_PCT:.0f}"), self.word("early_at", **early)),
             (self.word("prongs"), self.word(f"prongs.{bend}")),
             (self.word("takes"), self.word("after", days=units.show(run.end_h / 24.0, "days", system))),
         )
 
 
-def _day(run):
-    """The day of the highest index, as it stands on the axis."""
-    return f"{run.peak.hour / 24.0:.1f}"
+def _day(hour):
+    """The day of an hour, as it stands on the axis."""
+    return f"{hour / 24.0:.1f}"

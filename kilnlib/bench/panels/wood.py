@@ -22,10 +22,10 @@ WOOD, RING, EDGE, BOUND, FREE = "#e6cda3", "#b8935a", "#6b4a1f", "#9dbfdf", "#e3
 
 def _rings():
     """Growth rings across the green end, in px, by grain: along the wide face, or standing across it."""
-    width, thickness, gap = WIDTH_M * PX_M, THICKNESS_M * PX_M, 20.0
+    width, thickness, apart = WIDTH_M * PX_M, THICKNESS_M * PX_M, 20.0
     x, y = np.linspace(0, width, 80), np.linspace(0, thickness, 12)
-    flat = [(x, np.sqrt(np.maximum(r**2 - (x - width / 2) ** 2, 0)) - 220) for r in np.arange(235, 420, gap)]
-    standing = [(np.sqrt(r**2 - (y - thickness / 2) ** 2) - 900, y) for r in np.arange(905, 900 + width, gap)]
+    flat = [(x, np.sqrt(np.maximum(r**2 - (x - width / 2) ** 2, 0)) - 220) for r in np.arange(235, 420, apart)]
+    standing = [(np.sqrt(r**2 - (y - thickness / 2) ** 2) - 900, y) for r in np.arange(905, 900 + width, apart)]
     return {"flatsawn": _joined(flat, thickness), "quartersawn": _joined(standing, thickness)}
 
 
@@ -190,24 +190,24 @@ class Panel(App):
 
     @staticmethod
     def _sizes(result, system):
-        shown = functools.partial(units.show, kind="thickness", system=system)
+        written = functools.partial(units.show, kind="thickness", system=system)
         return {
-            "width": shown(result.width_m),
-            "thickness": shown(result.thickness_m),
-            "narrower": shown(WIDTH_M - result.width_m),
-            "thinner": shown(THICKNESS_M - result.thickness_m),
+            "width": written(result.width_m),
+            "thickness": written(result.thickness_m),
+            "narrower": written(WIDTH_M - result.width_m),
+            "thinner": written(THICKNESS_M - result.thickness_m),
         }
 
     @staticmethod
     def _weights(result, system):
         """Weights a mill scale would show, one decimal less than usual."""
-        shown = functools.partial(units.show, kind="weight", system=system, more=-1)
+        written = functools.partial(units.show, kind="weight", system=system, more=-1)
         return {
-            "weight": shown(result.dry_kg + result.water_kg),
-            "dry": shown(result.dry_kg),
-            "water": shown(result.water_kg),
-            "bound": shown(result.bound_kg),
-            "free": shown(result.free_kg),
+            "weight": written(result.dry_kg + result.water_kg),
+            "dry": written(result.dry_kg),
+            "water": written(result.water_kg),
+            "bound": written(result.bound_kg),
+            "free": written(result.free_kg),
         }
 
     def say(self, result, system):
@@ -215,11 +215,11 @@ class Panel(App):
         state = result.state
         weights, sizes = self._weights(result, system), self._sizes(result, system)
         names = {"species": self.word(f"species.{state.species}"), "grain": self.word(f"grain.{state.grain}").lower()}
-        said = self.word("say", **names, mc=_percent(state.mc_pct), **weights)
+        finding = self.word("say", **names, mc=_percent(state.mc_pct), **weights)
         if state.mc_pct >= result.fsp_pct:
-            return f"{said} {self.word('say_green', **weights)}"
-        said += " " + self.word("say_shrunk", **weights, **sizes)
-        return said + (" " + self.word("say_memory") if result.how_shrinkage == "memory" else "")
+            return f"{finding} {self.word('say_green', **weights)}"
+        finding += " " + self.word("say_shrunk", **weights, **sizes)
+        return finding + (" " + self.word("say_memory") if result.how_shrinkage == "memory" else "")
 
     def readout(self, result, system):
         """MC, weight, water, and the two sizes with what they have lost."""

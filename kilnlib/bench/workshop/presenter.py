@@ -88,7 +88,7 @@ def number(screen, state):
 def picture(screen, revealed, width_px=640):
     """The drawing of a screen as SVG: the situation before, or the one after with a ghost of the one before."""
     result = _result(screen.after if revealed else screen.before)
-    shown = _of(result)
+    quantities = _of(result)
     labels = {
         gap: text(f"present.draw.{gap}", share=f"{result.share_pct(gap):.0f}") if getattr(result.state, gap) else ""
         for gap in case.GAPS
@@ -96,14 +96,14 @@ def picture(screen, revealed, width_px=640):
     labels |= {name: text(f"present.draw.{name}") for name in ("fans", "deck", "baffle", "plan", "scale")}
     if screen.number == "slow":
         slow = "thin" if result.state.load == "mixed" else "slow"
-        labels |= {"mean": "", "fast": text("present.draw.fast", **shown)}
-        labels["slow"] = text(f"present.draw.{slow}", **shown)
+        labels |= {"mean": "", "fast": text("present.draw.fast", **quantities)}
+        labels["slow"] = text(f"present.draw.{slow}", **quantities)
     else:
         was = [text("present.draw.was", **_of(_result(screen.before)))] if revealed else []
         between = [text("present.draw.between"), *was]
-        labels |= {"mean": text("present.draw.mean", **shown), "under_mean": between, "fast": "", "slow": ""}
+        labels |= {"mean": text("present.draw.mean", **quantities), "under_mean": between, "fast": "", "slow": ""}
     labels |= {"slack": "0", "brisk": f"{units.from_si(SPEED_TOP_MS, 'air_speed'):.0f}"}
-    alt = text("present.alt", state=say(screen, "after" if revealed else "before"), **shown)
+    alt = text("present.alt", state=say(screen, "after" if revealed else "before"), **quantities)
     leaves_a_mark = screen.before.open_gaps or screen.before.load != screen.after.load
     ghost = _result(screen.before) if revealed and leaves_a_mark else None
     if ghost:
@@ -134,6 +134,7 @@ def _numbers(screen):
     lost = 100 * (1 - after.flow.sticker_speed_ms / before.flow.sticker_speed_ms)
     return named | {
         "less": f"{lost:.0f}",
+        "wetter": f"{100 * (after.wet_days / before.wet_days - 1):.0f}",
         "longer": _days(after.worst_days - before.worst_days),
         "sooner": _days(before.worst_days - after.worst_days),
         "sooner_shut": _days(before.worst_days - shut.worst_days),

@@ -4,7 +4,7 @@ import numpy as np
 
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.air import moist
-from kilnlib.physics.arrays import check_range, finite, first_where, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, finite, first_where, result
 
 TEMPERATURE_C = ((30.0 - 32.0) / 1.8, 100.0)
 HIGHEST_TABLE_RH_PCT = 95.0
@@ -27,7 +27,7 @@ def _emc(coefficients, h):
     return 1800.0 / w * (kh / (1.0 - kh) + (k1 * kh + 2.0 * both) / (1.0 + k1 * kh + both))
 
 
-def emc_pct(dry_bulb_c, rh_pct):
+def emc_pct(dry_bulb_c: Values, rh_pct: Values) -> AsGiven:
     """Moisture content at which wood neither gains nor loses water in this air.
 
     Parameters
@@ -58,7 +58,7 @@ def emc_pct(dry_bulb_c, rh_pct):
     return result(_emc(_coefficients(dry * 1.8 + 32.0), humidity / 100.0))
 
 
-def beyond_table(rh_pct):
+def beyond_table(rh_pct: Values) -> AsGiven:
     """Whether a humidity lies above 95 %, where the handbook's table ends and nothing is claimed.
 
     Parameters
@@ -86,7 +86,7 @@ def beyond_table(rh_pct):
     return bool(above) if np.ndim(above) == 0 else above
 
 
-def rh_pct_for_emc(dry_bulb_c, emc_pct):
+def rh_pct_for_emc(dry_bulb_c: Values, emc_pct: Values) -> AsGiven:
     """Relative humidity that holds wood at a wanted EMC.
 
     Parameters
@@ -111,32 +111,32 @@ def rh_pct_for_emc(dry_bulb_c, emc_pct):
     Solved to 1e-9 % over the whole range.
     """
     dry = check_range("Dry bulb", dry_bulb_c, *TEMPERATURE_C, "temperature")
-    wanted = finite("EMC", emc_pct, (8.0, "percent"))
+    target_emc = finite("EMC", emc_pct, (8.0, "percent"))
     coefficients = _coefficients(dry * 1.8 + 32.0)
     highest = _emc(coefficients, 1.0)
-    if np.any(wanted < 0):
-        (value,) = first_where(wanted < 0, wanted)
+    if np.any(target_emc < 0):
+        (value,) = first_where(target_emc < 0, target_emc)
         raise OutOfRange("emc_negative", "emc_pct", value, 0.0, None, value=(value, "percent"))
-    above = wanted > highest + 1e-9
+    above = target_emc > highest + 1e-9
     if np.any(above):
-        value, limit, temperature = first_where(above, wanted, highest, dry)
+        value, limit, temperature = first_where(above, target_emc, highest, dry)
         fields = {
             "temperature": (temperature, "temperature"),
             "highest": (limit, "percent"),
             "value": (value, "percent"),
         }
         raise OutOfRange("emc_too_high", "emc_pct", value, 0.0, limit, **fields)
-    shape = np.broadcast_shapes(np.shape(dry), np.shape(wanted))
+    shape = np.broadcast_shapes(np.shape(dry), np.shape(target_emc))
     low, high = np.zeros(shape), np.ones(shape)
     for _ in range(52):
         middle = 0.5 * (low + high)
-        over = _emc(coefficients, middle) > wanted
+        over = _emc(coefficients, middle) > target_emc
         high = np.where(over, middle, high)
         low = np.where(over, low, middle)
-    return result(np.where(np.isnan(wanted + dry), np.nan, 100.0 * 0.5 * (low + high)))
+    return result(np.where(np.isnan(target_emc + dry), np.nan, 100.0 * 0.5 * (low + high)))
 
 
-def emc_pct_from_bulbs(dry_bulb_c, wet_bulb_c, pressure_pa=moist.STANDARD_PA):
+def emc_pct_from_bulbs(dry_bulb_c: Values, wet_bulb_c: Values, pressure_pa: Values = moist.STANDARD_PA) -> AsGiven:
     """Equilibrium moisture content of the air from its two bulbs.
 
     Parameters

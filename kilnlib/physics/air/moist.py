@@ -18,22 +18,9 @@ from kilnlib.physics.air.vapor import (
     _ln_saturation_slope,
     _saturation_temperature_c,
     boiling_c,
-    pressure_pa,
     saturation_pressure_pa,
 )
-from kilnlib.physics.arrays import check_range, first_where, in_blocks, result
-
-__all__ = [
-    "boiling_c",
-    "dew_point_c",
-    "humidity_ratio",
-    "humidity_ratio_from_bulbs",
-    "pressure_pa",
-    "rh_pct",
-    "saturation_pressure_pa",
-    "wet_bulb_c",
-    "wet_bulb_reading_c",
-]
+from kilnlib.physics.arrays import AsGiven, Values, check_range, first_where, in_blocks, result
 
 DRY_BULB_C = (0.0, 120.0)
 WATER_TO_AIR = 0.621945
@@ -43,7 +30,7 @@ EVAPORATION_KJ_KG, COOLER_KJ_KGK, AIR_KJ_KGK, VAPOR_KJ_KGK, WATER_KJ_KGK = 2501.
 _ROUNDING = 1e-6  # what a solved wet bulb may miss by
 
 
-def rh_pct(dry_bulb_c, wet_bulb_c, pressure_pa=STANDARD_PA):
+def rh_pct(dry_bulb_c: Values, wet_bulb_c: Values, pressure_pa: Values = STANDARD_PA) -> AsGiven:
     """Relative humidity from the two bulbs.
 
     Parameters
@@ -95,7 +82,7 @@ def _heats_kj_kg(dry, wet):
     return evaporates, EVAPORATION_KJ_KG + VAPOR_KJ_KGK * dry - WATER_KJ_KGK * wet
 
 
-def heat_capacity_j_kgk(humidity_ratio):
+def heat_capacity_j_kgk(humidity_ratio: float | np.ndarray) -> AsGiven:
     """Heat capacity of moist air, a kilogram of dry air with its vapor.
 
     Parameters
@@ -140,7 +127,7 @@ def _refuse_bulbs(dry, wet, pressure):
     raise OutOfRange("wet_too_low", "wet_bulb_c", wet, lowest, dry, **fields)
 
 
-def wet_bulb_c(dry_bulb_c, rh_pct, pressure_pa=STANDARD_PA):
+def wet_bulb_c(dry_bulb_c: Values, rh_pct: Values, pressure_pa: Values = STANDARD_PA) -> AsGiven:
     """Wet bulb that goes with a dry bulb and a relative humidity.
 
     Parameters
@@ -201,7 +188,7 @@ def _wet_bulb_block(dry, humidity, vapor, pressure):
     return wet
 
 
-def dew_point_c(dry_bulb_c, rh_pct):
+def dew_point_c(dry_bulb_c: Values, rh_pct: Values) -> AsGiven:
     """Temperature at which this air would start to drip, over liquid water.
 
     Parameters
@@ -237,7 +224,7 @@ def _dew_point_block(dry, humidity):
     return np.where(dew < TEMPERATURE_C[0], np.nan, dew)
 
 
-def humidity_ratio(dry_bulb_c, rh_pct, pressure_pa=STANDARD_PA):
+def humidity_ratio(dry_bulb_c: Values, rh_pct: Values, pressure_pa: Values = STANDARD_PA) -> AsGiven:
     """Water in the air: weight of vapor for each unit weight of dry air.
 
     Parameters
@@ -268,7 +255,7 @@ def humidity_ratio(dry_bulb_c, rh_pct, pressure_pa=STANDARD_PA):
     return result(WATER_TO_AIR * vapor / (pressure - vapor))
 
 
-def humidity_ratio_from_bulbs(dry_bulb_c, wet_bulb_c, pressure_pa=STANDARD_PA):
+def humidity_ratio_from_bulbs(dry_bulb_c: Values, wet_bulb_c: Values, pressure_pa: Values = STANDARD_PA) -> AsGiven:
     """Water in the air from the two bulbs; with the wet bulb held, a line of constant wet bulb on the chart.
 
     Parameters
@@ -296,7 +283,7 @@ def humidity_ratio_from_bulbs(dry_bulb_c, wet_bulb_c, pressure_pa=STANDARD_PA):
     return humidity_ratio(dry_bulb_c, rh_pct(dry_bulb_c, wet_bulb_c, pressure_pa), pressure_pa)
 
 
-def wet_bulb_reading_c(dry_bulb_c, wet_bulb_c, wick_dry_pct):
+def wet_bulb_reading_c(dry_bulb_c: Values, wet_bulb_c: Values, wick_dry_pct: Values) -> AsGiven:
     """What the wet bulb shows when part of its wick has dried out or crusted over.
 
     Parameters

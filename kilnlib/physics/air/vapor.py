@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from kilnlib.physics.arrays import check_range, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, result
 
 TEMPERATURE_C = (-60.0, 130.0)
 ALTITUDE_M = (-430.0, 3048.0)
@@ -31,7 +31,7 @@ def _saturation_temperature_c(ln_pressure):
     return kelvin - 273.15
 
 
-def saturation_pressure_pa(temperature_c):
+def saturation_pressure_pa(temperature_c: Values) -> AsGiven:
     """Pressure of water vapor in air that can hold no more, over liquid water.
 
     Parameters
@@ -58,7 +58,7 @@ def saturation_pressure_pa(temperature_c):
     return result(np.exp(_ln_saturation(temperature + 273.15)))
 
 
-def pressure_pa(altitude_m):
+def pressure_pa(altitude_m: Values) -> AsGiven:
     """Air pressure in the standard atmosphere.
 
     Parameters
@@ -86,7 +86,7 @@ def pressure_pa(altitude_m):
     return result(STANDARD_PA * (1 - 2.25577e-5 * altitude) ** 5.2559)
 
 
-def boiling_c(pressure_pa=STANDARD_PA):
+def boiling_c(pressure_pa: Values = STANDARD_PA) -> AsGiven:
     """Temperature at which water boils at this air pressure.
 
     Parameters

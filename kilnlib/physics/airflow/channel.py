@@ -26,7 +26,9 @@ _RISE = (_TURBULENT * _TURBULENT_START**-0.25 - _AT_LAMINAR_END) / (_TURBULENT_S
 SPEED_MS = (0.0, 30.0)
 
 
-def air_density_kgm3(dry_bulb_c, rh_pct, pressure_pa=STANDARD_PA):
+def air_density_kgm3(
+    dry_bulb_c: float | np.ndarray, rh_pct: float | np.ndarray, pressure_pa: float = STANDARD_PA
+) -> float | np.ndarray:
     """Weight of a volume of moist air.
 
     Parameters
@@ -50,14 +52,15 @@ def air_density_kgm3(dry_bulb_c, rh_pct, pressure_pa=STANDARD_PA):
 
     Accuracy
     --------
-    Within 0.1 % of a real-gas property library from 20 to 60 °C, 0.4 % at 80 °C (tests/test_channel.py).
+    Within 0.1 % of a real-gas property library from 20 to 60 °C, 0.4 % at 80 °C
+    (tests/physics/airflow/test_channel.py).
     """
     water = humidity_ratio(dry_bulb_c, rh_pct, pressure_pa)
     kelvin = np.asarray(dry_bulb_c, dtype=float) + 273.15
     return result(np.asarray(pressure_pa) * (1.0 + water) / (287.042 * kelvin * (1.0 + water / WATER_TO_AIR)))
 
 
-def air_viscosity_pas(dry_bulb_c):
+def air_viscosity_pas(dry_bulb_c: float | np.ndarray) -> float | np.ndarray:
     """How hard air is to shear: its dynamic viscosity.
 
     Parameters
@@ -79,13 +82,13 @@ def air_viscosity_pas(dry_bulb_c):
     Accuracy
     --------
     Within 1 % of a property library for dry air. Vapor makes the real value lower: by 2 % at 43 °C and 85 % relative
-    humidity, 8 % in soaked air at 60 °C, more when hotter (tests/test_channel.py).
+    humidity, 8 % in soaked air at 60 °C, more when hotter (tests/physics/airflow/test_channel.py).
     """
     kelvin = check_range("Dry bulb", dry_bulb_c, *DRY_BULB_C, "temperature") + 273.15
     return result(1.716e-5 * (kelvin / 273.15) ** 1.5 * (273.15 + 110.4) / (kelvin + 110.4))
 
 
-def friction_factor(reynolds):
+def friction_factor(reynolds: float | np.ndarray) -> float | np.ndarray:
     """Darcy friction factor between two flat boards.
 
     Parameters
@@ -107,7 +110,7 @@ def friction_factor(reynolds):
     Accuracy
     --------
     Exact for wide smooth plates in laminar flow; within 3 % of the full smooth-wall law from 4000 to 100,000
-    (tests/test_channel.py). In between nature jumps about, and rough sawn faces turn turbulent earlier.
+    (tests/physics/airflow/test_channel.py). In between nature jumps about, and rough sawn faces turn turbulent earlier.
     """
     number = check_range("Reynolds number", positive("Reynolds number", reynolds, "3000"), 0.0, 1e7, "count")
     line = _AT_LAMINAR_END + _RISE * (number - _LAMINAR_END)
@@ -115,7 +118,9 @@ def friction_factor(reynolds):
     return result(np.where(number <= _LAMINAR_END, _LAMINAR / number, turbulent))
 
 
-def course_losses(gap_m, board_m):
+def course_losses(
+    gap_m: float | np.ndarray, board_m: float | np.ndarray
+) -> tuple[float | np.ndarray, float | np.ndarray]:
     """Entrance and exit loss of a sticker space, in speed pressures.
 
     Parameters
@@ -139,16 +144,23 @@ def course_losses(gap_m, board_m):
     Accuracy
     --------
     The entrance loss is 18 % below that of another textbook formula at an open share of 0.4; both end losses together
-    are about a fifth of the whole over 8 ft (tests/test_channel.py).
+    are about a fifth of the whole over 8 ft (tests/physics/airflow/test_channel.py).
     """
-    gap = check_range("Sticker thickness", gap_m, 1e-4, 1.0, "thickness")
+    sticker = check_range("Sticker thickness", gap_m, 1e-4, 1.0, "thickness")
     board = check_range("Board thickness", board_m, 1e-4, 1.0, "thickness")
-    wood = board / (gap + board)
+    wood = board / (sticker + board)
     entrance = COEFFICIENTS["course_entrance"] * wood ** COEFFICIENTS["course_entrance_power"]
     return result(entrance), result(COEFFICIENTS["course_exit"] * wood**2)
 
 
-def channel_pressure_pa(speed_ms, gap_m, board_m, length_m, density_kgm3=1.06, viscosity_pas=1.95e-5):
+def channel_pressure_pa(
+    speed_ms: float | np.ndarray,
+    gap_m: float | np.ndarray,
+    board_m: float | np.ndarray,
+    length_m: float | np.ndarray,
+    density_kgm3: float = 1.06,
+    viscosity_pas: float = 1.95e-5,
+) -> float | np.ndarray:
     """Pressure that drives air at a given speed through one sticker space.
 
     Parameters
@@ -181,7 +193,7 @@ def channel_pressure_pa(speed_ms, gap_m, board_m, length_m, density_kgm3=1.06, v
     density, viscosity = _check_air(density_kgm3, viscosity_pas)
     diameter = 2.0 * np.asarray(gap_m, dtype=float)
     ends = sum(course_losses(gap_m, board_m))
-    reynolds = np.where(speed == 0, 1.0, density * speed * diameter / viscosity)  # no speed, no loss: any number does
+    reynolds = np.where(speed == 0, 1.0, density * speed * diameter / viscosity)  # no loss without speed
     return result((ends + friction_factor(reynolds) * length / diameter) * 0.5 * density * speed**2)
 
 
@@ -197,7 +209,16 @@ class Slot:
     `loss` is entrance plus exit in speed pressures. With a fixed `friction` factor all losses go with speed squared.
     """
 
-    def __init__(self, area_m2, gap_m, length_m, loss, density_kgm3, viscosity_pas, friction=None):
+    def __init__(
+        self,
+        area_m2: float,
+        gap_m: float,
+        length_m: float,
+        loss: float,
+        density_kgm3: float,
+        viscosity_pas: float,
+        friction: float | None = None,
+    ):
         half, diameter = 0.5 * density_kgm3, 2.0 * gap_m
         rub = half * length_m / diameter
         self.area_m2 = area_m2
@@ -215,7 +236,7 @@ class Slot:
         self._laminar_pa = (self._square * self._from_ms + self._linear) * self._from_ms
         self._turbulent_pa = (self._level + self._cubic * self._to_ms) * self._to_ms**2
 
-    def speed_ms(self, pressure_pa):
+    def speed_ms(self, pressure_pa: float) -> float:
         """Air speed in the opening under a pressure of at least 0."""
         if pressure_pa <= self._laminar_pa:
             root = math.sqrt(self._linear**2 + 4.0 * self._square * pressure_pa)
@@ -232,7 +253,7 @@ class Slot:
             rubbed = power * speed / math.sqrt(math.sqrt(speed))
             step = ((square * speed + rubbed) * speed - pressure_pa) / (2.0 * square * speed + 1.75 * rubbed)
             speed -= step
-            if abs(step) <= 1e-9 * speed:  # the next step would be some 1e-18
+            if abs(step) <= 1e-9 * speed:  # the next step would change nothing that a float can hold
                 break
         return speed
 

@@ -20,13 +20,13 @@ from kilnlib.physics import air
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
 from kilnlib.physics.arrays import check_range, whole
-from kilnlib.physics.drying import AIR_SPEED_MS, Step, at_hours, dry, face_curve, surface_of
+from kilnlib.physics.drying import AIR_SPEED_MS, Board, Step, at_hours, dry, face_curve, surface_of
 from kilnlib.physics.wood import WATER_KG_M3, species
 
 ZONES = 8
-ROUNDS = 4  # each zone is solved so often, its air a little better known each time
+ROUNDS = 4  # times each zone is solved, each with better knowledge of its air than the last
 SLOWEST_MS = 0.02
-FIRST_H, LONGER, LONGEST_H, LONGEST_SHARE = 2.0, 1.15, 12.0, 0.03  # the blocks in which the air is held
+FIRST_H, LONGER, LONGEST_H, LONGEST_SHARE = 2.0, 1.15, 12.0, 0.03  # lengths of the blocks in which the air is held
 ABOVE_WET_C = 0.001  # air that is soaked stands so little above its wet bulb
 
 
@@ -50,9 +50,16 @@ class Course:
 
 
 def dry_course(
-    board, dry_bulb_c, wet_bulb_c, air_speed_ms, sticker_thickness_m, width_m, hours, pressure_pa=air.STANDARD_PA,
-    zones=ZONES,
-):  # fmt: skip
+    board: Board,
+    dry_bulb_c: float,
+    wet_bulb_c: float,
+    air_speed_ms: float | np.ndarray,
+    sticker_thickness_m: float | np.ndarray,
+    width_m: float | np.ndarray,
+    hours: float,
+    pressure_pa: float = air.STANDARD_PA,
+    zones: int = ZONES,
+) -> Course:
     """Dry a course, or several at once, in air that goes in at one state and changes on its way.
 
     Parameters
@@ -100,15 +107,26 @@ def dry_course(
             raise OutOfRange("not_finite", what, np.nan, what=what, example="1")
     rh = air.rh_pct(dry_c, wet_bulb_c, pressure_pa)
     before = air.humidity_ratio(dry_c, rh, pressure_pa)
-    flow = speed * sticker * air_density_kgm3(dry_c, rh, pressure_pa) / (1.0 + before)  # kg/s a meter of the kiln
+    flow = (
+        speed * sticker * air_density_kgm3(dry_c, rh, pressure_pa) / (1.0 + before)
+        # kg of dry air a second, for each meter of the kiln's length
+    )
     wood = board.thickness_m * width / zones * species(board.species).specific_gravity * WATER_KG_M3
     wet_loss = face_curve(dry_c, rh, speed, pressure_pa, surface_of(board.species, board.sawn)).loss_kg_m2s.max(axis=1)
-    room = np.maximum(air.humidity_ratio(wet_bulb_c, 100.0, pressure_pa) - before, 1e-9)  # kg a kg takes up
-    units = np.maximum(2.0 * wet_loss * width / zones / (flow * room), 1e-4)  # NTU of a zone of wet boards
-    own = -1.0 / np.expm1(-units) - 1.0 / units  # share of what a zone gives off that its mean air has taken up
+    room = np.maximum(
+        air.humidity_ratio(wet_bulb_c, 100.0, pressure_pa) - before,
+        1e-9,
+        # kg of water that a kg of dry air can take up
+    )
+    units = np.maximum(
+        2.0 * wet_loss * width / zones / (flow * room),
+        1e-4,
+        # transfer units (NTU) of a zone of wet boards
+    )
+    own = -1.0 / np.expm1(-units) - 1.0 / units  # share of what a zone gives off that is in its mean air
     edges = _edges(length)
     blocks = np.diff(edges)
-    ratio = wood / 100.0 / (flow * 3600.0 * blocks[:, None])  # kg of water a kg of air for each point lost in a block
+    ratio = wood / 100.0 / (flow * 3600.0 * blocks[:, None])  # kg of water in a kg of air for each point lost
 
     def zone(gained):
         temperature = np.maximum(dry_bulb_after_c(dry_c, wet_bulb_c, before, gained), wet_bulb_c + ABOVE_WET_C)
@@ -123,9 +141,11 @@ def dry_course(
     for _ in range(zones):
         for _ in range(ROUNDS):
             mc = zone(carried + own * lost)
-            found = -np.diff(mc, axis=0) * ratio
-            lost = lost + (found - lost) / (1.0 + units * own)  # Newton's step for a wet face, short of it for a drier
-        carried = carried + found
+            given_off = -np.diff(mc, axis=0) * ratio
+            lost = lost + (given_off - lost) / (
+                1.0 + units * own
+            )  # Newton's step for a wet face; shorter for a drier one
+        carried = carried + given_off
         mcs.append(mc)
     zone_mc = np.stack(mcs, axis=1)
     leaving = np.maximum(dry_bulb_after_c(dry_c, wet_bulb_c, before, carried), wet_bulb_c)

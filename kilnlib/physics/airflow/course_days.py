@@ -8,6 +8,7 @@ python -m kilnlib.physics.airflow.course_days > kilnlib/tables/course_days.csv
 """
 
 import functools
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,9 +22,10 @@ from kilnlib.physics.drying import Board
 from kilnlib.physics.wood import ROUGH_4_4_M
 from kilnlib.units import FT_M, IN_M, f_to_c
 
-PINE = Board("eastern white pine", ROUGH_4_4_M, 80.0)
+START_MC_PCT = 80.0
+PINE = Board("eastern white pine", ROUGH_4_4_M, START_MC_PCT)
 AIR_C, AIR_RH_PCT = f_to_c(120.0), 60.0
-END_PCT, WET_PCT = 12.0, 60.0
+WET_PCT = 60  # one of LEVELS_PCT
 LEVELS_PCT = (70, 60, 50, 40, 35, 30, 25, 20, 18, 16, 14, 13, 12)  # days to each stand in the table
 FPM_MS, IN_PER_FT = FT_M / 60.0, IN_M / FT_M
 SPEEDS_FPM = (4, 5, 7, 9, 12, 16, 20, 26, 34, 44, 57, 74, 96, 125, 160, 210, 275, 355, 460, 600, 780, 1010)
@@ -31,7 +33,7 @@ SPACES_IN_PER_FT = (0.03, 0.037, 0.046, 0.057, 0.07, 0.087, 0.107, 0.132)  # sti
 SOURCE = "Drying engine with the air followed across the course: kilnlib.physics.airflow.course"
 
 
-def table_rows():
+def table_rows() -> Iterator[list[str]]:
     """Rows of the table, its head first.
 
     Returns
@@ -58,7 +60,7 @@ def table_rows():
             yield [f"{fpm:g}", f"{space:g}", f"{drop_f * 1.8:.4g}", *(f"{day:.4g}" for day in days), SOURCE, "computed"]
 
 
-def example(air_speed_ms, sticker_thickness_m, width_m):
+def example(air_speed_ms: float, sticker_thickness_m: float, width_m: float) -> tuple[float, np.ndarray]:
     """One course of the example load, worked out.
 
     Parameters
@@ -129,9 +131,10 @@ def _between(axis, value):
 
 @dataclass(frozen=True)
 class DryingLag:
-    """Days until the boards served best and worst average 12 %, and how far apart they are.
+    """Days until the boards served best and worst average 12 %, and what else the load shows.
 
-    `worst_mc_pct` is what the worst boards average at the hour the best are done; `spread_points` the difference.
+    `worst_mc_pct` is what the worst boards average at the hour the best are done. `load_days` tells for each of
+    LEVELS_PCT the days until a board is there, the mean of all boards.
 
     Source
     ------
@@ -140,13 +143,14 @@ class DryingLag:
 
     best_days: float
     worst_days: float
-    extra_days: float
     worst_mc_pct: float
-    spread_points: float
+    load_days: dict[int, float]
 
 
-def drying_lag(air_speed_ms, sticker_thickness_m, width_m):
-    """Extra days, and spread of moisture content, where air serves some boards of the example load better than others.
+def drying_lag(
+    air_speed_ms: Sequence[float] | np.ndarray, sticker_thickness_m: Sequence[float] | np.ndarray, width_m: float
+) -> DryingLag:
+    """Days of the boards of the example load that the air serves best, and of those it serves worst.
 
     A board has two faces, each in its own space: to every moisture content it takes the mean of the days that it would
     take with both faces in the space below it, and with both in the one above. The lowest lies on bolsters, in air not
@@ -172,24 +176,26 @@ def drying_lag(air_speed_ms, sticker_thickness_m, width_m):
 
     Accuracy
     --------
-    Between its rows the table is within 1 % of `course.dry_course` (tests/test_course.py). The mean of two spaces is
-    within 2 % of boards worked out with two different faces, in slow air (60 ft/min) 6 % too long
-    (tests/test_two_faces.py). A comparison, not a forecast;
-    what an operator does about a wet sample board is left out.
+    Between its rows the table is within 1 % of `course.dry_course` (tests/physics/airflow/test_course.py). The mean of
+    two spaces is within 2 % of boards worked out with two different faces, in slow air (60 ft/min) 6 % too long
+    (tests/physics/drying/test_two_faces.py). A comparison, not a forecast; what an operator does about a wet sample
+    board is left out.
     """
     if np.size(air_speed_ms) == 0:
         raise OutOfRange("no_courses", "air_speed_ms", 0.0)
     _, days = _read(np.atleast_1d(air_speed_ms), np.atleast_1d(sticker_thickness_m), width_m)
     days = (days + np.concatenate([days[:1], days[:-1]])) / 2.0
-    last = days[:, -1]
+    last, load_days = days[:, -1], dict(zip(LEVELS_PCT, days.mean(axis=0).tolist(), strict=True))
     if np.isnan(last).any():
-        return DryingLag(*[float("nan")] * 5)
+        return DryingLag(float("nan"), float("nan"), float("nan"), load_days)
     best, worst = float(last.min()), days[np.argmax(last)]
-    behind = float(np.interp(best, [0.0, *worst], [PINE.start_mc_pct, *LEVELS_PCT]))
-    return DryingLag(best, float(worst[-1]), float(worst[-1]) - best, behind, behind - END_PCT)
+    behind = float(np.interp(best, np.append(0.0, worst), np.append(START_MC_PCT, LEVELS_PCT)))
+    return DryingLag(best, float(worst[-1]), behind, load_days)
 
 
-def wet_drop_c(air_speed_ms, sticker_thickness_m, width_m):
+def wet_drop_c(
+    air_speed_ms: float | np.ndarray, sticker_thickness_m: float | np.ndarray, width_m: float
+) -> float | np.ndarray:
     """Temperature drop across courses of the example load while they average 60 %.
 
     Parameters

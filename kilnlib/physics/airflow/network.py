@@ -17,12 +17,11 @@ from kilnlib.errors import OutOfRange
 from kilnlib.physics.air import STANDARD_PA
 from kilnlib.physics.airflow.channel import COEFFICIENTS, Slot, air_density_kgm3, air_viscosity_pas, course_losses
 from kilnlib.physics.airflow.paths import SHUT_M, Fan, Gaps, Stack, fan_pressure_pa
-from kilnlib.physics.arrays import whole, within
+from kilnlib.physics.arrays import within
 
-__all__ = ["Airflow", "Fan", "Gaps", "Opening", "Stack", "fan_for_speed", "fan_pressure_pa", "solve"]
+__all__ = ["Airflow", "Fan", "Gaps", "Opening", "Stack", "fan_pressure_pa", "solve"]
 
 _PLENUM_HEADS = COEFFICIENTS["return_pull"] - COEFFICIENTS["supply_recovery"]
-_WORKING_SHARE = 0.75  # of the free flow, where a fan chosen by `fan_for_speed` works
 
 
 @dataclass(frozen=True)
@@ -45,7 +44,6 @@ class Airflow:
     """Where the air goes, as `solve` found it.
 
     `pressure_pa` is the mean pressure across the load, weighted by flow; `fan_pressure_pa` what the fans make.
-    `uniformity_pct` is the slowest course's speed against the fastest's; 100 where there is but one, or none.
     `openings` are "stack", "above", "under", "ends" and "short"; courses run from the bottom up.
 
     Source
@@ -59,23 +57,29 @@ class Airflow:
     fan_pressure_pa: float
     fan_power_w: float
     total_flow_m3s: float
-    plenum_speed_ms: float
-    uniformity_pct: float
-    course_speed_ms: tuple
-    course_pressure_pa: tuple
-    openings: tuple
+    course_speed_ms: tuple[float, ...]
+    course_pressure_pa: tuple[float, ...]
+    openings: tuple[Opening, ...]
 
-    def opening(self, name):
+    def opening(self, name: str) -> Opening:
         """The opening of that name."""
         return next(opening for opening in self.openings if opening.name == name)
 
     @property
-    def stack_flow_m3s(self):
+    def stack_flow_m3s(self) -> float:
         """Flow between the stickers."""
         return self.opening("stack").flow_m3s
 
 
-def solve(stack, gaps, fan, dry_bulb_c=43.0, rh_pct=85.0, pressure_pa=STANDARD_PA, friction=None):
+def solve(
+    stack: Stack,
+    gaps: Gaps,
+    fan: Fan,
+    dry_bulb_c: float = 43.0,
+    rh_pct: float = 85.0,
+    pressure_pa: float = STANDARD_PA,
+    friction: float | None = None,
+) -> Airflow:
     """Find the flow through every course and every gap.
 
     Parameters
@@ -102,8 +106,8 @@ def solve(stack, gaps, fan, dry_bulb_c=43.0, rh_pct=85.0, pressure_pa=STANDARD_P
 
     Accuracy
     --------
-    Flows balance to one part in 1e9 (tests/test_airflow.py). Against a real kiln nothing is claimed beyond the order of
-    the gaps and the rough size of their share: measure with an anemometer.
+    Flows balance to one part in 1e9 (tests/physics/airflow/test_network.py). Against a real kiln nothing is claimed
+    beyond the order of the gaps and the rough size of their share: measure with an anemometer.
     """
     if friction is not None:
         friction = within("Friction factor", friction, 0.0, 1.0, "ratio")
@@ -116,47 +120,6 @@ def solve(stack, gaps, fan, dry_bulb_c=43.0, rh_pct=85.0, pressure_pa=STANDARD_P
 
     shutoff = made(0.0)
     return network.airflow(_root(excess, 0.0, shutoff, shutoff), fan)
-
-
-def fan_for_speed(stack, sticker_speed_ms, count=3, dry_bulb_c=43.0, rh_pct=85.0, pressure_pa=STANDARD_PA):
-    """Fans that would give a measured air speed between the stickers with every gap shut.
-
-    Parameters
-    ----------
-    stack : Stack with at least one course.
-    sticker_speed_ms : mean air speed between the stickers [m/s], 0.05 to 15.
-    count : fans [-], 1 to 100.
-    dry_bulb_c : dry bulb of the kiln air [°C], 0 to 120.
-    rh_pct : its relative humidity [%], 0 to 100.
-    pressure_pa : air pressure [Pa].
-
-    Returns
-    -------
-    Fan that works at three quarters of its free flow there (our choice of a middling steep curve).
-
-    Raises
-    ------
-    OutOfRange : speed out of range; no stack; a speed no fan within the limits of Fan can give.
-
-    Source
-    ------
-    Inverse of `solve`; *computed*.
-
-    Accuracy
-    --------
-    Solved to 1e-9 of the speed. The steepness of the curve is a guess that sets how much a gap costs the wood.
-    """
-    speed = within("Air speed", sticker_speed_ms, 0.05, 15.0, "air_speed")
-    whole("The count of fans", count, 1, 100)
-    shut = Gaps(above_m=0.0, under_m=0.0, end_m=0.0)
-    network = _Network(stack, shut, dry_bulb_c, rh_pct, pressure_pa, None)
-    wanted = speed * stack.open_area_m2
-    limit = 1.0
-    while network.march(limit)[-2] < wanted:
-        limit *= 2.0
-    total, top_pa = network.march(_root(lambda foot: wanted - network.march(foot)[-2], 0.0, limit, wanted))[-2:]
-    needed = (top_pa + network.turns * total**2) * COEFFICIENTS["rated_density"] / network.density
-    return Fan(count, needed / (1.0 - _WORKING_SHARE**2), total / _WORKING_SHARE / count)
 
 
 class _Network:
@@ -182,17 +145,17 @@ class _Network:
         self.levels = [(name, slot) for name, slot in levels if slot]
         if not self.levels:
             raise OutOfRange("no_way_for_air", "gaps", 0.0)
-        self.plenum_area = stack.plenum_width_m * (stack.length_m + 2.0 * gaps.end_m)
-        head = 0.5 * self.density / self.plenum_area**2
+        plenum_area = stack.plenum_width_m * (stack.length_m + 2.0 * gaps.end_m)
+        head = 0.5 * self.density / plenum_area**2
         self.turns, self._heads = 2.0 * COEFFICIENTS["turn_loss"] * head, _PLENUM_HEADS * head
 
     def _courses(self):
         stack, slots = self.stack, {}
-        for gap in stack.stickers_m:
-            if gap not in slots:
-                loss = sum(course_losses(gap, stack.board_thickness_m))
-                slots[gap] = Slot(gap * stack.open_length_m, gap, stack.width_m, loss, *self._air)
-            yield slots[gap]
+        for sticker in stack.stickers_m:
+            if sticker not in slots:
+                loss = sum(course_losses(sticker, stack.board_thickness_m))
+                slots[sticker] = Slot(sticker * stack.open_length_m, sticker, stack.width_m, loss, *self._air)
+            yield slots[sticker]
 
     def _gap(self, where, gap_m, area_m2):
         """A wide gap whose open part is a narrower entrance and exit, or None where nothing is open."""
@@ -202,24 +165,23 @@ class _Network:
         loss = (COEFFICIENTS["gap_entrance"] + COEFFICIENTS["gap_exit"]) / share**2
         return Slot(area_m2, gap_m, self.stack.width_m, loss, *self._air)
 
-    def march(self, foot_pa):
+    def march(self, foot_pa: float) -> tuple[list[float], list[float], float, float]:
         """Speeds and pressures level by level, the total flow, and the pressure between the plenums' tops."""
-        speeds, pressures, total, here = [], [], 0.0, foot_pa
+        speeds, pressures, total, pressure = [], [], 0.0, foot_pa
         for _, slot in self.levels:
-            speed = slot.speed_ms(here)
+            speed = slot.speed_ms(pressure)
             speeds.append(speed)
-            pressures.append(here)
+            pressures.append(pressure)
             total += speed * slot.area_m2
-            here = foot_pa + self._heads * total * total
-        return speeds, pressures, total, here
+            pressure = foot_pa + self._heads * total * total
+        return speeds, pressures, total, pressure
 
-    def airflow(self, foot_pa, fan):
+    def airflow(self, foot_pa: float, fan: Fan) -> Airflow:
         """What `solve` returns, at the foot pressure it found."""
         speeds, pressures, total, top_pa = self.march(foot_pa)
         flows = [speed * slot.area_m2 for speed, (_, slot) in zip(speeds, self.levels, strict=True)]
         rows = list(zip((name for name, _ in self.levels), speeds, pressures, flows, strict=True))
         courses = [row for row in rows if row[0] == "stack"]
-        course_speeds = tuple(row[1] for row in courses)
         stack_flow = sum(row[3] for row in courses)
         made = top_pa + self.turns * total**2
         return Airflow(
@@ -229,9 +191,7 @@ class _Network:
             fan_pressure_pa=made,
             fan_power_w=made * total / (0.01 * fan.efficiency_pct),
             total_flow_m3s=total,
-            plenum_speed_ms=total / self.plenum_area,
-            uniformity_pct=100.0 * (min(course_speeds) / max(course_speeds)) if courses else 100.0,
-            course_speed_ms=course_speeds,
+            course_speed_ms=tuple(row[1] for row in courses),
             course_pressure_pa=tuple(row[2] for row in courses),
             openings=tuple(self._openings(rows)),
         )
@@ -248,25 +208,25 @@ class _Network:
 
 def _check_short(stack, gaps):
     if gaps.short_courses > stack.courses:
-        shown = {"short": f"{gaps.short_courses}", "courses": f"{stack.courses}"}
-        raise OutOfRange("short_courses", "short_courses", gaps.short_courses, 0, stack.courses, **shown)
+        fields = {"short": f"{gaps.short_courses}", "courses": f"{stack.courses}"}
+        raise OutOfRange("short_courses", "short_courses", gaps.short_courses, 0, stack.courses, **fields)
     if gaps.short_m > stack.length_m:
-        shown = {"short": (gaps.short_m, "length"), "length": (stack.length_m, "length")}
-        raise OutOfRange("short_length", "short_m", gaps.short_m, 0.0, stack.length_m, **shown)
+        fields = {"short": (gaps.short_m, "length"), "length": (stack.length_m, "length")}
+        raise OutOfRange("short_length", "short_m", gaps.short_m, 0.0, stack.length_m, **fields)
 
 
 def _root(falling, low, high, scale):
     """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois)."""
     at_low, at_high, last = falling(low), falling(high), 0
     for _ in range(200):
-        here = low + at_low * (high - low) / (at_low - at_high)  # reckoned from the end that may be zero
-        value = falling(here)
-        if abs(value) <= 1e-14 * scale or not low < here < high:
+        guess = low + at_low * (high - low) / (at_low - at_high)  # on a straight line from the low end
+        value = falling(guess)
+        if abs(value) <= 1e-14 * scale or not low < guess < high:
             break
         side = 1 if value > 0 else -1
         if side > 0:
-            low, at_low, at_high = here, value, at_high * (0.5 if last > 0 else 1.0)
+            low, at_low, at_high = guess, value, at_high * (0.5 if last > 0 else 1.0)
         else:
-            high, at_high, at_low = here, value, at_low * (0.5 if last < 0 else 1.0)
+            high, at_high, at_low = guess, value, at_low * (0.5 if last < 0 else 1.0)
         last = side
-    return here
+    return guess

@@ -1,7 +1,10 @@
 """What kiln air meets: the stack with its plenums, the gaps beside it with their baffles, and the fans."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+
+import numpy as np
 
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.airflow.channel import COEFFICIENTS
@@ -44,7 +47,7 @@ class Stack:
     courses: int = 42
     length_m: float = 12 * FT_M
     width_m: float = 8 * FT_M
-    sticker_thickness_m: float | tuple = 0.75 * IN_M
+    sticker_thickness_m: float | tuple[float, ...] = 0.75 * IN_M
     board_thickness_m: float = ROUGH_4_4_M
     sticker_width_m: float = 1.25 * IN_M
     sticker_spacing_m: float = 16 * IN_M
@@ -58,19 +61,19 @@ class Stack:
         within("Sticker width", self.sticker_width_m, 0.005, 0.2, "thickness")
         within("Sticker spacing", self.sticker_spacing_m, 0.1, 3.0, "thickness")
         within("Plenum width", self.plenum_width_m, 0.05, 10.0, "length")
-        for gap in self._given:
-            within("Sticker thickness", gap, 0.003, 0.1, "thickness")
+        for sticker in self._given:
+            within("Sticker thickness", sticker, 0.003, 0.1, "thickness")
         if self.sticker_width_m >= self.sticker_spacing_m:
             width, spacing = self.sticker_width_m, self.sticker_spacing_m
-            shown = {"width": (width, "thickness"), "spacing": (spacing, "thickness")}
-            raise OutOfRange("stickers_too_close", "sticker_width_m", width, None, spacing, **shown)
+            fields = {"width": (width, "thickness"), "spacing": (spacing, "thickness")}
+            raise OutOfRange("stickers_too_close", "sticker_width_m", width, None, spacing, **fields)
         if isinstance(self.sticker_thickness_m, tuple) and len(self._given) != self.courses:
-            shown = {"given": f"{len(self._given)}", "courses": f"{self.courses}"}
-            raise OutOfRange("stickers_listed", "sticker_thickness_m", len(self._given), **shown)
+            fields = {"given": f"{len(self._given)}", "courses": f"{self.courses}"}
+            raise OutOfRange("stickers_listed", "sticker_thickness_m", len(self._given), **fields)
         if self.total_opening_m > TIGHTEST * self.plenum_width_m:
             plenum, opening = self.plenum_width_m, self.total_opening_m
-            shown = {"plenum": (plenum, "length"), "opening": (opening, "length")}
-            raise OutOfRange("plenum_too_tight", "plenum_width_m", plenum, opening / TIGHTEST, None, **shown)
+            fields = {"plenum": (plenum, "length"), "opening": (opening, "length")}
+            raise OutOfRange("plenum_too_tight", "plenum_width_m", plenum, opening / TIGHTEST, None, **fields)
 
     @property
     def _given(self):
@@ -78,34 +81,29 @@ class Stack:
         return given if isinstance(given, tuple) else (given,)
 
     @cached_property
-    def stickers_m(self):
+    def stickers_m(self) -> tuple[float, ...]:
         """Sticker thickness of every course, from the bottom up."""
         return self._given if isinstance(self.sticker_thickness_m, tuple) else self._given * int(self.courses)
 
     @property
-    def total_opening_m(self):
+    def total_opening_m(self) -> float:
         """All sticker spaces added up over the height: what the plenum should be at least as wide as."""
         return sum(self.stickers_m)
 
     @property
-    def height_m(self):
+    def height_m(self) -> float:
         """From the first board to the top of the last sticker space."""
         return self.total_opening_m + self.courses * self.board_thickness_m
 
     @property
-    def open_length_m(self):
+    def open_length_m(self) -> float:
         """Length less the width of the stickers."""
         return self.length_m * (1.0 - self.sticker_width_m / self.sticker_spacing_m)
 
     @property
-    def open_area_m2(self):
+    def open_area_m2(self) -> float:
         """Area between the stickers that air can pass through."""
         return self.total_opening_m * self.open_length_m
-
-    @property
-    def wood_volume_m3(self):
-        """Volume of the boards, laid edge to edge."""
-        return self.courses * self.board_thickness_m * self.length_m * self.width_m
 
 
 @dataclass(frozen=True)
@@ -158,7 +156,7 @@ class Gaps:
             within(f"Baffle cover ({where})", getattr(self, f"{where}_baffle_pct"), 0.0, 100.0, "percent")
         within("The leak of a baffle", self.leak_pct, 0.0, 100.0, "percent")
 
-    def open_share(self, where):
+    def open_share(self, where: str) -> float:
         """Part of a way ("above", "under", "end", "short") that stays open, 0 to 1."""
         return 1.0 - 0.01 * getattr(self, f"{where}_baffle_pct") * (1.0 - 0.01 * self.leak_pct)
 
@@ -203,14 +201,16 @@ class Fan:
         within("Fan speed", self.speed_pct, 5.0, 150.0, "percent")
         within("Fan efficiency", self.efficiency_pct, 1.0, 100.0, "percent")
 
-    def curve(self, density_kgm3):
+    def curve(self, density_kgm3: float | np.ndarray) -> Callable[[float | np.ndarray], float | np.ndarray]:
         """Pressure [Pa] of all fans together as a function of their total flow [m³/s], unchecked."""
         shutoff = self.shutoff_pa * density_kgm3 / COEFFICIENTS["rated_density"]
         free, speed = self.count * self.free_flow_m3s, 0.01 * self.speed_pct
         return lambda flow: shutoff * (speed**2 - (flow / free) ** 2)
 
 
-def fan_pressure_pa(fan, flow_m3s, density_kgm3=COEFFICIENTS["rated_density"]):
+def fan_pressure_pa(
+    fan: Fan, flow_m3s: float | np.ndarray, density_kgm3: float = COEFFICIENTS["rated_density"]
+) -> float | np.ndarray:
     """Static pressure that all fans together make at a flow.
 
     Parameters

@@ -14,7 +14,9 @@ from kilnlib.physics.wood import WATER_KG_M3
 from kilnlib.units import DAY_S
 
 
-def evaporation_kgs(wood_volume_m3, basic_specific_gravity, loss_pct_per_day):
+def evaporation_kgs(
+    wood_volume_m3: float | np.ndarray, basic_specific_gravity: float | np.ndarray, loss_pct_per_day: float | np.ndarray
+) -> float | np.ndarray:
     """Water that a charge gives to the air each second.
 
     Parameters
@@ -46,8 +48,12 @@ def evaporation_kgs(wood_volume_m3, basic_specific_gravity, loss_pct_per_day):
 
 
 def temperature_drop_c(
-    evaporation_kgs, air_flow_m3s, density_kgm3=1.0732, heat_capacity_jkgk=1025.8, latent_heat_jkg=2.3842e6
-):
+    evaporation_kgs: float | np.ndarray,
+    air_flow_m3s: float | np.ndarray,
+    density_kgm3: float = 1.0732,
+    heat_capacity_jkgk: float = 1025.8,
+    latent_heat_jkg: float = 2.3842e6,
+) -> float | np.ndarray:
     """Temperature drop across the load: how much cooler air leaves the stack, for the water it took up.
 
     Parameters
@@ -73,7 +79,7 @@ def temperature_drop_c(
     Accuracy
     --------
     Within 4 % of `leaving_air` from 110 to 140 °F, density and heat left at their trade values
-    (tests/test_stack_air.py). Heat lost through walls, and heat that warms the wood, are left out.
+    (tests/physics/airflow/test_stack_air.py). Heat lost through walls, and heat that warms the wood, are left out.
     """
     water = check_range("Water given off each day", np.asarray(evaporation_kgs) * DAY_S, 0.0, 100.0 * DAY_S, "weight")
     flow = check_range("Air flow", positive("Air flow in m³/s", air_flow_m3s, "4"), 0.0, 10_000.0, "air_flow")
@@ -92,13 +98,19 @@ class LeavingAir:
     Result of `leaving_air`; *computed*.
     """
 
-    dry_bulb_c: float
-    rh_pct: float
-    emc_pct: float
-    temperature_drop_c: float
+    dry_bulb_c: float | np.ndarray
+    rh_pct: float | np.ndarray
+    emc_pct: float | np.ndarray
+    temperature_drop_c: float | np.ndarray
 
 
-def leaving_air(dry_bulb_c, rh_pct, evaporation_kgs, air_flow_m3s, pressure_pa=air.STANDARD_PA):
+def leaving_air(
+    dry_bulb_c: float | np.ndarray,
+    rh_pct: float | np.ndarray,
+    evaporation_kgs: float | np.ndarray,
+    air_flow_m3s: float | np.ndarray,
+    pressure_pa: float = air.STANDARD_PA,
+) -> LeavingAir:
     """State of the air after it took up the water of the stack, with no heat added on the way.
 
     Parameters
@@ -124,8 +136,8 @@ def leaving_air(dry_bulb_c, rh_pct, evaporation_kgs, air_flow_m3s, pressure_pa=a
 
     Accuracy
     --------
-    The wet bulb of leaving and entering air agree within 0.001 °C (tests/test_stack_air.py). Wood still warming up, or
-    too dry to sit at the wet bulb, drops the air a little more or less.
+    The wet bulb of leaving and entering air agree within 0.001 °C (tests/physics/airflow/test_stack_air.py).
+    Wood still warming up, or too dry to sit at the wet bulb, drops the air a little more or less.
     """
     water = check_range("Water given off each day", np.asarray(evaporation_kgs) * DAY_S, 0.0, 100.0 * DAY_S, "weight")
     flow = check_range("Air flow", positive("Air flow in m³/s", air_flow_m3s, "4"), 0.0, 10_000.0, "air_flow")
@@ -136,7 +148,7 @@ def leaving_air(dry_bulb_c, rh_pct, evaporation_kgs, air_flow_m3s, pressure_pa=a
     gained = water / DAY_S / dry_air
     after = before + gained
     leaving = np.asarray(dry_bulb_after_c(dry, wet, before, gained))
-    soaked = leaving < wet - 1e-6  # what a solved wet bulb may miss by
+    soaked = leaving < wet - 1e-6  # a solved wet bulb may be so far off
     if np.any(soaked):
         (most,) = first_where(soaked, water + 0.0 * leaving)
         raise OutOfRange("air_soaked", "evaporation_kgs", most / DAY_S, water=(most, "weight"))
@@ -146,7 +158,12 @@ def leaving_air(dry_bulb_c, rh_pct, evaporation_kgs, air_flow_m3s, pressure_pa=a
     return LeavingAir(*(result(x) for x in (leaving, humidity, np.asarray(emc.emc_pct(leaving, humidity)), drop)))
 
 
-def dry_bulb_after_c(dry_bulb_c, wet_bulb_c, humidity_ratio, gained):
+def dry_bulb_after_c(
+    dry_bulb_c: float | np.ndarray,
+    wet_bulb_c: float | np.ndarray,
+    humidity_ratio: float | np.ndarray,
+    gained: float | np.ndarray,
+) -> float | np.ndarray:
     """Dry bulb of air that has taken up water from the wood, with no heat added.
 
     Parameters

@@ -1,24 +1,23 @@
 """The end of a charge: equalizing, conditioning, the prong test."""
 
 from kilnlib.physics.conditioning.charge import Finish, ProngTest, Uneven, finish, prong_test, uneven
-from kilnlib.physics.conditioning.rules import Condition, Duration, Equalize, condition, duration, equalize
-from kilnlib.physics.conditioning.target_air import FinishAir, Reach, air_for, reach
+from kilnlib.physics.conditioning.rules import Condition, Equalize, condition, equalize, start_below_points
+from kilnlib.physics.conditioning.target_air import FinishAir, Hold, air_for, hold
 
 __all__ = [
     "Condition",
-    "Duration",
     "Equalize",
     "Finish",
     "FinishAir",
+    "Hold",
     "ProngTest",
-    "Reach",
     "Uneven",
     "air_for",
     "condition",
-    "duration",
     "equalize",
     "finish",
+    "hold",
     "prong_test",
-    "reach",
+    "start_below_points",
     "uneven",
 ]

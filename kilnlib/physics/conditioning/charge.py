@@ -1,5 +1,6 @@
 """A whole charge through equalizing and conditioning, how uneven it is on the way, and what its prongs say."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -8,11 +9,12 @@ from kilnlib import tables
 from kilnlib.errors import BadInput, Notice, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.drying import History, Step, at_hours, dry
+from kilnlib.physics.conditioning.rules import Condition, Equalize
+from kilnlib.physics.drying import Board, History, Step, at_hours, dry
 from kilnlib.units import IN_M
 
 TRIED_H = (200.0, 2000.0)  # nearly every charge is even in the first of these
-OVERDRIED_POINTS = 0.5  # a choice of ours: what a sample board may be wrong by
+OVERDRIED_POINTS = tables.advice("overdried_from")
 _NUMBERS = {row["item"]: float(row["low"]) for row in tables.records("finishing")}
 FIRST, MORE, BEND_M = int(_NUMBERS["prong_first"]), int(_NUMBERS["prong_more"]), _NUMBERS["prong_bend"] * IN_M
 _ADVICE = {
@@ -28,12 +30,10 @@ _BY_TIME = ("average_pct", "shell_pct", "core_pct", "surface_pct", "profile_pct"
 
 @dataclass(frozen=True)
 class Uneven:
-    """Moisture contents of a charge [%]: the ends, the mean, how far apart, what is out of the span, what to do."""
+    """Moisture contents of a charge [%]: the driest, the mean, what is out of the span, what to do."""
 
     driest_pct: float
-    wettest_pct: float
     average_pct: float
-    spread_pct: float  # wettest less driest
     too_dry: int  # boards below the start of equalizing, by more than a sample may be wrong
     too_wet: int  # boards above the target
     advice: Notice
@@ -44,7 +44,7 @@ class Finish:
     """A charge from its start to the end of conditioning; `ends_h`: when drying, equalizing and conditioning end."""
 
     history: History
-    ends_h: tuple
+    ends_h: tuple[float, ...]
     dried: Uneven
     equalized: Uneven
     conditioned: Uneven
@@ -52,16 +52,14 @@ class Finish:
 
 @dataclass(frozen=True)
 class ProngTest:
-    """Sections cut, how many bent too far in and out; "invalid", "more", "pass", "longer", "mixed", "reversed"."""
+    """Sections cut, and what they decide: "invalid", "more", "pass", "longer", "mixed", "reversed"."""
 
     cut: int
-    failed_in: int
-    failed_out: int
     verdict: str
     advice: Notice
 
 
-def uneven(mcs_pct, plan):
+def uneven(mcs_pct: "float | Sequence[float] | np.ndarray", plan: Equalize) -> Uneven:
     """How uneven a charge is near its end, and what that asks for.
 
     Parameters
@@ -100,19 +98,28 @@ def uneven(mcs_pct, plan):
         code = "end_dry_on"
     else:
         code = "end_equalize" if too_wet else "end_even"
-    shown = {
+    fields = {
         "driest": (driest, "percent"),
         "wettest": (wettest, "percent"),
         "start": (float(plan.start_driest_pct), "percent"),
         "target": (float(plan.stop_wettest_pct), "percent"),
         "emc": (float(plan.emc_pct), "percent"),
     }
-    advice = Notice(code, **shown, too_dry=too_dry)
-    return Uneven(driest, wettest, float(mcs.mean()), wettest - driest, too_dry, too_wet, advice)
+    advice = Notice(code, **fields, too_dry=too_dry)
+    return Uneven(driest, float(mcs.mean()), too_dry, too_wet, advice)
 
 
-def finish(boards, dried, plan, treatment, dry_bulbs_c, start_pct=None, equalize_hours=None, condition_hours=0.0,
-           pressure_pa=air.STANDARD_PA):  # fmt: skip
+def finish(
+    boards: Sequence[Board],
+    dried: History,
+    plan: Equalize,
+    treatment: Condition,
+    dry_bulbs_c: tuple[float, float],
+    start_pct: float | None = None,
+    equalize_hours: float | None = None,
+    condition_hours: float = 0.0,
+    pressure_pa: float = air.STANDARD_PA,
+) -> Finish:
     """Take a batch of boards from drying through equalizing and conditioning.
 
     Parameters
@@ -189,7 +196,7 @@ def _going_on(boards, history):
     return [replace(board, start_mc_pct=one_board(history, number)) for number, board in enumerate(boards)]
 
 
-def one_board(history, number):
+def one_board(history: History, number: int) -> History:
     """The history of one board of a batch.
 
     Parameters
@@ -231,7 +238,7 @@ def _joined(parts, ends):
                    step_end_hours=np.array(ends), **curves)  # fmt: skip
 
 
-def prong_test(bends_m, evened=True):
+def prong_test(bends_m: "float | Sequence[float] | np.ndarray", evened: bool = True) -> ProngTest:
     """What the prongs of the sections cut so far decide.
 
     Parameters
@@ -275,9 +282,9 @@ def prong_test(bends_m, evened=True):
         verdict = "pass"
     else:
         verdict = "more" if cut < FIRST + MORE else "mixed" if outward.any() else "longer"
-    wanted = FIRST - cut if cut < FIRST else FIRST + MORE - cut
+    still_to_cut = FIRST - cut if cut < FIRST else FIRST + MORE - cut
     largest = float(np.abs(bends).max(initial=0.0))
-    shown = {"limit": (BEND_M, "thickness"), "largest": (largest, "thickness")}
-    advice = Notice(_ADVICE[verdict], cut=cut, failed=int(bad.sum()), wanted=wanted, inward=int(inward.sum()),
-                    outward=int(outward.sum()), **shown)  # fmt: skip
-    return ProngTest(cut, int(inward.sum()), int(outward.sum()), verdict, advice)
+    sizes = {"limit": (BEND_M, "thickness"), "largest": (largest, "thickness")}
+    advice = Notice(_ADVICE[verdict], cut=cut, failed=int(bad.sum()), wanted=still_to_cut, inward=int(inward.sum()),
+                    outward=int(outward.sum()), **sizes)  # fmt: skip
+    return ProngTest(cut, verdict, advice)

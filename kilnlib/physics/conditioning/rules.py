@@ -2,50 +2,21 @@
 
 Equalizing holds the driest board where it is until the wettest has come down to the target. Conditioning is a short
 humid and hot stage after it that relieves stress. The numbers stand in tables/finishing.csv with their sources. What
-becomes of a whole charge, and the prong test, are in `finishing`, the air in `finish_air`; their public names are found
-here too.
+becomes of a whole charge, and the prong test, are in `charge`, the air in `target_air`.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from kilnlib import tables
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.conditioning.charge import Finish, ProngTest, Uneven, finish, prong_test, uneven
-from kilnlib.physics.conditioning.target_air import FinishAir, Reach, air_for, reach
-from kilnlib.physics.wood import nominal
-
-__all__ = [
-    "Condition",
-    "Duration",
-    "Equalize",
-    "Finish",
-    "FinishAir",
-    "ProngTest",
-    "Reach",
-    "Uneven",
-    "air_for",
-    "condition",
-    "duration",
-    "equalize",
-    "finish",
-    "prong_test",
-    "reach",
-    "uneven",
-]
 
 TARGET_PCT = (4.0, 20.0)
 WOODS = ("hardwood", "softwood", "lower-grade hardwood")
 PRINTED_PCT = 7.0  # the one target for which a conditioning EMC was seen in print
-STAGES = ("equalize", "condition")
-SIZES = {
-    "4/4": ("4/4",),
-    "5/4": ("4/4", "8/4"),
-    "6/4": ("4/4", "8/4"),
-    "8/4": ("8/4",),
-}  # rows that bracket a thickness
 _ROWS = tables.records("finishing")
 
 
@@ -53,37 +24,28 @@ _ROWS = tables.records("finishing")
 class Equalize:
     """The three numbers of equalizing [%]; `other` holds those of a second source where it disagrees."""
 
-    target_pct: object
+    target_pct: float | np.ndarray
     wood: str
-    start_driest_pct: object  # start when the driest sample is here
-    emc_pct: object  # hold this EMC
-    stop_wettest_pct: object  # stop when the wettest sample is here
+    start_driest_pct: float | np.ndarray  # start when the driest sample is here
+    emc_pct: float | np.ndarray  # hold this EMC
+    stop_wettest_pct: float | np.ndarray  # stop when the wettest sample is here
     source: str
     how: str
-    other: object = None
+    other: "Equalize | None" = None
 
 
 @dataclass(frozen=True)
 class Condition:
     """EMC of the conditioning air [%]."""
 
-    target_pct: object
+    target_pct: float | np.ndarray
     wood: str
-    emc_pct: object
+    emc_pct: float | np.ndarray
     source: str
     how: str
 
 
-@dataclass(frozen=True)
-class Duration:
-    """From how many hours to how many, and the rows of the table behind it."""
-
-    low_h: float
-    high_h: float
-    rows: tuple
-
-
-def equalize(target_pct, wood="hardwood"):
+def equalize(target_pct: ArrayLike, wood: str = "hardwood") -> Equalize:
     """When to start equalizing, the EMC to hold, and when to stop.
 
     Parameters
@@ -109,9 +71,39 @@ def equalize(target_pct, wood="hardwood"):
     A rule, exact as printed for 7 %. Samples are known to half a point at best.
     """
     target = _target(target_pct)
-    _known(wood, "The wood", WOODS)
-    main, *more = [row for row in _ROWS if row["item"] in ("start_below", "other_start_below") and row["wood"] == wood]
+    main, *more = _below_rows(wood)
     return _equalize(target, wood, main, _equalize(target, wood, more[0]) if more else None)
+
+
+def start_below_points(wood: str = "hardwood") -> float:
+    """How far below the target the driest board stands when equalizing begins.
+
+    Parameters
+    ----------
+    wood : "hardwood", "softwood" or "lower-grade hardwood".
+
+    Returns
+    -------
+    Points of moisture content below the target [%].
+
+    Raises
+    ------
+    OutOfRange : wood not one of the three.
+
+    Source
+    ------
+    As `equalize`, the first source; *retrieved*.
+
+    Accuracy
+    --------
+    As `equalize`.
+    """
+    return float(_below_rows(wood)[0]["low"])
+
+
+def _below_rows(wood):
+    _known(wood, "The wood", WOODS)
+    return [row for row in _ROWS if row["item"] in ("start_below", "other_start_below") and row["wood"] == wood]
 
 
 def _equalize(target, wood, row, other=None):
@@ -119,7 +111,7 @@ def _equalize(target, wood, row, other=None):
     return Equalize(target, wood, below, below, target, row["source"], row["how"], other)
 
 
-def condition(target_pct, wood="hardwood"):
+def condition(target_pct: ArrayLike, wood: str = "hardwood") -> Condition:
     """The EMC of the air that relieves stress after equalizing.
 
     Parameters
@@ -159,36 +151,3 @@ def _target(target_pct):
 def _known(text, what, names):
     if text not in names:
         raise OutOfRange("one_of", what, text, what=what, text=text, names=", ".join(names))
-
-
-def duration(stage, thickness="4/4"):
-    """How long equalizing or conditioning may take, as a range. It is never the sign to stop.
-
-    Parameters
-    ----------
-    stage : "equalize" or "condition".
-    thickness : nominal thickness, "4/4" to "8/4"; conditioning only.
-
-    Returns
-    -------
-    Duration; 5/4 and 6/4 take the range from the rows on both sides of them.
-
-    Raises
-    ------
-    OutOfRange : another stage or thickness.
-
-    Source
-    ------
-    Equalizing: Wengert's columns, *retrieved*. Conditioning: AH-188, *from memory*, with a case of 34 h from NC State
-    and FOR-128 p. 56, *retrieved*. Every row is kept.
-
-    Accuracy
-    --------
-    A few cases, not a law: density, temperature and spread of the load decide. No upper end is printed for thick wood.
-    """
-    _known(stage, "The stage", STAGES)
-    size = nominal(thickness)
-    _known(size, "The thickness", tuple(SIZES))
-    sizes = SIZES[size] if stage == "condition" else ("",)
-    rows = tuple(row for row in _ROWS if row["item"] == f"{stage}_hours" and row["thickness"] in sizes)
-    return Duration(min(float(row["low"]) for row in rows), max(float(row["high"]) for row in rows), rows)

@@ -7,6 +7,7 @@ import numpy as np
 from kilnlib.errors import Notice, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
+from kilnlib.physics.schedules import Kiln, reach
 
 
 @dataclass(frozen=True)
@@ -19,21 +20,21 @@ class FinishAir:
     emc_pct: float
 
     @property
-    def depression_c(self):
+    def depression_c(self) -> float:
         """Dry bulb less wet bulb."""
         return self.dry_bulb_c - self.wet_bulb_c
 
 
 @dataclass(frozen=True)
-class Reach:
+class Hold:
     """Whether a kiln can hold some air: with its coil running, with it resting, or not; and what to do."""
 
     coil_running: bool
     coil_resting: bool
-    advice: tuple
+    advice: tuple[Notice, ...]
 
 
-def air_for(emc_pct, dry_bulb_c, pressure_pa=air.STANDARD_PA):
+def air_for(emc_pct: float, dry_bulb_c: float, pressure_pa: float = air.STANDARD_PA) -> FinishAir:
     """The wet bulb and RH that give a wanted EMC at a dry bulb.
 
     Parameters
@@ -62,7 +63,7 @@ def air_for(emc_pct, dry_bulb_c, pressure_pa=air.STANDARD_PA):
     return FinishAir(dry_bulb_c, air.wet_bulb_c(dry_bulb_c, rh, pressure_pa), rh, emc_pct)
 
 
-def reach(wanted, kiln):
+def hold(wanted: FinishAir, kiln: Kiln) -> Hold:
     """Whether a kiln can hold the air that is wanted, and the usual way round where it cannot.
 
     Parameters
@@ -72,7 +73,7 @@ def reach(wanted, kiln):
 
     Returns
     -------
-    Reach; `advice` holds sentences as Notices.
+    Hold; `advice` holds sentences as Notices.
 
     Raises
     ------
@@ -100,7 +101,8 @@ def reach(wanted, kiln):
         "emc": (wanted.emc_pct, "percent"),
     }
     top, driest, limit = kiln.top_dry_bulb_c, kiln.driest_rh_pct, kiln.coil_wet_bulb_limit_c
-    hot, dry, wet = wanted.dry_bulb_c > top + 1e-9, wanted.rh_pct < driest - 1e-9, wanted.wet_bulb_c > limit + 1e-9
+    limits = reach(wanted.dry_bulb_c, wanted.wet_bulb_c, kiln).limits
+    hot, dry, wet = (name in limits for name in ("top_dry_bulb", "driest_rh", "coil_wet_bulb"))
     advice = []
     if hot:
         there = air_for(wanted.emc_pct, top, air.pressure_pa(kiln.altitude_m))
@@ -109,10 +111,10 @@ def reach(wanted, kiln):
     if dry:
         lowest = emc.emc_pct(top, driest)
         code = "reach_dry_hotter" if lowest < wanted.emc_pct else "reach_dry"
-        limits = {"driest": (driest, "share"), "top": (top, "temperature"), "lowest": (lowest, "percent")}
-        advice.append(Notice(code, **shown, **limits))
+        driest_air = {"driest": (driest, "share"), "top": (top, "temperature"), "lowest": (lowest, "percent")}
+        advice.append(Notice(code, **shown, **driest_air))
     if wet:
         advice.append(Notice("reach_coil", **shown, limit=(limit, "temperature")))
     if not advice:
         advice.append(Notice("reach_yes", **shown, limit=(limit, "temperature")))
-    return Reach(not (hot or dry or wet), not (hot or dry), tuple(advice))
+    return Hold(not (hot or dry or wet), not (hot or dry), tuple(advice))

@@ -1,26 +1,28 @@
 """The daily decision: from two or more days of sample weights and the two bulbs to hold, ease or advance.
 
 One change at a time: the depression first, the dry bulb after a weighing has shown what the drier air does. No sentence
-stands here: the words are in words.py under "daily.…".
+stands here: its words stand under "daily.…".
 """
 
 import datetime
 import math
 from dataclasses import dataclass
 
-from kilnlib.errors import BadInput, NotFound
+from kilnlib.errors import BadInput, Fields, NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.conditioning import equalize
-from kilnlib.physics.daily.outlook import Behind, looked_ahead, looked_back, sheet_until
-from kilnlib.physics.samples import HIGHEST_SECTION_PCT, limit_share_pct, when_text
-from kilnlib.physics.schedules import code_for
+from kilnlib.physics.daily import rules
+from kilnlib.physics.daily.outlook import Behind, looked_back, sheet_until
+from kilnlib.physics.samples import Sheet, limit_share_pct
+from kilnlib.physics.schedules import Kiln, change_points_pct, code_for, next_change_pct
 from kilnlib.physics.setpoint import (
     AIR_SPEED_MS,
+    CRITICAL_PCT,
     GENTLER,
     HARDER,
     HARSH,
     LIMIT_FROM_PCT,
+    MOST_REASONS,
     ONE_NUMBER,
     OUTSIDE,
     TOO_HARD,
@@ -28,17 +30,17 @@ from kilnlib.physics.setpoint import (
     SetpointCheck,
     check_setpoint,
 )
-from kilnlib.physics.wood import species as species_row
 from kilnlib.units import DAY_S
 
 NAN = float("nan")
 ACTIONS = ("hold", "ease", "advance", "equalize", "stop", "weigh")
 HOLD, EASE, ADVANCE, EQUALIZE, STOP, WEIGH = ACTIONS
-CLOSE_SHARE_PCT = 80.0  # of the limit: from here on nothing is made harsher; our choice
-CRITICAL_PCT = 45.0
-MOST_REASONS = 5
 WITH_PACE = ("over_limit", "close_and_harder", "harder_but_slow", "due_but_close")  # they name the fastest board
 DOUBT = ("faster_than_air", "slower_than_air")
+ORDER = (  # places of reasons, the first read first; "decides" is the reason for the action
+    "weigh_again", "end_of_drying", "over_limit", "faster_than_air", "too_hard", "slower_than_air", "decides",
+    "in_step", "pace", "critical", "next_change", "carried", "pace_no_limit",
+)  # fmt: skip
 PCT, PTS, DEG, GAP = "percent", "points", "temperature", "temperature_difference"
 
 
@@ -49,33 +51,34 @@ class Dial:
     code: str  # "hold", "raise_wet_bulb", "lower_wet_bulb", "raise_dry_bulb", "lower_dry_bulb", "equalize" …
     dry_bulb_c: float
     wet_bulb_c: float
-    fields: dict
 
 
 @dataclass(frozen=True)
 class Daily:
-    """One morning: what the weights say, what to do, why, and what the next two days would bring."""
+    """One morning: what the weights say, what to do, and why."""
 
     action: str  # one of ACTIONS
     when: datetime.datetime
     controlling_pct: float
-    before_pct: float  # controlling moisture content at the weighing before; NaN on the first day
-    controlling_points: float  # a day, since then
-    fastest: tuple | None  # (board, points a day)
+    controlling_points: float  # a day, since the weighing before
+    fastest: tuple[str, float] | None  # (board, points a day)
     limit_points: float  # NaN where none is published
     share_pct: float  # of the limit, by the fastest board
-    next_change_pct: float  # where the schedule moves on; NaN on its last rung or without one
-    days_to_change: float  # at the pace of the controlling boards; NaN where that cannot be told
-    dry_bulb_c: float  # as they are set
-    wet_bulb_c: float
+    next_change_pct: float  # where the schedule moves on; NaN on its last step or without one
     dial: Dial
-    then: Dial | None  # after the next weighing
-    outlooks: tuple  # Outlook of the settings as they are, and as dialed
-    reasons: tuple
+    reasons: tuple[Reason, ...]
     check: SetpointCheck
 
 
-def daily_decision(sheet, when=None, dry_bulb_c=None, wet_bulb_c=None, pressure_pa=None, kiln=None, code=None):
+def daily_decision(
+    sheet: Sheet,
+    when: datetime.datetime | None = None,
+    dry_bulb_c: float | None = None,
+    wet_bulb_c: float | None = None,
+    pressure_pa: float | None = None,
+    kiln: Kiln | None = None,
+    code: str | None = None,
+) -> Daily:
     """What to do this morning.
 
     The order of the rule: a weight that is hardly true is weighed again; near the target equalizing begins; a fastest
@@ -121,36 +124,31 @@ def daily_decision(sheet, when=None, dry_bulb_c=None, wet_bulb_c=None, pressure_
     days = (day.when - before.when).total_seconds() / DAY_S if before else NAN
     pace = (before.controlling_pct - now) / days if before else NAN
     limit = check.numbers.limit_points_per_day
-    doubtful = _doubtful(sheet, day)
+    doubtful = {*day.doubted, *rules.asked_boards(sheet, day, sheet.questions())}
     rates = {name: rate for name, rate in day.rates.items() if name not in doubtful}
     fastest = max(rates.items(), key=lambda pair: pair[1], default=None)
     share = limit_share_pct(max(fastest[1], 0.0), limit) if fastest and not math.isnan(limit) else NAN
-    step = check.numbers.step
-    change = step.mc_above_pct if step is not None and step.mc_above_pct > 0.0 else NAN
-    left = (now - change) / pace if pace > 0.0 else NAN
-    action, told = _decide(sheet, day, before, doubtful, fastest, share, check, behind)
-    dial, then = _dials(action, sheet, check, pressure_pa, kiln)
-    shown = None if told[0].code in WITH_PACE else fastest
-    told += _context(now, change, left, share, shown, limit, day, behind)
-    told = sorted({reason.code: reason for reason in told}.values(), key=lambda reason: -reason.weight)
-    ahead = looked_ahead(check, dial, behind, pace, fastest, speed)
+    action, decided = _decide(sheet, day, before, doubtful, fastest, share, check, behind)
+    change = next_change_pct(change_points_pct(check.numbers.schedule.code), now) if check.numbers.schedule else None
+    left = (now - change) / pace if change is not None and pace > 0.0 else NAN
+    told_already = decided.code in WITH_PACE
+    told = [
+        decided,
+        *_context(now, change, left, share, None if told_already else fastest, limit, day),
+        *behind.reasons,
+    ]
+    reasons = {reason.code: reason for reason in told}.values()
     return Daily(
         action=action,
         when=day.when,
         controlling_pct=now,
-        before_pct=before.controlling_pct if before else NAN,
         controlling_points=pace,
         fastest=fastest,
         limit_points=limit,
         share_pct=share,
-        next_change_pct=change,
-        days_to_change=left,
-        dry_bulb_c=dry,
-        wet_bulb_c=wet,
-        dial=dial,
-        then=then,
-        outlooks=ahead,
-        reasons=tuple(told[:MOST_REASONS]),
+        next_change_pct=NAN if change is None else change,
+        dial=_dial(action, sheet, check, pressure_pa),
+        reasons=tuple(sorted(reasons, key=lambda reason: ORDER.index(reason.place))[:MOST_REASONS]),
         check=check,
     )
 
@@ -173,77 +171,69 @@ def _settings(sheet, dry_bulb_c, wet_bulb_c):
     return sheet.air[-1].dry_bulb_c, sheet.air[-1].wet_bulb_c
 
 
-def _doubtful(sheet, day):
-    """Boards whose weight of this day is hardly true."""
-    today = when_text(day.when)[:10]
-    codes = ("ask_below_ovendry", "ask_falling", "ask_rising")
-    asked = [notice for notice in sheet.questions() if notice.fields.get("when", "").startswith(today)]
-    slips = {notice.fields["board"] for notice in asked if notice.code in codes}
-    return slips | {name for name, mc in day.mcs_pct.items() if mc > HIGHEST_SECTION_PCT}
-
-
 def _decide(sheet, day, before, doubtful, fastest, share, check, behind):
-    """Action and the reasons for it."""
+    """Action and the reason for it."""
     now = max(day.controlling_pct, 0.0)
     if before is None or not day.rates:
-        return WEIGH, [Reason("one_day", 95.0, {})]
+        return WEIGH, Reason("one_day", {}, "weigh_again")
     if doubtful:
-        return WEIGH, [Reason("doubtful", 95.0, {"boards": ", ".join(sorted(doubtful))})]
+        return WEIGH, Reason("doubtful", {"boards": ", ".join(sorted(doubtful))}, "weigh_again")
     if sheet.target_pct is not None:
-        plan = equalize(max(sheet.target_pct, 4.0), _wood(sheet))
-        low, high = day.driest, day.wettest
-        shown = {
-            "board": low[0],
-            "low": (low[1], PCT),
-            "start": (plan.start_driest_pct, PCT),
-            "wettest": high[0],
-            "high": (high[1], PCT),
-            "target": (sheet.target_pct, PCT),
-            "emc": (plan.emc_pct, PCT),
-        }
-        if high[1] <= plan.stop_wettest_pct:
-            return STOP, [Reason("all_dry", 95.0, shown)]
-        if low[1] <= plan.start_driest_pct:
-            return EQUALIZE, [Reason("equalize", 95.0, shown)]
+        end = rules.end_of_drying(day.driest[1], day.wettest[1], sheet.target_pct, sheet.species)
+        if end.action:
+            code = {rules.STOP: "all_dry", rules.EQUALIZE: "equalize"}[end.action]
+            return end.action, Reason(code, _end_fields(day.driest, day.wettest, end), "end_of_drying")
     if check.verdict == OUTSIDE:
-        return HOLD, [Reason("outside", 80.0, {})]
-    binds = now > LIMIT_FROM_PCT
-    shown = _fast_fields(fastest, share, check.numbers.limit_points_per_day)
-    if binds and share > 100.0:
-        return EASE, [Reason("over_limit", 92.0, shown)]
-    if check.verdict == TOO_HARD and now > LIMIT_FROM_PCT:
-        return EASE, [Reason("too_hard", 88.0, {})]
+        return HOLD, Reason("outside", {}, "decides")
+    binds, level = now > LIMIT_FROM_PCT, rules.limit_level(share)
+    fields = _fast_fields(fastest, share, check.numbers.limit_points_per_day)
+    if binds and level == rules.OVER:
+        return EASE, Reason("over_limit", fields)
+    if binds and check.verdict == TOO_HARD:
+        return EASE, Reason("too_hard", {})
     if check.verdict == HARDER:
-        if binds and share > CLOSE_SHARE_PCT:
-            return EASE, [Reason("close_and_harder", 86.0, shown)]
-        return HOLD, [Reason("harder_but_slow" if share <= CLOSE_SHARE_PCT else "harder", 84.0, shown)]
+        if binds and level == rules.CLOSE:
+            return EASE, Reason("close_and_harder", fields, "decides")
+        return HOLD, Reason("harder_but_slow" if level == rules.UNDER else "harder", fields, "decides")
     if check.verdict == GENTLER:
         if check.change.code.startswith("hold"):
-            return HOLD, [Reason(check.change.code, 80.0, _step_fields(check))]
+            return HOLD, Reason(check.change.code, _step_fields(check), "decides")
         if any(reason.code in DOUBT for reason in behind.reasons):
-            return HOLD, [Reason("look_first", 85.0, _step_fields(check))]
-        if binds and share > CLOSE_SHARE_PCT:
-            return HOLD, [Reason("due_but_close", 86.0, shown)]
-        return ADVANCE, [Reason("behind_step", 84.0, _step_fields(check))]
-    return HOLD, [Reason("in_step", 70.0, _step_fields(check))]
+            return HOLD, Reason("look_first", _step_fields(check), "decides")
+        if binds and level == rules.CLOSE:
+            return HOLD, Reason("due_but_close", fields, "decides")
+        return ADVANCE, Reason("behind_step", _step_fields(check), "decides")
+    return HOLD, Reason("in_step", _step_fields(check))
 
 
-def _context(now, change, left, share, fastest, limit, day, behind):
+def _context(now, change, left, share, fastest, limit, day):
     """What else is good to know."""
-    told = []
-    if not math.isnan(change):
-        shown = {"change": (change, "share"), "mc": (now, PCT), "days": (max(left, 0.0), "days")}
-        told.append(Reason("next_change" if left == left else "next_change_only", 50.0, shown))
-    if fastest and not math.isnan(share) and now > LIMIT_FROM_PCT:
-        level = "over" if share > 100.0 else "close" if share > CLOSE_SHARE_PCT else "under"
-        told.append(Reason(f"pace_{level}", 60.0, _fast_fields(fastest, share, limit)))
+    reasons = []
+    if change is not None:
+        fields = {"change": (change, "share"), "mc": (now, PCT), "days": (max(left, 0.0), "days")}
+        reasons.append(Reason("next_change" if left == left else "next_change_only", fields, "next_change"))
+    level = rules.limit_level(share)
+    if fastest and level and now > LIMIT_FROM_PCT:
+        reasons.append(Reason(f"pace_{level}", _fast_fields(fastest, share, limit), "pace"))
     elif fastest and math.isnan(limit):
-        told.append(Reason("pace_no_limit", 40.0, {"board": fastest[0], "points": (fastest[1], PTS)}))
+        reasons.append(Reason("pace_no_limit", {"board": fastest[0], "points": (fastest[1], PTS)}))
     if now > CRITICAL_PCT:
-        told.append(Reason("critical", 52.0, {"mc": (now, PCT), "critical": (CRITICAL_PCT, "share")}))
+        reasons.append(Reason("critical", {"mc": (now, PCT), "critical": (CRITICAL_PCT, "share")}))
     if day.carried:
-        told.append(Reason("carried", 45.0, {"boards": ", ".join(day.carried)}))
-    return [*told, *behind.reasons]
+        reasons.append(Reason("carried", {"boards": ", ".join(day.carried)}))
+    return reasons
+
+
+def _end_fields(driest: tuple[str, float], wettest: tuple[str, float], end: rules.End) -> Fields:
+    return {
+        "board": driest[0],
+        "low": (driest[1], PCT),
+        "start": (end.start_pct, PCT),
+        "wettest": wettest[0],
+        "high": (wettest[1], PCT),
+        "target": (end.target_pct, PCT),
+        "emc": (end.start_pct, PCT),
+    }
 
 
 def _fast_fields(fastest, share, limit):
@@ -253,43 +243,30 @@ def _fast_fields(fastest, share, limit):
 
 
 def _step_fields(check):
-    found = check.numbers
+    result = check.numbers
     return {
-        "step_dry": (found.step.dry_bulb_c, DEG),
-        "step_depression": (found.step_depression_c, GAP),
-        "dry": (found.dry_bulb_c, DEG),
-        "depression": (found.depression_c, GAP),
-        "code": found.schedule.code,
+        "step_dry": (result.step.dry_bulb_c, DEG),
+        "step_depression": (result.step_depression_c, GAP),
+        "dry": (result.dry_bulb_c, DEG),
+        "depression": (result.depression_c, GAP),
+        "code": result.schedule.code,
     }
 
 
-def _dials(action, sheet, check, pressure_pa, kiln):
-    """What to dial now, and what after the next weighing or None."""
-    found = check.numbers
-    dry, wet = found.dry_bulb_c, found.wet_bulb_c
-    held = _dial("hold", dry, wet)
+def _dial(action, sheet, check, pressure_pa):
+    """What to dial now."""
+    result, change = check.numbers, check.change
+    dry, wet = result.dry_bulb_c, result.wet_bulb_c
     if action == EQUALIZE:
-        rh = emc.rh_pct_for_emc(dry, equalize(max(sheet.target_pct, 4.0), _wood(sheet)).emc_pct)
-        return _dial("equalize", dry, air.wet_bulb_c(dry, rh, pressure_pa)), None
+        start = rules.end_of_drying(NAN, NAN, sheet.target_pct, sheet.species).start_pct
+        return Dial("equalize", dry, air.wet_bulb_c(dry, emc.rh_pct_for_emc(dry, start), pressure_pa))
     if action == EASE:
-        if check.verdict in HARSH and check.change.code != "hold_white":  # so near the limit nothing is held
-            return _dial(check.change.code, check.change.dry_bulb_c, check.change.wet_bulb_c), None
-        return _dial("raise_wet_bulb", dry, dry - found.depression_c / ONE_NUMBER), None
-    if action != ADVANCE:
-        return held, None
-    now = _dial(check.change.code.removesuffix("_toward"), check.change.dry_bulb_c, check.change.wet_bulb_c)
-    gap = dry - now.wet_bulb_c
-    hottest = found.step.dry_bulb_c
-    if kiln is not None:
-        hottest = min(hottest, kiln.top_dry_bulb_c, kiln.coil_wet_bulb_limit_c + gap)
-    if not now.code.startswith("lower_wet_bulb") or hottest - now.dry_bulb_c <= 0.5:
-        return now, None
-    return now, _dial("raise_dry_bulb", hottest, hottest - gap)
-
-
-def _dial(code, dry, wet):
-    shown = {"dry": (round(dry, 6), DEG), "wet": (round(wet, 6), DEG), "depression": (round(dry - wet, 6), GAP)}
-    return Dial(code, dry, wet, shown)
+        if check.verdict in HARSH and change.code != "hold_white":  # so near the limit nothing is held
+            return Dial(change.code, change.dry_bulb_c, change.wet_bulb_c)
+        return Dial("raise_wet_bulb", dry, dry - result.depression_c / ONE_NUMBER)
+    if action == ADVANCE:
+        return Dial(change.code.removesuffix("_toward"), change.dry_bulb_c, change.wet_bulb_c)
+    return Dial("hold", dry, wet)
 
 
 def _code(sheet):
@@ -297,10 +274,3 @@ def _code(sheet):
         return code_for(sheet.species, sheet.thickness).code
     except NotFound:
         return None
-
-
-def _wood(sheet):
-    try:
-        return species_row(sheet.species).group
-    except NotFound:
-        return "hardwood"

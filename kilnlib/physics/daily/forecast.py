@@ -1,19 +1,23 @@
-"""The engine set to a mill's own boards: one rate factor from the weighings so far, and days left as a range."""
+"""The engine set to a mill's own boards: one rate factor from the weighings so far."""
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from kilnlib.errors import BadInput
 from kilnlib.physics import air
-from kilnlib.physics.drying import Board, Step, at_hours, days_to, dry
+from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.samples import Air, Sheet
 from kilnlib.physics.wood import rough_thickness_m
+from kilnlib.tables import advice
 
 FACTORS = np.geomspace(0.2, 5.0, 25)
-READING_PCT = 1.0  # how far a moisture content from a sample board may be off: our estimate
+READING_PCT = advice("mc_by_weight_is_good_to")
 WIDTH = 4.0  # squared misfit above the best, in squared spreads, that still counts as possible (two standard errors)
-START_WITHIN = datetime.timedelta(hours=12)  # boards first weighed later are left out
+START_WITHIN = datetime.timedelta(hours=advice("first_weighed_together"))
 
 
 @dataclass(frozen=True)
@@ -25,19 +29,16 @@ class Fit:
     high: float
     misfit_pct: float  # root mean square
     readings: int
-    boards: tuple  # with the best factor
+    boards: tuple[Board, ...]  # with the best factor
 
 
-@dataclass(frozen=True)
-class Forecast:
-    """Days from the start until each board reaches a moisture content: with the fast, the best and the slow factor."""
-
-    early_days: np.ndarray
-    days: np.ndarray
-    late_days: np.ndarray
-
-
-def fit_rate(boards, steps, hours, mc_pct, pressure_pa=air.STANDARD_PA):
+def fit_rate(
+    boards: Sequence[Board],
+    steps: Sequence[Step],
+    hours: ArrayLike,
+    mc_pct: ArrayLike,
+    pressure_pa: float = air.STANDARD_PA,
+) -> Fit:
     """One rate factor for a set of boards from what they were found to hold.
 
     Parameters
@@ -66,16 +67,16 @@ def fit_rate(boards, steps, hours, mc_pct, pressure_pa=air.STANDARD_PA):
     Readings made by the engine itself give their factor back within 1 % (tests/test_forecast.py). Real boards are
     covered only as far as one factor can: wrong bulbs or a wrong start become part of it.
     """
-    boards, hours = tuple(boards), np.asarray(hours, dtype=float)
-    found = np.asarray(mc_pct, dtype=float).reshape(len(hours), len(boards))
-    known = np.isfinite(found) & (hours > 0.0)[:, None]  # what the boards start from tells no pace
+    times_h = np.asarray(hours, dtype=float)
+    found = np.asarray(mc_pct, dtype=float).reshape(len(times_h), len(boards))
+    known = np.isfinite(found) & (times_h > 0.0)[:, None]  # what the boards start from tells no pace
     count = int(known.sum())
     if not count:
         raise BadInput("no_pace_yet")
 
     def misfit(factors):
         batch = [replace(b, rate_factor=b.rate_factor * factor) for factor in factors for b in boards]
-        ours = at_hours(dry(batch, steps, pressure_pa), hours).average_pct.reshape(len(hours), len(factors), -1)
+        ours = at_hours(dry(batch, steps, pressure_pa), times_h).average_pct.reshape(len(times_h), len(factors), -1)
         return np.where(known[:, None], (ours - found[:, None]) ** 2, 0.0).sum(axis=(0, 2))
 
     coarse = misfit(FACTORS)
@@ -99,7 +100,12 @@ def fit_rate(boards, steps, hours, mc_pct, pressure_pa=air.STANDARD_PA):
     return Fit(factor, low, high, float(np.sqrt(square.min() / count)), count, tuned)
 
 
-def fit_to_weights(sheet, steps=None, pressure_pa=air.STANDARD_PA, air_speed_ms=1.8):
+def fit_to_weights(
+    sheet: Sheet,
+    steps: Sequence[Step] | None = None,
+    pressure_pa: float = air.STANDARD_PA,
+    air_speed_ms: float = 1.8,
+) -> Fit:
     """One rate factor from the sample sheet of a charge.
 
     Parameters
@@ -143,43 +149,14 @@ def fit_to_weights(sheet, steps=None, pressure_pa=air.STANDARD_PA, air_speed_ms=
     return fit_rate(boards, steps or bulb_steps(sheet.air, zero, times[-1], air_speed_ms), hours, found, pressure_pa)
 
 
-def forecast(fit, steps, mc_pct, pressure_pa=air.STANDARD_PA):
-    """Days until the boards of a fit reach a moisture content, as a range.
-
-    Parameters
-    ----------
-    fit : Fit.
-    steps : sequence of Step from the start: those that were, then those that are planned.
-    mc_pct : moisture content asked for [%].
-    pressure_pa : air pressure [Pa].
-
-    Returns
-    -------
-    Forecast; NaN where the steps end before.
-
-    Raises
-    ------
-    As `board.dry`.
-
-    Source
-    ------
-    `board.days_to` with the best, the highest and the lowest factor of the fit; *computed*.
-
-    Accuracy
-    --------
-    The range covers what the weighings leave open, not settings that turn out otherwise than planned.
-    """
-    factors = (fit.high / fit.rate_factor, 1.0, fit.low / fit.rate_factor)
-    batch = [replace(board, rate_factor=board.rate_factor * factor) for factor in factors for board in fit.boards]
-    return Forecast(*days_to(batch, steps, mc_pct, pressure_pa).reshape(3, -1))
-
-
 def _first(board):
     """Number of the first weighing with a known moisture content."""
     return int(np.isfinite(board.mcs_pct).argmax())
 
 
-def bulb_steps(readings, zero, end, air_speed_ms=1.8):
+def bulb_steps(
+    readings: Sequence[Air], zero: datetime.datetime, end: datetime.datetime, air_speed_ms: float = 1.8
+) -> list[Step]:
     """Steps from bulbs that were written down, each held until the next.
 
     Parameters

@@ -1,4 +1,4 @@
-"""What the next two days would bring under settings, and whether the wood has done what the bulbs on the sheet say.
+"""Whether the wood has done what the bulbs on the sheet say.
 
 The engine runs the bulbs that were written down since the first weighing, set to these boards where their weights tell
 a rate, so that it goes on from the profile this charge has, not from one of the handbook.
@@ -9,31 +9,19 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from kilnlib.errors import KilnError, NotFound
+from kilnlib.errors import KilnError
 from kilnlib.physics.daily.forecast import bulb_steps, fit_to_weights
-from kilnlib.physics.drying import Board, at_hours, dry
-from kilnlib.physics.setpoint import AIR_SPEED_MS, DAY_H, Reason, expected_pace, start_profile
+from kilnlib.physics.drying import Board, History, at_hours, dry
+from kilnlib.physics.samples import Sheet
+from kilnlib.physics.setpoint import AIR_SPEED_MS, DAY_H, Reason, start_profile
 from kilnlib.physics.wood import rough_thickness_m
+from kilnlib.tables import advice
 
 NAN = float("nan")
-AHEAD_DAYS = 2
-WARMING = datetime.timedelta(hours=24)  # the engine leaves that out, so real wood may lose less
-DOUBT = 1.8  # measured over expected from where the bulbs are to be doubted, by the engine as it is
-DOUBT_FITTED = 1.4  # the same once the engine is set to these boards
-WIDEST_FIT = 2.0
-LEAST_POINTS = 0.3  # a day; below that the ratio of two paces says little
-
-
-@dataclass(frozen=True)
-class Outlook:
-    """Two days under one setting: controlling moisture content after each, points a day of it and of the fastest."""
-
-    code: str  # "as_it_is" or "as_dialed"
-    dry_bulb_c: float
-    wet_bulb_c: float
-    mc_pct: tuple
-    points: tuple
-    fastest_points: tuple
+WARMING = datetime.timedelta(hours=advice("warming_up"))
+DOUBT, DOUBT_FITTED = advice("bulbs_doubted_from"), advice("bulbs_doubted_from_fitted")
+WIDEST_FIT = advice("widest_fit")
+LEAST_POINTS = advice("least_pace_compared")
 
 
 @dataclass(frozen=True)
@@ -43,11 +31,11 @@ class Behind:
     expected_points: float = NAN  # a day since the weighing before, under the bulbs written down
     rate_factor: float = 1.0  # of the engine, set to the weights: up to now, while they agree with the bulbs
     fitted: bool = False
-    history: object = None  # board.History up to now; None without bulbs
-    reasons: tuple = ()
+    history: History | None = None  # up to now; None without bulbs
+    reasons: tuple[Reason, ...] = ()
 
 
-def looked_back(sheet, code, pressure_pa, air_speed_ms=AIR_SPEED_MS):
+def looked_back(sheet: Sheet, code: str | None, pressure_pa: float, air_speed_ms: float = AIR_SPEED_MS) -> Behind:
     """Whether the wood dried as the bulbs say, and the history to go on from.
 
     Parameters
@@ -94,68 +82,19 @@ def looked_back(sheet, code, pressure_pa, air_speed_ms=AIR_SPEED_MS):
     there = at_hours(history, np.minimum(ends, history.hours[-1])).average_pct
     span = (ends[1] - ends[0]) / 24.0
     expected, points = ((there[0] - there[1]) / span, (before.controlling_pct - now.controlling_pct) / span)
-    shown = {"points": (points, "points"), "expected": (expected, "points")}
+    fields = {"points": (points, "points"), "expected": (expected, "points")}
     level = DOUBT_FITTED if fitted else DOUBT
-    told = ()
+    reasons: tuple[Reason, ...] = ()
     if points > level * max(expected, LEAST_POINTS):
-        told = (Reason("faster_than_air", 90.0, shown),)
+        reasons = (Reason("faster_than_air", fields),)
     elif not warming and expected > LEAST_POINTS and points < expected / level:
-        told = (Reason("slower_than_air", 88.0, shown),)
-    if not told:
+        reasons = (Reason("slower_than_air", fields),)
+    if not reasons:
         factor = _factor(sheet, pressure_pa, air_speed_ms) or factor
-    return Behind(float(expected), factor, fitted, history, told)
+    return Behind(float(expected), factor, fitted, history, reasons)
 
 
-def looked_ahead(check, dial, behind, points_per_day, fastest, air_speed_ms=AIR_SPEED_MS):
-    """Two days under the settings as they are and as dialed.
-
-    Parameters
-    ----------
-    check : setpoint_numbers.SetpointCheck of the settings as they are, at the controlling moisture content.
-    dial : daily.Dial.
-    behind : Behind.
-    points_per_day : what the controlling boards lost lately [points a day].
-    fastest : (board, points a day), or None.
-    air_speed_ms : air speed between the stickers [m/s].
-
-    Returns
-    -------
-    Tuple of two Outlook; empty where the engine cannot run. The fastest board is taken as much ahead as it was.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    `pace.expected_pace`; *computed*.
-
-    Accuracy
-    --------
-    As `board.dry`; with a rate factor set to these boards it is closer. The settings are taken as reached at once.
-    """
-    found = check.numbers
-    code = found.schedule.code if found.schedule else None
-    hot, wet = (found.dry_bulb_c, dial.dry_bulb_c), (found.wet_bulb_c, dial.wet_bulb_c)
-    try:
-        pace = expected_pace(
-            found.species, found.thickness, found.mc_pct, hot, wet, code, found.pressure_pa, air_speed_ms,
-            behind.history, behind.rate_factor, AHEAD_DAYS,
-        )  # fmt: skip
-    except NotFound:
-        return ()
-    lead = 1.0
-    if fastest is not None and points_per_day > 0.1 and fastest[1] > 0.0:
-        lead = float(np.clip(fastest[1] / points_per_day, 1.0, 3.0))
-    told = []
-    for number, name in enumerate(("as_it_is", "as_dialed")):
-        points = pace.daily_points[:AHEAD_DAYS, number]
-        series = (tuple(values.tolist()) for values in (found.mc_pct - np.cumsum(points), points, lead * points))
-        told.append(Outlook(name, hot[number], wet[number], *series))
-    return tuple(told)
-
-
-def sheet_until(sheet, when):
+def sheet_until(sheet: Sheet, when: datetime.datetime) -> Sheet:
     """A sheet as it was at a moment.
 
     Parameters

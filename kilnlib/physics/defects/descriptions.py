@@ -22,7 +22,7 @@ OTHER_PERCENT = re.compile(r"\b(rh|humidity|target|emc|order|ordered|want|wanted
 STAGES = ((50.0, "early"), (25.0, "middle"), (10.0, "late"))  # MC above which a stage of drying is meant
 
 
-def read_description(description, wood=""):
+def read_description(description: str, wood: str = "") -> Seen:
     """The signs in a description.
 
     Parameters
@@ -48,14 +48,16 @@ def read_description(description, wood=""):
     Reads words, not meaning: look over what it made of them.
     """
     text = str(description).casefold().replace("’", "'")
-    present, absent, named = set(), set(), []
+    present: set[str] = set()
+    absent: set[str] = set()
+    named: list[tuple[str, set]] = []
     for part in PARTS.split(text):
         words = re.findall(r"[a-z0-9'-]+|,", part)
         for sign, phrases in _phrases().items():
             for phrase in phrases:
-                found = _look_for(phrase, words)
-                if found or (found is False and signs()[sign].aspect == "see"):
-                    (present if found else absent).add(sign)
+                stands = _look_for(phrase, words)
+                if stands or (stands is False and signs()[sign].aspect == "see"):
+                    (present if stands else absent).add(sign)
         named += [(key, set(name)) for key, names in _names().items() for name in names if _look_for(name, words)]
         present |= _stages(part)
     whole = {key for key, name in named if not any(name < longer for _, longer in named)}
@@ -120,7 +122,7 @@ def _wood(text):
         loose[kind] = kind
         other |= {name.strip(): row["key"] for name in row["other_names"].split(";")}
     for known in (full, other, loose):
-        found = [(text.find(name), key) for name, key in known.items() if name and re.search(rf"\b{name}\b", text)]
-        if found:
-            return min(found)[1]
+        places = [(text.find(name), key) for name, key in known.items() if name and re.search(rf"\b{name}\b", text)]
+        if places:
+            return min(places)[1]
     return ""

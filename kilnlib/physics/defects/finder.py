@@ -27,10 +27,10 @@ WRONG_WOOD = 4.0  # points it costs in a wood that does not get it
 class Seen:
     """What somebody noticed: signs that are there, that are not, that could not be told, defects named, the wood."""
 
-    present: frozenset = frozenset()
-    absent: frozenset = frozenset()
-    skipped: frozenset = frozenset()
-    named: frozenset = frozenset()
+    present: frozenset[str] = frozenset()
+    absent: frozenset[str] = frozenset()
+    skipped: frozenset[str] = frozenset()
+    named: frozenset[str] = frozenset()
     wood: str = ""
 
 
@@ -40,8 +40,8 @@ class Likely:
 
     defect: Defect
     points: float
-    fits: tuple
-    against: tuple
+    fits: tuple[str, ...]
+    against: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -60,11 +60,11 @@ class Parting:
 class Found:
     """Defects in order of likelihood, those with points only, and what to look at next (None if nothing parts them)."""
 
-    likely: tuple
+    likely: tuple[Likely, ...]
     part: Parting | None
 
 
-def sign_weight(sign):
+def sign_weight(sign: str) -> float:
     """How much a sign narrows the choice.
 
     Parameters
@@ -92,7 +92,7 @@ def sign_weight(sign):
     return math.log2(len(defects()) / showing) if showing else 0.0
 
 
-def wood_words(wood):
+def wood_words(wood: str) -> set[str]:
     """The words by which a defect may know a wood: those of its name and its group.
 
     Parameters
@@ -124,7 +124,7 @@ def wood_words(wood):
     return typed | {part for word in typed for part in word.split("-")}
 
 
-def find_defects(seen):
+def find_defects(seen: Seen) -> Found:
     """Defects that fit what was seen, the likeliest first, and the one observation that parts the first two.
 
     Parameters
@@ -204,7 +204,7 @@ def _part_two(first, second, seen, alone=False):
             sure, look = key in yes.sure, sign.aspect == "see"
             if alone and not (look and (sure or yes is second)):
                 continue
-            tells = yes is second if alone else sure  # whether "no" speaks for the other
+            tells = yes is second if alone else sure  # whether the answer "no" speaks for the other defect
             worth = (alone and yes is first, sure, look, sign_weight(key))
             parts.append((worth, Parting(sign, yes, no if tells else None)))
     return max(parts, key=lambda part: part[0])[1] if parts else None

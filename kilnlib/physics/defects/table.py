@@ -2,6 +2,7 @@
 
 import functools
 from dataclasses import dataclass, fields
+from typing import Any
 
 from kilnlib import tables
 from kilnlib.errors import NotFound
@@ -19,8 +20,8 @@ class Sign:
     kind: str
     label: str
     question: str
-    rules_out: tuple  # signs that cannot be there together with it
-    after: tuple  # it is asked about only when one of these is there; always if there are none
+    rules_out: tuple[str, ...]  # signs that cannot be there together with it
+    after: tuple[str, ...]  # it is asked about only when one of these is there; always if there are none
     phrases: str
 
 
@@ -33,34 +34,34 @@ class Defect:
     also_called: str
     said: str  # phrases by which somebody names it, as those of a sign
     appearance: str
-    see: tuple
-    sure: tuple  # those of `see` that it never lacks
-    may: tuple  # signs that can stand beside it: neither for it nor against it
-    where: tuple
-    when: tuple
-    wood: tuple
-    only: tuple
+    see: tuple[str, ...]
+    sure: tuple[str, ...]  # those of `see` that it never lacks
+    may: tuple[str, ...]  # signs that can stand beside it: neither for it nor against it
+    where: tuple[str, ...]
+    when: tuple[str, ...]
+    wood: tuple[str, ...]
+    only: tuple[str, ...]
     stage: str
     cause: str
     prevention: str
     curable: str  # yes, partly, hardly or no
     cure: str
-    look_alikes: tuple
+    look_alikes: tuple[str, ...]
     source: str
     how: str
-    remembered: tuple  # columns that rest on memory although the source was read
+    remembered: tuple[str, ...]  # columns that rest on memory although the source was read
 
-    def shows(self, sign):
+    def shows(self, sign: str) -> bool:
         """Whether it shows a sign."""
         return sign in self.see or sign in self.where or sign in self.when
 
-    def excludes(self, sign):
+    def excludes(self, sign: str) -> bool:
         """Whether the sign speaks against it: it is told what it shows of that kind, and this is not among it."""
         return bool(getattr(self, signs()[sign].aspect)) and not self.shows(sign) and sign not in self.may
 
 
 @functools.cache
-def signs():
+def signs() -> dict[str, Sign]:
     """Every sign of the table, by its key, in its order.
 
     Returns
@@ -79,15 +80,16 @@ def signs():
     --------
     Words, not measurements.
     """
-    found = {}
+    table = {}
     for row in tables.records("defect_signs"):
         lists = {name: tuple(row[name].split()) for name in ("rules_out", "after")}
-        found[row["sign"]] = Sign(**{field.name: row[field.name] for field in fields(Sign)} | lists)
-    return found
+        values: dict[str, Any] = {field.name: row[field.name] for field in fields(Sign)}
+        table[row["sign"]] = Sign(**values | lists)
+    return table
 
 
 @functools.cache
-def defects():
+def defects() -> dict[str, Defect]:
     """Every defect of the table, by its key, in its order.
 
     Returns
@@ -107,16 +109,17 @@ def defects():
     --------
     Stages are ranges of a published text, not limits.
     """
-    found = {}
+    table = {}
     for row in tables.records("defects"):
         lists = {name: tuple(row[name].split()) for name in LISTS}
         for sign in (*lists["see"], *lists["sure"], *lists["may"], *lists["where"], *lists["when"]):
             known(sign)
-        found[row["defect"]] = Defect(**{field.name: row[field.name] for field in fields(Defect)} | lists)
-    return found
+        values: dict[str, Any] = {field.name: row[field.name] for field in fields(Defect)}
+        table[row["defect"]] = Defect(**values | lists)
+    return table
 
 
-def known(sign):
+def known(sign: str) -> None:
     """Refuse a sign that is not in the table.
 
     Parameters

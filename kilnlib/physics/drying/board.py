@@ -11,7 +11,8 @@ cooler on its way (`course` follows that air). A wet board loses as much on its 
 points for 4/4 red oak on T4-D2, where the published limit is 3.8.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -46,7 +47,7 @@ class Board:
 
     species: str = OAK
     thickness_m: float = 0.028575  # 1-1/8 in, rough green 4/4
-    start_mc_pct: object = "green"
+    start_mc_pct: "float | str | np.ndarray | History" = "green"
     sawn: str = "flatsawn"
     rate_factor: float = 1.0
 
@@ -58,8 +59,8 @@ class Board:
             if np.isnan(value):
                 raise OutOfRange("not_finite", what, value, low, high, what=what, example=example)
             if value <= 0.0:
-                shown = {"what": what, "value": (value, kind), "example": example}
-                raise OutOfRange("not_positive", what, value, low, high, **shown)
+                fields = {"what": what, "value": (value, kind), "example": example}
+                raise OutOfRange("not_positive", what, value, low, high, **fields)
             check_range(what, value, low, high, kind)
 
 
@@ -82,7 +83,13 @@ class History:
     step_end_hours: np.ndarray  # when each of the given steps ended
 
 
-def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT):
+def dry(
+    board: Board | Sequence[Board],
+    steps: Sequence[Step],
+    pressure_pa: float = air.STANDARD_PA,
+    tolerance_pct: float = TOLERANCE_PCT,
+    controlling: Callable[[np.ndarray], float] | None = None,
+) -> History:
     """Dry a board, or several at once, through a series of settings.
 
     Parameters
@@ -91,6 +98,8 @@ def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT):
     steps : sequence of Step, at most 10,000 and 20,000 hours.
     pressure_pa : air pressure [Pa], 50,000 to 110,000.
     tolerance_pct : how far one step of the computation may be off [%]; finer is slower.
+    controlling : function of the averages of the boards [%] that gives the moisture content a step ends by, such as
+        `samples.controlling_mc_pct`; left out, the wettest board decides.
 
     Returns
     -------
@@ -113,14 +122,14 @@ def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT):
     other charges in print six lie inside 0.65 of the low to 1.35 of the high end (1.64 is the miss), of 20 remembered
     ranges 16. Daily limits of 8/4, on which nothing was tuned, come out at 0.6 to 1.0 of print. Which wood is slower
     than its weight says it knows only where a daily limit is printed.
-    As a computation: within 0.15 point of a much finer one in space and time (tests/test_board.py).
+    As a computation: within 0.15 point of a much finer one in space and time (tests/physics/drying).
     """
     several = not isinstance(board, Board)
-    boards = tuple(board) if several else (board,)
+    boards = (board,) if isinstance(board, Board) else tuple(board)
     if not boards:
         raise BadInput("no_boards")
-    given = read_steps(steps, len(boards), pressure_pa)
-    settings = join_alike(given)
+    as_given = read_steps(steps, len(boards), pressure_pa)
+    settings = join_alike(as_given)
     free = np.array([free_water(b.species) for b in boards])
     half = np.array([b.thickness_m for b in boards])[:, None] / 2.0
     face = _faces(boards, settings, half, free, pressure_pa)
@@ -129,21 +138,28 @@ def dry(board, steps, pressure_pa=air.STANDARD_PA, tolerance_pct=TOLERANCE_PCT):
         for number, (hours, until) in enumerate(zip(settings.hours, settings.until_pct, strict=True))
     ]
     start = np.array([_start(b) for b in boards])
-    record = march(start, _GRID, Potential(free), blocks, tolerance_pct)
+    record = march(start, _GRID, Potential(free), blocks, tolerance_pct, controlling=controlling or np.max)
     average, shell = record.mc_pct @ _GRID.share, 2.0 * (record.mc_pct @ _SHELL)
     under_face = potential(record.mc_pct[:, :, 0], free)[0]
     surface = face.series(record.block_of, under_face)[:, :, 2]
     surface[0] = start[:, 0]
     profile = np.concatenate([surface[:, :, None], record.mc_pct], axis=2)
     depth = half * np.append(0.0, _GRID.depth)
-    ends = np.full(len(given.hours), np.nan)
+    ends = np.full(len(as_given.hours), np.nan)
     ends[settings.last_step] = record.block_ends_h
     for step in np.flatnonzero(np.isnan(ends))[::-1]:  # joined with the next
-        ends[step] = ends[step + 1] - given.hours[step + 1]
-    curves = (average, shell, 2.0 * average - shell, surface, profile, record.lost_pct)
+        ends[step] = ends[step + 1] - as_given.hours[step + 1]
+    curves = {
+        "average_pct": average,
+        "shell_pct": shell,
+        "core_pct": 2.0 * average - shell,
+        "surface_pct": surface,
+        "profile_pct": profile,
+        "lost_pct": record.lost_pct,
+    }
     if not several:
-        curves, depth = tuple(curve[:, 0] for curve in curves), depth[0]
-    return History(record.hours, *curves, depth, ends)
+        curves, depth = {name: curve[:, 0] for name, curve in curves.items()}, depth[0]
+    return History(hours=record.hours, depth_m=depth, step_end_hours=ends, **curves)
 
 
 def _faces(boards, settings, half, free, pressure_pa):
@@ -172,7 +188,7 @@ def _faces(boards, settings, half, free, pressure_pa):
 
 
 def _start(board):
-    """Moisture content of a board at each point when it goes in."""
+    """Moisture content of a board when it goes in, at each point of the grid."""
     start = board.start_mc_pct
     if isinstance(start, History):
         if start.profile_pct.ndim > 2:
@@ -181,17 +197,17 @@ def _start(board):
     if isinstance(start, str):
         if start not in GREEN:
             raise OutOfRange("one_of", "start", start, what="The start", text=start, names=", ".join(GREEN))
-        found = species_row(board.species)
-        start = getattr(found, GREEN[start])
+        wood = species_row(board.species)
+        start = getattr(wood, GREEN[start])
         if np.isnan(start):
-            raise NotFound("no_green_mc", species=found.name, part=board.start_mc_pct)
+            raise NotFound("no_green_mc", species=wood.name, part=board.start_mc_pct)
     start = np.atleast_1d(check_range("The start", start, 0.0, 400.0, "percent"))
     if np.isnan(start).any():
         raise OutOfRange("not_finite", "start_mc_pct", np.nan, what="The moisture content at the start", example="80")
     return np.interp(_GRID.depth, np.linspace(0.0, 1.0, len(start)), start)
 
 
-def at_hours(history, hours):
+def at_hours(history: History, hours: float | np.ndarray) -> History:
     """A history at chosen times.
 
     Parameters
@@ -215,22 +231,22 @@ def at_hours(history, hours):
     --------
     Steps are kept so short that straight lines between them are about as good as the steps.
     """
-    asked = np.atleast_1d(check_range("The hour", hours, 0.0, history.hours[-1], "count"))
-    after = np.minimum(np.searchsorted(history.hours, asked, side="right"), len(history.hours) - 1)
+    times = np.atleast_1d(check_range("The hour", hours, 0.0, history.hours[-1], "count"))
+    after = np.minimum(np.searchsorted(history.hours, times, side="right"), len(history.hours) - 1)
     before = np.maximum(after - 1, 0)
     span = history.hours[after] - history.hours[before]
-    share = (asked - history.hours[before]) / np.where(span > 0.0, span, 1.0)
+    share = (times - history.hours[before]) / np.where(span > 0.0, span, 1.0)
 
     def between(array):
         weight = share.reshape(-1, *[1] * (array.ndim - 1))
         return (1.0 - weight) * array[before] + weight * array[after]
 
     names = ("average_pct", "shell_pct", "core_pct", "surface_pct", "profile_pct", "lost_pct")
-    curves = [between(getattr(history, name)) for name in names]
-    return History(asked, *curves, history.depth_m, history.step_end_hours)
+    curves = {name: between(getattr(history, name)) for name in names}
+    return replace(history, hours=times, **curves)
 
 
-def points_per_day(history):
+def points_per_day(history: History) -> np.ndarray:
     """Points of moisture content lost in each whole day.
 
     Parameters
@@ -257,7 +273,9 @@ def points_per_day(history):
     return -np.diff(at_hours(history, np.minimum(24.0 * days, history.hours[-1])).average_pct, axis=0)
 
 
-def days_to(board, steps, mc_pct, pressure_pa=air.STANDARD_PA):
+def days_to(
+    board: Board | Sequence[Board], steps: Sequence[Step], mc_pct: float, pressure_pa: float = air.STANDARD_PA
+) -> float | np.ndarray:
     """Days until the average of a board has come down to a moisture content.
 
     Parameters
@@ -283,19 +301,20 @@ def days_to(board, steps, mc_pct, pressure_pa=air.STANDARD_PA):
     --------
     As `dry`.
     """
-    wanted = float(check_range("The moisture content asked for", mc_pct, 0.0, 400.0, "percent"))
+    target_pct = float(check_range("The moisture content asked for", mc_pct, 0.0, 400.0, "percent"))
     history = dry(board, steps, pressure_pa)
     average = history.average_pct.reshape(len(history.hours), -1)
-    days = np.array([_reached(history.hours, column, wanted) for column in average.T]) / 24.0
+    days = np.array([_reached(history.hours, column, target_pct) for column in average.T]) / 24.0
     return days if history.average_pct.ndim > 1 else float(days[0])
 
 
-def _reached(hours, average, wanted):
-    below = average <= wanted + 0.01  # a step that ends at a moisture content may stop this short
-    at = int(np.argmax(below))
-    if not below[at]:
+def _reached(hours, average, target_pct):
+    """The hour at which an average has come down to a moisture content; NaN if it never does."""
+    below = average <= target_pct + 0.01  # a step that ends at a moisture content may stop this short
+    first = int(np.argmax(below))
+    if not below[first]:
         return np.nan
-    if at == 0:
+    if first == 0:
         return 0.0
-    drop = average[at - 1] - average[at]
-    return hours[at - 1] + (hours[at] - hours[at - 1]) * min(1.0, (average[at - 1] - wanted) / drop)
+    drop = average[first - 1] - average[first]
+    return hours[first - 1] + (hours[first] - hours[first - 1]) * min(1.0, (average[first - 1] - target_pct) / drop)

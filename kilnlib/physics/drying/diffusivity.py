@@ -27,14 +27,14 @@ class Potential:
     `free_water` is one number, or one for each board.
     """
 
-    def __init__(self, free_water):
+    def __init__(self, free_water: float | np.ndarray):
         kinds, each = np.unique(np.atleast_1d(free_water), return_inverse=True)
         level, _ = potential(_MC_PCT, kinds[:, None])
         rise = np.diff(level) / _FINE_PCT
         self._rise, self._start = rise.ravel(), (level[:, :-1] - rise * _MC_PCT[:-1]).ravel()
         self._last, self._first = rise.shape[1] - 1, (each * rise.shape[1])[:, None] if len(kinds) > 1 else None
 
-    def __call__(self, mc_pct):
+    def __call__(self, mc_pct: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Potential and its slope; the first and the last line go on beyond the ends."""
         at = (mc_pct * (1.0 / _FINE_PCT)).astype(np.intp)
         if self._first is not None:
@@ -44,7 +44,7 @@ class Potential:
 
 
 @functools.cache
-def free_water(species):
+def free_water(species: str) -> float:
     """How well free water moves in a wood beside bound water.
 
     Parameters
@@ -72,7 +72,9 @@ def free_water(species):
     return COEFFICIENTS["free_water_softwood" if soft else "free_water"]
 
 
-def diffusivity_m2s(temperature_c, mc_pct, species=OAK, sawn="flatsawn"):
+def diffusivity_m2s(
+    temperature_c: float | np.ndarray, mc_pct: float | np.ndarray, species: str = OAK, sawn: str = "flatsawn"
+) -> float | np.ndarray:
     """How readily bound water moves through the thickness of a board, by the published form.
 
     Parameters
@@ -106,7 +108,7 @@ def diffusivity_m2s(temperature_c, mc_pct, species=OAK, sawn="flatsawn"):
     return result(printed * warmth(temperature) * np.exp(_RISE * bound))
 
 
-def base_m2s(species, sawn="flatsawn"):
+def base_m2s(species: str, sawn: str = "flatsawn") -> float:
     """Diffusivity of a species in the engine, before temperature and moisture are counted in.
 
     Parameters
@@ -133,7 +135,7 @@ def base_m2s(species, sawn="flatsawn"):
     return COEFFICIENTS["oak_times"] * COEFFICIENTS["oak_d0"] * species_scale(species) / slower(sawn)
 
 
-def slower(sawn):
+def slower(sawn: str) -> float:
     """How much slower a board dries for the way it was sawn.
 
     Parameters
@@ -161,7 +163,7 @@ def slower(sawn):
     return COEFFICIENTS["quartersawn_longer"] if sawn == "quartersawn" else 1.0
 
 
-def warmth(temperature_c):
+def warmth(temperature_c: float | np.ndarray) -> float | np.ndarray:
     """How temperature counts in the diffusivity: about 2.3 times from 110 to 140 °F.
 
     Parameters
@@ -188,7 +190,7 @@ def warmth(temperature_c):
 
 
 @functools.cache
-def species_scale(species):
+def species_scale(species: str) -> float:
     """How much more readily water moves in a species than in northern red oak.
 
     Parameters
@@ -217,10 +219,12 @@ def species_scale(species):
     if np.isnan(gravities[0]):
         raise NotFound("no_properties", species=species)
     ours, oak = (siau_diffusivity_m2s(specific_gravity_at(gravity, 0.0), *_COMPARED_AT) for gravity in gravities)
-    return (ours / oak) ** COEFFICIENTS["weight_power"]
+    return float((ours / oak) ** COEFFICIENTS["weight_power"])
 
 
-def siau_diffusivity_m2s(ovendry_gravity, temperature_c, mc_pct):
+def siau_diffusivity_m2s(
+    ovendry_gravity: float | np.ndarray, temperature_c: float | np.ndarray, mc_pct: float | np.ndarray
+) -> float | np.ndarray:
     """Diffusivity across the grain from the weight of the wood alone.
 
     Parameters
@@ -263,7 +267,7 @@ def siau_diffusivity_m2s(ovendry_gravity, temperature_c, mc_pct):
     return result(1e-4 / (1.0 - cavity**2) * wall * vapor / (wall + vapor * (1.0 - cavity)))
 
 
-def potential(mc_pct, free_water):
+def potential(mc_pct: float | np.ndarray, free_water: float | np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """What drives water through wood: bound water with diffusivity counted in, and a share of the free water.
 
     Parameters

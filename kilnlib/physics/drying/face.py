@@ -8,6 +8,7 @@ the other way round. The faces of lumber give off far less than bare ones: betwe
 resistances, see `surface`. Radiation, the heat kept in the wood and the extra heat that bound water needs are left out.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +18,7 @@ from kilnlib.physics.air import emc
 from kilnlib.physics.air.moist import COOLER_KJ_KGK, EVAPORATION_KJ_KG, heat_capacity_j_kgk
 from kilnlib.physics.arrays import check_range, result
 from kilnlib.physics.drying.diffusivity import COEFFICIENTS
-from kilnlib.physics.drying.surface import BARE, WET_PCT, behind_skin_pct
+from kilnlib.physics.drying.surface import BARE, WET_PCT, Surface, behind_skin_pct
 
 AIR_SPEED_MS = (0.0, 8.0)
 _TAKING_UP = np.linspace(1.0, 0.0, 17)[:-1] ** 2  # from bone dry to the EMC of the air
@@ -47,8 +48,8 @@ class FaceTable:
     `values` : loss, conduction and others at them (block, board, point, which).
     """
 
-    def __init__(self, levels, values):
-        gaps = np.diff(levels, axis=2)[..., None]  # nothing between wet and dry bulb in saturated air
+    def __init__(self, levels: np.ndarray, values: np.ndarray):
+        gaps = np.diff(levels, axis=2)[..., None]  # no gap in saturated air, where wet and dry bulb are one
         rise = np.divide(np.diff(values, axis=2), gaps, out=np.zeros_like(values[:, :, 1:]), where=gaps > 0.0)
         level = np.zeros_like(values[:, :, :1])
         slopes = np.concatenate([level, rise, level], axis=2)
@@ -59,7 +60,7 @@ class FaceTable:
         self._rows = np.arange(boards) * (points + 1)
         self._slopes, self._starts = (lines.reshape(blocks, -1, lines.shape[-1]) for lines in (slopes, starts))
 
-    def block(self, number):
+    def block(self, number: int) -> Callable[[np.ndarray], tuple[np.ndarray, np.ndarray, np.ndarray]]:
         """What `diffusion.march` asks of one block: loss, its slope, and conduction from the potential."""
         levels, slopes, starts, rows = self._levels[number], self._slopes[number], self._starts[number], self._rows
 
@@ -71,14 +72,14 @@ class FaceTable:
 
         return face
 
-    def series(self, blocks, levels):
+    def series(self, blocks: np.ndarray, levels: np.ndarray) -> np.ndarray:
         """All values at a series of blocks and potentials (time, board)."""
         at = (self._levels[blocks] <= levels[:, :, None]).sum(axis=2) + self._rows
         where = (np.asarray(blocks)[:, None], at)
         return self._starts[where] + self._slopes[where] * levels[:, :, None]
 
 
-def film_w_m2k(air_speed_ms):
+def film_w_m2k(air_speed_ms: float | np.ndarray) -> float | np.ndarray:
     """Heat a board takes from moving air, for each square meter and each degree between them.
 
     Parameters
@@ -106,7 +107,13 @@ def film_w_m2k(air_speed_ms):
     return result(COEFFICIENTS["film_still"] + COEFFICIENTS["film_moving"] * speed)
 
 
-def face_curve(dry_bulb_c, rh_pct, air_speed_ms, pressure_pa=air.STANDARD_PA, surface=BARE):
+def face_curve(
+    dry_bulb_c: float | np.ndarray,
+    rh_pct: float | np.ndarray,
+    air_speed_ms: float | np.ndarray,
+    pressure_pa: float = air.STANDARD_PA,
+    surface: Surface = BARE,
+) -> FaceCurve:
     """How fast a face loses water and how warm it is, against its moisture content.
 
     Parameters
@@ -133,8 +140,8 @@ def face_curve(dry_bulb_c, rh_pct, air_speed_ms, pressure_pa=air.STANDARD_PA, su
     Accuracy
     --------
     The curve is drawn through 48 exact points, one of them at the EMC of the air; losses between them are within 0.3 %
-    of that of a wet face, uptakes within 4 % (tests/test_face.py). As a forecast it is as good as `film_w_m2k` and
-    `surface`.
+    of that of a wet face, uptakes within 4 % (tests/physics/drying/test_face.py). As a forecast it is as good as
+    `film_w_m2k` and `surface`.
     """
     dry, rh, speed, clings, skin = np.broadcast_arrays(
         *(
@@ -157,15 +164,15 @@ def face_curve(dry_bulb_c, rh_pct, air_speed_ms, pressure_pa=air.STANDARD_PA, su
         vapor = pressure_pa * water_at_face / (air.WATER_TO_AIR + water_at_face)
         loss = film[:, None] * cooling
         humidity = (vapor + _COMPARED_PA * loss / clings[:, None]) / air.saturation_pressure_pa(face)
-        shown = np.clip(humidity, 0.0, 1.0)
-        outer = emc.emc_pct(np.maximum(face, emc.TEMPERATURE_C[0]), 100.0 * shown)
+        share = np.clip(humidity, 0.0, 1.0)
+        outer = emc.emc_pct(np.maximum(face, emc.TEMPERATURE_C[0]), 100.0 * share)
         return loss, humidity, behind_skin_pct(outer, loss / skin[:, None])
 
     def possible(face):
         _, humidity, mc = at(face)
         return (humidity > -1e-6) & (humidity < 1.0 + 1e-6) & (mc > -1e-6) & (mc < WET_PCT)
 
-    ends = np.stack([bone_dry, wet], axis=1)  # of a bare face; behind more resistance neither is reached
+    ends = np.stack([bone_dry, wet], axis=1)  # what a bare face can reach; with more resistance it stays between
     good, bad, whole = np.stack([dry, dry], axis=1), ends, possible(ends)
     for _ in range(0 if whole.all() else _HALVINGS):
         middle = 0.5 * (good + bad)

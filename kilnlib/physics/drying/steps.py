@@ -1,5 +1,6 @@
 """The settings of a kiln as a series of steps, checked, and joined where they hardly differ."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,22 +16,25 @@ MOST_ROWS = 300_000  # steps times boards: some 2 GB of memory if no two steps a
 LONGEST_H = 20_000.0
 ALIKE_H = 6.0
 ALIKE = {"dry_bulb_c": 2.0, "emc_pct": 1.0, "air_speed_ms": 0.3}
-_SHOWN = {"dry_bulb_c": "dry bulb", "hours": "length", "air_speed_ms": "air speed", "wet_bulb_c": "wet bulb",
+_NAMES = {"dry_bulb_c": "dry bulb", "hours": "length", "air_speed_ms": "air speed", "wet_bulb_c": "wet bulb",
           "emc_pct": "EMC", "until_mc_pct": "moisture content it ends at"}  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Step:
-    """Settings held for a while. Give a wet bulb or an EMC, not both; a value for each board where they differ.
+    """A setting of the kiln and the hours it is held: what the engine is driven by.
 
-    With `until_mc_pct` the step ends sooner, once the wettest half of the boards averages that.
+    (A `schedules.ScheduleStep` is a row of a printed schedule: it has no hours and lasts until the wood is down to its
+    moisture content.) Give a wet bulb or an EMC, not both; a value for each board where they differ.
+
+    With `until_mc_pct` the step ends sooner, once the boards that control (see `dry`) are down to that.
     """
 
-    dry_bulb_c: object
-    wet_bulb_c: object = None
-    emc_pct: object = None
+    dry_bulb_c: float | Sequence[float] | np.ndarray
+    wet_bulb_c: float | Sequence[float] | np.ndarray | None = None
+    emc_pct: float | Sequence[float] | np.ndarray | None = None
     hours: float = 24.0
-    air_speed_ms: object = 1.8
+    air_speed_ms: float | Sequence[float] | np.ndarray = 1.8
     until_mc_pct: float | None = None
 
 
@@ -46,7 +50,7 @@ class Settings:
     last_step: np.ndarray  # number, from 0, of the last of the given steps in each
 
 
-def read_steps(steps, boards, pressure_pa=air.STANDARD_PA):
+def read_steps(steps: Sequence[Step], boards: int, pressure_pa: float = air.STANDARD_PA) -> Settings:
     """A series of steps as arrays, refused in a sentence where it cannot be run.
 
     Parameters
@@ -76,10 +80,10 @@ def read_steps(steps, boards, pressure_pa=air.STANDARD_PA):
     longest = min(LONGEST_SERIES, MOST_ROWS // boards)
     if len(steps) > longest:
         raise BadInput("series_too_long", count=f"{len(steps):,}", limit=f"{longest:,}")
-    given = {name: [getattr(step, name) for step in steps] for name in _SHOWN}
-    missing = {name: np.array([value is None for value in values]) for name, values in given.items()}
-    arrays = {name: _by_board(name, values, boards) for name, values in given.items()}
-    for name, what in _SHOWN.items():
+    values_of = {name: [getattr(step, name) for step in steps] for name in _NAMES}
+    missing = {name: np.array([value is None for value in values]) for name, values in values_of.items()}
+    arrays = {name: _by_board(name, values, boards) for name, values in values_of.items()}
+    for name, what in _NAMES.items():
         optional = name in ("wet_bulb_c", "emc_pct", "until_mc_pct")
         bad = np.isnan(arrays[name]).any(axis=1) & ~(missing[name] if optional else False)
         if bad.any():
@@ -105,7 +109,7 @@ def read_steps(steps, boards, pressure_pa=air.STANDARD_PA):
     return Settings(dry, rh, speed, hours, until[:, 0], np.arange(len(steps)))
 
 
-def join_alike(settings):
+def join_alike(settings: Settings) -> Settings:
     """The same series with neighboring steps joined: all that are equal, and up to six hours of those hardly apart.
 
     Parameters
@@ -127,7 +131,7 @@ def join_alike(settings):
     Accuracy
     --------
     In a wandering series of hourly settings it moves the average by under 0.1 point and the shell by under 0.2
-    (tests/test_board.py).
+    (tests/physics/drying).
     """
     air_emc = emc.emc_pct(settings.dry_bulb_c, settings.rh_pct)
     widths = [ALIKE["dry_bulb_c"], ALIKE["emc_pct"], ALIKE["air_speed_ms"]]
@@ -165,15 +169,16 @@ def _by_board(name, values, boards):
     if array.ndim == 1:
         array = array[:, None]
     if array.ndim != 2 or array.shape[1] not in (1, boards):
-        raise BadInput("step_boards", what=_SHOWN[name], count=str(boards))
+        raise BadInput("step_boards", what=_NAMES[name], count=str(boards))
     return np.broadcast_to(array, (len(values), boards))
 
 
 def _row(name, number, value, boards):
+    """The value of one setting in one step, for each board."""
     try:
         row = np.ravel(np.asarray(value, dtype=float))
     except (TypeError, ValueError):
-        raise BadInput("step_unreadable", number=str(number), what=_SHOWN[name]) from None
+        raise BadInput("step_unreadable", number=str(number), what=_NAMES[name]) from None
     if len(row) not in (1, boards):
-        raise BadInput("step_boards", what=_SHOWN[name], count=str(boards))
+        raise BadInput("step_boards", what=_NAMES[name], count=str(boards))
     return row * np.ones(boards)

@@ -31,15 +31,15 @@ class Surface:
     Result of `surface_of`; *tuned*.
     """
 
-    air_kg_m2s: object  # the air that clings to it, from saturated to dry air, at 350 ft/min and 43 °C
-    skin_kg_m2s: object  # the skin, for each point of moisture content, wet
+    air_kg_m2s: float | np.ndarray  # the air that clings to it, from saturated to dry air, at 350 ft/min and 43 °C
+    skin_kg_m2s: float | np.ndarray  # the skin, for each point of moisture content, wet
 
 
 BARE = Surface(np.inf, np.inf)
 
 
 @functools.cache
-def surface_of(species, sawn="flatsawn"):
+def surface_of(species: str, sawn: str = "flatsawn") -> Surface:
     """The surface of a wood.
 
     Parameters
@@ -73,7 +73,7 @@ def surface_of(species, sawn="flatsawn"):
 
 
 @functools.cache
-def surface_scale(species):
+def surface_scale(species: str) -> float:
     """How much more readily the faces of a wood pass water than those of red oak, beside what it weighs.
 
     Parameters
@@ -101,7 +101,7 @@ def surface_scale(species):
     return tuned.get(species_row(species).name, by_weight)
 
 
-def behind_skin_pct(outside_pct, pull_pct):
+def behind_skin_pct(outside_pct: float | np.ndarray, pull_pct: float | np.ndarray) -> float | np.ndarray:
     """Moisture content under the skin, from that outside and what passes.
 
     Parameters

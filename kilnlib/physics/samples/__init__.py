@@ -2,7 +2,7 @@
 
 from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, Air, Note, Recut, SampleBoard, Section, Weighing
 from kilnlib.physics.samples.entries import WEIGHT_KG, check_moment, check_order, tidy, when_text
-from kilnlib.physics.samples.meters import MeterRange, meter_corrected_pct, meter_ranges, oven_finished, scale_error
+from kilnlib.physics.samples.meters import MeterRange, meter_corrected_pct, meter_ranges, scale_error
 from kilnlib.physics.samples.rates import (
     DaysLeft,
     SafeRate,
@@ -14,11 +14,9 @@ from kilnlib.physics.samples.rates import (
 from kilnlib.physics.samples.sheet import Day, Sheet
 from kilnlib.physics.samples.sums import (
     BOARDS,
-    Correction,
     controlling_mc_pct,
     ovendry_weight,
     points_per_day,
-    recut_correction,
     sample_mc_pct,
     sampling_error_pct,
     section_mean_pct,
@@ -30,7 +28,6 @@ __all__ = [
     "HIGHEST_SECTION_PCT",
     "WEIGHT_KG",
     "Air",
-    "Correction",
     "Day",
     "DaysLeft",
     "MeterRange",
@@ -48,10 +45,8 @@ __all__ = [
     "limit_share_pct",
     "meter_corrected_pct",
     "meter_ranges",
-    "oven_finished",
     "ovendry_weight",
     "points_per_day",
-    "recut_correction",
     "safe_rate",
     "safe_rate_pct_per_day",
     "sample_mc_pct",

@@ -7,20 +7,22 @@ oven-dry weight, so that the curve has no step.
 
 import datetime
 import math
+from collections.abc import KeysView
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
 
-from kilnlib.errors import BadInput, Notice, OutOfRange
+from kilnlib.errors import BadInput, Fields, Notice, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
 from kilnlib.physics.samples.doubt import STEP_SLACK, walk
 from kilnlib.physics.samples.entries import check_moment, check_order, check_weight_kg, tidy, when_text
 from kilnlib.physics.samples.sums import ovendry_weight, sample_mc_pct, section_mean_pct, sections_disagree
+from kilnlib.tables import advice
 from kilnlib.units import DAY_S
 
 NAN = float("nan")
-HIGHEST_SECTION_PCT = 300.0  # ours: a wood of basic specific gravity 0.27 by Wood Handbook eq. 4-3
+HIGHEST_SECTION_PCT = advice("wettest_believed")
 
 
 @dataclass(frozen=True)
@@ -35,14 +37,14 @@ class Section:
         if self.ovendry_kg is None:
             return
         check_weight_kg("The section's oven-dry weight", self.ovendry_kg)
-        shown = {"green": (self.green_kg, "section_weight"), "dry": (self.ovendry_kg, "section_weight")}
+        fields = {"green": (self.green_kg, "section_weight"), "dry": (self.ovendry_kg, "section_weight")}
         if self.ovendry_kg >= self.green_kg:
-            raise OutOfRange("section_swapped", "ovendry_kg", self.ovendry_kg, None, self.green_kg, **shown)
+            raise OutOfRange("section_swapped", "ovendry_kg", self.ovendry_kg, None, self.green_kg, **fields)
         if self.mc_pct > HIGHEST_SECTION_PCT:
-            raise OutOfRange("section_too_wet", "ovendry_kg", self.ovendry_kg, **shown, mc=(self.mc_pct, "percent"))
+            raise OutOfRange("section_too_wet", "ovendry_kg", self.ovendry_kg, **fields, mc=(self.mc_pct, "percent"))
 
     @property
-    def mc_pct(self):
+    def mc_pct(self) -> float:
         """Moisture content; NaN while the section is still in the oven."""
         return NAN if self.ovendry_kg is None else 100.0 * (self.green_kg / self.ovendry_kg - 1.0)
 
@@ -78,7 +80,7 @@ class Recut:
             raise BadInput("recut_no_section")
 
     @property
-    def mean_mc_pct(self):
+    def mean_mc_pct(self) -> float:
         """Mean of the new sections; NaN while one is in the oven."""
         return section_mean_pct([section.mc_pct for section in self.sections])
 
@@ -112,40 +114,40 @@ class SampleBoard:
             if recut.when not in weights:
                 raise BadInput("recut_no_weight", board=self.name, when=when_text(recut.when))
             if recut.after_kg >= weights[recut.when]:
-                shown = {"after": (recut.after_kg, "weight"), "before": (weights[recut.when], "weight")}
-                raise OutOfRange("recut_heavier", "after_kg", recut.after_kg, None, weights[recut.when], **shown)
+                fields = {"after": (recut.after_kg, "weight"), "before": (weights[recut.when], "weight")}
+                raise OutOfRange("recut_heavier", "after_kg", recut.after_kg, None, weights[recut.when], **fields)
 
     @property
-    def mean_mc_pct(self):
+    def mean_mc_pct(self) -> float:
         """Moisture content when the board was cut; NaN while a section is in the oven."""
         return section_mean_pct([section.mc_pct for section in self.sections])
 
     @cached_property
-    def ovendry_kg(self):
+    def ovendry_kg(self) -> tuple[float, ...]:
         """Calculated oven-dry weight before the first recut, between recuts, and after the last one."""
         if not self.weighings:
             return ()
         weights = {weighing.when: weighing.weight_kg for weighing in self.weighings}
-        found = [ovendry_weight(self.weighings[0].weight_kg, self.mean_mc_pct)]
+        weights_kg = [ovendry_weight(self.weighings[0].weight_kg, self.mean_mc_pct)]
         for recut in self.recuts:
             if not math.isnan(recut.mean_mc_pct):
-                found[-1] = ovendry_weight(weights[recut.when], recut.mean_mc_pct)
-            found.append(found[-1] * recut.after_kg / weights[recut.when])
-        return tuple(found)
+                weights_kg[-1] = ovendry_weight(weights[recut.when], recut.mean_mc_pct)
+            weights_kg.append(weights_kg[-1] * recut.after_kg / weights[recut.when])
+        return tuple(weights_kg)
 
     @cached_property
-    def mcs_pct(self):
+    def mcs_pct(self) -> tuple[float, ...]:
         """Moisture content at each weighing."""
         weights = [weighing.weight_kg for weighing in self.weighings]
         cuts = [sum(recut.when < weighing.when for recut in self.recuts) for weighing in self.weighings]
         return tuple(sample_mc_pct(weights, [self.ovendry_kg[cut] for cut in cuts]).tolist())
 
     @property
-    def mc_pct(self):
+    def mc_pct(self) -> float:
         """Moisture content at the last weighing; NaN before the first."""
         return self.mcs_pct[-1] if self.weighings else NAN
 
-    def points_per_day(self, first=-2, second=-1):
+    def points_per_day(self, first: int = -2, second: int = -1) -> float:
         """Points lost in a day between any two weighings, by their numbers; NaN where there are not two."""
         count = len(self.weighings)
         if not all(-count <= number < count for number in (first, second)) or first % count == second % count:
@@ -153,14 +155,14 @@ class SampleBoard:
         days = (self.weighings[second].when - self.weighings[first].when).total_seconds() / DAY_S
         return (self.mcs_pct[first] - self.mcs_pct[second]) / days
 
-    def weigh(self, when, weight_kg, note=None):
+    def weigh(self, when: datetime.datetime, weight_kg: float, note: str | None = None) -> "SampleBoard":
         """This board with one more weighing, or another weight at that time; None leaves a note as it is."""
         kept = {weighing.when: weighing for weighing in self.weighings}
         old_note = kept[when].note if when in kept else ""
         kept[when] = Weighing(when, weight_kg, old_note if note is None else note)
         return replace(self, weighings=tuple(kept[moment] for moment in sorted(kept)))
 
-    def without(self, when):
+    def without(self, when: datetime.datetime) -> "SampleBoard":
         """This board without the weighing at that time (and without a recut made at it)."""
         return replace(
             self,
@@ -168,22 +170,22 @@ class SampleBoard:
             recuts=tuple(recut for recut in self.recuts if recut.when != when),
         )
 
-    def questions(self):
+    def questions(self) -> list[Notice]:
         """Notices about what is kept but looks odd: sections apart, weight rising, too low, or falling too fast."""
-        asked = []
-        for cut in (self, *self.recuts):
-            mcs = [section.mc_pct for section in cut.sections]
+        notices = []
+        for sections in (self.sections, *(recut.sections for recut in self.recuts)):
+            mcs = [section.mc_pct for section in sections]
             if sections_disagree(mcs):
-                shown = {"low": (min(mcs), "percent"), "high": (max(mcs), "percent")}
-                asked.append(Notice("ask_sections", board=self.name, **shown))
+                ends = {"low": (min(mcs), "percent"), "high": (max(mcs), "percent")}
+                notices.append(Notice("ask_sections", board=self.name, **ends))
         for number, (code, fields) in self._walk[0].items():
             weighing = self.weighings[number]
-            shown = {"when": when_text(weighing.when), "now": (weighing.weight_kg, "weight")}
-            asked.append(Notice(code, board=self.name, **shown, **fields))
-        return asked
+            shown: Fields = {"when": when_text(weighing.when), "now": (weighing.weight_kg, "weight")}
+            notices.append(Notice(code, board=self.name, **shown, **fields))
+        return notices
 
     @property
-    def stands(self):
+    def stands(self) -> tuple[int | None, ...]:
         """For each weighing the number of the one whose moisture content stands: itself, unless it is in doubt.
 
         None where it is in doubt and so is every one before it.
@@ -191,11 +193,11 @@ class SampleBoard:
         return self._walk[1]
 
     @property
-    def asked(self):
+    def asked(self) -> KeysView[int]:
         """Numbers of the weighings that are asked about."""
         return self._walk[0].keys()
 
-    def pace(self, number):
+    def pace(self, number: int) -> float:
         """Points lost in a day up to a weighing, since the last one hours before it that can be true.
 
         NaN where there is none; 0 where the weights differ by less than the scale's step.
@@ -211,12 +213,12 @@ class SampleBoard:
     def _walk(self):
         return walk(self)
 
-    def left_kg(self, number):
+    def left_kg(self, number: int) -> float:
         """What a weighing left of the board: the weight after the cut, where it was cut then."""
         weighing = self.weighings[number]
         return next((recut.after_kg for recut in self.recuts if recut.when == weighing.when), weighing.weight_kg)
 
-    def ovendry_at(self, number):
+    def ovendry_at(self, number: int) -> float:
         """The calculated oven-dry weight that a weighing is reckoned with."""
         return self.ovendry_kg[sum(recut.when < self.weighings[number].when for recut in self.recuts)]
 
@@ -234,8 +236,8 @@ class Air:
         for what, value in (("Dry bulb", self.dry_bulb_c), ("Wet bulb", self.wet_bulb_c)):
             check_range(what, value, *air.DRY_BULB_C, "temperature")
         if self.wet_bulb_c > self.dry_bulb_c:
-            shown = {"wet": (self.wet_bulb_c, "temperature"), "dry": (self.dry_bulb_c, "temperature")}
-            raise OutOfRange("wet_above_dry", "wet_bulb_c", self.wet_bulb_c, None, self.dry_bulb_c, **shown)
+            fields = {"wet": (self.wet_bulb_c, "temperature"), "dry": (self.dry_bulb_c, "temperature")}
+            raise OutOfRange("wet_above_dry", "wet_bulb_c", self.wet_bulb_c, None, self.dry_bulb_c, **fields)
 
 
 @dataclass(frozen=True)

@@ -8,92 +8,86 @@ first be a slip.
 """
 
 import math
+from typing import TYPE_CHECKING
 
+from kilnlib.errors import Fields
 from kilnlib.physics.wood import FSP_PCT
+from kilnlib.tables import advice
+
+if TYPE_CHECKING:
+    from kilnlib.physics.samples.board import SampleBoard
 
 NAN = float("nan")
-SLIP_POINTS_PER_DAY = 20.0  # no published limit is above 13.8
-PACE_HOURS = 4.0  # ours: over less, a step of the scale looks like points a day
-AGREE_SHARE = 0.01  # ours: two weighings of one morning differ by the scale and by a board held less steadily
-STEP_SLACK = 1e-6  # a difference of one step, reckoned in kilograms, is a step
+SLIP_POINTS_PER_DAY = advice("slip_points_a_day")
+PACE_HOURS = advice("pace_taken_over")
+AGREE_SHARE = advice("weighings_agree_within")
+STEP_SLACK = 1e-6  # so that a difference of exactly one step of the scale, turned to kilograms, counts as one
+
+Question = tuple[str, Fields]  # code of a Notice, and what it is filled with
 
 
-def walk(board):
-    """The weighings of a board one after the other.
+def walk(board: "SampleBoard") -> tuple[dict[int, Question], tuple[int | None, ...], tuple[int | None, ...]]:
+    """The weighings of a board one after the other: the odd ones, what stands at each, and what its pace is taken from.
 
-    Parameters
-    ----------
-    board : SampleBoard.
-
-    Returns
-    -------
-    ({number: (code, fields)} of odd weighings; for each weighing the number of the one whose moisture content stands,
-    or None; for each the number of the one its pace is taken from, or None).
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    Ours; *common practice*: a weight that cannot be is weighed again.
-
-    Accuracy
-    --------
-    A slip within a day's drying looks like drying.
+    The odd ones by number, each with its question. For each weighing the number of the one whose moisture content
+    stands, and the number of the one its pace is taken from; None where there is none. Ours, *common practice*: a
+    weight that cannot be is weighed again. A slip within a day's drying looks like drying.
     """
     proven = {recut.when for recut in board.recuts if not math.isnan(recut.mean_mc_pct)}
-    odd, stands, since, true = {}, [], [], []
+    questions: dict[int, Question] = {}
+    stands: list[int | None] = []
+    compared_with: list[int | None] = []
+    believable: list[int] = []  # numbers of the weighings that can be true
     for number, weighing in enumerate(board.weighings):
-        before = next((n for n in reversed(true) if _hours(board, n, number) >= PACE_HOURS), None)
-        question, doubt, wild = _judged(board, number, before, true, proven)
+        before = next((n for n in reversed(believable) if _hours(board, n, number) >= PACE_HOURS), None)
+        question, doubt, untrue = _judged(board, number, before, believable, proven)
         possible = not _impossible(board, number)
-        again = number > 0 and _hours(board, number - 1, number) < PACE_HOURS
-        if again and _agree(board, number - 1, number):
+        soon_after = number > 0 and _hours(board, number - 1, number) < PACE_HOURS
+        if soon_after and _agree(board, number - 1, number):
             if possible:
-                question, doubt, wild = None, False, False
-            elif number - 1 in odd:
+                question, doubt, untrue = None, False, False
+            elif number - 1 in questions:
                 question = "ask_recut", {"dry": (board.ovendry_at(number), "weight")}
-                odd[number - 1] = "ask_recut", {"dry": (board.ovendry_at(number - 1), "weight")}
-        if again and question is None and not _impossible(board, number - 1):
-            odd.pop(number - 1, None)
+                questions[number - 1] = "ask_recut", {"dry": (board.ovendry_at(number - 1), "weight")}
+        if soon_after and question is None and not _impossible(board, number - 1):
+            questions.pop(number - 1, None)
         if question is not None:
-            odd[number] = question
+            questions[number] = question
         sure = possible and weighing.when in proven
         stands.append(number if sure or not doubt else stands[-1] if stands else None)
-        since.append(before)
-        if sure or not wild:
-            true.append(number)
-    return odd, tuple(stands), tuple(since)
+        compared_with.append(before)
+        if sure or not untrue:
+            believable.append(number)
+    return questions, tuple(stands), tuple(compared_with)
 
 
-def _judged(board, number, before, true, proven):
+def _judged(board, number, before, believable, proven):
     """(question or None, whether it is in doubt, whether it cannot be true) of one weighing by itself."""
     weighing, mc = board.weighings[number], board.mcs_pct[number]
     if mc < 0:
         better = any(when > weighing.when for when in proven)
         fields = {"dry": (board.ovendry_at(number), "weight")}
         return ("ask_below_recut" if better else "ask_below_ovendry", fields), True, True
-    question, doubt, wild = None, False, False
+    question, doubt, untrue = None, False, False
     if before is not None:
-        question, doubt, wild = _compared(board, number, before, true)
-    elif true:  # weighed twice within hours
-        if not _agree(board, true[-1], number):
-            question, doubt, wild = ("ask_twice", {"before": (board.left_kg(true[-1]), "weight")}), True, True
+        question, doubt, untrue = _compared(board, number, before, believable)
+    elif believable:  # weighed twice within hours
+        if not _agree(board, believable[-1], number):
+            question, doubt, untrue = ("ask_twice", {"before": (board.left_kg(believable[-1]), "weight")}), True, True
     elif number and weighing.when in proven and weighing.weight_kg > board.left_kg(number - 1):
         question = "ask_recut_weight", {"before": (board.left_kg(number - 1), "weight")}
     if mc > board.highest_pct:
         limit = {"mc": (mc, "percent"), "limit": (board.highest_pct, "percent")}
         return question or ("ask_above_highest", limit), True, True
-    return question, doubt, wild
+    return question, doubt, untrue
 
 
-def _compared(board, number, before, true):
+def _compared(board, number, before, believable):
     """The same of a weighing beside one that was hours before."""
     points, mc, started = board.points_per_day(before, number), board.mcs_pct[number], board.left_kg(before)
     if board.weighings[number].weight_kg > started:
-        wild = mc > board.mcs_pct[true[0]] or points < -SLIP_POINTS_PER_DAY
-        return ("ask_rising", {"before": (started, "weight")}), mc > FSP_PCT, wild
+        untrue = mc > board.mcs_pct[believable[0]] or points < -SLIP_POINTS_PER_DAY
+        return ("ask_rising", {"before": (started, "weight")}), mc > FSP_PCT, untrue
     if points > SLIP_POINTS_PER_DAY:
         return ("ask_falling", {"points": (points, "points")}), True, True
     return None, False, False

@@ -12,92 +12,34 @@ EARLIEST, LATEST = datetime.datetime(1950, 1, 1), datetime.datetime(2200, 1, 1)
 LONGEST = datetime.timedelta(days=366)
 
 
-def check_order(earlier, later):
-    """Refuse a time that does not come after the one before it, or comes more than a year after it.
-
-    Parameters
-    ----------
-    earlier : datetime of the entry before.
-    later : datetime of this entry.
-
-    Returns
-    -------
-    Nothing.
-
-    Raises
-    ------
-    BadInput : the same time twice; a step backward; more than 366 days between them.
-
-    Source
-    ------
-    Ours; *common practice*: a sheet is written in order of time, and no charge takes a year.
-
-    Accuracy
-    --------
-    Exact.
-    """
+def check_order(earlier: datetime.datetime, later: datetime.datetime) -> None:
+    """Refuse a time that does not come after the one before it, or comes more than a year after it. Raises BadInput."""
     if earlier < later <= earlier + LONGEST:
         return
     code = "date_far" if later > earlier else "date_backward" if later < earlier else "date_twice"
     raise BadInput(code, earlier=when_text(earlier), later=when_text(later))
 
 
-def when_text(when):
+def when_text(when: datetime.datetime) -> str:
     """A time as the shortest text that says it all: 2026-03-17, 2026-03-17 08:00 or 2026-03-17 08:00:30.
 
-    Parameters
-    ----------
-    when : datetime; midnight stands for a day whose hour was not written down.
-
-    Returns
-    -------
-    Text.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    Order of year, month, day of ISO 8601; *from memory*.
-
-    Accuracy
-    --------
-    Exact to the second.
+    Midnight stands for a day whose hour was not written down.
     """
     if when.second:
         return f"{when:%Y-%m-%d %H:%M:%S}"
     return f"{when:%Y-%m-%d}" if when.hour == when.minute == 0 else f"{when:%Y-%m-%d %H:%M}"
 
 
-def check_moment(when):
-    """Refuse what cannot be the time of a weighing.
+def check_moment(when: datetime.datetime) -> None:
+    """Refuse what cannot be the time of a weighing: a time zone, parts of a second, years before 1950 or from 2200 on.
 
-    Parameters
-    ----------
-    when : datetime without time zone, whole seconds, from 1950 to 2199.
-
-    Returns
-    -------
-    Nothing.
-
-    Raises
-    ------
-    BadInput : anything else.
-
-    Source
-    ------
-    Ours; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
+    Raises BadInput.
     """
     if when.tzinfo is not None or when.microsecond or not EARLIEST <= when < LATEST:
         raise BadInput("bad_moment", text=str(when)[:40])
 
 
-def check_weight_kg(what, weight_kg):
+def check_weight_kg(what: str, weight_kg: float) -> None:
     """Refuse what cannot be the weight of a sample board or a section.
 
     Parameters
@@ -129,29 +71,8 @@ def check_weight_kg(what, weight_kg):
     check_range(what, weight_kg, *WEIGHT_KG, "weight")
 
 
-def tidy(text):
-    """Words on one line: no control characters, no doubled blanks, at most 300 characters.
-
-    Parameters
-    ----------
-    text : anything typed.
-
-    Returns
-    -------
-    Text.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    Ours; *common practice*.
-
-    Accuracy
-    --------
-    Exact: tidy text stays as it is.
-    """
+def tidy(text: str) -> str:
+    """Words on one line: no control characters, no doubled blanks, at most 300 characters; tidy text stays as it is."""
     plain = " ".join(str(text).split())
     if not plain.isprintable():
         plain = " ".join("".join(character for character in plain if character.isprintable()).split())

@@ -1,4 +1,4 @@
-"""Meters, the oven and the balance: when to believe what they show."""
+"""Meters and the balance: when to believe what they show."""
 
 from dataclasses import dataclass
 
@@ -6,13 +6,11 @@ import numpy as np
 
 from kilnlib import tables
 from kilnlib.errors import OutOfRange
-from kilnlib.physics.arrays import check_range, first_where, positive, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, first_where, positive, result
 
 REFERENCE_C = (70.0 - 32.0) / 1.8
 POINTS_PER_C = 0.5 / 10.0 * 1.8  # half a point for each 10 °F
 WOOD_C = ((0.0 - 32.0) / 1.8, (200.0 - 32.0) / 1.8)
-OVEN_HOURS = 3.0
-OVEN_STEPS = 2.0
 
 
 @dataclass(frozen=True)
@@ -25,12 +23,12 @@ class MeterRange:
     source: str
     how: str
 
-    def believes(self, reading_pct):
+    def believes(self, reading_pct: float) -> bool:
         """Whether this source believes a reading; the ends count as inside."""
         return self.low_pct <= reading_pct <= self.high_pct
 
 
-def meter_corrected_pct(reading_pct, wood_c):
+def meter_corrected_pct(reading_pct: Values, wood_c: Values) -> AsGiven:
     """Reading of a pin meter set for 70 °F, corrected for the temperature of the wood.
 
     Parameters
@@ -61,13 +59,13 @@ def meter_corrected_pct(reading_pct, wood_c):
     corrected = reading + (REFERENCE_C - wood) * POINTS_PER_C
     below = corrected < 0
     if np.any(below):
-        shown, hot = first_where(below, reading, wood)
-        fields = {"reading": (shown, "percent"), "wood": (hot, "temperature")}
-        raise OutOfRange("meter_below_zero", "reading_pct", shown, 0.0, None, **fields)
+        reading_low, hot = first_where(below, reading, wood)
+        fields = {"reading": (reading_low, "percent"), "wood": (hot, "temperature")}
+        raise OutOfRange("meter_below_zero", "reading_pct", reading_low, 0.0, None, **fields)
     return result(corrected)
 
 
-def meter_ranges(meter="resistance"):
+def meter_ranges(meter: str = "resistance") -> tuple[MeterRange, ...]:
     """Where a kind of meter may be believed, one row for each source, because the sources differ.
 
     Parameters
@@ -101,50 +99,7 @@ def meter_ranges(meter="resistance"):
     )
 
 
-def oven_finished(weight_before, weight_now, hours_between, balance_step):
-    """Whether a section in the oven is bone dry: it lost no more than twice the balance step in three hours.
-
-    Parameters
-    ----------
-    weight_before : earlier weight [any unit], above 0.
-    weight_now : weight now [the same unit], above 0.
-    hours_between : hours in the oven between them, 3 or more.
-    balance_step : smallest step the balance shows [the same unit], above 0.
-
-    Returns
-    -------
-    True when it is finished; an array for arrays.
-
-    Raises
-    ------
-    OutOfRange : less than three hours; a weight or a step of zero or less; a weight that rose by more than that.
-
-    Source
-    ------
-    ASTM D4442 Method A as summarised elsewhere, *retrieved*: oven at 103 °C (217 °F), loss in 3 h within twice the
-    balance's sensitivity.
-
-    Accuracy
-    --------
-    Only in an oven at 212 to 217 °F. On a warm shelf a section also stops losing weight, in balance with that place
-    and not bone dry.
-    """
-    before, now = positive("The earlier weight", weight_before), positive("The weight now", weight_now)
-    step = positive("The balance step", balance_step, "0.1")
-    hours = np.asarray(hours_between, dtype=float)
-    if np.any(hours < OVEN_HOURS):
-        (short,) = first_where(hours < OVEN_HOURS, hours)
-        raise OutOfRange("oven_too_soon", "hours_between", short, OVEN_HOURS, None, value=f"{short:g}")
-    slack = OVEN_STEPS * step * (1.0 + 1e-9)
-    rose = now - before > slack
-    if np.any(rose):
-        heavy, light = first_where(rose, now, before)
-        raise OutOfRange("oven_rose", "weight_now", heavy, None, light, now=f"{heavy:g}", before=f"{light:g}")
-    done = before - now <= slack
-    return bool(done) if np.ndim(done) == 0 else done
-
-
-def scale_error(together, parts):
+def scale_error(together: Values, parts: Values) -> AsGiven:
     """What a balance is out by: blocks weighed together against the same blocks weighed one by one.
 
     Parameters

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from kilnlib import tables
 from kilnlib.errors import NotFound, Notice, OutOfRange
-from kilnlib.physics.arrays import check_range, positive, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, positive, result
 from kilnlib.physics.wood import FSP_PCT, joined_name, nominal, species_key, species_names
 
-BELOW_TARGET_POINTS = 3.0
-POINTS_PER_DAY = (-100.0, 2400.0)  # ours: all that a board may hold, in the four hours that a pace is taken over
+BELOW_TARGET_POINTS = tables.advice("last_air_below_target")
+POINTS_PER_DAY = (-100.0, 2400.0)  # ours: at most all the water a board can hold (400 points) lost in four hours
 
 
 @dataclass(frozen=True)
@@ -31,7 +31,7 @@ class DaysLeft:
     reason: Notice
 
 
-def safe_rate(species, thickness):
+def safe_rate(species: str, thickness: str) -> SafeRate:
     """The published limit for a species and thickness, with its source.
 
     Parameters
@@ -68,7 +68,7 @@ def safe_rate(species, thickness):
     raise NotFound("no_rate", species=species_key(species), names="; ".join(species_names("rate")))
 
 
-def safe_rate_pct_per_day(species, thickness):
+def safe_rate_pct_per_day(species: str, thickness: str) -> float:
     """The most a board of this species and thickness may lose in a day.
 
     Parameters
@@ -95,7 +95,7 @@ def safe_rate_pct_per_day(species, thickness):
     return safe_rate(species, thickness).points_per_day
 
 
-def limit_share_pct(points_per_day, limit_points_per_day):
+def limit_share_pct(points_per_day: Values, limit_points_per_day: Values) -> AsGiven:
     """Share of the safe limit a board used.
 
     Parameters
@@ -123,7 +123,7 @@ def limit_share_pct(points_per_day, limit_points_per_day):
     return result(100.0 * check_range("Points a day", points_per_day, *POINTS_PER_DAY, "points") / limit)
 
 
-def days_left(mc_pct, target_pct, slow_points_per_day, fast_points_per_day):
+def days_left(mc_pct: float, target_pct: float, slow_points_per_day: float, fast_points_per_day: float) -> DaysLeft:
     """Days until a board reaches its target, as a range, with the reason for its width.
 
     Parameters
@@ -163,6 +163,6 @@ def days_left(mc_pct, target_pct, slow_points_per_day, fast_points_per_day):
     floor, start = target - BELOW_TARGET_POINTS, min(mc, FSP_PCT)
     fading = (start - floor) / slow * math.log((start - floor) / (target - floor))
     high = (mc - start) / slow + fading
-    shown = {"steady": (steady, "days"), "low": (low, "days"), "high": (high, "days")}
+    days = {"steady": (steady, "days"), "low": (low, "days"), "high": (high, "days")}
     code = "days_left_pace" if steady - low > high - steady else "days_left_fade"
-    return DaysLeft(low, high, Notice(code, slow=(slow, "points"), fast=(fast, "points"), **shown))
+    return DaysLeft(low, high, Notice(code, slow=(slow, "points"), fast=(fast, "points"), **days))

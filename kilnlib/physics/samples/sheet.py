@@ -12,67 +12,25 @@ from itertools import pairwise
 
 from kilnlib.errors import BadInput, NotFound, Notice
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, Air, Note, Recut, SampleBoard, Section, Weighing
+from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, Air, Note, SampleBoard
 from kilnlib.physics.samples.doubt import PACE_HOURS, SLIP_POINTS_PER_DAY
 from kilnlib.physics.samples.entries import check_order, check_weight_kg, tidy
-from kilnlib.physics.samples.meters import MeterRange, meter_corrected_pct, meter_ranges, oven_finished, scale_error
 from kilnlib.physics.samples.rates import (
     DaysLeft,
-    SafeRate,
     days_left,
-    limit_share_pct,
-    safe_rate,
     safe_rate_pct_per_day,
 )
 from kilnlib.physics.samples.sums import (
     MC_PCT,
-    Correction,
     controlling_mc_pct,
-    ovendry_weight,
-    points_per_day,
-    recut_correction,
-    sample_mc_pct,
-    sampling_error_pct,
-    section_mean_pct,
-    sections_disagree,
 )
 from kilnlib.physics.wood import highest_mc_pct, nominal, species
+from kilnlib.tables import advice
 from kilnlib.units import DAY_S
 
-__all__ = [
-    "Air",
-    "Correction",
-    "Day",
-    "DaysLeft",
-    "MeterRange",
-    "Note",
-    "Recut",
-    "SafeRate",
-    "SampleBoard",
-    "Section",
-    "Sheet",
-    "Weighing",
-    "controlling_mc_pct",
-    "days_left",
-    "limit_share_pct",
-    "meter_corrected_pct",
-    "meter_ranges",
-    "oven_finished",
-    "ovendry_weight",
-    "points_per_day",
-    "recut_correction",
-    "safe_rate",
-    "safe_rate_pct_per_day",
-    "sample_mc_pct",
-    "sampling_error_pct",
-    "scale_error",
-    "section_mean_pct",
-    "sections_disagree",
-]
-
 NAN = float("nan")
-RECENT_DAYS = 3
-LIGHTER_WOOD = 0.85  # a board may be so much lighter than its species' average
+RECENT_DAYS = int(advice("days_a_pace_is_taken_from"))
+LIGHTER_WOOD = advice("wood_lighter_than_average")
 WEIGHT_UNITS = ("lb", "oz", "g", "kg")
 TEMPERATURE_UNITS = ("F", "C")
 
@@ -82,33 +40,35 @@ class Day:
     """One day's weighings: moisture content and points a day by board, and the boards that decide."""
 
     when: datetime.datetime  # last weighing of the day
-    mcs_pct: dict  # of every board with a known moisture content
-    rates: dict  # points a day since its weighing before, of the boards weighed today
-    carried: tuple  # boards not weighed today; their last moisture content stands in, which is on the wet side
-    doubted: tuple = ()  # boards whose weight of today is hardly true; the one before stands in, where one can be true
+    mcs_pct: dict[str, float]  # of every board with a known moisture content
+    rates: dict[str, float]  # points a day since its weighing before, of the boards weighed today
+    # Boards not weighed today: their last moisture content stands in, which is on the wet side.
+    carried: tuple[str, ...]
+    # Boards whose weight of today is hardly true: the one before stands in, where one can be true.
+    doubted: tuple[str, ...] = ()
 
     @property
-    def controlling_pct(self):
+    def controlling_pct(self) -> float:
         """Mean of the wettest half; NaN while nothing is known."""
         return controlling_mc_pct(list(self.mcs_pct.values())) if self.mcs_pct else NAN
 
     @property
-    def average_pct(self):
+    def average_pct(self) -> float:
         """Mean of all boards; NaN while nothing is known."""
         return sum(self.mcs_pct.values()) / len(self.mcs_pct) if self.mcs_pct else NAN
 
     @property
-    def wettest(self):
+    def wettest(self) -> tuple[str, float] | None:
         """(name, MC) of the wettest board, or None."""
         return max(self.mcs_pct.items(), key=lambda pair: pair[1], default=None)
 
     @property
-    def driest(self):
+    def driest(self) -> tuple[str, float] | None:
         """(name, MC) of the driest board, or None."""
         return min(self.mcs_pct.items(), key=lambda pair: pair[1], default=None)
 
     @property
-    def fastest(self):
+    def fastest(self) -> tuple[str, float] | None:
         """(name, points a day) of the board that dried fastest, or None."""
         return max(self.rates.items(), key=lambda pair: pair[1], default=None)
 
@@ -156,29 +116,29 @@ class Sheet:
         for earlier, later in pairwise(self.air):
             check_order(earlier.when, later.when)
 
-    def board(self, name):
+    def board(self, name: str) -> SampleBoard:
         """The sample board of that name; capitals do not matter."""
-        wanted = tidy(name).casefold()
+        folded = tidy(name).casefold()
         for board in self.boards:
-            if board.name.casefold() == wanted:
+            if board.name.casefold() == folded:
                 return board
         names = ", ".join(board.name for board in self.boards) or "none yet"
         raise NotFound("unknown_board", board=tidy(name), names=names)
 
-    def with_board(self, board):
+    def with_board(self, board: SampleBoard) -> "Sheet":
         """This sheet with one more board, or with another board under that name."""
         same = board.name.casefold()
         if any(other.name.casefold() == same for other in self.boards):
             return replace(self, boards=tuple(board if b.name.casefold() == same else b for b in self.boards))
         return replace(self, boards=(*self.boards, board))
 
-    def without_board(self, name):
+    def without_board(self, name: str) -> "Sheet":
         """This sheet without the board of that name."""
         gone = self.board(name)
         return replace(self, boards=tuple(board for board in self.boards if board is not gone))
 
     @property
-    def limit_points_per_day(self):
+    def limit_points_per_day(self) -> float:
         """Published daily limit of this species and thickness; NaN where none is known."""
         try:
             return safe_rate_pct_per_day(self.species, self.thickness)
@@ -186,10 +146,10 @@ class Sheet:
             return NAN
 
     @cached_property
-    def days(self):
+    def days(self) -> tuple[Day, ...]:
         """A Day for every calendar day on which a board was weighed, in order of time."""
         last = [{weighing.when.date(): n for n, weighing in enumerate(board.weighings)} for board in self.boards]
-        now = [None] * len(self.boards)
+        now: list[int | None] = [None] * len(self.boards)
         days = []
         for date in sorted(set().union(*last)):
             mcs, rates, carried, doubted, moments = {}, {}, [], [], []
@@ -208,20 +168,21 @@ class Sheet:
                     continue
                 moments.append(board.weighings[number].when)
                 rate = board.pace(number)
-                slip = number in board.asked and rate > SLIP_POINTS_PER_DAY  # at a recut its weight stands all the same
+                # A weight that a recut has proven stands all the same, though its rate cannot be true.
+                slip = number in board.asked and rate > SLIP_POINTS_PER_DAY
                 if stands == number and board.name in mcs and not math.isnan(rate) and not slip:
                     rates[board.name] = rate
             days.append(Day(max(moments), mcs, rates, tuple(carried), tuple(doubted)))
         return tuple(days)
 
-    def days_left(self):
+    def days_left(self) -> DaysLeft | None:
         """Range of days until the wettest board reaches the target, at the pace of the last few days.
 
         None while there is no target, fewer than two days of weighings, or no loss in them.
         """
         if self.target_pct is None or not self.days or not self.days[-1].mcs_pct:
             return None
-        wettest = self.days[-1].wettest[1]
+        wettest = max(self.days[-1].mcs_pct.values())
         recent = [day for day in self.days if day.mcs_pct][-1 - RECENT_DAYS :]
         paces = [
             (before.controlling_pct - now.controlling_pct) * DAY_S / (now.when - before.when).total_seconds()
@@ -231,25 +192,26 @@ class Sheet:
         paces = [pace for pace in paces if pace > 0] or ([1.0] if wettest <= self.target_pct else [])
         return days_left(max(wettest, 0.0), self.target_pct, min(paces), max(paces)) if paces else None
 
-    def questions(self):
+    def questions(self) -> list[Notice]:
         """Notices about what is kept but looks odd, board by board."""
-        asked = []
+        notices = []
         wettest_possible = math.inf
         if self.species:
             try:
                 wettest_possible = highest_board_pct(self.species, check=True)
             except NotFound as error:
-                asked.append(Notice(error.code, **error.fields))
+                notices.append(Notice(error.code, **error.fields))
         for board in self.boards:
-            mcs = [section.mc_pct for cut in (board, *board.recuts) for section in cut.sections]
+            cuts = board.sections, *(recut.sections for recut in board.recuts)
+            mcs = [section.mc_pct for sections in cuts for section in sections]
             if max(mcs) > wettest_possible:
-                shown = {"mc": (max(mcs), "percent"), "limit": (wettest_possible, "percent")}
-                asked.append(Notice("ask_too_wet", board=board.name, species=self.species, **shown))
-            asked += board.questions()
-        return asked
+                fields = {"mc": (max(mcs), "percent"), "limit": (wettest_possible, "percent")}
+                notices.append(Notice("ask_too_wet", board=board.name, species=self.species, **fields))
+            notices += board.questions()
+        return notices
 
 
-def highest_board_pct(name, check=False):
+def highest_board_pct(name: str, check: bool = False) -> float:
     """Most water that a sample board of a species can hold.
 
     Parameters
@@ -274,12 +236,12 @@ def highest_board_pct(name, check=False):
     --------
     Living trees seldom reach it: what is above is a slip.
     """
-    found = _highest_board_pct(name)
-    if isinstance(found, NotFound):
+    limit = _highest_board_pct(name)
+    if isinstance(limit, NotFound):
         if check:
-            raise found
+            raise limit
         return HIGHEST_SECTION_PCT
-    return found
+    return limit
 
 
 @functools.lru_cache(maxsize=256)

@@ -5,20 +5,19 @@ oven at once to learn how wet the board is. Weights may be in any unit, as long 
 """
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
 from kilnlib import tables
 from kilnlib.errors import OutOfRange
-from kilnlib.physics.arrays import check_range, positive, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, positive, result
 
-SECTION_SPREAD_POINTS = 10.0
+SECTION_SPREAD_POINTS = tables.advice("sections_apart")
 MC_PCT = (0.0, 400.0)
-BOARDS = (2.0, 1000.0)  # counts that a sampling error is told for
+BOARDS = (2.0, 1000.0)  # the counts of sample boards for which a sampling error is given
 
 
-def section_mean_pct(section_mcs):
+def section_mean_pct(section_mcs: Values) -> AsGiven:
     """Moisture content of a sample board when it was cut: the mean of the sections from its two ends.
 
     Parameters
@@ -44,7 +43,7 @@ def section_mean_pct(section_mcs):
     return result(np.mean(_some(section_mcs), axis=-1))
 
 
-def sections_disagree(section_mcs):
+def sections_disagree(section_mcs: Values) -> AsGiven:
     """Whether the sections of one board differ so much that their mean cannot be trusted.
 
     Parameters
@@ -72,7 +71,7 @@ def sections_disagree(section_mcs):
     return bool(apart) if np.ndim(apart) == 0 else apart
 
 
-def ovendry_weight(weight, mc_pct):
+def ovendry_weight(weight: Values, mc_pct: Values) -> AsGiven:
     """Calculated oven-dry weight of a sample board: what it would weigh bone dry, without drying it.
 
     Parameters
@@ -102,7 +101,7 @@ def ovendry_weight(weight, mc_pct):
     return result(100.0 * heavy / (100.0 + mc))
 
 
-def sample_mc_pct(weight, ovendry_weight):
+def sample_mc_pct(weight: Values, ovendry_weight: Values) -> AsGiven:
     """Moisture content of a sample board today.
 
     Parameters
@@ -130,7 +129,7 @@ def sample_mc_pct(weight, ovendry_weight):
     return result(100.0 * (positive("The weight", weight) / positive("The oven-dry weight", ovendry_weight) - 1.0))
 
 
-def points_per_day(mc_before_pct, mc_now_pct, days):
+def points_per_day(mc_before_pct: Values, mc_now_pct: Values, days: Values) -> AsGiven:
     """How fast a board loses water between any two weighings.
 
     Parameters
@@ -159,7 +158,7 @@ def points_per_day(mc_before_pct, mc_now_pct, days):
     return result((np.asarray(mc_before_pct, dtype=float) - np.asarray(mc_now_pct, dtype=float)) / time)
 
 
-def controlling_mc_pct(mcs):
+def controlling_mc_pct(mcs: Values) -> AsGiven:
     """The moisture content that decides the next change: the mean of the wettest half of the samples.
 
     Parameters
@@ -188,7 +187,7 @@ def controlling_mc_pct(mcs):
     return result(np.mean(wettest[..., : math.ceil(wettest.shape[-1] / 2)], axis=-1))
 
 
-def sampling_error_pct(boards):
+def sampling_error_pct(boards: Values) -> AsGiven:
     """How far the mean of so many sample boards may be from the mean of the load.
 
     Parameters
@@ -218,50 +217,6 @@ def sampling_error_pct(boards):
     counts, errors = (np.array([float(row[column]) for row in rows]) for column in ("boards", "error_pct"))
     between = np.exp(np.interp(np.log(count), np.log(counts), np.log(errors)))
     return result(np.where(count > counts[-1], errors[-1] * np.sqrt(counts[-1] / count), between))
-
-
-@dataclass(frozen=True)
-class Correction:
-    """What a recut found: the oven-dry weight to use from now on, the MC now, and what the old weight had claimed."""
-
-    ovendry_weight: float
-    mc_pct: float
-    old_mc_pct: float
-
-    @property
-    def error_points(self):
-        """By how many points the old oven-dry weight read too high."""
-        return self.old_mc_pct - self.mc_pct
-
-
-def recut_correction(weight, section_mcs, old_ovendry_weight):
-    """Correct a sample board by two fresh sections cut from it, when its weights no longer make sense.
-
-    Parameters
-    ----------
-    weight : weight of the sample just before the new sections are cut [any unit], above 0.
-    section_mcs : moisture contents of the new sections [%], 0 to 400.
-    old_ovendry_weight : calculated oven-dry weight used until now [the same unit], above 0.
-
-    Returns
-    -------
-    Correction: new oven-dry weight, moisture content now, and what the old one had claimed. Once cut, the board is
-    shorter: weigh it again and take the oven-dry weight of what is left from that weight.
-
-    Raises
-    ------
-    OutOfRange : a weight of zero or less; no sections; moisture content out of range.
-
-    Source
-    ------
-    Formulas of Wengert, Drying Oak Lumber, step 3B, used again; *computed*.
-
-    Accuracy
-    --------
-    As `ovendry_weight`.
-    """
-    mean = section_mean_pct(section_mcs)
-    return Correction(ovendry_weight(weight, mean), mean, sample_mc_pct(weight, old_ovendry_weight))
 
 
 def _some(mcs, low=MC_PCT[0], high=MC_PCT[1]):

@@ -1,6 +1,6 @@
 """Drying schedules led by moisture content: codes, their steps, changes to them, and what a kiln can hold of them."""
 
-from kilnlib.physics.schedules.changes import DRIEST_RH_PCT
+from kilnlib.physics.schedules.changes import DRIEST_RH_PCT, change_points_pct, next_change_pct
 from kilnlib.physics.schedules.codes import (
     Code,
     Recommendation,
@@ -10,35 +10,39 @@ from kilnlib.physics.schedules.codes import (
     thicknesses_for,
     understand,
 )
-from kilnlib.physics.schedules.limits import reach, rh_asked_pct
+from kilnlib.physics.schedules.limits import Air, Kiln, Reach, reach, rh_asked_pct, widest_depression_c
 from kilnlib.physics.schedules.steps import (
     MODIFIED_FLOOR_F,
-    Rung,
+    ScheduleStep,
     Setpoint,
     assemble,
     ladder,
-    mixed_ladder,
-    rung_at,
     setpoint,
+    step_at,
 )
 
 __all__ = [
     "DRIEST_RH_PCT",
     "MODIFIED_FLOOR_F",
+    "Air",
     "Code",
+    "Kiln",
+    "Reach",
     "Recommendation",
-    "Rung",
+    "ScheduleStep",
     "Setpoint",
     "assemble",
+    "change_points_pct",
     "code_for",
     "ladder",
-    "mixed_ladder",
+    "next_change_pct",
     "no_such_air",
     "reach",
     "rh_asked_pct",
-    "rung_at",
     "setpoint",
     "shift",
+    "step_at",
     "thicknesses_for",
     "understand",
+    "widest_depression_c",
 ]

@@ -19,29 +19,29 @@ from kilnlib.physics.wood import is_softwood, joined_name, read_thickness, speci
 WRITTEN = re.compile(r"\s*T\s*(\d{1,2})\s*[-–—−, ]?\s*([A-F])\s*(\d)\s*", re.I)
 
 
-def _temperatures():
+def _temperatures() -> dict[int, list[tuple[float, float]]]:
     """Temperature number to its steps: moisture content each starts at [%], dry bulb [°F]."""
-    found = {}
+    steps: dict[int, list[tuple[float, float]]] = {}
     for row in tables.records("schedule_temperature"):
         start = float(row["from_mc_pct"] or "inf")
-        found.setdefault(int(row["schedule"][1:]), []).append((start, float(row["dry_bulb_f"])))
-    return found
+        steps.setdefault(int(row["schedule"][1:]), []).append((start, float(row["dry_bulb_f"])))
+    return steps
 
 
-def _classes():
+def _classes() -> dict[str, list[float]]:
     """Class letter to the moisture contents its steps start at [%]."""
-    found = {}
+    starts: dict[str, list[float]] = {}
     for row in tables.records("schedule_mc_class"):
-        found.setdefault(row["mc_class"], []).append(float(row["from_mc_pct"] or "inf"))
-    return found
+        starts.setdefault(row["mc_class"], []).append(float(row["from_mc_pct"] or "inf"))
+    return starts
 
 
-def _depressions():
+def _depressions() -> dict[int, list[float]]:
     """Depression number to its depressions [°F], one a step."""
-    found = {}
+    depressions: dict[int, list[float]] = {}
     for row in tables.records("schedule_depression"):
-        found.setdefault(int(row["schedule"]), []).append(float(row["depression_f"]))
-    return found
+        depressions.setdefault(int(row["schedule"]), []).append(float(row["depression_f"]))
+    return depressions
 
 
 TEMPERATURES, CLASSES, DEPRESSIONS = _temperatures(), _classes(), _depressions()
@@ -55,7 +55,7 @@ class Code:
     mc_class: str
     depression: int
 
-    def __str__(self):
+    def __str__(self) -> str:
         return f"T{self.temperature}-{self.mc_class}{self.depression}"
 
 
@@ -70,10 +70,10 @@ class Recommendation:
     how: str
     source: str
     note: str = ""
-    also: tuple = ()  # Recommendations of other sources
+    also: "tuple[Recommendation, ...]" = ()  # Recommendations of other sources
 
 
-def understand(code):
+def understand(code: str | Code) -> Code:
     """A code taken apart.
 
     Parameters
@@ -97,15 +97,15 @@ def understand(code):
     --------
     Exact.
     """
-    found = WRITTEN.fullmatch(str(code))
-    if found:
-        temperature, mc_class, depression = int(found[1]), found[2].upper(), int(found[3])
+    parts = WRITTEN.fullmatch(str(code))
+    if parts:
+        temperature, mc_class, depression = int(parts[1]), parts[2].upper(), int(parts[3])
         if temperature in TEMPERATURES and depression in DEPRESSIONS:
             return Code(temperature, mc_class, depression)
     raise BadInput("schedule_code", text=str(code).strip()[:40])
 
 
-def shift(code, temperature=0, depression=0):
+def shift(code: str | Code, temperature: int = 0, depression: int = 0) -> str:
     """A code some numbers milder or harder.
 
     Parameters
@@ -135,12 +135,12 @@ def shift(code, temperature=0, depression=0):
     for what, number, known in (("temperature", moved[0], TEMPERATURES), ("depression", moved[1], DEPRESSIONS)):
         if number not in known:
             low, high = min(known), max(known)
-            shown = {"what": what, "number": f"{number:g}", "low": str(low), "high": str(high), "name": str(old)}
-            raise OutOfRange("schedule_shift", what, number, low, high, **shown)
+            fields = {"what": what, "number": f"{number:g}", "low": str(low), "high": str(high), "name": str(old)}
+            raise OutOfRange("schedule_shift", what, number, low, high, **fields)
     return str(Code(int(moved[0]), old.mc_class, int(moved[1])))
 
 
-def no_such_air(dry_bulb_f, depression_f):
+def no_such_air(dry_bulb_f: float, depression_f: float) -> bool:
     """Whether even bone-dry air has a smaller depression, at sea level.
 
     Parameters
@@ -173,7 +173,7 @@ def no_such_air(dry_bulb_f, depression_f):
     return False
 
 
-def code_for(species, thickness):
+def code_for(species: str, thickness: str) -> Recommendation:
     """The schedule recommended for a species and thickness.
 
     Parameters
@@ -199,28 +199,29 @@ def code_for(species, thickness):
     --------
     See `confidence` and `how` of what comes back. The schedules were made for steam kilns.
     """
-    key, called = species_key(species), joined_name(species, "schedule")
-    if called is None:
+    key, index_name = species_key(species), joined_name(species, "schedule")
+    if index_name is None:
         raise NotFound("schedule_softwood" if is_softwood(key) else "schedule_none", species=key)
-    asked = read_thickness(thickness)
-    size = asked.nominal
-    rows = [row for row in tables.records("species_schedules") if row["species"] == called]
+    size = read_thickness(thickness)
+    nominal = size.nominal
+    rows = [row for row in tables.records("species_schedules") if row["species"] == index_name]
     listed = {row["thickness"]: row for row in rows if row["role"] == "listed"}
-    if size in listed:
-        row, note, code = listed[size], listed[size]["note"], listed[size]["code"]
+    if nominal in listed:
+        row = listed[nominal]
+        note, code = row["note"], row["code"]
     else:
-        row, note, code = _from_lumber(key, asked, listed)
+        row, note, code = _from_lumber(key, size, listed)
     if not code:
-        raise NotFound("schedule_air_dry", species=key, thickness=size)
+        raise NotFound("schedule_air_dry", species=key, thickness=nominal)
     also = tuple(
-        Recommendation(other["code"], key, size, other["confidence"], other["how"], other["source"], other["note"])
+        Recommendation(other["code"], key, nominal, other["confidence"], other["how"], other["source"], other["note"])
         for other in rows
-        if other["role"] == "also" and other["thickness"] == size
+        if other["role"] == "also" and other["thickness"] == nominal
     )
-    return Recommendation(code, key, size, row["confidence"], row["how"], row["source"], note, also)
+    return Recommendation(code, key, nominal, row["confidence"], row["how"], row["source"], note, also)
 
 
-def thicknesses_for(name):
+def thicknesses_for(name: str) -> tuple[str, ...]:
     """The thicknesses the index has a schedule for.
 
     Parameters
@@ -243,21 +244,21 @@ def thicknesses_for(name):
     --------
     Exact.
     """
-    called = joined_name(name, "schedule")
+    index_name = joined_name(name, "schedule")
     rows = tables.records("species_schedules")
     return tuple(
         row["thickness"]
         for row in rows
-        if called and row["species"] == called and row["code"] and row["role"] == "listed"
+        if index_name and row["species"] == index_name and row["code"] and row["role"] == "listed"
     )
 
 
 def _from_lumber(key, size, listed):
-    """Row, note and code for squares, from lumber of that thickness."""
+    """Row, note and code for squares, made from the row for lumber of that thickness."""
     row = listed.get(f"{size.quarters}/4") if size.square else None
     if row is None or not row["code"]:
-        names = ", ".join(thickness for thickness, found in listed.items() if found["code"])
+        names = ", ".join(thickness for thickness, other in listed.items() if other["code"])
         raise NotFound("schedule_no_thickness", species=key, thickness=size.nominal, names=names)
-    head, number = row["code"][:-1], int(row["code"][-1])
+    class_part, depression = row["code"][:-1], int(row["code"][-1])
     note = f"squares: one depression number above {row['code']}, for lumber of that thickness (FPL-GTR-57 p. 9)"
-    return row, note, f"{head}{min(number + 1, 8)}"
+    return row, note, f"{class_part}{min(depression + 1, 8)}"

@@ -1,10 +1,11 @@
-"""A schedule in your own kiln: what it cannot reach and what that costs, and how to enter with air-dried stock.
+"""A schedule in your own kiln: what it cannot reach, and what that costs.
 
 A kiln is anything with the fields altitude_m, top_dry_bulb_c, coil_wet_bulb_limit_c, driest_rh_pct and
 sticker_speed_ms, such as kilnlib.store.kiln.ThisKiln.
 """
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
@@ -12,14 +13,29 @@ from kilnlib import units
 from kilnlib.errors import OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.arrays import within
-from kilnlib.physics.drying import Step, days_to
-from kilnlib.physics.schedules.steps import ladder, setpoint
+from kilnlib.physics.drying import Board, Step, days_to
+from kilnlib.physics.schedules.steps import ladder
 
-SURFACE_PCT = (5.0, 22.0)
-BELOW_SURFACE_POINTS = 2.0
-WARM_UP_H = 12.0
 LONGEST_RUNG_H = 2400.0
+
+
+class Kiln(Protocol):
+    """What is asked of a kiln here."""
+
+    @property
+    def altitude_m(self) -> float: ...
+
+    @property
+    def top_dry_bulb_c(self) -> float: ...
+
+    @property
+    def coil_wet_bulb_limit_c(self) -> float: ...
+
+    @property
+    def driest_rh_pct(self) -> float: ...
+
+    @property
+    def sticker_speed_ms(self) -> float: ...
 
 
 @dataclass(frozen=True)
@@ -37,7 +53,7 @@ class Reach:
     """Settings that are wanted, which of the kiln's limits are in the way, and two ways to set it instead."""
 
     wanted: Air
-    limits: tuple  # of "top_dry_bulb", "coil_wet_bulb", "driest_rh"
+    limits: tuple[str, ...]  # of "top_dry_bulb", "coil_wet_bulb", "driest_rh"
     same_rh: Air  # the default
     same_emc: Air  # drier air, nearer the schedule's pace
 
@@ -51,16 +67,7 @@ class DaysCost:
     same_emc_days: float
 
 
-@dataclass(frozen=True)
-class AirDriedStart:
-    """What to hold first with air-dried stock, for how long, and the rung to go to then."""
-
-    first: Air
-    hours: float
-    then: object  # Setpoint
-
-
-def reach(dry_bulb_c, wet_bulb_c, kiln):
+def reach(dry_bulb_c: float, wet_bulb_c: float, kiln: Kiln) -> Reach:
     """What a kiln can do of a setting.
 
     Parameters
@@ -104,7 +111,9 @@ def reach(dry_bulb_c, wet_bulb_c, kiln):
     return Reach(wanted, tuple(name for name, met in limits if met), same_rh, same_emc)
 
 
-def days_cost(code, kiln, board, end_mc_pct, wet_bulb_floor_f=None):
+def days_cost(
+    code: str, kiln: Kiln, board: Board, end_mc_pct: float, wet_bulb_floor_f: float | None = None
+) -> DaysCost:
     """What the limits of a kiln cost in days.
 
     Parameters
@@ -153,50 +162,34 @@ def days_cost(code, kiln, board, end_mc_pct, wet_bulb_floor_f=None):
     return DaysCost(*(days(airs) for airs in ways))
 
 
-def air_dried_start(code, mc_pct, surface_mc_pct, wet_bulb_floor_f=None, pressure_pa=air.STANDARD_PA):
-    """How to enter a schedule with air-dried stock: mild for half a day, then the rung for its moisture content.
+def widest_depression_c(dry_bulb_c: float, kiln: Kiln) -> float:
+    """The depression of the driest air that a kiln can make.
 
     Parameters
     ----------
-    code : schedule code, such as "T4-D2".
-    mc_pct : moisture content that leads [%], wettest half, average through the thickness.
-    surface_mc_pct : moisture content near the faces [%], 5 to 22, by meter or slices.
-    wet_bulb_floor_f : lowest wet bulb to set [°F]. None: no floor.
-    pressure_pa : air pressure [Pa].
+    dry_bulb_c : dry bulb [°C], 0 to 100.
+    kiln : see the top of this module.
 
     Returns
     -------
-    AirDriedStart; no hours where the rung is the milder of the two.
+    Depression [°C].
 
     Raises
     ------
-    OutOfRange : a surface too wet to be air dried or wetter than the average. As `schedules.setpoint`.
+    OutOfRange : a temperature out of range.
 
     Source
     ------
-    First EMC about 2 points under the surface for about 12 hours, then the schedule: a reply in an operators' forum
-    that cites GTR-118, *retrieved* there, not in the source itself.
+    `air.wet_bulb_c` at the driest RH of the kiln; *computed*.
 
     Accuracy
     --------
-    A rule of thumb. Never start so moist that the wood takes water up again (FOR-128 p. 48, retrieved).
+    That of the limit typed for the kiln.
     """
-    surface = within("The moisture content near the faces", surface_mc_pct, *SURFACE_PCT, "percent")
-    mc = within("Moisture content", mc_pct, 0.0, 400.0, "percent")
-    if surface > mc:
-        shown = {"surface": (surface, "percent"), "mc": (mc, "percent")}
-        raise OutOfRange("surface_above_average", "surface_mc_pct", surface, None, mc, **shown)
-    then = setpoint(code, mc, wet_bulb_floor_f)
-    rung = _air(then.dry_bulb_c, rh_asked_pct(then.dry_bulb_c, then.wet_bulb_c, pressure_pa), pressure_pa)
-    first = surface - BELOW_SURFACE_POINTS
-    if first <= rung.emc_pct:
-        return AirDriedStart(rung, 0.0, then)
-    return AirDriedStart(
-        _air(rung.dry_bulb_c, emc.rh_pct_for_emc(rung.dry_bulb_c, first), pressure_pa), WARM_UP_H, then
-    )
+    return dry_bulb_c - air.wet_bulb_c(dry_bulb_c, kiln.driest_rh_pct, air.pressure_pa(kiln.altitude_m))
 
 
-def rh_asked_pct(dry_bulb_c, wet_bulb_c, pressure_pa=air.STANDARD_PA):
+def rh_asked_pct(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float = air.STANDARD_PA) -> float:
     """Relative humidity that a setting asks for: 0 where even bone-dry air has a higher wet bulb.
 
     Parameters
@@ -234,7 +227,8 @@ def _air(dry_bulb_c, rh_pct, pressure_pa):
 
 
 def _hottest_for_coil(hottest, coil, wanted, pressure_pa, measure=lambda dry, rh: rh):
-    """The highest dry bulb, up to the hottest, at which air as moist as wanted has a wet bulb the coil may see."""
+    """The highest dry bulb, up to the hottest, at which air of the wanted RH (or EMC) keeps its wet bulb at or below
+    the limit of the coil."""
 
     def fits(dry):
         return measure(dry, rh_asked_pct(dry, coil, pressure_pa)) >= wanted

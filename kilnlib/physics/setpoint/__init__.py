@@ -1,7 +1,8 @@
 """Is this setting all right for this wood today? A verdict against the schedule, with its reasons."""
 
-from kilnlib.physics.setpoint.check import check_setpoint
+from kilnlib.physics.setpoint.check import MOST_REASONS, check_setpoint
 from kilnlib.physics.setpoint.departure import (
+    BULB_C,
     GENTLER,
     HARDER,
     HARSH,
@@ -17,18 +18,20 @@ from kilnlib.physics.setpoint.departure import (
     WET_PCT,
 )
 from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DAY_H, expected_pace, start_profile
-from kilnlib.physics.setpoint.reasons import BULB_ERROR_C
-from kilnlib.physics.setpoint.result import Change, Numbers, Reason, SetpointCheck, Source
+from kilnlib.physics.setpoint.reasons import CRITICAL_PCT
+from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
 
 __all__ = [
     "AIR_SPEED_MS",
-    "BULB_ERROR_C",
+    "BULB_C",
+    "CRITICAL_PCT",
     "DAY_H",
     "GENTLER",
     "HARDER",
     "HARSH",
     "IN_STEP_NUMBERS",
     "LIMIT_FROM_PCT",
+    "MOST_REASONS",
     "NUMBER_C",
     "NUMBER_WET_C",
     "ONE_NUMBER",
@@ -38,7 +41,7 @@ __all__ = [
     "VERDICTS",
     "WET_PCT",
     "Change",
-    "Numbers",
+    "CheckResult",
     "Reason",
     "SetpointCheck",
     "Source",

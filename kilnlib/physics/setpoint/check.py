@@ -10,41 +10,54 @@ from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import within
+from kilnlib.physics.drying import History
 from kilnlib.physics.samples import safe_rate
-from kilnlib.physics.schedules import Recommendation, code_for, rh_asked_pct, setpoint, understand
+from kilnlib.physics.schedules import Kiln, Recommendation, code_for, reach, rh_asked_pct, setpoint, understand
 from kilnlib.physics.setpoint.change import next_change
 from kilnlib.physics.setpoint.color import keeps_white
 from kilnlib.physics.setpoint.departure import (
+    BULB_C,
     HARDER,
     OUTSIDE,
     TOO_HARD,
     VERDICTS,
     departure,
-    verdict,
     with_other_source,
 )
+from kilnlib.physics.setpoint.departure import verdict as verdict_on
 from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
-from kilnlib.physics.setpoint.reasons import BULB_ERROR_C, reasons_for
-from kilnlib.physics.setpoint.result import Change, Numbers, Reason, SetpointCheck, Source
+from kilnlib.physics.setpoint.reasons import reasons_for
+from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
 from kilnlib.physics.setpoint.sources import sources_for
 from kilnlib.physics.wood import nominal, species_key
+from kilnlib.tables import advice
 from kilnlib.units import c_to_f, f_to_c
 
-__all__ = ["VERDICTS", "Change", "Numbers", "Reason", "SetpointCheck", "Source", "check_setpoint"]
+__all__ = ["VERDICTS", "Change", "CheckResult", "Reason", "SetpointCheck", "Source", "check_setpoint"]
 
 NAN = float("nan")
-MOST_REASONS = 5
+MOST_REASONS = int(advice("reasons_shown"))
+SAME_C = 1e-9
 DECIMALS = 9  # of a bulb or a depression: less is rounding dust of another unit
 OUTSIDE_CODES = ("schedule_softwood", "schedule_none", "schedule_no_thickness", "schedule_air_dry")
 
 
-def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa=None, kiln=None, history=None,
-                   code=None):  # fmt: skip
+def check_setpoint(
+    species: str,
+    thickness: str,
+    mc_pct: float,
+    dry_bulb_c: float,
+    wet_bulb_c: float,
+    pressure_pa: float | None = None,
+    kiln: Kiln | None = None,
+    history: History | None = None,
+    code: str | None = None,
+) -> SetpointCheck:
     """Compare a setting with the schedule's step for this wood, thickness and moisture content.
 
     The verdict is the rule of `departure.verdict` on `departure.departure` and on the engine's pace. It may only become
     harsher with depression, and with dry bulb at one depression. What keeps a wood white, as
-    `setpoint_color.keeps_white` has it, is at most "harder".
+    `color.keeps_white` has it, is at most "harder".
 
     Parameters
     ----------
@@ -79,54 +92,65 @@ def check_setpoint(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_
     if pressure_pa is None:
         pressure_pa = air.pressure_pa(kiln.altitude_m) if kiln is not None else air.STANDARD_PA
     size = nominal(thickness)
-    found = _air_numbers(species_key(species), size, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa)
+    result = _of_the_air(species_key(species), size, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa)
     refused = None
     try:
-        chosen = _schedule(species, thickness, size, code)
-        found = _with_step(found, chosen, kiln)
+        result = _with_step(result, _schedule(species, thickness, size, code), kiln)
     except NotFound as error:
         if error.code not in OUTSIDE_CODES:
             raise
         refused = error
-    found = _with_pace(found, kiln, history)
-    if refused is not None:
-        said = OUTSIDE
-    else:
-        pace = (found.points_per_day, found.limit_points_per_day, found.step_points_per_day)
-        said = verdict(found.away, found.mc_pct, *pace)
-        for other in found.schedule.also:
-            away = _with_step(found, replace(found.schedule, code=other.code), kiln).away
-            said = with_other_source(said, verdict(away, found.mc_pct, *pace))
-        if said == TOO_HARD and keeps_white(found):
-            said = HARDER
-    change = next_change(found, said, kiln)
-    told = reasons_for(found, said, refused, kiln, change.code)
-    reasons = sorted(told, key=lambda reason: -reason.weight)[:MOST_REASONS]
-    return SetpointCheck(said, tuple(reasons), change, found, sources_for(found, reasons))
+    result = _with_pace(result, kiln, history)
+    if kiln is not None:
+        result = _with_reach(result, kiln)
+    verdict = OUTSIDE if refused is not None else _verdict(result, kiln)
+    change = next_change(result, verdict, kiln)
+    reasons = tuple(reasons_for(result, verdict, refused, kiln, change.code)[:MOST_REASONS])
+    return SetpointCheck(verdict, reasons, change, result, sources_for(result, reasons))
 
 
 def _schedule(species, thickness, size, code):
     """What the index recommends, or the code that was given: that may serve woods the index leaves out, no softwood."""
     try:
-        found = code_for(species, thickness)
+        recommended = code_for(species, thickness)
     except NotFound as error:
         if code is None or error.code == "schedule_softwood":
             raise
-        found = Recommendation("", species_key(species), size, "", "", "")
+        recommended = Recommendation("", species_key(species), size, "", "", "")
     if code is None:
-        return found
-    return Recommendation(str(understand(code)), found.species, found.thickness, "", "given", "")
+        return recommended
+    return Recommendation(str(understand(code)), recommended.species, recommended.thickness, "", "given", "")
 
 
-def _air_numbers(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa):
+def _verdict(result, kiln):
+    """The verdict by the schedule of the index, beside that of other sources and what keeps a wood white."""
+    pace = (result.points_per_day, result.limit_points_per_day, result.step_points_per_day)
+    verdict = verdict_on(result.away, result.mc_pct, *pace)
+    for other in result.schedule.also:
+        away = _with_step(result, replace(result.schedule, code=other.code), kiln).away
+        verdict = with_other_source(verdict, verdict_on(away, result.mc_pct, *pace))
+    return HARDER if verdict == TOO_HARD and keeps_white(result) else verdict
+
+
+def _with_reach(result, kiln):
+    """Result with what this kiln can do of the settings and of the step, worked out once where the two are one."""
+    settings = reach(result.dry_bulb_c, result.wet_bulb_c, kiln)
+    if result.step is None:
+        return replace(result, reach=settings)
+    dry, wet = result.step.dry_bulb_c, result.step.dry_bulb_c - result.step_depression_c
+    same = max(abs(dry - result.dry_bulb_c), abs(wet - result.wet_bulb_c)) < SAME_C
+    return replace(result, reach=settings, step_reach=settings if same else reach(dry, wet, kiln))
+
+
+def _of_the_air(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa):
     """What the two bulbs say."""
     mc = within("Moisture content", mc_pct, 0.0, 300.0, "percent")
     dry = _as_read(within("Dry bulb", dry_bulb_c, 0.0, emc.TEMPERATURE_C[1], "temperature"))
     wet = _as_read(within("Wet bulb", wet_bulb_c, -20.0, emc.TEMPERATURE_C[1], "temperature"))
     pressure = within("The air pressure", pressure_pa, 50_000.0, 110_000.0, "pressure")
     rh = air.rh_pct(dry, wet, pressure)
-    lower, higher = (rh_asked_pct(dry, min(wet + way, dry), pressure) for way in (-BULB_ERROR_C, BULB_ERROR_C))
-    return Numbers(
+    lower, higher = (rh_asked_pct(dry, min(wet + way, dry), pressure) for way in (-BULB_C, BULB_C))
+    return CheckResult(
         species, thickness, mc, dry, min(wet, dry), pressure,
         depression_c=round(max(dry - wet, 0.0), DECIMALS),
         rh_pct=rh,
@@ -144,26 +168,26 @@ def _as_read(bulb_c):
     return f_to_c(round(c_to_f(bulb_c), DECIMALS))
 
 
-def _with_step(found, chosen, kiln):
-    """Numbers with the schedule's step and how far the settings are from it."""
-    step = setpoint(chosen.code, found.mc_pct)
+def _with_step(result, chosen, kiln):
+    """Result with the schedule's step and how far the settings are from it."""
+    step = setpoint(chosen.code, result.mc_pct)
     driest = DRIEST_RH_PCT if kiln is None else max(DRIEST_RH_PCT, kiln.driest_rh_pct)
     depression = step.depression_c
     if step.as_dry_as_it_goes:
-        depression = min(depression, step.dry_bulb_c - air.wet_bulb_c(step.dry_bulb_c, driest, found.pressure_pa))
+        depression = min(depression, step.dry_bulb_c - air.wet_bulb_c(step.dry_bulb_c, driest, result.pressure_pa))
     away = departure(
-        found.mc_pct,
-        found.dry_bulb_c,
-        found.depression_c,
+        result.mc_pct,
+        result.dry_bulb_c,
+        result.depression_c,
         step.dry_bulb_c,
         depression,
         understand(chosen.code).depression,
         step.as_dry_as_it_goes,
     )
-    rh = rh_asked_pct(step.dry_bulb_c, step.dry_bulb_c - depression, found.pressure_pa)
+    rh = rh_asked_pct(step.dry_bulb_c, step.dry_bulb_c - depression, result.pressure_pa)
     held = emc.emc_pct(step.dry_bulb_c, rh)
     return replace(
-        found,
+        result,
         thickness=chosen.thickness,
         schedule=chosen,
         step=step,
@@ -174,32 +198,32 @@ def _with_step(found, chosen, kiln):
     )
 
 
-def _with_pace(found, kiln, history):
-    """Numbers with the limit and with what the engine expects, where both are known."""
+def _with_pace(result, kiln, history):
+    """Result with the limit and with what the engine expects, where both are known."""
     try:
-        found = replace(found, limit=safe_rate(found.species, found.thickness))
-        if math.isnan(found.limit.points_per_day):
-            found = replace(found, limit=None)
+        result = replace(result, limit=safe_rate(result.species, result.thickness))
+        if math.isnan(result.limit.points_per_day):
+            result = replace(result, limit=None)
     except NotFound:
         pass
-    settings = [(found.dry_bulb_c, found.wet_bulb_c)]
-    for rh in (found.rh_if_wet_bulb_lower_pct, found.rh_if_wet_bulb_higher_pct):
-        settings.append((found.dry_bulb_c, air.wet_bulb_c(found.dry_bulb_c, rh, found.pressure_pa)))
-    if found.step is not None:
-        hot, wet = found.step.dry_bulb_c, found.step.dry_bulb_c - found.step_depression_c
-        settings.append((hot, max(wet, air.wet_bulb_c(hot, 0.1, found.pressure_pa))))
+    settings = [(result.dry_bulb_c, result.wet_bulb_c)]
+    for rh in (result.rh_if_wet_bulb_lower_pct, result.rh_if_wet_bulb_higher_pct):
+        settings.append((result.dry_bulb_c, air.wet_bulb_c(result.dry_bulb_c, rh, result.pressure_pa)))
+    if result.step is not None:
+        hot, wet = result.step.dry_bulb_c, result.step.dry_bulb_c - result.step_depression_c
+        settings.append((hot, max(wet, air.wet_bulb_c(hot, 0.1, result.pressure_pa))))
     dry, wet = zip(*settings, strict=True)
     speed = AIR_SPEED_MS if kiln is None else kiln.sticker_speed_ms
-    code = found.schedule.code if found.schedule else None
+    code = result.schedule.code if result.schedule else None
     try:
         pace = expected_pace(
-            found.species, found.thickness, found.mc_pct, dry, wet, code, found.pressure_pa, speed, history
+            result.species, result.thickness, result.mc_pct, dry, wet, code, result.pressure_pa, speed, history
         )
     except NotFound:
-        return found
+        return result
     points = [float(value) for value in pace.points_per_day] + [NAN]
     return replace(
-        found,
+        result,
         points_per_day=points[0],
         points_if_wet_bulb_lower=points[1],
         points_if_wet_bulb_higher=points[2],

@@ -3,18 +3,20 @@
 from kilnlib import tables
 from kilnlib.physics.schedules import ladder, understand
 from kilnlib.physics.setpoint.departure import BULB_C, CHECK_PRONE, COOL_CREDIT, IN_STEP_NUMBERS, ONE_NUMBER, SLOW_END
+from kilnlib.physics.setpoint.result import CheckResult
 
-WHITE_C = ((110.0 - 32.0) / 1.8, 16.0 / 1.8)  # dry bulb and depression of the keep-white setting, and 1 °F
-WELL_UNDER = 0.5  # of the daily limit: our choice
-DRY_FACES_C = 10.0 / 1.8  # depression with which white woods are opened at least
+WHITE_C = tables.advice("white_below"), tables.advice("white_depression")  # dry bulb and depression that keep white
+WELL_UNDER = tables.advice("well_under_the_limit")
+DRY_FACES_C = tables.advice("white_woods_opened_with")
+MOST_DRIER = ONE_NUMBER ** tables.advice("most_numbers_at_once")  # most that a depression is multiplied by at once
 
 
-def stains(found, risk):
+def stains(result: CheckResult, risk: str) -> bool:
     """Whether the wood is known for a stain, and wet enough for it.
 
     Parameters
     ----------
-    found : setpoint_numbers.Numbers.
+    result : result.CheckResult.
     risk : "gray", "blue" or "brown".
 
     Returns
@@ -33,16 +35,16 @@ def stains(found, risk):
     --------
     The moisture contents there are round numbers.
     """
-    rows = [row for row in tables.records("stain_risks") if row["species"] == found.species and row["risk"] == risk]
-    return any(found.mc_pct > float(row["above_mc_pct"]) for row in rows)
+    rows = [row for row in tables.records("stain_risks") if row["species"] == result.species and row["risk"] == risk]
+    return any(result.mc_pct > float(row["above_mc_pct"]) for row in rows)
 
 
-def keeps_white(found):
+def keeps_white(result: CheckResult) -> bool:
     """Whether settings drier than the step are those that keep a wood from graying, at a pace inside its limit.
 
     Parameters
     ----------
-    found : setpoint_numbers.Numbers.
+    result : result.CheckResult.
 
     Returns
     -------
@@ -61,16 +63,16 @@ def keeps_white(found):
     --------
     The pace is the engine's; as in `departure.verdict` it counts as over the limit where even its slow end is.
     """
-    cool = found.dry_bulb_c <= WHITE_C[0] + 1e-6 and found.depression_c <= WHITE_C[1] + 1e-6
-    return cool and can_keep_white(found) and SLOW_END * found.points_per_day <= found.limit_points_per_day
+    cool = result.dry_bulb_c <= WHITE_C[0] + 1e-6 and result.depression_c <= WHITE_C[1] + 1e-6
+    return cool and can_keep_white(result) and SLOW_END * result.points_per_day <= result.limit_points_per_day
 
 
-def can_keep_white(found):
+def can_keep_white(result: CheckResult) -> bool:
     """Whether a wood that grays, and is wet enough for it, stands the setting of `keeps_white` at all.
 
     Parameters
     ----------
-    found : setpoint_numbers.Numbers.
+    result : result.CheckResult.
 
     Returns
     -------
@@ -88,15 +90,15 @@ def can_keep_white(found):
     --------
     As `keeps_white`.
     """
-    return stains(found, "gray") and found.limit is not None and not check_prone(found)
+    return stains(result, "gray") and result.limit is not None and not check_prone(result)
 
 
-def check_prone(found):
+def check_prone(result: CheckResult) -> bool:
     """Whether the schedule is one for woods whose faces check in dry air.
 
     Parameters
     ----------
-    found : setpoint_numbers.Numbers.
+    result : result.CheckResult.
 
     Returns
     -------
@@ -114,15 +116,15 @@ def check_prone(found):
     --------
     Our choice.
     """
-    return found.schedule is not None and understand(found.schedule.code).depression <= CHECK_PRONE
+    return result.schedule is not None and understand(result.schedule.code).depression <= CHECK_PRONE
 
 
-def dry_faces_c(found):
+def dry_faces_c(result: CheckResult) -> float | None:
     """The depression to bring a wood to that stains blue, while it stands cool, wet and too moist.
 
     Parameters
     ----------
-    found : setpoint_numbers.Numbers, with a step.
+    result : result.CheckResult, with a step.
 
     Returns
     -------
@@ -141,11 +143,15 @@ def dry_faces_c(found):
     --------
     The pace is the engine's; as in `departure.verdict` it counts as over the limit where even its slow end is.
     """
-    away, gap = found.away, found.depression_c
-    slow = found.points_per_day <= WELL_UNDER * found.limit_points_per_day
-    if not (slow and stains(found, "blue") and found.dry_bulb_c <= WHITE_C[0] + 1e-6) or check_prone(found):
+    depression = result.depression_c
+    slow = result.points_per_day <= WELL_UNDER * result.limit_points_per_day
+    if result.away is None or result.schedule is None:
         return None
-    still_in_step = found.step_depression_c * ONE_NUMBER ** (IN_STEP_NUMBERS - COOL_CREDIT * min(away.temperature, 0.0))
-    first = ladder(found.schedule.code)[0].depression_f / 1.8
-    wanted = min(DRY_FACES_C, still_in_step, max(gap * ONE_NUMBER**2, first))
-    return wanted if wanted > gap + BULB_C else None
+    if not (slow and stains(result, "blue") and result.dry_bulb_c <= WHITE_C[0] + 1e-6) or check_prone(result):
+        return None
+    still_in_step = result.step_depression_c * ONE_NUMBER ** (
+        IN_STEP_NUMBERS - COOL_CREDIT * min(result.away.temperature, 0.0)
+    )
+    first = ladder(result.schedule.code)[0].depression_f / 1.8
+    goal = min(DRY_FACES_C, still_in_step, max(depression * MOST_DRIER, first))
+    return goal if goal > depression + BULB_C else None

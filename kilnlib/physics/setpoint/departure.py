@@ -9,25 +9,26 @@ import math
 from dataclasses import dataclass
 
 from kilnlib.physics.arrays import within
+from kilnlib.tables import advice
 
 VERDICTS = ("gentler", "in step", "harder", "too hard", "outside the tables")
 GENTLER, IN_STEP, HARDER, TOO_HARD, OUTSIDE = VERDICTS
 HARSH = (HARDER, TOO_HARD)
 
-ONE_NUMBER = 1.35  # median ratio of neighboring depressions in the depression table
-BULB_C = 1.0 / 1.8  # what a wet bulb is good for: 1 °F
-DIALED_C = 1.5 * BULB_C  # and half a degree, as bulbs are dialed in whole ones
-NUMBER_C = 10.0 / 1.8  # the dry bulb moves by 10 °F from one group of temperature numbers to the next
-NUMBER_WET_C = 5.0 / 1.8  # on the hot side while the wood is above fiber saturation
-COOL_CREDIT = 0.5  # of what cooler air could make good for drier air
-WET_PCT = 30.0
-CHECK_PRONE = 2  # depression numbers 1 and 2 are for woods that check
+ONE_NUMBER = advice("one_depression_number")
+BULB_C = advice("wet_bulb_is_read_to")
+DIALED_C = advice("bulbs_are_dialed_to")
+NUMBER_C = advice("one_temperature_number")
+NUMBER_WET_C = advice("one_temperature_number_wet")
+COOL_CREDIT = advice("cool_air_makes_good")
+WET_PCT = advice("wood_is_wet_above")
+CHECK_PRONE = advice("check_prone_numbers")
 DECIMALS = 6  # of a number away: less is rounding dust, so that 5 °F is half a number in every unit
-IN_STEP_NUMBERS = 0.5
-TOO_HARD_NUMBERS = 2.0
-LIMIT_FROM_PCT = 15.0  # below this the daily limit no longer binds: Wengert, retrieved
-FASTER = 1.2  # than the schedule's own pace, by the engine
-SLOW_END = 2.0 / 3.0  # of the engine's pace: three in four published times lie between this and 3/2
+IN_STEP_NUMBERS = advice("in_step_within")
+TOO_HARD_NUMBERS = advice("too_hard_above")
+LIMIT_FROM_PCT = advice("limit_binds_above")
+FASTER = advice("faster_than_step")
+SLOW_END = 1.0 / advice("engine_is_good_for")
 
 
 @dataclass(frozen=True)
@@ -39,8 +40,15 @@ class Departure:
     numbers: float
 
 
-def departure(mc_pct, dry_bulb_c, depression_c, step_dry_bulb_c, step_depression_c, depression_number,
-              as_dry_as_it_goes=False):  # fmt: skip
+def departure(
+    mc_pct: float,
+    dry_bulb_c: float,
+    depression_c: float,
+    step_dry_bulb_c: float,
+    step_depression_c: float,
+    depression_number: int,
+    as_dry_as_it_goes: bool = False,
+) -> Departure:
     """How many numbers settings are away from the step of a schedule.
 
     Parameters
@@ -99,7 +107,13 @@ def departure(mc_pct, dry_bulb_c, depression_c, step_dry_bulb_c, step_depression
     return Departure(*(round(part, DECIMALS) for part in parts))
 
 
-def verdict(away, mc_pct, points_per_day=math.nan, limit_points=math.nan, schedule_points=math.nan):
+def verdict(
+    away: Departure,
+    mc_pct: float,
+    points_per_day: float = math.nan,
+    limit_points: float = math.nan,
+    schedule_points: float = math.nan,
+) -> str:
     """What a departure amounts to.
 
     Parameters
@@ -144,7 +158,7 @@ def verdict(away, mc_pct, points_per_day=math.nan, limit_points=math.nan, schedu
     return GENTLER if surely_slow or away.numbers < -IN_STEP_NUMBERS else IN_STEP
 
 
-def with_other_source(index, other):
+def with_other_source(index: str, other: str) -> str:
     """The verdict where a second source recommends another schedule.
 
     Parameters

@@ -6,6 +6,7 @@ profile that leaves. The first day of a green charge counts like any other, agai
 """
 
 import functools
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,18 +14,19 @@ import numpy as np
 from kilnlib import units
 from kilnlib.physics import air
 from kilnlib.physics.arrays import within
-from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.drying import Board, History, Step, at_hours, dry
 from kilnlib.physics.schedules import ladder
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.physics.wood import species as species_row
+from kilnlib.tables import advice
 
 DAY_H = 24.0
-DRIEST_RH_PCT = 10.0  # what "as dry as it goes" is taken for where nothing is known of the kiln: our choice
+DRIEST_RH_PCT = advice("as_dry_as_it_goes_rh")
 AIR_SPEED_MS = 1.8  # 350 fpm: middle of what FPL-GTR-57 (1988) p. 6 gives for hardwoods, retrieved
 LOWEST_PCT = 3.0
 RUNG_H = 1500.0  # longest stay on one rung of a schedule
 NO_SCHEDULE_H = 8000.0
-LIKELY = (2.0 / 3.0, 1.5)  # three in four published times lie so far from ours: tests/test_published.py
+LIKELY = (1.0 / advice("engine_is_good_for"), advice("engine_is_good_for"))  # tests/physics/drying/test_published.py
 
 
 @dataclass(frozen=True)
@@ -35,16 +37,18 @@ class Pace:
     """
 
     daily_points: np.ndarray
-    start: object  # History it begins from: one moment
+    start: History  # it begins from: one moment
 
     @property
-    def points_per_day(self):
+    def points_per_day(self) -> np.ndarray:
         """Points of the coming day, to hold beside a daily limit, by setting."""
         return self.daily_points[0]
 
 
 @functools.lru_cache(256)
-def left_by_schedule(species, thickness_m, code, start_mc_pct, pressure_pa=air.STANDARD_PA):
+def left_by_schedule(
+    species: str, thickness_m: float, code: str, start_mc_pct: float, pressure_pa: float = air.STANDARD_PA
+) -> History:
     """A board on its schedule from green to nearly dry.
 
     Parameters
@@ -79,8 +83,19 @@ def left_by_schedule(species, thickness_m, code, start_mc_pct, pressure_pa=air.S
     return dry(Board(species, thickness_m, start_mc_pct), steps, pressure_pa)
 
 
-def expected_pace(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, code=None, pressure_pa=air.STANDARD_PA,
-                  air_speed_ms=AIR_SPEED_MS, history=None, rate_factor=1.0, days=1):  # fmt: skip
+def expected_pace(
+    species: str,
+    thickness: str,
+    mc_pct: float,
+    dry_bulb_c: float | Sequence[float] | np.ndarray,
+    wet_bulb_c: float | Sequence[float] | np.ndarray,
+    code: str | None = None,
+    pressure_pa: float = air.STANDARD_PA,
+    air_speed_ms: float = AIR_SPEED_MS,
+    history: History | None = None,
+    rate_factor: float = 1.0,
+    days: int = 1,
+) -> Pace:
     """How fast a board of a charge will dry under one or several settings, from the profile its schedule has left.
 
     Parameters
@@ -128,8 +143,15 @@ def expected_pace(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, code=None,
     return Pace(-np.diff(average, axis=0), start)
 
 
-def start_profile(species, thickness, mc_pct, code, settings=None, air_speed_ms=AIR_SPEED_MS,
-                  pressure_pa=air.STANDARD_PA):  # fmt: skip
+def start_profile(
+    species: str,
+    thickness: str,
+    mc_pct: float,
+    code: str | None,
+    settings: tuple[float, float],
+    air_speed_ms: float = AIR_SPEED_MS,
+    pressure_pa: float = air.STANDARD_PA,
+) -> tuple[History, float]:
     """What a board looks like inside once its schedule has brought it from green to a moisture content.
 
     Parameters
@@ -174,7 +196,7 @@ def start_profile(species, thickness, mc_pct, code, settings=None, air_speed_ms=
         at = below[0]
         after, before = path.average_pct[at], path.average_pct[at - 1]
         hours = path.hours[at] - (path.hours[at] - path.hours[at - 1]) * (mc - after) / (before - after)
-    return _brought_to(at_hours(path, [hours]), mc), float(hours)
+    return _brought_to(at_hours(path, np.array([hours])), mc), float(hours)
 
 
 def _brought_to(history, mc):

@@ -1,17 +1,16 @@
-"""Why a setpoint check says what it says: reasons with their weights.
+"""Why a setpoint check says what it says: its reasons, in the order in which they are to be read.
 
-No sentence stands here, only codes and what fills them in; the words are in words.py under "setpoint.reason.…".
-A reason about what decided the verdict weighs 70 and more, what may harm the wood or the kiln besides 50 to 90, what
-is good to know below 50.
+No sentence stands here, only codes and what fills them in; the words are in the words under "setpoint.reason.…".
 """
 
 import math
-from dataclasses import replace
 
-from kilnlib.physics.schedules import ladder, reach, understand
+from kilnlib.errors import NotFound
+from kilnlib.physics.schedules import Kiln, ladder, understand
 from kilnlib.physics.setpoint.change import WICK_C, dialed, met
 from kilnlib.physics.setpoint.color import can_keep_white, check_prone, stains
 from kilnlib.physics.setpoint.departure import (
+    BULB_C,
     FASTER,
     GENTLER,
     HARSH,
@@ -22,18 +21,18 @@ from kilnlib.physics.setpoint.departure import (
     WET_PCT,
     departure,
 )
-from kilnlib.physics.setpoint.result import Reason
+from kilnlib.physics.setpoint.result import CheckResult, Reason
 from kilnlib.physics.wood import is_softwood
+from kilnlib.tables import advice
 
-MOLD_RH_PCT, MOLD_BELOW_C, MOLD_ABOVE_PCT = 70.0, (110.0 - 32.0) / 1.8, 20.0
-CRITICAL_PCT = 45.0
-FOG_C = 2.0 / 1.8
-STALLED_POINTS = 2.0  # between the wood and the EMC of the air
-STALLED_PER_DAY = 0.25
-BROWN_COOL_C = (120.0 - 32.0) / 1.8
-WARM_C, MOIST_RH_PCT = (100.0 - 32.0) / 1.8, 70.0  # from here on air is called warm and moist: our choice
-BULB_ERROR_C = 1.0 / 1.8
-WEIGHED_PCT = 1.0  # what a moisture content by weight may be off: our choice
+MOLD_RH_PCT, MOLD_BELOW_C, MOLD_ABOVE_PCT = advice("mold_above_rh"), advice("mold_below"), advice("mold_above_mc")
+CRITICAL_PCT = advice("critical_above")
+FOG_C = advice("condensation_below")
+STALLED_POINTS = advice("stalled_within")
+STALLED_PER_DAY = advice("stalled_below")
+BROWN_COOL_C = advice("mild_without_a_schedule_below")
+WARM_C, MOIST_RH_PCT = advice("warm_from"), advice("moist_from_rh")
+WEIGHED_PCT = advice("mc_by_weight_is_good_to")
 DEG, GAP, SHARE = "temperature", "temperature_difference", "share"
 BEHIND = {  # a change, and the reason behind it
     "raise_wet_bulb": ("too_dry",), "raise_wet_bulb_cool": ("too_dry",),
@@ -42,16 +41,26 @@ BEHIND = {  # a change, and the reason behind it
     "lower_dry_bulb_only": ("too_hot", "too_hot_wet"), "raise_dry_bulb": ("too_cool",),
     "raise_dry_bulb_toward": ("too_cool",), "raise_dry_bulb_driest": ("too_cool",),
 }  # fmt: skip
+ORDER = (  # places of reasons, the first read first; a reason whose place is not named stands at its own code
+    "check_wick", "outside_the_tables", "on_purpose", "another_step", "beyond_this_kiln", "over_limit",
+    "behind_the_change", "decides", "in_step",
+    "takes_up", "condensation", "stain", "pace_range", "costs_days", "stalled",
+    "check_prone", "early", "mold", "over_limit_in_step", "other_source", "pitch", "step_out_of_reach",
+    "over_limit_besides", "besides", "stain_besides", "within_limit", "as_dry_as_it_goes", "no_limit",
+    "mold_in_step", "wet_bulb_error", "less_sure", "limit_fades", "no_pace",
+)  # fmt: skip
 SLOW_HARMS = ("stain_", "mold", "takes_up", "stalled", "condensation")
 
 
-def reasons_for(found, said, refused, kiln, change):
-    """Every reason there is for a check, in no order.
+def reasons_for(
+    result: CheckResult, verdict: str, refused: NotFound | None, kiln: Kiln | None, change: str
+) -> list[Reason]:
+    """Every reason there is for a check, the first to read first.
 
     Parameters
     ----------
-    found : setpoint_numbers.Numbers.
-    said : verdict.
+    result : result.CheckResult.
+    verdict : verdict.
     refused : NotFound that put the check outside the tables, or None.
     kiln : the kiln, or None.
     change : code of the one change that is proposed; among equals the reason behind it comes first.
@@ -66,30 +75,33 @@ def reasons_for(found, said, refused, kiln, change):
 
     Source
     ------
-    Which source each rests on: `setpoint_sources.sources_for`. Weights are our choice, *common practice* at best.
+    Which source each rests on: `sources.sources_for`. Their order is our choice, *common practice* at best.
 
     Accuracy
     --------
     An order of what to look at first, no more.
     """
-    told = [Reason(refused.code, 100.0, refused.fields)] if refused else _against_step(found, said, change)
+    reasons = _against_step(result, verdict, change) if refused is None else []
+    if refused is not None:
+        reasons.append(Reason(refused.code, refused.fields, "outside_the_tables"))
     if change == "hold_check_wick":
-        told.insert(0, Reason("check_wick", 100.0, {"depression": (found.depression_c, GAP)}))
-    told += _pace(found, said) + _wood(found, said, change) + _kiln(found, kiln)
-    if said == GENTLER and change in BEHIND and not any(reason.code.startswith(SLOW_HARMS) for reason in told):
-        told.append(Reason("costs_days", 69.0, {}))
-    slow, fast = (_lost(found, value) for value in (found.points_if_wet_bulb_higher, found.points_if_wet_bulb_lower))
-    shown = {
-        "degree": (BULB_ERROR_C, GAP),
-        "low": f"{found.rh_if_wet_bulb_lower_pct:.0f}",
-        "high": f"{found.rh_if_wet_bulb_higher_pct:.0f}",
-        "emc_low": _one(found.emc_if_wet_bulb_lower_pct),
-        "emc_high": _one(found.emc_if_wet_bulb_higher_pct),
+        reasons.append(Reason("check_wick", {"depression": (result.depression_c, GAP)}))
+    reasons += _pace(result, verdict) + _wood(result, verdict, change) + _kiln(result, kiln)
+    if verdict == GENTLER and change in BEHIND and not any(reason.code.startswith(SLOW_HARMS) for reason in reasons):
+        reasons.append(Reason("costs_days", {}))
+    slow, fast = (_lost(result, value) for value in (result.points_if_wet_bulb_higher, result.points_if_wet_bulb_lower))
+    fields = {
+        "degree": (BULB_C, GAP),
+        "low": f"{result.rh_if_wet_bulb_lower_pct:.0f}",
+        "high": f"{result.rh_if_wet_bulb_higher_pct:.0f}",
+        "emc_low": _one(result.emc_if_wet_bulb_lower_pct),
+        "emc_high": _one(result.emc_if_wet_bulb_higher_pct),
         "slow": slow,
         "fast": fast,
     }
-    told.append(Reason("wet_bulb_error" if slow != fast else "wet_bulb_error_air", 32.0, shown))
-    return told
+    code = "wet_bulb_error" if slow != fast else "wet_bulb_error_air"
+    reasons.append(Reason(code, fields, "wet_bulb_error"))
+    return sorted(reasons, key=lambda reason: ORDER.index(reason.place))
 
 
 def _one(value):
@@ -97,9 +109,9 @@ def _one(value):
     return f"{round(value, 1) + 0.0:.1f}"  # never "-0.0"
 
 
-def _lost(found, points):
-    """Points a day as they are told: above fiber saturation no air makes wood wetter."""
-    return _one(max(points, 0.0) if found.mc_pct > WET_PCT else points)
+def _lost(result, points):
+    """Points a day as they are shown: above fiber saturation no air makes wood wetter."""
+    return _one(max(points, 0.0) if result.mc_pct > WET_PCT else points)
 
 
 def _tenth(value_c):
@@ -108,168 +120,170 @@ def _tenth(value_c):
 
 
 def _short(value):
-    """The same without a zero behind the point, but for one, so that it is never "1 points"."""
+    """A number with one decimal, or with none where it is whole; "1.0" stays, for "1 points" is no English."""
     return _one(value) if _one(value) == "1.0" else _one(value).removesuffix(".0")
 
 
-def _against_step(found, said, change):
+def _against_step(result, verdict, change):
     """How the settings lie beside the step."""
-    away, step = found.away, found.step
-    shown = {
-        "depression": (_tenth(found.depression_c), GAP),
-        "step_depression": (_tenth(found.step_depression_c), GAP),
-        "dry": (_tenth(found.dry_bulb_c), DEG),
+    away, step = result.away, result.step
+    fields = {
+        "depression": (_tenth(result.depression_c), GAP),
+        "step_depression": (_tenth(result.step_depression_c), GAP),
+        "dry": (_tenth(result.dry_bulb_c), DEG),
         "step_dry": (step.dry_bulb_c, DEG),
-        "emc": _one(found.emc_pct),
-        "step_emc": _one(found.step_emc_pct),
-        "code": found.schedule.code,
+        "emc": _one(result.emc_pct),
+        "step_emc": _one(result.step_emc_pct),
+        "code": result.schedule.code,
     }
-    told = []
-    if said == IN_STEP:
+    reasons = []
+    if verdict == IN_STEP:
         cooler = away.temperature < -IN_STEP_NUMBERS and away.depression > IN_STEP_NUMBERS
-        told.append(Reason("in_step_cool" if cooler else "in_step", 89.0, shown))
-    for code, numbers in (("depression", away.depression), ("temperature", away.temperature)):
+        reasons.append(Reason("in_step_cool" if cooler else "in_step", fields, "in_step"))
+    reasons += _departures(result, verdict, change, fields)
+    reasons += _other_step(result, verdict)
+    cool_and_dry = away.depression > IN_STEP_NUMBERS and away.temperature < -IN_STEP_NUMBERS
+    if result.mc_pct > WET_PCT and cool_and_dry and away.numbers >= away.depression - 1e-9:
+        reasons.append(Reason("check_prone", fields))
+    if verdict in HARSH and result.mc_pct > CRITICAL_PCT:
+        reasons.append(Reason("early", {"mc": _short(result.mc_pct), "critical": (CRITICAL_PCT, SHARE)}))
+    if step.as_dry_as_it_goes:
+        reasons.append(Reason("as_dry_as_it_goes", fields))
+    others = [other.code for other in result.schedule.also if other.code != result.schedule.code]
+    if others and verdict == IN_STEP and abs(away.numbers) > IN_STEP_NUMBERS:
+        reasons.append(Reason("other_source", fields | {"other": ", ".join(others)}))
+    if result.schedule.confidence not in ("", "high"):
+        reasons.append(Reason("less_sure", fields | {"confidence": result.schedule.confidence}))
+    return reasons
+
+
+def _departures(result, verdict, change, fields):
+    """Drier or moister, hotter or cooler than the step, the larger departure first."""
+    away, reasons = result.away, []
+    for names, numbers in ((("too_moist", "too_dry"), away.depression), (("too_cool", "too_hot"), away.temperature)):
         if abs(numbers) <= IN_STEP_NUMBERS:
             continue
-        wet_heat = code == "temperature" and numbers > 0.0 and found.mc_pct > WET_PCT
-        name = {"depression": ("too_moist", "too_dry"), "temperature": ("too_cool", "too_hot")}[code][numbers > 0.0]
-        decides = (numbers > 0.0) == (said in HARSH) and said != IN_STEP
-        weight = min(70.0 + 4.0 * abs(numbers), 92.0) if decides else 46.0
-        told.append(Reason("too_hot_wet" if wet_heat else name, weight, shown))
-    heaviest = max((reason.weight for reason in told), default=0.0)
-    told = [
-        replace(reason, weight=heaviest + 0.5) if reason.code in BEHIND.get(change, ()) else reason for reason in told
-    ]
-    told += _other_step(found, said)
-    wet = found.mc_pct > WET_PCT
-    if wet and away.depression > 0.5 and away.temperature < -0.5 and away.numbers >= away.depression - 1e-9:
-        told.append(Reason("check_prone", 66.0, shown))
-    if said in HARSH and found.mc_pct > CRITICAL_PCT:
-        told.append(Reason("early", 64.0, {"mc": _short(found.mc_pct), "critical": (CRITICAL_PCT, SHARE)}))
-    if step.as_dry_as_it_goes:
-        told.append(Reason("as_dry_as_it_goes", 38.0, shown))
-    others = [other.code for other in found.schedule.also if other.code != found.schedule.code]
-    if others and said == IN_STEP and abs(away.numbers) > IN_STEP_NUMBERS:
-        told.append(Reason("other_source", 58.0, shown | {"other": ", ".join(others)}))
-    if found.schedule.confidence not in ("", "high"):
-        told.append(Reason("less_sure", 30.0, shown | {"confidence": found.schedule.confidence}))
-    return told
+        code = names[numbers > 0.0]
+        if code == "too_hot" and result.mc_pct > WET_PCT:
+            code = "too_hot_wet"
+        decides = (numbers > 0.0) == (verdict in HARSH) and verdict != IN_STEP
+        behind = code in BEHIND.get(change, ())
+        place = "behind_the_change" if behind else "decides" if decides else "besides"
+        reasons.append((-abs(numbers) if decides else 0.0, Reason(code, fields, place)))
+    return [reason for _, reason in sorted(reasons, key=lambda pair: pair[0])]
 
 
-def _other_step(found, said):
+def _other_step(result, verdict):
     """A later step whose settings these are, where they are harsh, or an earlier one where they are gentle."""
-    if said not in (GENTLER, *HARSH):
+    if verdict not in (GENTLER, *HARSH):
         return []
-    code, mc, hot, gap = found.schedule.code, found.mc_pct, found.dry_bulb_c, found.depression_c
+    code, mc = result.schedule.code, result.mc_pct
+    hot, set_apart = result.dry_bulb_c, result.depression_c
     near = []
     for number, rung in enumerate(ladder(code), 1):
-        side = number < found.step.step if said == GENTLER else number > found.step.step
+        side = number < result.step.step if verdict == GENTLER else number > result.step.step
         dry, depression = (rung.dry_bulb_f - 32.0) / 1.8, rung.depression_f / 1.8
-        away = departure(mc, hot, gap, dry, depression, understand(code).depression)
+        away = departure(mc, hot, set_apart, dry, depression, understand(code).depression)
         if side and not rung.as_dry_as_it_goes and max(abs(away.depression), abs(away.temperature)) <= IN_STEP_NUMBERS:
-            near.append((math.hypot(hot - dry, gap - depression), number, rung, dry, depression))
+            near.append((math.hypot(hot - dry, set_apart - depression), number, rung, dry, depression))
     if not near:
         return []
     _, number, rung, dry, depression = min(near)
-    shown = {"number": str(number), "code": code, "at_dry": (dry, DEG), "at_wet": (dry - depression, DEG)}
-    if said == GENTLER:
-        now = number == found.step.step - 1 and rung.mc_above_pct - mc <= WEIGHED_PCT
+    fields = {"number": str(number), "code": code, "at_dry": (dry, DEG), "at_wet": (dry - depression, DEG)}
+    if verdict == GENTLER:
+        now = number == result.step.step - 1 and rung.mc_above_pct - mc <= WEIGHED_PCT
         ends = {"ends": _short(rung.mc_above_pct), "mc": _short(mc)}
-        return [Reason("step_late_now" if now else "step_late", 93.0, shown | ends)]
-    return [
-        Reason(
-            "step_early", 93.0, shown | {"begins": _short(rung.mc_below_pct), "points": _short(mc - rung.mc_below_pct)}
-        )
-    ]
+        return [Reason("step_late_now" if now else "step_late", fields | ends, "another_step")]
+    begins = {"begins": _short(rung.mc_below_pct), "points": _short(mc - rung.mc_below_pct)}
+    return [Reason("step_early", fields | begins, "another_step")]
 
 
-def _pace(found, said):
+def _pace(result, verdict):
     """What the engine expects, beside the limit."""
-    if math.isnan(found.points_per_day):
-        return [Reason("no_pace", 20.0, {"species": found.species, "thickness": found.thickness})]
-    low, high = found.likely_points_per_day
-    shown = {
-        "points": _lost(found, found.points_per_day),
-        "low": _lost(found, low),
-        "high": _lost(found, high),
-        "step_points": _one(found.step_points_per_day),
-        "limit": _one(found.limit_points_per_day),
-        "emc": _one(found.emc_pct),
-        "mc": _short(found.mc_pct),
+    if math.isnan(result.points_per_day):
+        return [Reason("no_pace", {"species": result.species, "thickness": result.thickness})]
+    low, high = result.likely_points_per_day
+    fields = {
+        "points": _lost(result, result.points_per_day),
+        "low": _lost(result, low),
+        "high": _lost(result, high),
+        "step_points": _one(result.step_points_per_day),
+        "limit": _one(result.limit_points_per_day),
+        "emc": _one(result.emc_pct),
+        "mc": _short(result.mc_pct),
     }
-    told = []
-    if found.emc_pct > found.mc_pct:
-        told.append(Reason("takes_up", 84.0, shown))
-    elif found.mc_pct - found.emc_pct < STALLED_POINTS or found.points_per_day < STALLED_PER_DAY:
-        told.append(Reason("stalled", 68.0, shown | {"points": _one(max(found.points_per_day, 0.0))}))
-    if found.points_per_day <= 0.0 and told:
-        return told  # no water comes off, and that is said
-    if said == OUTSIDE:
-        told.append(Reason("pace_range", 72.0, shown))
-    elif found.limit is None:
-        told.append(Reason("no_limit", 34.0, shown))
-    elif found.mc_pct <= LIMIT_FROM_PCT:
-        told.append(Reason("limit_fades", 22.0, shown))
-    elif found.points_per_day > found.limit_points_per_day:
-        step, in_step = found.step_points_per_day, 59.0 if said == IN_STEP else 48.0
-        clear = said in HARSH and found.points_per_day > FASTER * step
-        told.append(Reason("over_limit", 86.0 if clear else in_step, shown))
+    reasons = []
+    if result.emc_pct > result.mc_pct:
+        reasons.append(Reason("takes_up", fields))
+    elif result.mc_pct - result.emc_pct < STALLED_POINTS or result.points_per_day < STALLED_PER_DAY:
+        reasons.append(Reason("stalled", fields | {"points": _one(max(result.points_per_day, 0.0))}))
+    if result.points_per_day <= 0.0 and reasons:
+        return reasons  # no water comes off, and that is said
+    if verdict == OUTSIDE:
+        reasons.append(Reason("pace_range", fields))
+    elif result.limit is None:
+        reasons.append(Reason("no_limit", fields))
+    elif result.mc_pct <= LIMIT_FROM_PCT:
+        reasons.append(Reason("limit_fades", fields))
+    elif result.points_per_day > result.limit_points_per_day:
+        clear = verdict in HARSH and result.points_per_day > FASTER * result.step_points_per_day
+        besides = "over_limit_in_step" if verdict == IN_STEP else "over_limit_besides"
+        reasons.append(Reason("over_limit", fields, "over_limit" if clear else besides))
     else:
-        told.append(Reason("within_limit", 42.0, shown))
-    return told
+        reasons.append(Reason("within_limit", fields))
+    return reasons
 
 
-def _wood(found, said, change):
+def _wood(result, verdict, change):
     """Stain, mold, pitch, water that settles."""
-    told = []
-    mild = said == GENTLER or (found.away is None and found.dry_bulb_c < BROWN_COOL_C)
-    shown = {"rh": (found.rh_pct, SHARE), "dry": (found.dry_bulb_c, DEG), "depression": (found.depression_c, GAP)}
-    shown |= {"points": _one(found.points_per_day), "limit": _one(found.limit_points_per_day)}
+    reasons = []
+    mild = verdict == GENTLER or (result.away is None and result.dry_bulb_c < BROWN_COOL_C)
+    fields = {"rh": (result.rh_pct, SHARE), "dry": (result.dry_bulb_c, DEG), "depression": (result.depression_c, GAP)}
+    fields |= {"points": _one(result.points_per_day), "limit": _one(result.limit_points_per_day)}
     for risk in ("gray", "blue", "brown"):
-        if stains(found, risk):
-            code, weight = f"stain_{risk}", 75.0 if mild or risk == "brown" else 44.0
-            if risk == "brown" and found.dry_bulb_c >= WARM_C - 1e-6 and found.rh_pct >= MOIST_RH_PCT:
+        if stains(result, risk):
+            code, place = f"stain_{risk}", "stain" if mild or risk == "brown" else "stain_besides"
+            if risk == "brown" and result.dry_bulb_c >= WARM_C - 1e-6 and result.rh_pct >= MOIST_RH_PCT:
                 code = "stain_brown_now"
             elif risk == "gray":
-                code, weight = _gray(found, change, weight)
+                code, place = _gray(result, change, place)
             elif code in BEHIND.get(change, ()):
-                weight = 94.0
-            told.append(Reason(code, weight, shown))
-    if found.rh_pct > MOLD_RH_PCT and found.dry_bulb_c < MOLD_BELOW_C - 1e-6 and found.mc_pct > MOLD_ABOVE_PCT:
-        fans = check_prone(found) and said != GENTLER
-        told.append(Reason("mold_fans" if fans else "mold", 33.0 if said == IN_STEP else 62.0, shown))
-    if WICK_C - 1e-6 <= found.depression_c < FOG_C - 1e-6:
-        told.append(Reason("condensation", 78.0, shown | {"dew": (found.dew_point_c, DEG)}))
-    if is_softwood(found.species):
-        told.append(Reason("pitch", 58.0, shown))
-    return told
+                place = "on_purpose"
+            reasons.append(Reason(code, fields, place))
+    if result.rh_pct > MOLD_RH_PCT and result.dry_bulb_c < MOLD_BELOW_C - 1e-6 and result.mc_pct > MOLD_ABOVE_PCT:
+        fans = check_prone(result) and verdict != GENTLER
+        place = "mold_in_step" if verdict == IN_STEP else "mold"
+        reasons.append(Reason("mold_fans" if fans else "mold", fields, place))
+    if WICK_C - 1e-6 <= result.depression_c < FOG_C - 1e-6:
+        reasons.append(Reason("condensation", fields | {"dew": (result.dew_point_c, DEG)}))
+    if is_softwood(result.species):
+        reasons.append(Reason("pitch", fields))
+    return reasons
 
 
-def _gray(found, change, weight):
-    """Code and weight of what is said of a wood that turns gray: no advice that the change beside it contradicts."""
+def _gray(result, change, place):
+    """Code and place of what is said of a wood that turns gray: no advice that the change beside it contradicts."""
     if change == "hold_white":
-        return "white_on_purpose", 94.0
+        return "white_on_purpose", "on_purpose"
     if change == "hold_for_color":
-        return "stain_gray_wait", 94.0
-    return "stain_gray" if can_keep_white(found) else "stain_gray_thick", weight
+        return "stain_gray_wait", "on_purpose"
+    return "stain_gray" if can_keep_white(result) else "stain_gray_thick", place
 
 
-def _kiln(found, kiln):
+def _kiln(result, kiln):
     """What this kiln cannot hold."""
     if kiln is None:
         return []
-    asked = reach(found.dry_bulb_c, found.wet_bulb_c, kiln)
     limits = {
         "top_dry_bulb": {"limit": (kiln.top_dry_bulb_c, DEG)},
         "coil_wet_bulb": {"limit": (kiln.coil_wet_bulb_limit_c, DEG)},
         "driest_rh": {"limit": (kiln.driest_rh_pct, SHARE)},
     }
-    shown = {"dry": (found.dry_bulb_c, DEG), "wet": (found.wet_bulb_c, DEG), "rh": (found.rh_pct, SHARE)}
-    told = [Reason(f"kiln_{name}", 90.0, shown | limits[name]) for name in met(asked, kiln)]
-    if found.step is not None:
-        wanted = reach(found.step.dry_bulb_c, found.step.dry_bulb_c - found.step_depression_c, kiln)
-        if wanted.limits:
-            dry, wet = dialed(wanted.same_rh, kiln)
-            step = {"step_dry": (found.step.dry_bulb_c, DEG), "step_wet": (found.step.wet_bulb_c, DEG)}
-            told.append(Reason("step_out_of_reach", 54.0, {"dry": (dry, DEG), "wet": (wet, DEG)} | step))
-    return told
+    fields = {"dry": (result.dry_bulb_c, DEG), "wet": (result.wet_bulb_c, DEG), "rh": (result.rh_pct, SHARE)}
+    names = met(result.reach, kiln)
+    reasons = [Reason(f"kiln_{name}", fields | limits[name], "beyond_this_kiln") for name in names]
+    if result.step is not None and result.step_reach.limits:
+        dry, wet = dialed(result.step_reach.same_rh, kiln)
+        step = {"step_dry": (result.step.dry_bulb_c, DEG), "step_wet": (result.step.wet_bulb_c, DEG)}
+        reasons.append(Reason("step_out_of_reach", {"dry": (dry, DEG), "wet": (wet, DEG)} | step))
+    return reasons

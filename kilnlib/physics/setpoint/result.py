@@ -3,15 +3,16 @@
 import math
 from dataclasses import dataclass
 
+from kilnlib.errors import Fields
 from kilnlib.physics.samples import SafeRate
-from kilnlib.physics.schedules import Recommendation, Setpoint
+from kilnlib.physics.schedules import Reach, Recommendation, Setpoint
 from kilnlib.physics.setpoint.departure import Departure
 from kilnlib.physics.setpoint.pace import LIKELY
 
 NAN = float("nan")
 
 
-def known_fields(fields):
+def known_fields(fields: Fields) -> Fields:
     """What fills in the words of a reason, without rounding dust and without what is not known.
 
     Parameters
@@ -41,17 +42,18 @@ def known_fields(fields):
 
 @dataclass(frozen=True)
 class Reason:
-    """One reason: a code whose words stand in words.py, how much it weighs (0 to 100), and what fills it in.
+    """One reason: a code whose words stand in `words`, what fills it in, and its place in the order of reading.
 
     `fields` are text, or (SI value, kind) pairs as in errors.KilnError.
     """
 
     code: str
-    weight: float
-    fields: dict
+    fields: Fields
+    place: str = ""  # its own code where nothing else is named
 
     def __post_init__(self):
         object.__setattr__(self, "fields", known_fields(self.fields))
+        object.__setattr__(self, "place", self.place or self.code)
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,7 @@ class Change:
     code: str
     dry_bulb_c: float
     wet_bulb_c: float
-    fields: dict
+    fields: Fields
 
     def __post_init__(self):
         object.__setattr__(self, "fields", known_fields(self.fields))
@@ -77,7 +79,7 @@ class Source:
 
 
 @dataclass(frozen=True)
-class Numbers:
+class CheckResult:
     """Everything counted on the way, NaN or None where there is nothing. Points are of moisture content."""
 
     species: str
@@ -100,6 +102,8 @@ class Numbers:
     step_rh_pct: float = NAN
     step_emc_pct: float = NAN
     away: Departure | None = None
+    reach: Reach | None = None  # what this kiln can do of the settings; None without a kiln
+    step_reach: Reach | None = None  # and of the step
     limit: SafeRate | None = None
     points_per_day: float = NAN
     points_if_wet_bulb_lower: float = NAN
@@ -107,12 +111,12 @@ class Numbers:
     step_points_per_day: float = NAN
 
     @property
-    def limit_points_per_day(self):
+    def limit_points_per_day(self) -> float:
         """Published daily limit; NaN where there is none."""
         return self.limit.points_per_day if self.limit else NAN
 
     @property
-    def likely_points_per_day(self):
+    def likely_points_per_day(self) -> tuple[float, float]:
         """Range that holds three in four: (low, high)."""
         low, high = sorted(factor * self.points_per_day for factor in LIKELY)
         return low, high
@@ -120,10 +124,10 @@ class Numbers:
 
 @dataclass(frozen=True)
 class SetpointCheck:
-    """What there is to say of a setting: one of VERDICTS, at most five reasons, heaviest first, and one change."""
+    """What there is to say of a setting: one of VERDICTS, at most five reasons, the first first, and one change."""
 
     verdict: str
-    reasons: tuple
+    reasons: tuple[Reason, ...]
     change: Change
-    numbers: Numbers
-    sources: tuple
+    numbers: CheckResult
+    sources: tuple[Source, ...]

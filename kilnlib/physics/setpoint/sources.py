@@ -1,16 +1,17 @@
 """The sources behind a setpoint check; what each is about has its words under "setpoint.about.…" in words.py."""
 
 import math
+from collections.abc import Iterable
 
 from kilnlib import tables
-from kilnlib.physics.setpoint.result import Source
+from kilnlib.physics.setpoint.result import CheckResult, Reason, Source
 
 SOURCES = {
     "air": ("ASHRAE Fundamentals (2017) ch. 1 eqs. 6, 22, 33", "retrieved"),
     "emc": ("Wood Handbook, FPL-GTR-190 (2010) eq. 4-5", "retrieved"),
     "pace": ("Diffusion through the thickness with Simpson's diffusivity of red oak; one number tuned on red oak",
              "computed"),
-    "mold": ("Univ. of Kentucky FOR-128 p. 89; AH-188 p. 146 as told by Oregon State Univ. Extension", "retrieved"),
+    "mold": ("Univ. of Kentucky FOR-128 p. 89; AH-188 p. 146 as found by Oregon State Univ. Extension", "retrieved"),
     "heat": ("Univ. of Kentucky FOR-128 p. 48; Wengert, Deep surface checking", "retrieved"),
     "early": ("Wengert, Critical drying time", "retrieved"),
     "checks": ("Wood Handbook, FPL-GTR-190 ch. 13 p. 13-10", "retrieved"),
@@ -26,12 +27,12 @@ ABOUT = {  # what a reason rests on
 }  # fmt: skip
 
 
-def sources_for(found, reasons):
+def sources_for(result: CheckResult, reasons: Iterable[Reason]) -> tuple[Source, ...]:
     """The sources behind what is shown.
 
     Parameters
     ----------
-    found : setpoint_numbers.Numbers.
+    result : result.CheckResult.
     reasons : the reasons shown.
 
     Returns
@@ -50,24 +51,24 @@ def sources_for(found, reasons):
     --------
     Exact.
     """
-    told = [Source(about, *SOURCES[about]) for about in ("air", "emc")]
-    if found.schedule is not None:
-        for one in (found.schedule, *found.schedule.also):
-            told.append(Source("schedule", f"{one.source}: {one.code}" if one.source else one.code, one.how))
-    if found.limit is not None:
-        told.append(Source("limit", found.limit.source, found.limit.how))
-    if not math.isnan(found.points_per_day):
-        told.append(Source("pace", *SOURCES["pace"]))
+    found = [Source(about, *SOURCES[about]) for about in ("air", "emc")]
+    if result.schedule is not None:
+        for one in (result.schedule, *result.schedule.also):
+            found.append(Source("schedule", f"{one.source}: {one.code}" if one.source else one.code, one.how))
+    if result.limit is not None:
+        found.append(Source("limit", result.limit.source, result.limit.how))
+    if not math.isnan(result.points_per_day):
+        found.append(Source("pace", *SOURCES["pace"]))
     for reason in reasons:
         if reason.code in ABOUT:
-            told.append(Source(ABOUT[reason.code], *SOURCES[ABOUT[reason.code]]))
+            found.append(Source(ABOUT[reason.code], *SOURCES[ABOUT[reason.code]]))
         elif reason.code.startswith("stain_") or reason.code == "white_on_purpose":
-            told += [
+            found += [
                 Source("stain", row["source"], row["how"])
                 for row in tables.records("stain_risks")
-                if row["species"] == found.species and _of_stain(reason.code, row["risk"])
+                if row["species"] == result.species and _of_stain(reason.code, row["risk"])
             ]
-    return tuple(dict.fromkeys(told))
+    return tuple(dict.fromkeys(found))
 
 
 def _of_stain(code, risk):

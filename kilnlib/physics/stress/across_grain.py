@@ -12,7 +12,9 @@ COEFFICIENTS = {row["name"]: float(row["value"]) for row in tables.records("stre
 MPA_PA, PSI_PA = 1e6, 6894.757
 
 
-def stiffness_pa(mc_pct, temperature_c, species=OAK, sawn="flatsawn"):
+def stiffness_pa(
+    mc_pct: float | np.ndarray, temperature_c: float | np.ndarray, species: str = OAK, sawn: str = "flatsawn"
+) -> float | np.ndarray:
     """Stiffness (modulus of elasticity) across the grain, in the width of a board.
 
     Parameters
@@ -47,7 +49,9 @@ def stiffness_pa(mc_pct, temperature_c, species=OAK, sawn="flatsawn"):
     )
 
 
-def strength_pa(mc_pct, temperature_c, species=OAK):
+def strength_pa(
+    mc_pct: float | np.ndarray, temperature_c: float | np.ndarray, species: str = OAK
+) -> float | np.ndarray:
     """Strength against being pulled apart across the grain.
 
     Parameters

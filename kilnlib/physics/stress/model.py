@@ -12,6 +12,7 @@ order; it does not say that this board will check. Left out: the wood's own diff
 collapse of hot wet cells, the length of the board, and that wet wood is cooler than its air.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,7 +20,7 @@ import numpy as np
 from kilnlib import units
 from kilnlib.errors import BadInput, NotFound
 from kilnlib.physics.arrays import check_range, result
-from kilnlib.physics.drying import OAK
+from kilnlib.physics.drying import OAK, History
 from kilnlib.physics.stress.across_grain import COEFFICIENTS, stiffness_pa, strength_pa
 from kilnlib.physics.wood import species as species_row
 
@@ -47,7 +48,9 @@ class StressHistory:
     check_index: np.ndarray  # tension over strength where it is highest, in a tuned measure
     index_depth_m: np.ndarray  # where that is; 0 for the skin under the face
     core_index: np.ndarray  # the same of the two middle tenths
-    reversal_h: object  # when the core comes out of compression into tension, for good; NaN if it never does
+    reversal_h: (
+        float | np.ndarray
+    )  # when the core comes out of compression into tension, for good; NaN if it never does
     share: np.ndarray
 
 
@@ -55,9 +58,8 @@ class StressHistory:
 class Prongs:
     """What the prongs of a section do once their moisture is even; arrays for several boards."""
 
-    curvature_per_m: object  # positive inward
-    tip_m: object  # how far each tip moves inward, negative outward
-    word: object  # "in", "straight" or "out"
+    tip_m: float | np.ndarray  # how far each tip moves inward, negative outward
+    word: str | np.ndarray  # "in", "straight" or "out"
 
 
 @dataclass(frozen=True)
@@ -69,7 +71,12 @@ class Peak:
     depth_m: float
 
 
-def stress_history(history, species=OAK, sawn="flatsawn", dry_bulb_c=45.0):
+def stress_history(
+    history: History,
+    species: str = OAK,
+    sawn: str = "flatsawn",
+    dry_bulb_c: "float | Sequence[float] | np.ndarray" = 45.0,
+) -> StressHistory:
     """Stress and set across the thickness of a board while it dries, and while it is conditioned.
 
     Parameters
@@ -97,7 +104,7 @@ def stress_history(history, species=OAK, sawn="flatsawn", dry_bulb_c=45.0):
     Accuracy
     --------
     As a computation: forces cancel to 1e-10 of the highest stress; stresses are within 0.2 MPa of much finer steps
-    (tests/test_stress.py). As a forecast: when tension and compression change places, and which of two ways of drying
+    (tests/physics/stress). As a forecast: when tension and compression change places, and which of two ways of drying
     is harder on the surface. No megapascal of it was measured. Order of presets and hours of conditioning are tuned on
     4/4 red oak. On 8/4, where nothing was tuned, it keeps the order but does not show that thick boards need milder
     air. That heat brings honeycomb it cannot show either: in it hot wood only gives way sooner.
@@ -112,9 +119,9 @@ def stress_history(history, species=OAK, sawn="flatsawn", dry_bulb_c=45.0):
     bound = np.minimum(history.profile_pct, wood.fsp_pct)
     stress, width = _march(history.hours, bound, warm, share, (species, sawn, slope, wood.fsp_pct))
     springs_back = stress / stiffness_pa(bound, warm, species, sawn)
-    left = width[..., None] - slope * (bound - bound[0]) - springs_back
-    near = stress / strength_pa(history.profile_pct, warm, species) / COEFFICIENTS["index_one"]
-    index, where = _highest(near, history.depth_m, share, half)
+    set_strain = width[..., None] - slope * (bound - bound[0]) - springs_back
+    index_of_layers = stress / strength_pa(history.profile_pct, warm, species) / COEFFICIENTS["index_one"]
+    index, where = _highest(index_of_layers, history.depth_m, share, half)
     surface, core = _band(share, 0.0, 2.0 * SLICE), _band(share, 1.0 - 2.0 * SLICE, 1.0)
     inside = (stress * core).sum(-1)
     return StressHistory(
@@ -123,10 +130,10 @@ def stress_history(history, species=OAK, sawn="flatsawn", dry_bulb_c=45.0):
         stress_pa=stress,
         surface_stress_pa=(stress * surface).sum(-1),
         core_stress_pa=inside,
-        set_strain=left,
+        set_strain=set_strain,
         check_index=index,
         index_depth_m=where,
-        core_index=(near * core).sum(-1),
+        core_index=(index_of_layers * core).sum(-1),
         reversal_h=_reversal_h(history.hours, inside),
         share=share,
     )
@@ -134,19 +141,19 @@ def stress_history(history, species=OAK, sawn="flatsawn", dry_bulb_c=45.0):
 
 def _temperatures(history, dry_bulb_c):
     """Dry bulb at each hour of the history, and for each board."""
-    given = check_range("Dry bulb", dry_bulb_c, 0.0, 100.0, "temperature")
+    dry_bulb = check_range("Dry bulb", dry_bulb_c, 0.0, 100.0, "temperature")
     ends, hours, shape = history.step_end_hours, history.hours, history.average_pct.shape
-    if given.ndim:
-        if len(given) == len(ends):
-            given = given[np.minimum(np.searchsorted(ends, hours - 1e-9), len(ends) - 1)]
-        elif len(given) != len(hours):
-            counts = {"count": len(given), "steps": len(ends), "hours": len(hours)}
+    if dry_bulb.ndim:
+        if len(dry_bulb) == len(ends):
+            dry_bulb = dry_bulb[np.minimum(np.searchsorted(ends, hours - 1e-9), len(ends) - 1)]
+        elif len(dry_bulb) != len(hours):
+            counts = {"count": len(dry_bulb), "steps": len(ends), "hours": len(hours)}
             raise BadInput("stress_temperatures", **{name: str(count) for name, count in counts.items()})
-        if given.ndim < len(shape):
-            given = given[:, None]
-        if given.ndim > len(shape) or given.shape[-1] not in (1, shape[-1]):
+        if dry_bulb.ndim < len(shape):
+            dry_bulb = dry_bulb[:, None]
+        if dry_bulb.ndim > len(shape) or dry_bulb.shape[-1] not in (1, shape[-1]):
             raise BadInput("step_boards", what="dry bulb", count=str(shape[-1] if len(shape) > 1 else 1))
-    return np.broadcast_to(given, shape)
+    return np.broadcast_to(dry_bulb, shape)
 
 
 def _layers(depth_m):
@@ -183,13 +190,13 @@ def _march(hours, bound, warm, share, wood):
     return stress, width
 
 
-def _highest(near, depth_m, share, half):
+def _highest(index_of_layers, depth_m, share, half):
     """The highest of the skin and the layers under it, and its depth."""
-    skin = (near * _band(share, 0.0, SKIN_M / half)).sum(-1)
-    under = np.where(depth_m > SKIN_M, near, -np.inf)
+    skin = (index_of_layers * _band(share, 0.0, SKIN_M / half)).sum(-1)
+    under = np.where(depth_m > SKIN_M, index_of_layers, -np.inf)
     layer = under.argmax(-1)[..., None]
     deeper = np.take_along_axis(under, layer, -1)[..., 0]
-    depth = np.take_along_axis(np.broadcast_to(depth_m, near.shape), layer, -1)[..., 0]
+    depth = np.take_along_axis(np.broadcast_to(depth_m, index_of_layers.shape), layer, -1)[..., 0]
     return np.maximum(skin, deeper), np.where(skin < deeper, depth, 0.0)
 
 
@@ -212,7 +219,7 @@ def _reversal_h(hours, core):
     return result(when.reshape(core.shape[1:]))
 
 
-def prongs(stress_history, hour=None):
+def prongs(stress_history: StressHistory, hour: float | None = None) -> Prongs:
     """What the prongs of a cut section do after their moisture has evened out.
 
     Parameters
@@ -222,7 +229,7 @@ def prongs(stress_history, hour=None):
 
     Returns
     -------
-    Prongs: curvature and way of the tips, positive inward, and the word for it.
+    Prongs: way of the tips, positive inward, and the word for it.
 
     Raises
     ------
@@ -241,16 +248,16 @@ def prongs(stress_history, hour=None):
     at = float(check_range("The hour", hours[-1] if hour is None else hour, 0.0, hours[-1], "count"))
     after = min(max(int(np.searchsorted(hours, at)), 1), len(hours) - 1)
     late = (at - hours[after - 1]) / (hours[after] - hours[after - 1])
-    left = (1.0 - late) * stress_history.set_strain[after - 1] + late * stress_history.set_strain[after]
+    set_strain = (1.0 - late) * stress_history.set_strain[after - 1] + late * stress_history.set_strain[after]
     within, depth = _band(share, 0.0, 2.0 * PRONG), stress_history.depth_m
     lever = (within * depth).sum(-1, keepdims=True) - depth
-    curvature = (within * lever * left).sum(-1) / (within * lever**2).sum(-1)
+    curvature = (within * lever * set_strain).sum(-1) / (within * lever**2).sum(-1)
     tip = 0.5 * curvature * PRONG_M**2
     word = WORDS[np.where(tip > STRAIGHT_M, 2, np.where(tip < -STRAIGHT_M, 0, 1))]
-    return Prongs(result(curvature), result(tip), word if word.ndim else str(word))
+    return Prongs(result(tip), word if word.ndim else str(word))
 
 
-def peak(stress_history):
+def peak(stress_history: StressHistory) -> Peak:
     """Where and when the check index of a board is highest.
 
     Parameters

@@ -2,13 +2,13 @@
 
 import numpy as np
 
-from kilnlib.physics.arrays import check_range, positive, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, positive, result
 
 WATER_KG_M3 = 1000.0
 FSP_PCT = 30.0
 
 
-def specific_gravity_at(basic_specific_gravity, mc_pct):
+def specific_gravity_at(basic_specific_gravity: Values, mc_pct: Values) -> AsGiven:
     """Specific gravity on oven-dry weight and the volume at a moisture content: shrinking wood packs closer.
 
     Parameters
@@ -39,7 +39,7 @@ def specific_gravity_at(basic_specific_gravity, mc_pct):
     return result(gravity / (1.0 - 0.265 * gravity * dried))
 
 
-def density_kg_m3(basic_specific_gravity, mc_pct):
+def density_kg_m3(basic_specific_gravity: Values, mc_pct: Values) -> AsGiven:
     """Weight of a cubic meter of wood with the water in it.
 
     Parameters
@@ -68,8 +68,13 @@ def density_kg_m3(basic_specific_gravity, mc_pct):
 
 
 def tally_correction(
-    actual_thickness, nominal_thickness, actual_width=1.0, nominal_width=1.0, actual_length=1.0, nominal_length=1.0
-):
+    actual_thickness: Values,
+    nominal_thickness: Values,
+    actual_width: Values = 1.0,
+    nominal_width: Values = 1.0,
+    actual_length: Values = 1.0,
+    nominal_length: Values = 1.0,
+) -> AsGiven:
     """How much wood a board foot of the tally really holds: actual size over the size it is counted at.
 
     Parameters
@@ -107,7 +112,7 @@ def tally_correction(
     return result(factor)
 
 
-def wood_weight_kg(green_volume_m3, basic_specific_gravity, mc_pct=0.0):
+def wood_weight_kg(green_volume_m3: Values, basic_specific_gravity: Values, mc_pct: Values = 0.0) -> AsGiven:
     """Weight of a load at a moisture content; at 0 its oven-dry weight.
 
     Parameters
@@ -139,7 +144,7 @@ def wood_weight_kg(green_volume_m3, basic_specific_gravity, mc_pct=0.0):
     return result(volume * WATER_KG_M3 * gravity * (1.0 + mc / 100.0))
 
 
-def weight_at_mc(weight, mc_from_pct, mc_to_pct):
+def weight_at_mc(weight: Values, mc_from_pct: Values, mc_to_pct: Values) -> AsGiven:
     """What the same wood weighs at another moisture content.
 
     Parameters
@@ -169,7 +174,9 @@ def weight_at_mc(weight, mc_from_pct, mc_to_pct):
     return result(positive("The weight", weight) * (100.0 + end) / (100.0 + start))
 
 
-def water_removed_kg(green_volume_m3, basic_specific_gravity, mc_from_pct, mc_to_pct):
+def water_removed_kg(
+    green_volume_m3: Values, basic_specific_gravity: Values, mc_from_pct: Values, mc_to_pct: Values
+) -> AsGiven:
     """Water that leaves a load between two moisture contents; what a drain or a bucket should have caught.
 
     Parameters

@@ -31,12 +31,12 @@ class Thickness:
     square: bool = False
 
     @property
-    def rough_m(self):
+    def rough_m(self) -> float:
         """Thickness of rough green lumber sold by this size."""
         return self.quarters / 4.0 * ROUGH_4_4_M
 
 
-def read_thickness(text):
+def read_thickness(text: str) -> Thickness:
     """The size of lumber that a person wrote.
 
     Parameters
@@ -75,36 +75,15 @@ def read_thickness(text):
     return Thickness(f"{count / 4:g}x{count / 4:g}" if square else f"{count}/4", count, square)
 
 
-def nominal(text):
-    """A thickness as the trade writes it, and words that are no thickness as they are.
-
-    Parameters
-    ----------
-    text : anything typed.
-
-    Returns
-    -------
-    Text, such as "8/4" for "2 in".
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    `read_thickness`; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
-    """
+def nominal(text: str) -> str:
+    """A thickness as the trade writes it ("8/4" for "2 in"), and words that are no thickness as they are."""
     try:
         return read_thickness(text).nominal
     except BadInput:
         return str(text).strip()
 
 
-def rough_thickness_m(text):
+def rough_thickness_m(text: str) -> float:
     """Thickness of the rough green boards that a thickness stands for, for the drying engine.
 
     Parameters
@@ -139,8 +118,8 @@ def rough_thickness_m(text):
 def _quarters(text):
     """Quarters of an inch of one side."""
     side = text.strip()
-    if found := QUARTERS.fullmatch(side):
-        count = float(found[1])
+    if quarters := QUARTERS.fullmatch(side):
+        count = float(quarters[1])
     else:
         value, label = read_quantity(side, "thickness")
         if label != "in":

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from kilnlib import tables
 from kilnlib.errors import NotFound
 
-STATES = {"green", "rough", "fresh"}  # of lumber, and no part of its name where the name is known without them
+STATES = {"green", "rough", "fresh"}  # of lumber: words passed over where the rest is the name of a wood
 JOINS = ("properties", "schedule", "rate")
 
 
@@ -23,27 +23,24 @@ class Species:
     """What the tables hold of one species, NaN where nothing. Percents are of oven-dry weight, or of green size."""
 
     name: str
-    scientific: str
     group: str
     specific_gravity: float  # basic: oven-dry weight, green volume
-    specific_gravity_12: float  # at 12 % MC
     green_average_pct: float  # whole trees, FIA
     green_heartwood_pct: float
     green_sapwood_pct: float
     radial_pct: float  # total shrinkage, green to oven-dry
     tangential_pct: float
-    volumetric_pct: float
     fsp_pct: float
-    source_gravity: str  # also of specific_gravity_12 and green_average_pct
+    source_gravity: str  # also of green_average_pct
     how_gravity: str
     source_green_mc: str
     how_green_mc: str
     source_shrinkage: str
     how_shrinkage: str
-    remarks: tuple = ()  # where another source differs
+    remarks: tuple[str, ...] = ()  # where another source differs
 
 
-def species(name):
+def species(name: str) -> Species:
     """Everything the tables hold of one species.
 
     Parameters
@@ -80,16 +77,13 @@ def _row(key):
         raise NotFound("no_properties", species=key)
     return Species(
         name=key,
-        scientific=row["scientific"],
         group=row["group"],
         specific_gravity=_number(row["sg_green"]),
-        specific_gravity_12=_number(row["sg_12"]),
         green_average_pct=_number(row["mc_average"]),
         green_heartwood_pct=_number(row["mc_heart"]),
         green_sapwood_pct=_number(row["mc_sap"]),
         radial_pct=_number(row["shrink_radial"]),
         tangential_pct=_number(row["shrink_tangential"]),
-        volumetric_pct=_number(row["shrink_volume"]),
         fsp_pct=_number(row["fsp_pct"]),
         source_gravity=row["source_gravity"],
         how_gravity=row["how_gravity"],
@@ -105,34 +99,15 @@ def _row(key):
     )
 
 
-def species_key(name):
-    """The one name under which the tables know a species.
+def species_key(name: str) -> str:
+    """The one name under which the tables know a species; other names in common use are understood.
 
-    Parameters
-    ----------
-    name : name of the species; other names in common use are understood. "green", "rough" and "fresh" before a known
-        name are passed over.
-
-    Returns
-    -------
-    The name as it stands in tables/species_names.csv.
-
-    Raises
-    ------
-    NotFound : a name that is not there, with the nearest ones.
-
-    Source
-    ------
-    tables/species_names.csv, names in common use in the trade; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
+    "green", "rough" and "fresh" before a known name are passed over. Raises NotFound with the nearest names.
     """
     words = _words(name)
     keys = _keys()
     states = STATES & set(words.split())
-    for count in range(len(states) + 1):  # the fewest passed over first: green ash is a species
+    for count in range(len(states) + 1):  # first none is passed over, then one: green ash is a species of its own
         for passed in itertools.combinations(sorted(states), count):
             bare = " ".join(word for word in words.split() if word not in passed)
             if bare in keys:
@@ -140,29 +115,8 @@ def species_key(name):
     raise NotFound("unknown_species", text=str(name).strip()[:40], names="; ".join(nearest_species(name)))
 
 
-def meant_species(name):
-    """Which wood a general or another name is read as, where that is not what was written.
-
-    Parameters
-    ----------
-    name : anything typed, such as "ash", "white oak" or "poplar".
-
-    Returns
-    -------
-    The name as people say it, such as "white ash"; empty for a name that says so itself, or that is not in the tables.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/species_names.csv; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
-    """
+def meant_species(name: str) -> str:
+    """Which wood another name is read as ("ash": "white ash"); empty where the name says so itself or is unknown."""
     try:
         key = species_key(name)
     except NotFound:
@@ -170,30 +124,8 @@ def meant_species(name):
     return "" if set(_words(key).split()) <= set(_words(name).split()) else " ".join(reversed(key.split(", ")))
 
 
-def nearest_species(name, count=5):
-    """The names most like one that is not in the tables.
-
-    Parameters
-    ----------
-    name : anything typed.
-    count : how many names at most, 1 or more.
-
-    Returns
-    -------
-    List of names, the most alike first; never empty.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/species_names.csv; *common practice*.
-
-    Accuracy
-    --------
-    Likeness of spelling, no more.
-    """
+def nearest_species(name: str, count: int = 5) -> list[str]:
+    """The names most like one that is not in the tables, the most alike first; never empty."""
     keys = _keys()
     typed = _words(name)
     sharing = [words for words in keys if set(typed.split()) & set(words.split())]
@@ -202,83 +134,22 @@ def nearest_species(name, count=5):
     return list(dict.fromkeys(keys[words] for words in best))[:count]
 
 
-def joined_name(name, table):
-    """What another table calls a species.
+def joined_name(name: str, table: str) -> str | None:
+    """What another table ("properties", "schedule" or "rate") calls a species, or None where it has no row for it.
 
-    Parameters
-    ----------
-    name : name of the species; other names in common use are understood.
-    table : "properties", "schedule" or "rate".
-
-    Returns
-    -------
-    The name in that table, or None where it has no row for this species.
-
-    Raises
-    ------
-    NotFound : a name that is not in the tables, with the nearest ones.
-
-    Source
-    ------
-    tables/species_names.csv; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
+    Raises NotFound for a name that is in no table.
     """
     key = species_key(name)
     return next(row[table] for row in _names() if row["key"] == key) or None
 
 
-def species_names(table="properties"):
-    """Every species a table has a row for, sorted.
-
-    Parameters
-    ----------
-    table : "properties", "schedule" or "rate".
-
-    Returns
-    -------
-    List of names as they stand in tables/species_names.csv.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/species_names.csv; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
-    """
+def species_names(table: str = "properties") -> list[str]:
+    """Every species that a table ("properties", "schedule" or "rate") has a row for, sorted."""
     return sorted(row["key"] for row in _names() if row[table])
 
 
-def is_softwood(name):
-    """Whether a species is a softwood.
-
-    Parameters
-    ----------
-    name : name of the species, such as "white pine"; other names in common use are understood.
-
-    Returns
-    -------
-    True or False; False too for a name whose properties are not in the tables.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/species_properties.csv, column "group"; *common practice*.
-
-    Accuracy
-    --------
-    Exact.
-    """
+def is_softwood(name: str) -> bool:
+    """Whether a species is a softwood; False too for a name whose properties are not in the tables."""
     try:
         return species(name).group == "softwood"
     except NotFound:

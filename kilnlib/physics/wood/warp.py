@@ -7,10 +7,12 @@ closes a little. Only a piece that holds the pith cannot follow; it splits.
 
 import numpy as np
 
-from kilnlib.physics.arrays import check_range, positive, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, result
 
 
-def dried_place_m(x_m, y_m, radial_pct, tangential_pct, about_deg=90.0):
+def dried_place_m(
+    x_m: Values, y_m: Values, radial_pct: Values, tangential_pct: Values, about_deg: Values = 90.0
+) -> tuple[AsGiven, AsGiven]:
     """Where a point of a cross-section ends up, with the pith at (0, 0).
 
     Parameters
@@ -44,35 +46,3 @@ def dried_place_m(x_m, y_m, radial_pct, tangential_pct, about_deg=90.0):
     turned = np.angle(np.exp(1j * (np.arctan2(y, x) - about))) * (1 - tangential) / (1 - radial)
     place = np.hypot(x, y) * (1 - radial) * np.exp(1j * (about + turned))
     return result(place.real), result(place.imag)
-
-
-def cup_m(width_m, pith_distance_m, radial_pct, tangential_pct):
-    """Depth of the hollow that shrinkage alone makes on the bark side of a flatsawn board.
-
-    Parameters
-    ----------
-    width_m : width of the green board [m], above 0.
-    pith_distance_m : distance of that face from the pith [m], above 0.
-    radial_pct : shrinkage across the rings so far [%], 0 to 40.
-    tangential_pct : shrinkage along the rings so far [%], 0 to 40.
-
-    Returns
-    -------
-    Depth [m]; about (T - R) width² / (4 distance).
-
-    Raises
-    ------
-    OutOfRange : a width or distance of zero or less; shrinkage out of range.
-
-    Source
-    ------
-    `dried_place_m`; *computed*.
-
-    Accuracy
-    --------
-    As `dried_place_m`; weights and stickers hold a board flatter, drying stress and overdrying can make it worse.
-    """
-    width, distance = positive("Width", width_m, "0.2"), positive("Distance from the pith", pith_distance_m, "0.1")
-    _, edge = dried_place_m(0.5 * width, distance, radial_pct, tangential_pct)
-    _, middle = dried_place_m(0.0, distance, radial_pct, tangential_pct)
-    return result(edge - middle)

@@ -8,7 +8,7 @@ loads in `lumber`; their public names are found here too.
 import numpy as np
 
 from kilnlib.errors import OutOfRange
-from kilnlib.physics.arrays import check_range, first_where, positive, result
+from kilnlib.physics.arrays import AsGiven, Values, check_range, first_where, positive, result
 from kilnlib.physics.wood.lumber import (
     FSP_PCT,
     density_kg_m3,
@@ -56,7 +56,7 @@ CELL_WALL = 1.54
 SOFTWOOD_FACES = {"width": (6.031, 0.215), "thickness": (5.062, 0.181)}
 
 
-def mc_pct(weight, ovendry_weight):
+def mc_pct(weight: Values, ovendry_weight: Values) -> AsGiven:
     """Moisture content on the oven-dry basis: water beside bone-dry wood.
 
     Parameters
@@ -90,7 +90,7 @@ def mc_pct(weight, ovendry_weight):
     return result(100.0 * (wet - dry) / dry)
 
 
-def wet_basis_pct(mc_pct):
+def wet_basis_pct(mc_pct: Values) -> AsGiven:
     """Share of water in the whole wet weight, the basis used for fuel and farm crops but not in a kiln.
 
     Parameters
@@ -117,7 +117,7 @@ def wet_basis_pct(mc_pct):
     return result(100.0 * mc / (100.0 + mc))
 
 
-def mc_pct_from_wet_basis(wet_basis_pct):
+def mc_pct_from_wet_basis(wet_basis_pct: Values) -> AsGiven:
     """Moisture content on the oven-dry basis from a number on the wet basis.
 
     Parameters
@@ -144,7 +144,7 @@ def mc_pct_from_wet_basis(wet_basis_pct):
     return result(100.0 * share / (100.0 - share))
 
 
-def highest_mc_pct(specific_gravity):
+def highest_mc_pct(specific_gravity: Values) -> AsGiven:
     """Most water a wood can hold, every cavity full.
 
     Parameters
@@ -172,7 +172,7 @@ def highest_mc_pct(specific_gravity):
     return result(100.0 * (CELL_WALL - gravity) / (CELL_WALL * gravity))
 
 
-def shrinkage_pct(total_shrinkage_pct, mc_pct, fsp_pct=FSP_PCT):
+def shrinkage_pct(total_shrinkage_pct: Values, mc_pct: Values, fsp_pct: Values = FSP_PCT) -> AsGiven:
     """Shrinkage from green down to a moisture content: none above fiber saturation, then a straight line.
 
     Parameters
@@ -204,7 +204,9 @@ def shrinkage_pct(total_shrinkage_pct, mc_pct, fsp_pct=FSP_PCT):
     return result(total * np.maximum(fsp - mc, 0.0) / fsp)
 
 
-def width_after(width, total_shrinkage_pct, mc_from_pct, mc_to_pct, fsp_pct=FSP_PCT):
+def width_after(
+    width: Values, total_shrinkage_pct: Values, mc_from_pct: Values, mc_to_pct: Values, fsp_pct: Values = FSP_PCT
+) -> AsGiven:
     """Width of a board at another moisture content, from its width now.
 
     Parameters
@@ -239,7 +241,7 @@ def width_after(width, total_shrinkage_pct, mc_from_pct, mc_to_pct, fsp_pct=FSP_
     return result(size * (100.0 - end) / (100.0 - start))
 
 
-def width_change_by_points(width, pct_per_point, mc_from_pct, mc_to_pct):
+def width_change_by_points(width: Values, pct_per_point: Values, mc_from_pct: Values, mc_to_pct: Values) -> AsGiven:
     """Change of width by the shop rule: so many percent of the width for each point of moisture content.
 
     Parameters
@@ -273,7 +275,7 @@ def width_change_by_points(width, pct_per_point, mc_from_pct, mc_to_pct):
     return result(size * rate / 100.0 * (end - start))
 
 
-def softwood_shrinkage_pct(mc_pct, face="width"):
+def softwood_shrinkage_pct(mc_pct: Values, face: str = "width") -> AsGiven:
     """Average shrinkage of softwood lumber, grain mixed as it comes, from green to a moisture content.
 
     Parameters

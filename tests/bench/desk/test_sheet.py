@@ -3,7 +3,6 @@
 import asyncio
 import datetime
 import errno
-import io
 import json
 import os
 import re
@@ -15,7 +14,6 @@ from pathlib import Path
 
 import ipywidgets
 import pytest
-from PIL import Image
 
 import kilnlib.store.sheet
 from kilnlib import units
@@ -304,7 +302,7 @@ def test_a_weight_is_taken_when_typing_pauses(desk, monkeypatch):
         box.value = "4.15"
         assert on_disk(desk).board("2").weighings[-1].weight_kg == 4.19 * LB, "typing elsewhere takes it at once"
         assert on_disk(desk).board("1").weighings[-1].weight_kg == 4.14 * LB
-        desk.weights.rows["1"]._key("weight", {"event": "submit"})
+        desk.entered(desk.weights.rows["1"], "weight")
         assert on_disk(desk).board("1").weighings[-1].weight_kg == 4.15 * LB, "Enter takes it at once"
         weight_box(desk, "2").value = "4.18"
         desk.close()
@@ -1211,8 +1209,7 @@ def test_the_page_holds_every_board_and_fits(desk, count, notes):
     desk.print_page()
     assert desk.last_error is None
     (path,) = sheet_files.out_folder().glob("*.html")
-    (drawn,) = sheet_files.out_folder().glob("*.png")
-    assert str(path) in desk.told.value and str(drawn) in desk.told.value
+    assert str(path) in desk.told.value
     page = path.read_bytes()
     text = page.decode()
     parsed = Cells(page)
@@ -1228,11 +1225,6 @@ def test_the_page_holds_every_board_and_fits(desk, count, notes):
     assert row * (count + 1) + fixed <= sheet_page.HEIGHT_MM <= 279.4 - 20
     assert sheet_page.WIDTH_MM <= 210 - 20
     assert row >= 2.9
-    image = Image.open(io.BytesIO(drawn.read_bytes()))
-    wide, high = (side - 2 * sheet_page.MARGIN for side in image.size)
-    assert wide == 1240 and abs(high / wide - sheet_page.HEIGHT_MM / sheet_page.WIDTH_MM) < 0.01
-    left, top, right, bottom = image.convert("L").point(lambda level: 255 * (level < 200)).getbbox()
-    assert min(left, top, image.width - right, image.height - bottom) >= sheet_page.MARGIN - 1
 
 
 def test_more_boards_than_a_page_holds_are_refused_in_words(desk):
@@ -1281,7 +1273,7 @@ def test_a_date_without_an_hour_takes_that_of_the_round_before_and_the_box_shows
     weight_box(desk, "2").value = "4.25"
     date_box(desk).value = "3/25"
     assert last_of(desk, "2").when == moment(25), "also where the weights came first"
-    desk.weights.when_row._key("when", {"event": "submit"})
+    desk.entered(desk.weights.when_row, "when")
     assert date_box(desk).value == "2026-03-25 07:30"
     date_box(desk).value = "3/25 9:15"
     date_box(desk).value = "3/26"
@@ -1417,7 +1409,7 @@ def test_a_box_that_was_left_with_enter_at_once_is_taken_too(desk, monkeypatch):
 
     async def type_and_leave():
         weight_box(desk, "1").value = "4.22"
-        desk.weights.rows["2"]._key("weight", {"event": "submit"})
+        desk.entered(desk.weights.rows["2"], "weight")
         await asyncio.sleep(0.1)
 
     asyncio.run(type_and_leave())
@@ -1615,3 +1607,43 @@ def test_another_page_of_the_browser_leaves_words_and_the_same_page_nothing(desk
     assert second.view is None and third.view is not None
     screen.View.close_earlier(("sample_sheet", None))
     assert len(registry) == before
+
+
+# --- what random use found (../../chaos.py) -------------------------------------------------------------------------
+
+
+def test_text_that_waits_stays_with_its_own_board_when_another_goes(desk):
+    weight_box(desk, "1").value = "4.x"
+    weight_box(desk, "2").value = "4.y"
+    desk.press(lambda: desk.boards.remove("1"))
+    assert list(desk.weights.rows) == ["2"] and weight_box(desk, "2").value == "4.y"
+    desk.undo()
+    desk.turn_to("weights")
+    assert (weight_box(desk, "1").value, weight_box(desk, "2").value) == ("4.x", "4.y")
+
+
+def test_text_that_waits_goes_along_with_a_copy(desk):
+    weight_box(desk, "1").value = "4.x"
+    desk.save_copy()
+    desk.close()
+    again = sample_sheet.Panel()
+    assert again.open_sheet.path.name == "oak 2.csv"
+    assert weight_box(again, "1").value == "4.x"
+    again.close()
+
+
+def test_a_rescue_file_that_is_gone_by_now_is_a_sentence(desk, monkeypatch):
+    """Chosen from the list while its entry could not be saved; leaving saves it, and then the copy goes."""
+    with monkeypatch.context() as patch:
+        patch.setattr(sample_sheet.SampleSheet, "save", refuse_to_save)
+        weight_box(desk, "1").value = "4.31"
+    rescued = desk.rescue.path
+    assert rescued.is_file()
+    desk.open_path(rescued)
+    assert isinstance(desk.last_error, CannotSave) and desk.last_error.code == "sheet_gone"
+    assert on_disk(desk).board("1").weighings[-1].weight_kg == 4.31 * LB
+
+
+def refuse_to_save(opened):
+    opened.saved = False
+    raise CannotSave("cannot_save", path=opened.path, reason="No space left on device")

@@ -9,7 +9,7 @@ import pytest
 
 from kilnlib import bench
 from kilnlib.bench.kit import memory, screen
-from kilnlib.bench.panels import open_panel
+from kilnlib.bench.panels import DESK, open_panel, panel_class
 from kilnlib.bench.quiz import open_quiz
 from kilnlib.errors import CannotSave
 from kilnlib.questions import bank
@@ -263,3 +263,12 @@ def test_five_openings_leave_no_widgets():
 def test_opening_a_page_is_where_one_stopped(home):
     bench.lesson("06_how_a_board_dries")
     assert open_record().last_place() == "06_how_a_board_dries" and os.listdir(home) == ["record.sqlite"]
+
+
+@pytest.mark.parametrize("name", DESK)
+def test_a_desk_tool_opens_again_on_a_page_that_is_known(home, name):
+    """As in Run All Cells, and in a second tab that takes the page over."""
+    bench.lesson("desk_sample_sheet")
+    opened = bench.panel(name)
+    assert type(opened) is panel_class(name)
+    opened.close()

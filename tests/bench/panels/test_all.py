@@ -234,14 +234,6 @@ def test_wet_bulb_above_dry_bulb_keeps_picture_and_both_settings():
     assert panel.state.wet_bulb_c == pytest.approx(units.f_to_c(120))
 
 
-def test_progress_bar_shows_only_while_working(panel):
-    panel.progress(0.4)
-    assert panel.bar.layout.display == ""
-    assert panel.bar.value == 0.4
-    panel.progress(1.0)
-    assert panel.bar.layout.display == "none"
-
-
 def test_doubled_words_still_fit_the_picture(monkeypatch):
     for key, value in words.TEXT.items():
         if isinstance(value, str):

@@ -3,7 +3,10 @@
 import asyncio
 import contextlib
 import io
+import itertools
+import json
 import re
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -13,15 +16,16 @@ from kilnlib.bench.kit import screen, time_bar
 from kilnlib.bench.panels import open_panel
 from kilnlib.cases import board
 from kilnlib.physics import schedules
-from kilnlib.physics.drying import Board, Step, at_hours, dry, published
+from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.drying.diffusion import mesh
 from kilnlib.physics.samples import safe_rate
-from kilnlib.questions import bank, text_table, validation
+from kilnlib.questions import bank, checks, published, stress_checks, text_table, validation
 from kilnlib.questions.calculator import value
 from kilnlib.questions.calls.board import board_average
 
 F = units.f_to_c
 IN_M = units.IN_M
+LESSON = Path(__file__).parents[3] / "workbooks" / "06_how_a_board_dries.ipynb"
 
 
 @pytest.fixture
@@ -43,8 +47,8 @@ def test_a_pace_that_is_called_all_right_is_in_the_air_of_the_schedule():
     assert "Both are all right" in question.right and len(question.numbers) == 3
     for row in question.numbers:
         ends = [board_average(row[day], row["db"], row["gap"]) for day in ("d1", "d2")]
-        rung = schedules.setpoint("T4-D2", ends[1])
-        assert (F(row["db"]), row["gap"] / 1.8) == pytest.approx((rung.dry_bulb_c, rung.depression_c))
+        step = schedules.setpoint("T4-D2", ends[1])
+        assert (F(row["db"]), row["gap"] / 1.8) == pytest.approx((step.dry_bulb_c, step.depression_c))
         assert (ends[0] - ends[1]) / (row["d2"] - row["d1"]) < safe_rate("red oak", "4/4").points_per_day
 
 
@@ -123,11 +127,12 @@ def test_limits_are_the_published_ones_and_what_is_over_is_marked(panel):
     assert not len(curve(panel, "over")[0])
 
 
-def test_the_first_days_say_that_they_are_too_fast(panel):
-    for day, warned in ((0, False), (1, True), (3, True), (4, False)):
-        panel.set(day=float(day))
-        assert ("Days 1–3 run fast here" in panel.saying.value) is warned
-    assert board.work_out(board.State()).run.lost_points[1] > safe_rate("red oak", "4/4").points_per_day
+def test_the_gentle_air_stays_under_the_limit_on_every_day_and_twice_the_wind_does_not(panel):
+    """So that the key may say so; the faces are tuned on that limit, and it proves nothing."""
+    limit = safe_rate("red oak", "4/4").points_per_day
+    lost = board.work_out(board.State()).run.lost_points
+    assert f"{lost.max():.1f}" == "3.6" and lost.max() < limit
+    assert board.work_out(board.State(air_speed_ms=3.556)).run.lost_points[1] > limit
 
 
 @pytest.mark.parametrize(
@@ -196,28 +201,66 @@ def test_air_that_cannot_be_is_refused_in_words(panel):
 
 
 @pytest.mark.parametrize(
-    ("call", "said"),
-    [("board_face(1)", 22.3), ("board_face(3)", 19.7), ("board_face(10)", 18.7), ("board_middle(3)", 83.1),
-     ("board_middle(10)", 78.8), ("board_average(3)", 67.1), ("board_average(5)", 60.9), ("board_average(8)", 53.8),
-     ("board_face(3, depression_f=14)", 10.7), ("board_average(3, depression_f=14)", 62.1),
-     ("board_face(3, db_f=140)", 20.3), ("board_average(3, db_f=140)", 60.4),
-     ("board_lost(1, fpm=700)", 7.1), ("board_lost(1)", 6.4), ("board_lost(3, fpm=700)", 4.0), ("board_lost(3)", 4.0),
-     ("board_lost(20, fpm=700)", 1.3), ("board_lost(20)", 1.3), ("board_middle(20, thickness_in=2.25)", 82.8)],
+    ("call", "quoted"),
+    [("board_average(3)", 74.0), ("board_average(5)", 67.6), ("board_average(8)", 59.8),
+     ("board_average(3, depression_f=14)", 65.9), ("board_average(3, db_f=140)", 69.7),
+     ("board_lost(2, depression_f=14)", 7.1), ("board_lost(2, db_f=140)", 5.4),
+     ("board_lost(5, depression_f=14)", 3.9), ("board_lost(5, db_f=140)", 4.6),
+     ("board_lost(2, fpm=700)", 5.0), ("board_lost(2)", 3.6), ("board_lost(5, fpm=700)", 3.2), ("board_lost(5)", 3.0),
+     ("board_lost(20, fpm=700)", 1.5), ("board_lost(20)", 1.5)],
 )  # fmt: skip
-def test_numbers_quoted_in_the_text(call, said):
-    assert value(call) == pytest.approx(said, abs=0.051)
+def test_numbers_quoted_in_the_text(call, quoted):
+    assert value(call) == pytest.approx(quoted, abs=0.051)
 
 
-def test_heat_moves_and_dry_air_pulls():
-    """Heat leaves the face as it is and hurries the water; drier air dries the face; wind brings nothing late."""
+@pytest.mark.parametrize(
+    ("change", "face_pct", "middle_pct"),
+    [({}, {1: 29.9, 3: 30.0, 10: 24.4}, {3: 83.1, 10: 78.0}), ({"depression_c": 14 / 1.8}, {3: 19.9}, {}),
+     ({"dry_bulb_c": F(140.0)}, {3: 30.0}, {}), ({"thickness_m": 2.25 * IN_M}, {}, {20: 82.3})],
+)  # fmt: skip
+def test_places_in_the_board_quoted_in_the_text(change, face_pct, middle_pct):
+    run = board.work_out(board.State(**change)).run
+    for course, quoted in ((run.face_pct, face_pct), (run.middle_pct, middle_pct)):
+        assert {day: course[day] for day in quoted} == pytest.approx(quoted, abs=0.051)
+
+
+def test_the_log_of_the_fault_is_what_the_engine_does():
+    """Two days of gentle air, two at 110 over 100, one of gentle air again; a tenth or two is the invented wood."""
+    cells = json.loads(LESSON.read_text(encoding="utf-8"))["cells"]
+    log = "".join(next(cell["source"] for cell in cells if cell["id"] == "find-the-fault"))
+    rows = re.findall(r"^\| \w+ \| ([\d.]+) \| [^|]* \| *([\d.]*) *\|", log, re.M)
+    means, lost = [float(mean) for mean, _ in rows], [float(points) for _, points in rows[1:]]
+    assert lost == pytest.approx(-np.diff(means), abs=0.01)
+    speed = 350 * units.FT_M / 60
+    steps = [Step(F(110), F(wet), None, hours, speed) for wet, hours in ((106, 48.0), (100, 48.0), (106, 24.0))]
+    history = dry(Board(start_mc_pct=means[0]), steps, board.PRESSURE_PA)
+    ours = at_hours(history, np.minimum(24.0 * np.arange(6), history.hours[-1])).average_pct
+    assert lost == pytest.approx(-np.diff(ours), abs=0.3)
+
+
+def test_no_slip_of_the_paces_is_another_or_the_answer():
+    """Else a learner who misread a day is told of another mistake."""
+    for name in ("board-a", "board-b", "board-c"):
+        question = bank.load(name)
+        for row in question.numbers:
+            values = question.values(row)
+            right = question.work_out("answer", question.answer, values)
+            slips = [question.work_out("when", slip.when, values) for slip in question.misconceptions if slip.when]
+            for one, other in itertools.combinations([right, *slips], 2):
+                assert abs(one - other) > question.abs_tol, (name, row, one, other)
+
+
+def test_dry_air_and_wind_hurry_the_face_first_and_heat_the_inside_after():
+    """Heat leaves the face as it is; drier air dries it and takes more on day 2, heat on day 5; wind, late, nothing."""
     gentle, hotter, drier, windier = (
         board.work_out(board.State(**change)).run
         for change in ({}, {"dry_bulb_c": F(140.0)}, {"depression_c": 14 / 1.8}, {"air_speed_ms": 3.556})
     )
     assert abs(hotter.face_pct[3] - gentle.face_pct[3]) < 1.0 < 8.0 < gentle.face_pct[3] - drier.face_pct[3]
-    assert hotter.lost_points[4] > drier.lost_points[4] > gentle.lost_points[4]
-    assert windier.lost_points[0] > 1.1 * gentle.lost_points[0]
-    assert windier.lost_points[10:30] == pytest.approx(gentle.lost_points[10:30], abs=0.06)
+    assert drier.lost_points[1] > hotter.lost_points[1] > windier.lost_points[1] > 1.3 * gentle.lost_points[1]
+    assert hotter.lost_points[2] > drier.lost_points[2]
+    assert hotter.lost_points[4] > drier.lost_points[4] > windier.lost_points[4] > gentle.lost_points[4]
+    assert windier.lost_points[10:25] == pytest.approx(gentle.lost_points[10:25], abs=0.16)
 
 
 # --- the time bar ---------------------------------------------------------------------------------------------------
@@ -333,15 +376,30 @@ def test_every_published_time_is_in_the_table_with_its_reason():
         assert ("–" if np.isnan(row.ratio) else f"{row.ratio:.2f}") in line
         assert row.explained in flat and row.assumed in flat and row.source in flat
         assert ("tuned on" in line) == (row.role == "tuning wood")
-    assert "Checks: 26. Median of ours over published: 0.78." in flat
+    assert "Checks: 25. Median of ours over published: 1.23." in flat
+
+
+def test_every_row_that_tunes_or_checks_is_printed_and_each_miss_is_named_with_its_ratio():
+    _, flat = printed(validation.every_check)
+    rows = checks.compare() + checks.compare(stress_checks.MEASURES)
+    missed, _, rest = flat.partition("What does not fit")[2].partition("Beside the other rows")
+    assert flat.count(" MISSED ") == len([row for row in rows if not row.inside]) == 7
+    for row in rows:
+        assert f" {row.ours:.3g} " in flat and row.source in flat
+        named = re.search(rf"(: |; |\. ){re.escape(row.what)}, [\d.]+ times", missed)
+        assert bool(named) is not row.inside, row.id
+    for ratio in ("1.64", "1.40", "1.35", "1.70", "1.72", "0.19", "0.75"):
+        assert f"{ratio} times" in missed
+    assert "the skin tightens" in missed and "nothing is tuned on 8/4" in rest
 
 
 def test_limits_air_speed_and_rules_are_named_with_their_misses():
     _, flat = printed(validation.daily_limits)
     missed = [row.species for row in published.compare_limits() if row.highest_points > 1.05 * row.limit_points]
-    assert "missed: " + "; ".join(missed) + "." in flat and len(missed) == 8
+    assert "missed: " + "; ".join(missed) + "." in flat if missed else "so missed" not in flat
+    assert not missed  # the faces are tuned on the very limits
     _, flat = printed(validation.air_speed)
-    assert "FPL-RN-0266" in flat and "What does not: that speed counts down to 40 to 50 %." in flat
+    assert "FPL-RN-0266" in flat and "has lost its gain at 60 %, where the print has 40 to 50 %" in flat
     text, flat = printed(validation.rules_of_thumb)
     assert text.count("3.8 ") >= 3 and "Believe the published column." in flat
     assert len([line for line in text.splitlines() if "[" in line[60:]]) == len(validation.RULES)

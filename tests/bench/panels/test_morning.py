@@ -4,9 +4,11 @@ import html
 import json
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from pathlib import Path
 
 import ipywidgets
+import numpy as np
 import pytest
 from matplotlib import font_manager
 from PIL import ImageFont
@@ -17,7 +19,10 @@ from kilnlib.bench.panels import open_panel
 from kilnlib.cases import morning as case
 from kilnlib.errors import BadInput
 from kilnlib.physics import daily, schedules
+from kilnlib.physics.daily.forecast import bulb_steps, fit_rate
+from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.samples import meter_corrected_pct
+from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.questions import bank
 from kilnlib.questions.marking import mark
 
@@ -59,7 +64,11 @@ def test_right_is_what_the_daily_decision_says(name):
     assert found.action == wanted[name]
     dialed = morning.dials[RIGHT[name][0]]
     assert dialed == pytest.approx((found.dial.dry_bulb_c, found.dial.wet_bulb_c), abs=1 / 1.8)
-    assert morning.dials["hold"] == morning.dials["look"] == (found.dry_bulb_c, found.wet_bulb_c)
+    assert (
+        morning.dials["hold"]
+        == morning.dials["look"]
+        == (found.check.numbers.dry_bulb_c, found.check.numbers.wet_bulb_c)
+    )
 
 
 @each
@@ -113,6 +122,38 @@ def test_the_bucket_backs_the_weights(name):
         assert 0.85 * lost < caught < 1.05 * lost
 
 
+@each
+def test_the_weights_are_what_the_engine_does_in_the_true_air(name):
+    """Each board has its own rate; what is left is chance, and the rounding of a scale."""
+    sheet = case.mornings()[name].true_sheet
+    steps = bulb_steps(sheet.air, sheet.days[0].when, sheet.days[-1].when, case.KILN.sticker_speed_ms)
+    hours = 24.0 * np.arange(len(sheet.days))
+    for number, board in enumerate(sheet.boards):
+        weighed = [day.mcs_pct[board.name] for day in sheet.days]
+        wood = Board(sheet.species, rough_thickness_m(sheet.thickness), weighed[0])
+        fit = fit_rate([wood], steps, hours, weighed, case.PRESSURE_PA)
+        history = dry(replace(wood, rate_factor=fit.rate_factor), steps, case.PRESSURE_PA)
+        ours = at_hours(history, np.minimum(hours, history.hours[-1])).average_pct
+        assert weighed == pytest.approx(ours, abs=0.4), (name, number)
+
+
+def test_the_wick_of_the_last_question_is_the_engines():
+    """A day at 110 over 100 instead of 106 °F, at about 55 %, and its water in a load of 4,000 board feet."""
+    prompt = bank.load("daily-check-3").prompt
+    airs = [(106.0, 10 * 24.0), (100.0, 24.0)]
+    speed = case.KILN.sticker_speed_ms
+    steps = [Step(units.f_to_c(110.0), units.f_to_c(wet), None, hours, speed) for wet, hours in airs]
+    history = dry(Board("red oak", rough_thickness_m("4/4"), 82.0), steps, case.PRESSURE_PA)
+    average = at_hours(history, np.minimum(24.0 * np.arange(12), history.hours[-1])).average_pct
+    before, now = -np.diff(average)[-2:]
+    assert average[-2] == pytest.approx(55.0, abs=1.0)
+    said, was = re.search(r"lost ([\d.]+) points instead of ([\d.]+)", prompt).groups()
+    assert (f"{now:.1f}", f"{before:.1f}") == (said, was)
+    gallons = [float(found) for found in re.search(r"from (\d+) to (\d+) gallons", prompt).groups()]
+    lost = [points * units.from_si(case.point_m3("oak"), "volume") for points in (before, now)]
+    assert gallons == pytest.approx(lost, rel=0.05)
+
+
 def test_a_lying_wick_is_noticed_by_the_page_alone_and_only_there():
     for name, morning in case.mornings().items():
         doubted = {"faster_than_air", "slower_than_air"} & {reason.code for reason in case.decision(name).reasons}
@@ -140,8 +181,8 @@ def test_the_meter_is_believed_by_nothing_else_on_its_page():
     morning, found = case.mornings()["ash"], case.decision("ash")
     board, reading, wood = morning.meter
     today = morning.sheet.days[-1]
-    rungs = schedules.ladder("T8-B4")
-    at_meter, at_boards = (schedules.rung_at(rungs, mc) for mc in (reading, found.controlling_pct))
+    steps = schedules.ladder("T8-B4")
+    at_meter, at_boards = (schedules.step_at(steps, mc) for mc in (reading, found.controlling_pct))
     assert at_meter == at_boards + 2
     assert board == today.driest[0] and reading < today.driest[1]
     assert meter_corrected_pct(reading, wood) < reading
@@ -149,13 +190,6 @@ def test_the_meter_is_believed_by_nothing_else_on_its_page():
 
 
 # what would follow ----------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("name", ["maple", "poplar", "ash"])
-def test_with_true_bulbs_holding_brings_what_the_daily_decision_foretells(name):
-    ahead, hold = case.decision(name).outlooks[0], outcome(name, "hold")
-    assert hold.mc_pct == pytest.approx(ahead.mc_pct, abs=0.05)
-    assert hold.fastest_points == pytest.approx(ahead.fastest_points, abs=0.05)
 
 
 @each
@@ -219,7 +253,7 @@ def test_every_choice_has_words_of_its_own(name):
 
 def test_the_page_shows_weights_bulbs_bucket_meter_and_card(panel):
     page = html.unescape(re.sub("<[^>]*>", " ", panel.page.value)).replace("\u00a0", " ")
-    for part in ("4.200", "4.370", "44.8", "Wettest half: 50.2 % yesterday, 44.4 % today", "125 over 105 °F", "94 gal"):
+    for part in ("4.000", "4.375", "50.8", "Wettest half: 56.3 % yesterday, 50.1 % today", "125 over 105 °F", "96 gal"):
         assert part in page
     assert "above 40 % 125 over 120 °F" in page and "Meter" not in page
     panel.pick("ash")

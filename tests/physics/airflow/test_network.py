@@ -13,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kilnlib.errors import OutOfRange
-from kilnlib.physics.airflow import Fan, Gaps, Stack, channel, fan_for_speed, fan_pressure_pa, solve
+from kilnlib.physics.airflow import Fan, Gaps, Stack, channel, fan_pressure_pa, solve
 from kilnlib.store.kiln import ThisKiln
 from kilnlib.units import FT_M, IN_M
 
@@ -71,7 +71,6 @@ def test_two_openings_by_hand():
     assert flow.bypass_pct == pytest.approx(100 * above / total, rel=1e-9)
     assert flow.fan_pressure_pa == pytest.approx(shutoff * (1 - total**2 * foot), rel=1e-9)
     assert flow.fan_power_w == pytest.approx(flow.fan_pressure_pa * flow.total_flow_m3s / 0.3, rel=1e-12)
-    assert flow.plenum_speed_ms == pytest.approx(total * math.sqrt(foot) / 2.0, rel=1e-9)
     check_balance(stack, gaps, fan, solve(stack, gaps, fan))
 
 
@@ -123,7 +122,6 @@ def test_every_gap_by_hand():
         assert found.area_m2 == pytest.approx(area * share, rel=1e-12)
         assert found.speed_ms == pytest.approx(math.sqrt(flow.pressure_pa / (0.5 * density() * loss)), rel=2e-3)
         assert found.flow_m3s == pytest.approx(found.area_m2 * found.speed_ms, rel=1e-12)
-    assert flow.plenum_speed_ms == pytest.approx(flow.total_flow_m3s / (10.0 * (4.0 + 2 * 0.15)), rel=1e-12)
 
 
 def test_plenum_rule_by_hand():
@@ -140,7 +138,6 @@ def test_plenum_heads_by_hand():
     head = 0.5 * density() * (below_top / (0.4 * stack.length_m)) ** 2
     assert flow.course_pressure_pa[-1] - flow.course_pressure_pa[0] == pytest.approx(head, rel=1e-9)
     assert flow.course_speed_ms == tuple(sorted(flow.course_speed_ms))
-    assert flow.uniformity_pct == pytest.approx(100 * flow.course_speed_ms[0] / flow.course_speed_ms[-1], rel=1e-12)
 
 
 # balances, fan laws -----------------------------------------------------------------------------------------------
@@ -217,7 +214,6 @@ def test_no_stack():
     flow = solve(Stack(courses=0), replace(SHUT, above_m=2.0, above_baffle_pct=0.0), Fan())
     assert flow.bypass_pct == 100.0 and flow.sticker_speed_ms == 0.0 and flow.course_speed_ms == ()
     assert flow.opening("above").flow_m3s == flow.total_flow_m3s > 0
-    assert flow.uniformity_pct == 100.0
 
 
 def test_a_leaky_baffle_lies_between_open_and_shut():
@@ -257,9 +253,10 @@ def test_thicker_stickers_resist_less():
 
 def test_a_narrow_plenum_starves_the_foot():
     flows = [solve(Stack(plenum_width_m=x * IN_M), SHUT, Fan()) for x in (12, 18, 24, 32, 36, 48, 72)]
-    assert np.all(np.diff([flow.uniformity_pct for flow in flows]) > 0)
+    slowest = [min(flow.course_speed_ms) / max(flow.course_speed_ms) for flow in flows]
+    assert np.all(np.diff(slowest) > 0)
     assert np.all(np.diff([flow.sticker_speed_ms for flow in flows]) > 0)
-    assert flows[-1].uniformity_pct > 95
+    assert slowest[-1] > 0.95
 
 
 def test_mixed_stickers_give_mixed_speeds():
@@ -286,14 +283,6 @@ def test_the_default_stack_is_this_kilns():
     assert stack.board_thickness_m == pytest.approx(kiln.board_thickness_m)
     assert Fan().count == kiln.fan_count
     assert solve(stack, Gaps(), Fan()).sticker_speed_ms == pytest.approx(kiln.sticker_speed_ms, rel=0.02)
-
-
-def test_a_fan_for_a_measured_speed():
-    for speed, stack in ((300 * FPM, Stack()), (60 * FPM, Stack(courses=10)), (5.0, Stack(plenum_width_m=2.0))):
-        fan = fan_for_speed(stack, speed, count=2)
-        flow = solve(stack, SHUT, fan)
-        assert flow.sticker_speed_ms == pytest.approx(speed, rel=1e-9)
-        assert flow.total_flow_m3s / (2 * fan.free_flow_m3s) == pytest.approx(0.75, rel=1e-9)
 
 
 def test_a_case_takes_two_milliseconds_at_most():
@@ -325,7 +314,7 @@ def test_converges_for_any_sane_geometry(data):
     fan = Fan(count=data.draw(st.integers(1, 20)), shutoff_pa=draw(1, 5000), free_flow_m3s=draw(0.05, 100),
               speed_pct=draw(5, 150))  # fmt: skip
     flow = solve(stack, gaps, fan)
-    assert 0.0 <= flow.bypass_pct <= 100.0 and 0.0 < flow.uniformity_pct <= 100.0
+    assert 0.0 <= flow.bypass_pct <= 100.0
     assert flow.total_flow_m3s > 0 and flow.fan_power_w > 0 and 0 < flow.pressure_pa <= flow.fan_pressure_pa
     if max(flow.course_speed_ms, default=0.0) < 30:
         check_balance(stack, gaps, fan, flow)
@@ -360,10 +349,6 @@ def test_converges_for_any_sane_geometry(data):
         (lambda: solve(Stack(), Gaps(), Fan(), dry_bulb_c=math.nan), "not_finite"),
         (lambda: solve(Stack(), Gaps(), Fan(), rh_pct=120.0), "humidity"),
         (lambda: solve(Stack(), Gaps(), Fan(), friction=-0.1), "range"),
-        (lambda: fan_for_speed(Stack(courses=0), 1.5), "no_way_for_air"),
-        (lambda: fan_for_speed(Stack(), 99.0), "range"),
-        (lambda: fan_for_speed(Stack(), 1.5, count=0), "range"),
-        (lambda: fan_for_speed(Stack(plenum_width_m=0.4, courses=200), 15.0), "range"),
     ],
 )
 def test_insane_geometry_is_refused_in_words(call, code):

@@ -11,10 +11,10 @@ from kilnlib.cases import finish as finish_case
 from kilnlib.errors import BadInput, OutOfRange
 from kilnlib.physics import air, stress
 from kilnlib.physics.air import emc
-from kilnlib.physics.conditioning import air_for, condition, duration, equalize, finish, prong_test, reach, uneven
+from kilnlib.physics.conditioning import air_for, condition, equalize, finish, hold, prong_test, uneven
 from kilnlib.physics.conditioning.charge import one_board
 from kilnlib.physics.conditioning.rules import WOODS
-from kilnlib.physics.drying import Board, Step, dry
+from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.questions import calculator
 from kilnlib.store.kiln import ThisKiln
 
@@ -67,15 +67,6 @@ def test_numbers_and_arrays_alike():
     assert isinstance(equalize(7).emc_pct, float)
 
 
-def test_durations_are_ranges_with_every_row_kept():
-    assert (duration("equalize").low_h, duration("equalize").high_h) == (6.0, 96.0)
-    four = duration("condition", "4/4")
-    assert (four.low_h, four.high_h) == (16.0, 34.0)  # memory says 16 to 24, a printed case took 34
-    assert {row["how"] for row in four.rows} == {"memory", "retrieved"}
-    assert duration("condition", "6/4").low_h == 16.0 < duration("condition", "8/4").low_h
-    assert all(row["source"] for stage in ("equalize", "condition") for row in duration(stage).rows)
-
-
 # --- the air, and this kiln -----------------------------------------------------------------------------------------
 
 
@@ -93,9 +84,9 @@ def codes(found):
 
 def test_equalizing_is_within_reach_of_a_small_kiln_and_conditioning_is_not_with_its_coil_on():
     """FOR-128 p. 54: 150/115 °F is allowed under a coil limit of 120 °F, 160/149 °F is not."""
-    ease = reach(air_for(5.0, F(150), PRESSURE_PA), KILN)
+    ease = hold(air_for(5.0, F(150), PRESSURE_PA), KILN)
     assert (ease.coil_running, ease.coil_resting, codes(ease)) == (True, True, ["reach_yes"])
-    relief = reach(air_for(11.0, F(160), PRESSURE_PA), KILN)
+    relief = hold(air_for(11.0, F(160), PRESSURE_PA), KILN)
     assert (relief.coil_running, relief.coil_resting, codes(relief)) == (False, True, ["reach_coil"])
     said = relief.advice[0].sentence("trade")
     assert "148 °F" in said and "120 °F" in said and "an hour" in said and "mist or steam" in said
@@ -104,16 +95,16 @@ def test_equalizing_is_within_reach_of_a_small_kiln_and_conditioning_is_not_with
 def test_the_coil_limit_itself_is_allowed():
     wanted = air_for(5.0, F(150), PRESSURE_PA)
     kiln = SimpleNamespace(**vars(KILN) | {"coil_wet_bulb_limit_c": wanted.wet_bulb_c})
-    assert reach(wanted, kiln).coil_running
+    assert hold(wanted, kiln).coil_running
 
 
 def test_too_hot_and_too_dry_for_this_kiln():
-    hot = reach(air_for(11.0, F(180), PRESSURE_PA), KILN)
+    hot = hold(air_for(11.0, F(180), PRESSURE_PA), KILN)
     assert not hot.coil_resting and codes(hot) == ["reach_hot", "reach_coil"]
     assert "At 160 °F a wet bulb of 148 °F gives the same EMC" in hot.advice[0].sentence("trade")
-    dry_air = reach(air_for(4.0, F(140), PRESSURE_PA), KILN)
+    dry_air = hold(air_for(4.0, F(140), PRESSURE_PA), KILN)
     assert not dry_air.coil_running and codes(dry_air) == ["reach_dry_hotter"]
-    assert codes(reach(air_for(3.0, F(150), PRESSURE_PA), KILN)) == ["reach_dry"]
+    assert codes(hold(air_for(3.0, F(150), PRESSURE_PA), KILN)) == ["reach_dry"]
 
 
 # --- a whole charge -------------------------------------------------------------------------------------------------
@@ -138,11 +129,12 @@ def done(dried, **changes):
 
 def test_equalizing_begins_on_the_driest_and_ends_on_the_wettest(dried):
     found = done(dried)
+    before, after = (at_hours(found.history, end).average_pct[0] for end in found.ends_h[:2])
     assert found.dried.driest_pct == pytest.approx(5.0, abs=0.01)
-    assert found.dried.wettest_pct > 7.5
-    assert found.equalized.wettest_pct == pytest.approx(7.0, abs=0.01)
+    assert before.max() > 7.5
+    assert after.max() == pytest.approx(7.0, abs=0.01)
     assert found.equalized.driest_pct >= 4.9
-    assert found.equalized.spread_pct < 0.7 * found.dried.spread_pct
+    assert np.ptp(after) < 0.7 * np.ptp(before)
     assert (found.dried.too_wet > 0, found.equalized.too_wet, found.equalized.too_dry) == (True, 0, 0)
     assert found.dried.advice.code == "end_equalize" and found.equalized.advice.code == "end_even"
 
@@ -162,7 +154,7 @@ def test_conditioning_adds_water_and_water_is_kept(dried):
 
 def test_the_clock_ends_a_wide_charge_too_soon_and_a_late_start_overdries(dried):
     by_clock = done(dried, equalize_hours=24.0)
-    assert by_clock.equalized.wettest_pct > 7.3
+    assert at_hours(by_clock.history, by_clock.ends_h[1]).average_pct.max() > 7.3
     assert by_clock.ends_h[1] - by_clock.ends_h[0] == pytest.approx(24.0)
     late = done(dried, start_pct=4.3)
     assert late.dried.too_dry >= 1 and late.dried.advice.code == "end_too_dry"
@@ -221,16 +213,15 @@ def test_the_published_conditioning_case():
 
 def test_a_middling_board_comes_straight_within_the_hours_in_print():
     """16 to 24 h from memory, 34 in one printed case. The stress is tuned on the first of a board like this one."""
-    printed = duration("condition", "4/4")
+    rows = [row for row in tables.records("finishing") if (row["item"], row["thickness"]) == ("condition_hours", "4/4")]
+    low, high = min(float(row["low"]) for row in rows), max(float(row["high"]) for row in rows)
     run = finish_case.run_to_end(7.0, 5.0, "wettest", 72.0, ThisKiln())
     hours = np.arange(73.0)
     bends = [stress.prongs(run.stress, run.finish.ends_h[1] + hour).tip_m[finish_case.SHOWN[1]] for hour in hours]
     straight = hours[np.abs(bends) <= EIGHTH_M]
-    print(
-        f"straight from {straight[0]:.0f} to {straight[-1]:.0f} h; in print {printed.low_h:.0f} to {printed.high_h:.0f}"
-    )
+    print(f"straight from {straight[0]:.0f} to {straight[-1]:.0f} h; in print {low:.0f} to {high:.0f}")
     assert straight[0] == pytest.approx(16.0, abs=2.0) and straight[-1] == pytest.approx(71.0, abs=2.0)
-    assert np.any((straight >= printed.low_h) & (straight <= printed.high_h))
+    assert np.any((straight >= low) & (straight <= high))
     assert bends[0] > EIGHTH_M and bends[-1] < -EIGHTH_M  # in before, out when it goes on too long
 
 
@@ -311,7 +302,7 @@ def test_the_sampling_rule(bends, verdict):
 
 def test_one_failure_asks_for_twenty_more_and_an_uneven_section_for_patience():
     found = prong_test([0.0] * 9 + [2 * EIGHTH_M])
-    assert (found.cut, found.failed_in, found.failed_out) == (10, 1, 0)
+    assert found.cut == 10
     assert "1 of 10 sections" in found.advice.sentence("trade") and "Cut 20 more" in found.advice.sentence("trade")
     assert prong_test([2 * EIGHTH_M] * 10, evened=False).verdict == "invalid"
     both = prong_test([0.0] * 27 + [-2 * EIGHTH_M] + [2 * EIGHTH_M] * 2).advice.sentence("trade")
@@ -329,10 +320,8 @@ def test_one_failure_asks_for_twenty_more_and_an_uneven_section_for_patience():
         (lambda: condition(25.0), "is outside 4.0 % to 20.0 %"),
         (lambda: equalize(7.0, "oak"), f"The wood “oak” is not known here. Use {', '.join(WOODS)}."),
         (lambda: condition(7.0, "pine"), "The wood “pine” is not known here"),
-        (lambda: duration("steam"), "The stage “steam” is not known here. Use equalize, condition."),
-        (lambda: duration("condition", "3/4"), "The thickness “3/4” is not known here. Use 4/4, 5/4, 6/4, 8/4."),
         (lambda: air_for(60.0, F(160)), "only brings wood to"),
-        (lambda: reach(air_for(np.nan, F(160)), KILN), "Wet bulb must be an ordinary number"),
+        (lambda: hold(air_for(np.nan, F(160)), KILN), "Wet bulb must be an ordinary number"),
         (lambda: uneven([], equalize(7.0)), "There are no samples"),
         (lambda: uneven([-1.0], equalize(7.0)), "Moisture content -1.0 % is outside"),
         (lambda: prong_test([0.2]), "The bend of a prong"),

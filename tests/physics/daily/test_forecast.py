@@ -9,7 +9,7 @@ import pytest
 from kilnlib import units
 from kilnlib.errors import BadInput, OutOfRange
 from kilnlib.physics.daily import forecast
-from kilnlib.physics.drying import Board, Step, at_hours, days_to, dry
+from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
 
 F = units.f_to_c
@@ -56,15 +56,6 @@ def test_missing_readings_are_left_out():
     found[:, 2] = np.nan
     fit = forecast.fit_rate(WOODS, STEPS, HOURS, found)
     assert fit.rate_factor == pytest.approx(1.2, rel=0.01) and fit.readings == 9
-
-
-def test_forecast_holds_the_truth():
-    truth = days_to([dataclasses.replace(wood, rate_factor=0.8) for wood in WOODS], STEPS, 10.0)
-    fit = forecast.fit_rate(WOODS, STEPS, HOURS, readings(0.8, 1.0))
-    days = forecast.forecast(fit, STEPS, 10.0)
-    assert np.all(days.early_days < truth) and np.all(truth < days.late_days)
-    assert np.all(days.early_days < days.days) and np.all(days.days < days.late_days)
-    assert np.isnan(forecast.forecast(fit, STEPS[:1], 10.0).days).all()
 
 
 def test_weights_that_tell_nothing_are_refused():

@@ -15,7 +15,7 @@ from kilnlib.physics.air import emc
 from kilnlib.physics.drying import Board, Step, at_hours, board, days_to, diffusion, dry, points_per_day
 from kilnlib.physics.drying import steps as kiln_settings
 from kilnlib.physics.drying.diffusivity import Potential, free_water
-from kilnlib.physics.drying.published import schedule_steps
+from kilnlib.questions.published import schedule_steps
 
 F = units.f_to_c
 OAK = Board(start_mc_pct=80.0)

@@ -6,6 +6,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from kilnlib.physics.drying.diffusion import Block, march, mesh
+from kilnlib.physics.samples import controlling_mc_pct
 
 START, END, SPEED = 80.0, 10.0, 0.01  # %, %, 1/h: diffusivity over the square of half the thickness
 OURS = mesh(18)  # the layers that board.py uses
@@ -127,9 +128,11 @@ def test_blocks_end_on_time_or_at_their_moisture_content():
     assert set(record.block_of) == {0, 1, 3}
 
 
-def test_the_wettest_half_decides():
-    start = np.full((4, 18), START) * np.array([[1.0], [1.0], [0.4], [0.3]])
+def test_the_wettest_board_decides_or_another_rule_that_is_handed_in():
+    start = np.full((4, 18), START) * np.array([[1.0], [0.9], [0.4], [0.3]])
     record = march(start, OURS, plain, [Block(1000.0, film(OURS, 5.0), 50.0)])
+    assert (record.mc_pct[-1, 0] @ OURS.share) == pytest.approx(50.0, abs=0.011)
+    record = march(start, OURS, plain, [Block(1000.0, film(OURS, 5.0), 50.0)], controlling=controlling_mc_pct)
     assert (record.mc_pct[-1, :2] @ OURS.share).mean() == pytest.approx(50.0, abs=0.011)
 
 

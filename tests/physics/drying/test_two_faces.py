@@ -58,7 +58,7 @@ def days_to_12(narrow, full):
     mc = np.full((ZONES, 2, LAYERS), PINE.start_mc_pct)
     held = np.zeros((ZONES, 2))  # what each space gained in each zone, a step ago
     averages = [mc.mean(axis=(0, 2))]
-    while averages[-1].max() > course_days.END_PCT:
+    while averages[-1].max() > course_days.LEVELS_PCT[-1]:
         level = potential(mc, FREE_WATER)[0]
         loss, warm = np.zeros((ZONES, 2, 2)), np.zeros((ZONES, 2))
         before = np.zeros(2)
@@ -80,7 +80,7 @@ def days_to_12(narrow, full):
         mc = mc + STEP_S * change / LAYER_M
         averages.append(mc.mean(axis=(0, 2)))
     days = np.arange(len(averages)) * STEP_S / 86400.0
-    return [float(np.interp(-course_days.END_PCT, -np.array(averages)[:, kind], days)) for kind in (0, 1)]
+    return [float(np.interp(-course_days.LEVELS_PCT[-1], -np.array(averages)[:, kind], days)) for kind in (0, 1)]
 
 
 @pytest.mark.parametrize(

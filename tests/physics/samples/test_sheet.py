@@ -25,7 +25,6 @@ def meter(reading, wood_f):
     return samples.meter_corrected_pct(reading, f_to_c(wood_f))
 
 
-RECUT = samples.recut_correction(800, [29, 31], 588.2)
 LEFT = samples.days_left(75, 7, 2.4, 2.4)
 
 # Every worked example about samples, rates and meters: what, ours, published, allowed. AH-188 numbers are from memory.
@@ -37,9 +36,6 @@ EXAMPLES = [
     ("AH-188 board now (memory)", samples.sample_mc_pct(4.14, 2.75), 50.5, 0.1),
     ("step 3B, 1000 g at 70 %", samples.ovendry_weight(1000, 70), 588.2, 0.1),
     ("step 3B, at 705.9 g", samples.sample_mc_pct(705.9, 588.2), 20.0, 0.1),
-    ("recut, new oven-dry weight", RECUT.ovendry_weight, 615.4, 0.1),
-    ("recut, what the old one claimed", RECUT.old_mc_pct, 36.0, 0.1),
-    ("recut, error", RECUT.error_points, 6.0, 0.1),
     ("wettest half", samples.controlling_mc_pct([62, 58, 55, 50, 47, 44]), 58.3, 0.1),
     ("error of 12 samples", samples.sampling_error_pct(12), 10.8, 0.01),
     ("error of 6 samples", samples.sampling_error_pct(6), 15.9, 0.01),
@@ -118,14 +114,6 @@ def test_sections_more_than_ten_points_apart(mcs, apart):
     assert samples.sections_disagree(mcs) is apart
 
 
-@pytest.mark.parametrize(
-    ("before", "now", "hours", "done"),
-    [(60.4, 60.2, 3, True), (60.4, 60.1, 3, False), (60.2, 60.2, 4, True), (60.2, 60.3, 3, True)],
-)
-def test_oven_end_point(before, now, hours, done):
-    assert samples.oven_finished(before, now, hours, 0.1) is done
-
-
 def test_every_safe_rate_follows_its_source():
     """4/4 over 8/4 is 2.5 within rounding; 5/4 and 6/4 lie on the power law their rows name."""
     rates = {}
@@ -190,8 +178,6 @@ def test_published_times_lie_inside_the_range():
         (lambda: samples.meter_corrected_pct(12, 150), "temperature"),
         (lambda: meter(3, 160), "too hot and too dry"),
         (lambda: samples.meter_ranges("sniffing"), "Use resistance or dielectric"),
-        (lambda: samples.oven_finished(60.4, 60.2, 2, 0.1), "at least 3 hours"),
-        (lambda: samples.oven_finished(60.2, 60.6, 3, 0.1), "only gets lighter"),
     ],
 )
 def test_refusals_are_sentences(call, says):

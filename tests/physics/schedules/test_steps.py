@@ -1,4 +1,4 @@
-"""Schedules: every code, every rung, published settings, the index, kilns that cannot reach a rung."""
+"""Schedules: every code, every step, published settings, the index, kilns that cannot reach a step."""
 
 import csv
 import functools
@@ -48,30 +48,30 @@ def looked_up(code, mc):
 
 def test_all_672_codes_make_a_ladder():
     assert len(CODES) == 14 * 6 * 8
-    dry_rungs = 0
+    as_dry_steps = 0
     for code, floor in itertools.product(CODES, (None, 90.0)):
-        rungs = schedules.ladder(code, floor)
-        assert rungs[0].mc_below_pct is None and rungs[-1].mc_above_pct == 0.0
-        for old, new in itertools.pairwise(rungs):
+        steps = schedules.ladder(code, floor)
+        assert steps[0].mc_below_pct is None and steps[-1].mc_above_pct == 0.0
+        for old, new in itertools.pairwise(steps):
             assert new.mc_above_pct < old.mc_above_pct == new.mc_below_pct
             assert new.dry_bulb_f >= old.dry_bulb_f and new.depression_f >= old.depression_f
             assert (new.dry_bulb_f, new.depression_f) != (old.dry_bulb_f, old.depression_f)
-        for rung in rungs:
-            assert rung.wet_bulb_f == rung.dry_bulb_f - rung.depression_f
-            assert floor is None or rung.wet_bulb_f >= floor
-            lowest = units.c_to_f(air.wet_bulb_c(F(rung.dry_bulb_f), 0.0))
-            assert rung.as_dry_as_it_goes == (rung.wet_bulb_f < lowest - 1e-6)
-            dry_rungs += rung.as_dry_as_it_goes
-    assert dry_rungs > 50
+        for step in steps:
+            assert step.wet_bulb_f == step.dry_bulb_f - step.depression_f
+            assert floor is None or step.wet_bulb_f >= floor
+            lowest = units.c_to_f(air.wet_bulb_c(F(step.dry_bulb_f), 0.0))
+            assert step.as_dry_as_it_goes == (step.wet_bulb_f < lowest - 1e-6)
+            as_dry_steps += step.as_dry_as_it_goes
+    assert as_dry_steps > 50
     assert schedules.ladder("T1-B8")[2].as_dry_as_it_goes  # 105 less 50
 
 
 def test_heat_never_comes_before_30_percent():
     """FOR-128 p. 48, retrieved: keep the temperature low until the wettest samples average 30 %."""
     for number in range(1, 15):
-        rungs = schedules.ladder(f"T{number}-F5")
-        assert {rung.dry_bulb_f for rung in rungs if rung.mc_above_pct >= 30} == {rungs[0].dry_bulb_f}
-        assert next(rung.dry_bulb_f for rung in rungs if rung.mc_below_pct == 30) > rungs[0].dry_bulb_f
+        steps = schedules.ladder(f"T{number}-F5")
+        assert {step.dry_bulb_f for step in steps if step.mc_above_pct >= 30} == {steps[0].dry_bulb_f}
+        assert next(step.dry_bulb_f for step in steps if step.mc_below_pct == 30) > steps[0].dry_bulb_f
 
 
 @pytest.mark.parametrize("code", ["T4-D2", "T8-C3", "T6-D4", "T1-A1", "T14-F8", "T12-E7", "T2-C1"])
@@ -87,7 +87,7 @@ def test_every_half_percent_as_looked_up_by_hand(code):
     assert isinstance(one.step, int) and isinstance(one.as_dry_as_it_goes, bool)
 
 
-def test_on_a_change_point_the_drier_rung_counts():
+def test_on_a_change_point_the_drier_step_counts():
     assert [schedules.setpoint("T4-D2", mc).step for mc in (50.1, 50, 49.9, 15, 0)] == [1, 2, 2, 8, 8]
 
 
@@ -116,8 +116,8 @@ def test_oregon_white_oak():
     """Espenas & Kozlik (1975), OSU Research Paper 27, retrieved: 110/4 °F to 40 %, 110/6 to 30 %, 4/4."""
     code = schedules.code_for("white oak", "4/4").code
     for mc in (80, 60, 45, 40.1):
-        rung = schedules.ladder(code)[schedules.rung_at(schedules.ladder(code), mc)]
-        assert (rung.dry_bulb_f, rung.depression_f) == (110, 4)
+        step = schedules.ladder(code)[schedules.step_at(schedules.ladder(code), mc)]
+        assert (step.dry_bulb_f, step.depression_f) == (110, 4)
     # below 40 % the two part by 1 and 2 °F: ours has 5, then 8 (tests/data/known_disagreements.csv)
     assert [schedules.setpoint(code, mc).depression_c * 1.8 for mc in (38, 35, 31)] == pytest.approx([5, 8, 8])
     assert schedules.setpoint(code, 31).dry_bulb_c == pytest.approx(F(110))
@@ -135,7 +135,7 @@ def test_yellow_birch_and_squares():
 def test_codes_of_the_index_work_between_100_and_180():
     """FPL-GTR-57 p. 9, retrieved: hardwood kilns of that manual work at 100 to 180 °F."""
     codes = {row["code"] for row in printed("species_schedules")} - {""}
-    temperatures = {rung.dry_bulb_f for code in codes for rung in schedules.ladder(code)}
+    temperatures = {step.dry_bulb_f for code in codes for step in schedules.ladder(code)}
     assert (min(temperatures), max(temperatures)) == (100, 180)
 
 
@@ -156,10 +156,10 @@ def test_another_assembly_by_hand_agrees():
     compared = 0
     for row in printed("drying_time_settings"):
         if row["settings"] in CODES:
-            rungs = schedules.ladder(row["settings"])
+            steps = schedules.ladder(row["settings"])
             above = float(row["until_pct"] or 0)
-            rung = rungs[schedules.rung_at(rungs, above + 0.1)]
-            assert (rung.dry_bulb_f, rung.depression_f) == (float(row["dry_bulb_f"]), float(row["depression_f"])), row
+            step = steps[schedules.step_at(steps, above + 0.1)]
+            assert (step.dry_bulb_f, step.depression_f) == (float(row["dry_bulb_f"]), float(row["depression_f"])), row
             compared += 1
     assert compared > 100
 
@@ -286,9 +286,6 @@ def test_shifts():
         (lambda: schedules.setpoint("T4-D2", [30, math.inf]), "must be an ordinary number"),
         (lambda: schedules.ladder("T1-A1", 100), "leaves no depression at a dry bulb of 100 °F"),
         (lambda: schedules.ladder("T1-A1", math.nan), "must be an ordinary number"),
-        (lambda: schedules.mixed_ladder([]), "is not a code"),
-        (lambda: limits.air_dried_start("T4-D2", 20, 30), "outside 5.0 % to 22.0 %"),
-        (lambda: limits.air_dried_start("T4-D2", 12, 16), "Drying wood is driest outside"),
         (lambda: limits.reach(F(110), F(112), TAMARACK), "is above dry bulb"),
         (lambda: schedule_changes.changes("T4-D2", None, 120.0), "outside 0.0 % to 100.0 %"),
     ],
@@ -299,18 +296,7 @@ def test_bad_input_is_a_sentence(call, says):
     assert says in caught.value.sentence()
 
 
-# loads, starts, changes ---------------------------------------------------------------------------------------------
-
-
-def test_a_mixed_load_is_as_careful_as_its_most_delicate_wood_everywhere():
-    for codes in itertools.combinations(("T4-D2", "T8-C3", "T11-D4", "T2-C1", "T12-E7", "T6-A3"), 2):
-        mixed = schedules.mixed_ladder(codes)
-        for mc in (90, 65, 55, 45, 38, 32, 30, 27, 22, 17, 12, 5):
-            rung = mixed[schedules.rung_at(mixed, mc)]
-            alone = [looked_up(code, mc) for code in codes]
-            assert rung.dry_bulb_f == min(dry for dry, _ in alone)
-            assert rung.depression_f == min(gap for _, gap in alone)
-    assert schedules.mixed_ladder("T4-D2") == schedules.mixed_ladder(["T4-D2", "T4-D2"]) == schedules.ladder("T4-D2")
+# starts, changes ---------------------------------------------------------------------------------------------
 
 
 def dials_at(mc, *arguments):
@@ -353,18 +339,6 @@ def test_the_gap_alone_never_goes_below_the_floor_or_the_driest_air():
     assert min(floors) == 90
 
 
-def test_air_dried_stock_starts_mild_and_then_joins_the_ladder():
-    start = limits.air_dried_start("T4-D2", 24, 16)
-    assert start.then == schedules.setpoint("T4-D2", 24)
-    assert (start.first.dry_bulb_c, start.hours) == (start.then.dry_bulb_c, 12)
-    assert start.first.emc_pct == pytest.approx(14)
-    assert emc.emc_pct_from_bulbs(start.first.dry_bulb_c, start.first.wet_bulb_c) == pytest.approx(14, abs=1e-6)
-    wet = limits.air_dried_start("T4-D2", 45, 15)  # the rung is milder than the surface asks for
-    assert wet.hours == 0 and wet.first.wet_bulb_c == pytest.approx(wet.then.wet_bulb_c)
-    impossible = limits.air_dried_start("T1-B8", 28, 12)
-    assert impossible.then.as_dry_as_it_goes and impossible.first.emc_pct == pytest.approx(10)
-
-
 # what a kiln cannot reach -------------------------------------------------------------------------------------------
 
 
@@ -382,8 +356,8 @@ def test_what_is_set_instead_keeps_every_limit(kiln):
     pressure = air.pressure_pa(kiln.altitude_m)
     met = set()
     for code in CODES[::17]:
-        for rung in schedules.ladder(code):
-            found = limits.reach(F(rung.dry_bulb_f), F(rung.wet_bulb_f), kiln)
+        for step in schedules.ladder(code):
+            found = limits.reach(F(step.dry_bulb_f), F(step.wet_bulb_f), kiln)
             met |= set(found.limits)
             for one in (found.same_rh, found.same_emc):
                 assert one.dry_bulb_c <= min(kiln.top_dry_bulb_c, found.wanted.dry_bulb_c) + 1e-6
@@ -398,7 +372,7 @@ def test_what_is_set_instead_keeps_every_limit(kiln):
                     assert found.same_emc.emc_pct == pytest.approx(found.wanted.emc_pct, abs=1e-6)
             if not found.limits:
                 assert found.same_rh.dry_bulb_c == pytest.approx(found.same_emc.dry_bulb_c) == found.wanted.dry_bulb_c
-                assert found.same_rh.wet_bulb_c == pytest.approx(F(rung.wet_bulb_f), abs=1e-3)
+                assert found.same_rh.wet_bulb_c == pytest.approx(F(step.wet_bulb_f), abs=1e-3)
     assert met
 
 

@@ -9,7 +9,6 @@ from kilnlib.bench.desk.setpoint import card, parsing
 from kilnlib.cases.board import as_sawn
 from kilnlib.errors import BadInput, KilnError, NotFound
 from kilnlib.physics import schedules
-from kilnlib.physics.conditioning import duration
 from kilnlib.physics.daily import daily_decision
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing, rates
 from kilnlib.physics.setpoint import check_setpoint
@@ -48,7 +47,6 @@ def test_every_spelling_means_the_same_everywhere(written, wanted):
     assert size.rough_thickness_m(written) == pytest.approx(rough_in * IN_M)
     assert schedules.code_for("red oak", written) == schedules.code_for("red oak", nominal)
     assert rates.safe_rate_pct_per_day("red oak", written) == rates.safe_rate_pct_per_day("red oak", nominal)
-    assert duration("condition", written) == duration("condition", nominal)
     assert sheet(written) == sheet(nominal) and sheet(written).thickness == nominal
     assert parsing.read({"thickness": written}, "trade", 101325.0).values["thickness"] == nominal
     ours = check_setpoint("red oak", written, 40, f_to_c(110), f_to_c(106))

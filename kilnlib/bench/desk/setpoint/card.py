@@ -4,22 +4,23 @@ import html
 from dataclasses import dataclass
 
 from kilnlib import units
+from kilnlib.bench.desk.printed import printed
 from kilnlib.bench.desk.setpoint.wording import how
-from kilnlib.bench.desk.sheet.page import HEIGHT_MM, WIDTH_MM
 from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.samples import safe_rate
 from kilnlib.physics.schedules import code_for, ladder, reach
 from kilnlib.physics.setpoint import LIMIT_FROM_PCT
+from kilnlib.tables import advice
 from kilnlib.words import text
 
 COLUMNS_MM = (14, 27, 17, 17, 28, 12, 15, 17, 42)
 HEADS = ("step", "mc", "dry", "wet", "gap", "rh", "emc", "limit", "how")
 TO_DO = ("do_1", "do_2", "do_3", "do_4", "do_5")
-MOVED_C = 0.6  # less than this at both bulbs is no step of its own
+MOVED_C = advice("kiln_change_of_its_own")
 ROUNDING_C = 1e-6
-MOST_HEAT_C = 10.5 / 1.8  # at once: 10 °F and rounding, a choice of ours
+MOST_HEAT_C = advice("most_heat_at_once") + 0.5 / 1.8  # and half a degree, as bulbs are rounded
 
 
 @dataclass(frozen=True)
@@ -89,12 +90,7 @@ def as_html(made):
     high = min(12.5, 100.0 / (len(made.rows) + 1))
     wide = max(len(cell) for row in made.rows for cell in row[2:4])
     bulbs_pt = min(20.0 if wide <= 3 else 15.0, 1.9 * high)
-    return f"""<!DOCTYPE html>
-<html lang="en"><head><meta charset="utf-8"><title>{html.escape(made.title)}</title><style>
-@page {{size: portrait; margin: 10mm}}
-* {{box-sizing: border-box; margin: 0; padding: 0}}
-body {{font: 10.5pt/1.3 "DejaVu Sans", Arial, sans-serif; color: #111; width: {WIDTH_MM}mm; margin: 0 auto}}
-main {{height: {HEIGHT_MM}mm; overflow: hidden; break-inside: avoid}}
+    style = f"""
 h1 {{font-size: 17pt; line-height: 9mm; max-height: 18mm; overflow: hidden}}
 h2 {{font-size: 11pt; margin-top: 3mm}}
 .facts {{font-size: 10pt}} .warn {{margin-bottom: 2mm; font-weight: bold}}
@@ -110,7 +106,8 @@ td:last-child {{font-size: 9pt; line-height: 1.15; text-align: left}}
 ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.8mm}}
 .entry {{border: 0.6mm solid #111; padding: 2mm; margin-top: 3mm}}
 .foot {{font-size: 7.5pt; color: #333; margin-top: 2mm}}
-</style></head><body><main>
+"""
+    body = f"""
 <h1>{html.escape(made.title)}</h1>
 <p class="facts">{html.escape(made.facts)}</p>
 <p class="warn">{html.escape(" ".join(made.warnings))}</p>
@@ -122,8 +119,8 @@ ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}
 <ol>{to_do}</ol>
 <p class="entry"><b>{html.escape(_word("entry_head"))}.</b> {html.escape(_word("entry"))}</p>
 <p class="foot"><b>{html.escape(text("setpoint_check.defer"))}</b> {html.escape(made.sources)}</p>
-</main></body></html>
-""".encode()
+"""
+    return printed(made.title, "10.5pt/1.3", style, body)
 
 
 def _word(key, **fields):
@@ -147,15 +144,15 @@ def _rounded(one, system):
 
 def _alike(settings, limits):
     """Steps in a row that are one setting in this kiln, or nearly so because of its limits: their places."""
-    found = [[0]]
+    groups = [[0]]
     for number in range(1, len(settings)):
-        first = found[-1][0]
+        first = groups[-1][0]
         apart = max(abs(one - other) for one, other in zip(settings[number], settings[first], strict=True))
         if apart < (MOVED_C if limits[first] and limits[number] else ROUNDING_C):
-            found[-1].append(number)
+            groups[-1].append(number)
         else:
-            found.append([number])
-    return found
+            groups.append([number])
+    return groups
 
 
 def _span(wettest, driest):
@@ -195,8 +192,8 @@ def _dials(one, system):
 
 
 def _warnings(chosen, own_kiln):
-    told = [_word("from_memory")] if chosen.how == "memory" else []
-    return told if own_kiln else [*told, _word("not_yours")]
+    sentences = [_word("from_memory")] if chosen.how == "memory" else []
+    return sentences if own_kiln else [*sentences, _word("not_yours")]
 
 
 def _facts(chosen, kiln, day, mc_pct, own_kiln, system):
@@ -209,21 +206,23 @@ def _facts(chosen, kiln, day, mc_pct, own_kiln, system):
 
 
 def _notes(chosen, limit, rungs, reaches, kiln, system):
-    told = []
+    sentences = []
     limited = [number for number, found in enumerate(reaches) if found.limits]
     if limited:
         book = "; ".join(_book(number + 1, rungs[number], system) for number in limited)
         shown = {"top": kiln.top_dry_bulb_c, "coil": kiln.coil_wet_bulb_limit_c}
         shown = {name: units.show(value, "temperature", system) for name, value in shown.items()}
-        told.append(_word("star", driest=units.show(kiln.driest_rh_pct, "percent", decimals=0), book=book, **shown))
-    told.append(_word("limit_note" if limit is not None else "no_limit_note"))
+        sentences.append(
+            _word("star", driest=units.show(kiln.driest_rh_pct, "percent", decimals=0), book=book, **shown)
+        )
+    sentences.append(_word("limit_note" if limit is not None else "no_limit_note"))
     for other in chosen.also:
         if other.code != chosen.code:
             shown = {"code": other.code, "source": other.source, "how": how(other.how)}
-            told.append(_word("also", changes=_changes(rungs, ladder(other.code), system), **shown))
+            sentences.append(_word("also", changes=_changes(rungs, ladder(other.code), system), **shown))
     if chosen.note:
-        told.append(_word("note", note=chosen.note[0].upper() + chosen.note[1:]))
-    return told
+        sentences.append(_word("note", note=chosen.note[0].upper() + chosen.note[1:]))
+    return sentences
 
 
 def _changes(ours, theirs, system):

@@ -7,7 +7,8 @@ import json
 import ipywidgets as widgets
 
 from kilnlib.bench.desk.setpoint.parsing import BOXES, placeholder, with_unit
-from kilnlib.bench.kit.screen import LOCK, after_pause, line
+from kilnlib.bench.kit.parts import on_enter
+from kilnlib.bench.kit.screen import LOCK, Pause, by_hand, line
 from kilnlib.errors import sentence
 from kilnlib.physics.wood import species_names
 from kilnlib.store.kiln import user_folder, write_file
@@ -22,7 +23,7 @@ class Form:
     """The boxes. `taken()` is called at each pause in typing; public for tests: `boxes`, `texts`, `flush`."""
 
     def __init__(self, taken):
-        self._taken, self._timer, self._quiet, self._asked = taken, None, False, ()
+        self._taken, self._pause, self._quiet, self._asked = taken, Pause(), False, ()
         self.system = "trade"
         kept = self._kept()
         self.system = "metric" if kept.get("system") == "metric" else "trade"
@@ -59,9 +60,7 @@ class Form:
     def flush(self):
         """Have what stands here taken now."""
         with LOCK:
-            if self._timer is not None:
-                self._timer.cancel()
-                self._timer = None
+            self._pause.cancel()
             self._taken()
 
     def keep(self):
@@ -85,9 +84,7 @@ class Form:
 
     def close(self):
         """Take nothing any more."""
-        if self._timer is not None:
-            self._timer.cancel()
-            self._timer = None
+        self._pause.cancel()
 
     def _box(self, name, typed):
         options = {"species": tuple(species_names("schedule")), "thickness": THICKNESSES}.get(name)
@@ -99,21 +96,12 @@ class Form:
         }
         made = widgets.Combobox(options=options, **words) if options else widgets.Text(**words)
         made.observe(self._typing, "value")
-        made.on_msg(self._key)
+        on_enter(made, self.flush)
         return made
 
+    @by_hand
     def _typing(self, change):
-        with LOCK:
-            if self._quiet:
-                return
-            if self._timer is not None:
-                self._timer.cancel()
-            self._timer = None
-            self._timer = after_pause(self.flush, PAUSE_S)
-
-    def _key(self, box, content, buffers):
-        if content.get("event") == "submit":
-            self.flush()
+        self._pause.wait(self.flush, PAUSE_S)
 
     def _write(self, texts):
         self._quiet = True

@@ -13,12 +13,12 @@ from kilnlib.bench.desk.setpoint.parsing import BOXES, example, read
 from kilnlib.bench.desk.setpoint.style import CSS
 from kilnlib.bench.desk.setpoint.wording import word
 from kilnlib.bench.desk.sheet.files import link, write_out
-from kilnlib.bench.kit.screen import LOCK, View, line
+from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
 from kilnlib.errors import sentence
 from kilnlib.physics import air
 from kilnlib.physics.setpoint import check_setpoint
 from kilnlib.store.kiln import kiln_file, load_with_problem
-from kilnlib.words import text
 
 
 class Panel(View):
@@ -46,6 +46,7 @@ class Panel(View):
         """The boxes of an invented charge."""
         self.form.fill({name: example(name, self.system) for name in BOXES})
 
+    @by_hand
     def switch(self, system):
         """Show trade or metric units."""
         self.system = system
@@ -75,14 +76,11 @@ class Panel(View):
     def _build(self):
         self.kiln_line, self.told, self.question, self.answer, self.why = (widgets.HTML() for _ in range(5))
         self.before, self.picture, self.numbers, self.who = (widgets.HTML() for _ in range(4))
-        self.unit_switch = widgets.ToggleButtons(
-            options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
-            tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
-            value=self.system,
-        )
-        self.unit_switch.observe(lambda change: self.switch(change["new"]), "value")
-        self.example_button = self._button("example", self.fill_example)
-        self.card_button = self._button("card", self.print_card)
+        self.unit_switch = unit_switch(self.switch)
+        with self.quietly():
+            self.unit_switch.value = self.system
+        self.example_button = button("setpoint_check.example", self.fill_example)
+        self.card_button = button("setpoint_check.card", self.print_card)
         bar = widgets.HBox([self.unit_switch, self.example_button, self.card_button])
         bar.add_class("fc-bar")
         asked = widgets.VBox([self.form.view, bar, self.question, self.told])
@@ -96,11 +94,6 @@ class Panel(View):
         desk = widgets.VBox([look, *rows])  # boxes, verdict, reasons and numbers in one view
         desk.add_class("fc-setpoint")
         self.view = self.framed(desk)
-
-    def _button(self, key, action):
-        button = widgets.Button(description=word(key), tooltip=word(f"{key}_tip"))
-        button.on_click(lambda _: action())
-        return button
 
     def _answer(self):
         """Something was typed: keep it, and answer."""

@@ -8,6 +8,7 @@ from kilnlib.errors import BadInput, KilnError, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.schedules import DRIEST_RH_PCT
 from kilnlib.physics.wood import read_thickness, species_key
+from kilnlib.tables import advice
 from kilnlib.typed import parse_quantity, read_quantity
 from kilnlib.words import text
 
@@ -16,9 +17,9 @@ MC_PCT = (2.0, 300.0)
 DRY_C = (units.f_to_c(60.0), 100.0)
 WET_C = (0.0, 100.0)
 RH_PCT = (1.0, 100.0)
-RH_SLACK_PCT = 1.5  # a whole degree of wet bulb, and bulbs dialed for the driest air are not asked about
-LIKELY_RH_PCT = (20.0, 99.0)  # a plain number that may have lost its percent sign
-COOL_C = units.f_to_c(80.0)  # kilns run warmer: a plain number below may be Celsius
+RH_SLACK_PCT = advice("driest_air_asked_about")
+LIKELY_RH_PCT = (advice("may_be_rh_from"), advice("may_be_rh_to"))
+COOL_C = advice("celsius_meant_below")
 EXAMPLE = {
     "species": "hard maple",
     "thickness": "8/4",

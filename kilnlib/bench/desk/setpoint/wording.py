@@ -6,7 +6,7 @@ import math
 from kilnlib import units
 from kilnlib.errors import worded
 from kilnlib.physics.setpoint import (
-    BULB_ERROR_C,
+    BULB_C,
     IN_STEP_NUMBERS,
     LIMIT_FROM_PCT,
     NUMBER_C,
@@ -190,7 +190,7 @@ def _bulb_row(found, system):
         if found.mc_pct > WET_PCT:  # no air makes it wetter
             slow, fast = max(slow, 0.0), max(fast, 0.0)
         value += word("v_bulb_pace", pace=_between(slow, fast, "points", 1))
-    degree = units.show_set(BULB_ERROR_C, "temperature_difference", system)
+    degree = units.show_set(BULB_C, "temperature_difference", system)
     return word("n_bulb", degree=degree), value
 
 

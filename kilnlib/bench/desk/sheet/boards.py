@@ -11,6 +11,7 @@ from kilnlib.bench.desk.sheet.boxes import Row
 from kilnlib.bench.desk.sheet.charge import Charge
 from kilnlib.bench.desk.sheet.findings import cannot, sound
 from kilnlib.bench.desk.sheet.parsing import now, read_weight, shown_weight
+from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import close_tree, line
 from kilnlib.errors import BadInput, sentence
 from kilnlib.physics.samples import Recut, SampleBoard, Section, Weighing, when_text
@@ -32,8 +33,8 @@ class Boards:
         self.head, self.grid = widgets.HTML(), widgets.VBox()
         self.choice = widgets.Dropdown(description=text("sheet.which"))
         buttons = [
-            desk.button("sheet.recut", lambda: desk.recut(self.choice.value[0])),
-            desk.button("sheet.remove", lambda: desk.press(lambda: self.remove(*self.choice.value))),
+            button("sheet.recut", lambda: desk.recut(self.choice.value[0])),
+            button("sheet.remove", lambda: desk.press(lambda: self.remove(*self.choice.value))),
         ]
         self.hint = widgets.HTML()
         self.view = widgets.VBox(

@@ -7,7 +7,8 @@ about them.
 import ipywidgets as widgets
 from ipywidgets.widgets.widget_string import HTMLStyle, TextStyle
 
-from kilnlib.bench.kit.screen import LATE_S, LOCK, View, after_pause, close_tree, line
+from kilnlib.bench.kit.parts import on_enter
+from kilnlib.bench.kit.screen import LOCK, Pause, View, by_hand, close_tree, line
 from kilnlib.errors import Notice, sentence
 from kilnlib.words import text
 
@@ -38,19 +39,18 @@ class Desk(View):
         self.sources = set()  # rows whose text led to what is shown next
         self.waiting = []  # rows to take as well, now that what hindered them may be gone
         self.look = Look()
-        self._pending = self._timer = self._taking = None
+        self._pending = self._taking = None
+        self._pause = Pause()
 
+    @by_hand
     def typing(self, row):
         """A key was pressed in a row: it is taken at the next pause, the one typed in before at once.
 
         What that one says is shown at the pause as well: drawing now would hold up a fast typist.
         """
-        with LOCK:  # another thread may be writing boxes quietly: what is typed meanwhile waits for it
-            if self._quiet:
-                return
-            self.active = row
-            self._wait_for(row)
-            self._timer = after_pause(self.flush, PAUSE_S)
+        self.active = row
+        self._wait_for(row)
+        self._pause.wait(self.flush, PAUSE_S)
 
     def entered(self, row, field):
         """Enter was pressed in a box: go on to the next one, and take the row at once.
@@ -62,7 +62,10 @@ class Desk(View):
                 target.focus()
             self.active = None if row.tidies else row
             self._wait_for(row)
-            self._timer = after_pause(self.flush, LATE_S) if row.tidies else self.flush()
+            if row.tidies:
+                self._pause.wait(self.flush)
+            else:
+                self.flush()
 
     def flush(self):
         """Take now what was typed last."""
@@ -125,9 +128,8 @@ class Desk(View):
         self._pending = row
 
     def _forget(self):
-        if self._timer is not None:
-            self._timer.cancel()
-        self._pending = self._timer = None
+        self._pause.cancel()
+        self._pending = None
 
 
 class Row:
@@ -246,9 +248,5 @@ class Row:
         whole |= {"options": tuple(options)} if options else {}
         box = kind(description=label, tooltip=tip, layout=look.layout, style=look.text, **whole)
         box.observe(lambda _: self.desk.typing(self), "value")
-        box.on_msg(lambda _, content, buffers: self._key(field, content))
+        on_enter(box, lambda: self.desk.entered(self, field))
         return box
-
-    def _key(self, field, content):
-        if content.get("event") == "submit":
-            self.desk.entered(self, field)

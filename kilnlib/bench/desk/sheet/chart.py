@@ -4,6 +4,7 @@ import math
 
 from kilnlib.bench.desk.sheet.parsing import shorter
 from kilnlib.bench.kit.chart import BLUE, FAINT, GREEN, INK, RUST, SOFT, Chart, style
+from kilnlib.units import DAY_S
 from kilnlib.words import text
 
 COLORS = (BLUE, RUST, GREEN)
@@ -15,7 +16,6 @@ NAME_LIMIT = 9
 NAME_PX = 18  # from the end of the curves to their names
 MARK_PX = 9  # half of the mark of a weight in doubt
 FOOT_PX, LOWER_PX, BETWEEN_PX, HEAD_PX = 46, 52, 36, 26  # from the lower edge upward, without the curves
-DAY_S = 86400.0
 
 
 class SheetChart:

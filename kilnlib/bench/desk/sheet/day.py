@@ -8,13 +8,14 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from kilnlib.errors import KilnError
-from kilnlib.physics.samples import BOARDS, Day, DaysLeft, Sheet, limit_share_pct, sampling_error_pct, when_text
-from kilnlib.physics.schedules import code_for, ladder
+from kilnlib.physics.daily.rules import asked_boards
+from kilnlib.physics.samples import BOARDS, Day, DaysLeft, Sheet, limit_share_pct, sampling_error_pct
+from kilnlib.physics.schedules import change_points_pct, code_for, next_change_pct
+from kilnlib.tables import advice
 
 NAN = float("nan")
-CHANGE_POINTS_PCT = (50, 40, 35, 30, 25, 20, 15)  # general change points of schedules by MC, from memory
-LONGEST_LEFT_DAYS = 180  # ours: no kiln charge takes half a year, so a pace that slow tells nothing
-WIDEST_LEFT, SHORT_LEFT_DAYS = 5.0, 14  # ours: a range five times as high as low tells nothing, but near the end
+LONGEST_LEFT_DAYS = advice("longest_days_left")
+WIDEST_LEFT, SHORT_LEFT_DAYS = advice("widest_days_left"), advice("near_the_end")
 
 
 @dataclass(frozen=True)
@@ -55,16 +56,14 @@ class Finding:
     @cached_property
     def change_points_pct(self):
         """Where the schedule moves on, or the general points where there is none; downward."""
-        if self.schedule is None:
-            return CHANGE_POINTS_PCT
-        return tuple(rung.mc_above_pct for rung in ladder(self.schedule.code) if rung.mc_above_pct > 0.0)
+        return change_points_pct(self.schedule and self.schedule.code)
 
     @property
     def next_change_pct(self):
         """The next change point below the controlling MC, or None."""
         if self.day is None:
             return None
-        return max((point for point in self.change_points_pct if point < _as_shown(self.day)), default=None)
+        return next_change_pct(self.change_points_pct, self.day.controlling_pct)
 
     @property
     def crossed_pct(self):
@@ -77,14 +76,7 @@ class Finding:
     @property
     def in_question(self):
         """Whether a weight of this day is asked about: then a pace says little."""
-        if self.day is None:
-            return False
-        last = {}
-        for board in self.sheet.boards:
-            times = [weighing.when for weighing in board.weighings if weighing.when.date() == self.day.when.date()]
-            if times:  # a weight that was taken again on the same day is settled by the last one
-                last[board.name] = when_text(times[-1])
-        return any(notice.fields.get("when", "-") == last.get(notice.fields.get("board")) for notice in self.questions)
+        return self.day is not None and bool(asked_boards(self.sheet, self.day, self.questions))
 
     @cached_property
     def reckoned(self) -> DaysLeft | None:
@@ -96,10 +88,10 @@ class Finding:
     @property
     def left(self) -> DaysLeft | None:
         """Days left where they say something: no longer than a charge takes, and not a range as wide as the kiln."""
-        found = self.reckoned
-        if found is None or found.high_days > LONGEST_LEFT_DAYS:
+        left = self.reckoned
+        if left is None or left.high_days > LONGEST_LEFT_DAYS:
             return None
-        return None if found.high_days > max(WIDEST_LEFT * found.low_days, SHORT_LEFT_DAYS) else found
+        return None if left.high_days > max(WIDEST_LEFT * left.low_days, SHORT_LEFT_DAYS) else left
 
     @property
     def left_too_fast(self):

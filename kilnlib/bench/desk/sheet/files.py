@@ -7,18 +7,18 @@ import html
 import json
 import mimetypes
 import os
-from pathlib import Path
 
+from kilnlib.cases.tamarack import CHARGES
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.physics.samples import Sheet
-from kilnlib.store.csv_table import read_table
-from kilnlib.store.files import clear_leftovers
+from kilnlib.store.csv_table import check_size, read_table
+from kilnlib.store.files import clear_leftovers, make_folder, read_file
 from kilnlib.store.kiln import user_folder, write_file
 from kilnlib.store.sheet import SampleSheet, folder, free_path
 from kilnlib.store.sheet_keep import keep_sheet
 from kilnlib.words import text
 
-EXAMPLES = Path(__file__).parents[4] / "workbooks" / "data"
+EXAMPLES = CHARGES
 FIRST_EXAMPLE = "red_oak_4_4"
 UNFINISHED = "unfinished.json"
 DAMAGED = "unfinished damaged.json"
@@ -54,7 +54,7 @@ def move(path, where, name=None):
     """Move a sheet to a folder, under a name that is free there, and return its path. Raises CannotSave."""
     to = free_path(name or path.stem, where)
     try:
-        where.mkdir(parents=True, exist_ok=True)
+        make_folder(where)
         path.rename(to)
     except OSError as error:
         raise CannotSave("cannot_move", path=path, to=to, reason=error.strerror or error) from error
@@ -109,7 +109,7 @@ def take_in(name, data):
 
 def take_rescued(path):
     """A new sheet of the user's from a rescue file, which then goes to the trash. Raises a KilnError."""
-    taken = take_in(path.name, path.read_bytes())
+    taken = take_in(path.name, read_file(path, check_size))
     move(path, place(TRASH))
     return taken
 
@@ -196,8 +196,11 @@ class Unfinished:
 
     @staticmethod
     def _all():
+        file = folder() / UNFINISHED
         try:
-            found = json.loads((folder() / UNFINISHED).read_text(encoding="utf-8"))
+            if file.exists() and not file.is_file():
+                raise OSError("a pipe would be waited for")
+            found = json.loads(file.read_text(encoding="utf-8"))
             return {
                 name: {row: {box: str(typed) for box, typed in texts.items()} for row, texts in rows.items()}
                 for name, rows in found.items()
@@ -206,7 +209,7 @@ class Unfinished:
             return {}
         except Exception:  # damaged in whatever way: put aside, so that what is kept next does not write over it
             with contextlib.suppress(OSError):
-                (folder() / UNFINISHED).replace(folder() / DAMAGED)
+                file.replace(folder() / DAMAGED)
             return {}
 
 

@@ -3,6 +3,7 @@
 import ipywidgets as widgets
 
 from kilnlib.bench.desk.sheet.files import FILED, RESCUE, examples, folder, own_sheets, place
+from kilnlib.bench.kit.parts import button, on_enter
 from kilnlib.bench.kit.screen import after_pause, line
 from kilnlib.words import text
 
@@ -14,7 +15,7 @@ class Shelf:
         self.desk = desk
         self.choice = widgets.Dropdown(description=text("sheet.own"))
         self.name = widgets.Text(description=text("sheet.new_charge"), tooltip=text("sheet.new_charge_tip"))
-        self.name.on_msg(self._key)
+        on_enter(self.name, lambda: after_pause(lambda: desk.start(self.name.value)))
         self.uploaded = widgets.FileUpload(accept=".csv,.txt,.tsv", description=text("sheet.upload"))
         self.uploaded.tooltip = text("sheet.upload_tip")
         self.uploaded.observe(self._take, "value")
@@ -22,12 +23,12 @@ class Shelf:
         self.own_name = widgets.Text(description=text("sheet.this_charge"), tooltip=text("sheet.this_charge_tip"))
         self._named = None  # what stands there of the sheet
         self.where = widgets.HTML()
-        opening = [self.choice, desk.button("sheet.open", self._open)]
+        opening = [self.choice, button("sheet.open", self._open)]
         loading = [self.uploaded, widgets.HTML(line(text("sheet.upload_limit")))]
-        starting = [self.name, desk.button("sheet.start", lambda: desk.start(self.name.value))]
+        starting = [self.name, button("sheet.start", lambda: desk.start(self.name.value))]
         ways = {"put_down_button": desk.put_down, "file_away": desk.file_away, "delete": desk.delete}
-        self.ways = [desk.button(f"sheet.{key}", action) for key, action in ways.items()]
-        own = [self.own_name, desk.button("sheet.rename", lambda: desk.rename(self.own_name.value)), *self.ways]
+        self.ways = [button(f"sheet.{key}", action) for key, action in ways.items()]
+        own = [self.own_name, button("sheet.rename", lambda: desk.rename(self.own_name.value)), *self.ways]
         rows = [widgets.HBox(row) for row in (opening, loading, starting, own)]
         self.view = widgets.VBox([*rows, self.where])
         self.view.add_class("fc-shelf")
@@ -45,8 +46,8 @@ class Shelf:
         name = self.desk.sheet.charge or opened.path.stem
         if self._named != (opened.path, name):
             self._named, self.own_name.value = (opened.path, name), name
-        for button in self.ways:
-            button.disabled = not opened.path.exists()
+        for way in self.ways:
+            way.disabled = not opened.path.exists()
         self.where.value = line(text("sheet.folder", path=folder()))
 
     def _open(self):
@@ -58,7 +59,3 @@ class Shelf:
             given = change["new"][0]
             self.uploaded.value = ()
             self.desk.upload(given["name"], bytes(given["content"]))
-
-    def _key(self, box, content, buffers):
-        if content.get("event") == "submit":
-            after_pause(lambda: self.desk.start(box.value))

@@ -1,22 +1,18 @@
-"""A sample sheet on one printed page (A4 or Letter): as HTML and as a picture, from the same words."""
+"""A sample sheet on one printed page (A4 or Letter): as HTML."""
 
 import base64
 import datetime
 import html
-import io
 import itertools
 import math
 import textwrap
 from dataclasses import dataclass
-from pathlib import Path
-
-import matplotlib
-from PIL import Image, ImageDraw, ImageFont, ImageOps
 
 from kilnlib import units
+from kilnlib.bench.desk.printed import HEIGHT_MM, WIDTH_MM, printed
 from kilnlib.bench.desk.sheet import findings
 from kilnlib.bench.desk.sheet.overview import notes_told
-from kilnlib.bench.desk.sheet.parsing import DECIMALS, shorter, shown_mc, shown_points, shown_weight
+from kilnlib.bench.desk.sheet.parsing import DECIMALS, shown_mc, shown_points, shown_weight
 from kilnlib.bench.desk.sheet.rounds import rounds
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.samples import when_text
@@ -25,15 +21,11 @@ from kilnlib.words import text
 BOARDS_LIMIT = 40
 WATCH_LINES, NOTE_LINES, LINE_LETTERS = 7, 5, 118
 COLUMNS_MM = (16, 45, 21, 16, 20, 13, 19, 19, 21)
-# Inside 10 mm margins A4 leaves 190 × 277 mm and Letter 196 × 259 mm: the page fits the smaller of each.
-WIDTH_MM, HEIGHT_MM = 190, 257
 TABLE_MM = 120
 ROW_MM = 6.0
 AROUND_MM, LINE_MM = 7 + 5 + 80 + 2 + 8, 4  # title, facts, picture, a gap and the foot; a line of words
 EARLIER_MM, WHEN_MM = 4.4, 30  # height of a row of earlier weights, width of its date
 BOTH_MM, WEIGHT_MM = 19, 10  # width of a cell with weight and moisture content, and with the weight alone
-DOT_MM = 1240 / WIDTH_MM  # of the picture
-MARGIN = 40
 
 
 @dataclass(frozen=True)
@@ -83,23 +75,23 @@ def page(sheet, path, system):
     if len(sheet.boards) > BOARDS_LIMIT:
         shown = {"count": str(len(sheet.boards)), "limit": str(BOARDS_LIMIT)}
         raise OutOfRange("page_full", "boards", len(sheet.boards), None, BOARDS_LIMIT, **shown)
-    found = findings.finding(sheet, datetime.datetime.max)
-    watch = [("! " if urgent else "· ") + words for urgent, words in findings.watch(found, system)]
+    result = findings.finding(sheet, datetime.datetime.max)
+    watch = [("! " if urgent else "· ") + words for urgent, words in findings.watch(result, system)]
     watch = [[text("sheet.watch" if watch else "sheet.watch_nothing")], *_fitting(watch)]
     target = "" if sheet.target_pct is None else text("sheet.page_target", target=f"{sheet.target_pct:g}")
-    facts = [sheet.species, sheet.thickness, target, found.day and f"{found.day.when:%Y-%m-%d %H:%M}", path.name]
+    facts = [sheet.species, sheet.thickness, target, result.day and f"{result.day.when:%Y-%m-%d %H:%M}", path.name]
     heads = ("board", "note", "ovendry", "first", "weight", "mc", "points", "share", "next")
     return Page(
         title=sheet.charge or path.stem,
         facts=" · ".join(fact for fact in facts if fact),
-        numbers=findings.numbers(found),
+        numbers=findings.numbers(result),
         heads=tuple(text(f"sheet.page_{head}", unit=sheet.sample_unit) for head in heads),
-        rows=[_row(board, sheet, found) for board in sheet.boards],
+        rows=[_row(board, sheet, result) for board in sheet.boards],
         watch=watch,
         notes=_notes(sheet, sum(map(len, watch))),
         earlier=_earlier(sheet),
         foot=text("sheet.page_foot"),
-        alt=findings.say(found),
+        alt=findings.say(result),
         unit=sheet.sample_unit,
     )
 
@@ -113,13 +105,13 @@ def _notes(sheet, above):
     """Heading and lines of the notes, the latest first, as many as there is room for below so many lines."""
     count = len(sheet.boards)
     left = HEIGHT_MM - AROUND_MM - _row_mm(count) * (count + 1) - LINE_MM * (above + 1)
-    room, told = min(NOTE_LINES, int(left / LINE_MM) - 1), [f"· {words}" for words in notes_told(sheet)]
-    return [[text("sheet.page_notes")], *_fitting(told, room)] if told and room > 0 else []
+    room, sentences = min(NOTE_LINES, int(left / LINE_MM) - 1), [f"· {words}" for words in notes_told(sheet)]
+    return [[text("sheet.page_notes")], *_fitting(sentences, room)] if sentences and room > 0 else []
 
 
-def _fitting(told, limit=WATCH_LINES):
+def _fitting(sentences, limit=WATCH_LINES):
     """So many sentences, each in lines of words, as there is room for; the last line tells how many are left out."""
-    lines = [textwrap.wrap(words, LINE_LETTERS, subsequent_indent="  ") for words in told]
+    lines = [textwrap.wrap(words, LINE_LETTERS, subsequent_indent="  ") for words in sentences]
     kept = 0
     while kept < len(lines) and sum(map(len, lines[: kept + 1])) + (kept + 1 < len(lines)) <= limit:
         kept += 1
@@ -155,12 +147,12 @@ def _weighed(board, when, unit, more, wide):
     return " · ".join(shown) + ("" if board.stands[number] == number else " ?")
 
 
-def _row(board, sheet, found):
+def _row(board, sheet, result):
     unit, last = sheet.sample_unit, len(board.weighings) - 1
     points = board.pace(last) if board.weighings else math.nan
     doubt = " ?" if board.weighings and board.stands[last] != last else ""
-    today = found.day is not None and board.name in found.day.rates
-    share = found.share_of(board.name) if today and points > 0 else math.nan
+    today = result.day is not None and board.name in result.day.rates
+    share = result.share_of(board.name) if today and points > 0 else math.nan
     ovendry = board.ovendry_kg[-1] if board.ovendry_kg else math.nan
     return (
         board.name,
@@ -184,18 +176,13 @@ def as_html(made, picture):
     data = base64.b64encode(picture).decode("ascii")
     numbers = "".join(f"<dt>{html.escape(a)}</dt><dd>{html.escape(b)}</dd>" for a, b in made.numbers)
     watch, notes = (
-        "".join(f"<li>{html.escape(words)}</li>" for lines in told for words in lines)
-        for told in (made.watch, made.notes)
+        "".join(f"<li>{html.escape(words)}</li>" for lines in sentences for words in lines)
+        for sentences in (made.watch, made.notes)
     )
     earlier = made.fitting
     below = f'<p class="title">{html.escape(made.earlier_title)}</p>' if earlier else ""
     below += _as_table("earlier", earlier, made.widths_mm) if earlier else ""
-    return f"""<!DOCTYPE html>
-<html lang="en"><head><meta charset="utf-8"><title>{html.escape(made.title)}</title><style>
-@page {{size: portrait; margin: 10mm}}
-* {{box-sizing: border-box; margin: 0; padding: 0}}
-body {{font: 8.5pt/1.25 "DejaVu Sans", Arial, sans-serif; color: #111; width: {WIDTH_MM}mm; margin: 0 auto}}
-main {{height: {HEIGHT_MM}mm; position: relative; overflow: hidden; break-inside: avoid}}
+    style = f"""
 h1 {{font-size: 13pt; height: 7mm; white-space: nowrap; overflow: hidden; text-overflow: ellipsis}}
 .facts {{height: 5mm; white-space: nowrap; overflow: hidden; text-overflow: ellipsis}}
 .top {{display: flex; gap: 4mm; height: 80mm}} .top img {{width: 126mm; height: 78.75mm}}
@@ -210,7 +197,8 @@ th {{font-size: {min(7.5, made.row_mm * 1.7):.1f}pt}}
 ul {{list-style: none; margin-top: 1mm}} li:first-child, .title {{font-weight: bold}}
 li, .title {{height: {LINE_MM}mm; white-space: pre; overflow: hidden; text-overflow: ellipsis}}
 .foot {{font-size: 7.5pt; color: #444; height: 8mm; overflow: hidden; position: absolute; bottom: 0}}
-</style></head><body><main>
+"""
+    body = f"""
 <h1>{html.escape(made.title)}</h1>
 <p class="facts">{html.escape(made.facts)}</p>
 <div class="top"><img alt="{html.escape(made.alt, quote=True)}" src="data:image/png;base64,{data}">
@@ -220,8 +208,8 @@ li, .title {{height: {LINE_MM}mm; white-space: pre; overflow: hidden; text-overf
 {f"<ul>{notes}</ul>" if notes else ""}
 {below}
 <p class="foot">{html.escape(made.foot)}</p>
-</main></body></html>
-""".encode()
+"""
+    return printed(made.title, "8.5pt/1.25", style, body)
 
 
 def _as_table(name, rows, widths_mm):
@@ -231,57 +219,3 @@ def _as_table(name, rows, widths_mm):
     lines = ("".join(f"<{tag}>{html.escape(words)}</{tag}>" for tag, words in row) for row in tagged)
     body = "\n".join(f"<tr>{cells}</tr>" for cells in lines)
     return f'<table class="{name}" style="width: {wide - 0.4:.2f}mm"><colgroup>{columns}</colgroup>\n{body}\n</table>'
-
-
-def as_png(made, picture):
-    """The page as a picture, 1240 dots wide inside its margin."""
-    sheet = Image.new("RGB", (1240, round(HEIGHT_MM * DOT_MM)), "white")
-    draw = ImageDraw.Draw(sheet)
-    draw.text((0, 0), shorter(made.title, 80), "black", _font(26, bold=True))
-    draw.text((0, 44), shorter(made.facts, 120), "#333333", _font(17))
-    chart = Image.open(io.BytesIO(picture))
-    wide = round(126 * DOT_MM)
-    sheet.paste(chart.resize((wide, wide * chart.height // chart.width)), (0, 78))
-    y = 84
-    for label, value in made.numbers:
-        draw.text((wide + 26, y), shorter(label, 40), "#444444", _font(16))
-        for words in textwrap.wrap(value, 34):
-            draw.text((wide + 26, y + 21), words, "black", _font(17, bold=True))
-            y += 22
-        y += 28
-    y = _table(draw, [made.heads, *made.rows], COLUMNS_MM, made.row_mm, 92 * DOT_MM) + DOT_MM
-    lines = [words for lines in made.watch + made.notes for words in lines]
-    bold = (0, sum(map(len, made.watch)) if made.notes else 0, len(lines))
-    for number, words in enumerate([*lines, *[made.earlier_title][: len(made.fitting)]]):
-        draw.text((0, y), words, "black", _font(17, bold=number in bold))
-        y += LINE_MM * DOT_MM
-    _table(draw, made.fitting, made.widths_mm, EARLIER_MM, y)
-    for number, words in enumerate(textwrap.wrap(made.foot, 140)):
-        draw.text((0, sheet.height - 52 + 22 * number), words, "#444444", _font(15))
-    stream = io.BytesIO()
-    ImageOps.expand(sheet, MARGIN, "white").save(stream, "PNG")
-    return stream.getvalue()
-
-
-def _table(draw, rows, widths_mm, row_mm, top):
-    """Draw a table; returns the height where it ends."""
-    edges = [0, *itertools.accumulate(widths_mm)]
-    high = row_mm * DOT_MM
-    size = int(min(17, high * 0.62))
-    y = float(top)
-    for number, row in enumerate(rows):
-        font = _font(size - 2 if number == 0 else size, bold=number == 0)
-        for column, words in enumerate(row):
-            left, right = edges[column] * DOT_MM, edges[column + 1] * DOT_MM
-            draw.rectangle((left, y, min(right, 1239), y + high), outline="#999999")
-            while words and draw.textlength(words, font) > right - left - 10:
-                words = f"{words.rstrip('…')[:-1]}…" if len(words) > 2 else ""
-            x = left + 6 if column < (2 if widths_mm is COLUMNS_MM else 1) else right - 6 - draw.textlength(words, font)
-            draw.text((x, y + high / 2), words, "black", font, anchor="lm")
-        y += high
-    return y
-
-
-def _font(size, bold=False):
-    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
-    return ImageFont.truetype(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name, size)

@@ -38,7 +38,8 @@ from kilnlib.bench.desk.sheet.parsing import now
 from kilnlib.bench.desk.sheet.style import CSS
 from kilnlib.bench.desk.sheet.undo import undone
 from kilnlib.bench.desk.sheet.weights import Weights
-from kilnlib.bench.kit.screen import LOCK, line
+from kilnlib.bench.kit.parts import button
+from kilnlib.bench.kit.screen import LOCK, by_hand, line
 from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
 from kilnlib.physics.samples import Sheet
 from kilnlib.store.sheet import SampleSheet, folder, free_path, name_taken, path_for
@@ -150,7 +151,7 @@ class Panel(Desk):
 
     def save_copy(self):
         """Write what is on this screen to a new file and go on with that one."""
-        self.press(lambda: self._write(self.open_sheet.save_copy, free_path(self.open_sheet.path.stem)))
+        self.press(self._save_copy)
 
     def load_again(self):
         """Read the file again, with what another window wrote."""
@@ -165,7 +166,7 @@ class Panel(Desk):
         self.press(lambda: self._hand_out("sheet.exported", csv=self.open_sheet.text().encode()))
 
     def print_page(self):
-        """Write the sheet as one page to print, and as a picture of it."""
+        """Write the sheet as one page to print."""
         self.press(self._print)
 
     def recut(self, board):
@@ -198,6 +199,10 @@ class Panel(Desk):
         self.trouble = error
         self.troubled = self.taking and (self.taking, self.taking.key)
         self.rescue.keep(self.open_sheet, self.unfinished)
+
+    def _save_copy(self):
+        self._write(self.open_sheet.save_copy, free_path(self.open_sheet.path.stem))
+        self.unfinished.move(self.open_sheet.path)
 
     def _load_again(self):
         if self.trouble is not None:
@@ -307,7 +312,7 @@ class Panel(Desk):
     def _print(self):
         made = sheet_page.page(self.sheet, self.open_sheet.path, self.system)
         picture = SheetChart().png(self.sheet, self.sheet.limit_points_per_day)
-        self._hand_out("sheet.printed", html=sheet_page.as_html(made, picture), png=sheet_page.as_png(made, picture))
+        self._hand_out("sheet.printed", html=sheet_page.as_html(made, picture))
 
     def _hand_out(self, key, **contents):
         """Write files made of the sheet and say where they are; links put them where the browser puts downloads."""
@@ -341,15 +346,15 @@ class Panel(Desk):
         )
         self.page.observe(self._page_chosen, "value")
         names = ("save", "undo", "export", "print_page")
-        self.actions = {name: self.button(f"sheet.{name}", getattr(self, name)) for name in names}
+        self.actions = {name: button(f"sheet.{name}", getattr(self, name)) for name in names}
         bar = widgets.HBox([self.page, *self.actions.values()])
         bar.add_class("fc-bar")
         names = ("save_copy", "load_again")
-        self.ways_out = widgets.HBox([self.button(f"sheet.{name}", getattr(self, name)) for name in names])
-        self.day_comes_first = self.button("sheet.day_first", self.day_first)
+        self.ways_out = widgets.HBox([button(f"sheet.{name}", getattr(self, name)) for name in names])
+        self.day_comes_first = button("sheet.day_first", self.day_first)
         upper = widgets.HBox([self.weights.view, self.overview.stage])
         self.pages = [widgets.VBox([upper, self.overview.below]), self.boards.view, self.shelf.view]
-        ask = [self.button("sheet.stay", self.stay), self.button("sheet.leave", self.leave)]
+        ask = [button("sheet.stay", self.stay), button("sheet.leave", self.leave)]
         self.asked = widgets.HTML()
         self.question = widgets.VBox([self.asked, widgets.HBox(ask)])
         look = widgets.HTML(CSS, layout={"display": "none"})
@@ -359,16 +364,9 @@ class Panel(Desk):
         desk.add_class("fc-sheet")
         self.view = self.framed(desk)
 
-    def button(self, key, action, **fields):
-        """A button of the desk with its words."""
-        made = widgets.Button(description=text(key, **fields), tooltip=text(f"{key}_tip", **fields))
-        made.on_click(lambda _: action())
-        return made
-
+    @by_hand
     def _page_chosen(self, change):
-        with LOCK:
-            if not self._quiet:
-                self.press(self.boards.leave)
+        self.press(self.boards.leave)
 
     def _turn(self, page):
         with self.quietly():

@@ -4,9 +4,10 @@ import datetime
 from dataclasses import dataclass, replace
 
 from kilnlib.physics.samples import SampleBoard
+from kilnlib.tables import advice
 
-TOGETHER = datetime.timedelta(hours=4)
-LATELY = datetime.timedelta(days=7)
+TOGETHER = datetime.timedelta(hours=advice("pace_taken_over"))
+LATELY = datetime.timedelta(days=advice("sheet_is_old_after"))
 DAY = datetime.timedelta(days=1)
 
 

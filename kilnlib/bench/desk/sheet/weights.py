@@ -22,6 +22,7 @@ from kilnlib.bench.desk.sheet.parsing import (
     shown_weight,
 )
 from kilnlib.bench.desk.sheet.rounds import DAY, Round, changed_round, moved, next_moment, rounds, today, with_hour
+from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import close_tree
 from kilnlib.errors import BadInput, Notice, worded
 from kilnlib.physics.samples import Note, check_moment, when_text
@@ -46,7 +47,7 @@ class Weights:
         self.note_row = Row(desk, "", words, self._take_note)
         self.note_row.boxes["note"].add_class("fc-skip")  # Enter goes on to a new round
         steps = {"earlier": self.earlier, "later": self.later, "new": self.new}
-        self.buttons = [desk.button(f"sheet.{key}", partial(desk.press, step)) for key, step in steps.items()]
+        self.buttons = [button(f"sheet.{key}", partial(desk.press, step)) for key, step in steps.items()]
         self.head, self.grid = widgets.HTML(), widgets.VBox()
         for look in ("fc-grid", "fc-begin"):
             self.grid.add_class(look)
@@ -244,8 +245,10 @@ class Weights:
             return
         while len(self._all_rows) < len(names):
             self._all_rows.append(Row(self.desk, None, {"weight": ("", "")}, self._take_weight, self._below))
-        self.rows = dict(zip(names, self._all_rows, strict=False))
+        before, self.rows = self.rows, dict(zip(names, self._all_rows, strict=False))
         for name, row in self.rows.items():
+            if row.about != name and (row.about in names or name in before or len(before) != len(names)):
+                row.rekey(None)  # another board's from now on; of one that was renamed, what waits stays
             row.about, box = name, row.boxes["weight"]
             box.description, box.tooltip = shorter(name, NAME_LIMIT), text("sheet.weight_tip", board=name)
             row.suggest(None)
@@ -280,7 +283,7 @@ class Weights:
         row = self.rows[name]
         if wanted != (row.offer is not None):
             go = partial(self.desk.recut, name)
-            row.suggest(self.desk.button("sheet.recut_offer", go, board=name) if wanted else None)
+            row.suggest(button("sheet.recut_offer", go, board=name) if wanted else None)
 
     def _note(self):
         return next((note for note in self.desk.sheet.notes if note.when == self.round.when), None)

@@ -25,8 +25,10 @@ export class Watch {
     this.run = run; // runs every cell; gives the id of the process that did, or null if the code was changed
     this.typed = new Typed(panel);
     this.locked = false;
-    // JupyterLab's own "Kernel Restarting" dialog would stand over our line and say less.
+    this.silent = 0; // questions in a row that a connected kernel did not answer
+    // JupyterLab's own dialogs ("Kernel Restarting", "Error Starting Kernel") would stand over our line and say less.
     this.context.statusChanged.disconnect(panel._onSessionStatusChanged, panel);
+    this.context._displayKernelError = () => Promise.resolve();
     panel.disposed.connect(() => this.end());
   }
 
@@ -127,6 +129,13 @@ export class Watch {
       return null;
     }
     const answer = await Promise.race([kernel.requestKernelInfo().catch(() => null), wait(1500)]);
+    this.silent = answer ? 0 : this.silent + 1;
+    if (this.silent >= 5 && kernel.status !== "busy") {
+      this.silent = 0; // the line leads nowhere, and the server gives the same one to whoever connects again
+      await this.context.changeKernel({ name: "python3" });
+      await this.connected();
+      return null;
+    }
     return answer && !this.lost() ? answer.header.session : null;
   }
 

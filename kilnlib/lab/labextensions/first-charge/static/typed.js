@@ -31,8 +31,8 @@ export class Typed {
     }
   }
 
-  // A box's text is taken once the kernel has worked off every message that followed it. The widget sends the next of two
-  // messages when the first is done, so a moment is left for that.
+  // A box's text is taken a second after the kernel has worked off every message that followed it: a tool waits for a pause
+  // in typing before it takes a row, and the widget sends the next of two messages when the first is done.
   listen(kernel) {
     if (!kernel || this.heard.has(kernel)) {
       return;
@@ -43,7 +43,7 @@ export class Typed {
         this.asked.add(msg.header.msg_id);
       } else if (msg.content?.execution_state === "idle" && this.asked.delete(msg.parent_header.msg_id)) {
         const now = performance.now();
-        setTimeout(() => this.asked.size || this.taken(now), 50);
+        setTimeout(() => this.asked.size || this.taken(now), 1000);
       }
     });
   }

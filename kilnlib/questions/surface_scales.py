@@ -1,8 +1,10 @@
 """How the faces of each wood compare with those of red oak: each keeps its daily limit for 4/4 as red oak keeps its.
 
 The table is worked out anew, after a change to the engine, by
-python -m kilnlib.physics.drying.surface_scales > kilnlib/tables/drying_surface.csv
+python -m kilnlib.questions.surface_scales > kilnlib/tables/drying_surface.csv
 """
+
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -10,17 +12,17 @@ from kilnlib.physics import air
 from kilnlib.physics.drying.board import SECONDS, Board
 from kilnlib.physics.drying.diffusivity import COEFFICIENTS, OAK
 from kilnlib.physics.drying.face import face_curve
-from kilnlib.physics.drying.published import own_schedules, schedule_steps
 from kilnlib.physics.drying.surface import WET_PCT, Surface
 from kilnlib.physics.samples import safe_rate
 from kilnlib.physics.wood import WATER_KG_M3, species_key
 from kilnlib.physics.wood import species as species_row
+from kilnlib.questions.published import own_schedules, schedule_steps
 
 SCALES = np.geomspace(0.05, 20.0, 2001)
 SOURCE = "Tuned here on the daily limit for 4/4 of Univ. of Kentucky FOR-128 Table 9, at the first step of its schedule"
 
 
-def table_rows():
+def table_rows() -> Iterator[list[str]]:
     """Rows of the table, its head first.
 
     Returns
@@ -49,7 +51,7 @@ def table_rows():
         yield [name, f"{scale:.4g}", f"{limit:g}", own_schedules()[name], SOURCE, "tuned"]
 
 
-def wet_points(species):
+def wet_points(species: str) -> np.ndarray:
     """What a wet 4/4 board loses in a day on the first step of its schedule, for each of SCALES.
 
     Parameters
@@ -75,8 +77,8 @@ def wet_points(species):
     step = schedule_steps(own_schedules()[species], 6.0)[0]
     wood = WATER_KG_M3 * species_row(species).specific_gravity / 100.0
     surface = Surface(COEFFICIENTS["clinging_air"] * WET_PCT * wood * SCALES, COEFFICIENTS["skin"] * wood * SCALES)
-    rh = air.rh_pct(step.dry_bulb_c, step.wet_bulb_c)
-    loss = face_curve(step.dry_bulb_c, rh, step.air_speed_ms, surface=surface).loss_kg_m2s.max(axis=1)
+    dry_c, wet_c, speed_ms = (np.asarray(value) for value in (step.dry_bulb_c, step.wet_bulb_c, step.air_speed_ms))
+    loss = face_curve(dry_c, air.rh_pct(dry_c, wet_c), speed_ms, surface=surface).loss_kg_m2s.max(axis=1)
     return loss * 24.0 * SECONDS / (wood * Board().thickness_m / 2.0)
 
 

@@ -49,7 +49,7 @@ class LimitRow:
     limit_points: float
 
 
-def schedule_steps(name, end_pct, air_speed_ms=1.8):
+def schedule_steps(name: str, end_pct: float, air_speed_ms: float = 1.8) -> list[Step]:
     """Steps of one set of conditions of tables/drying_time_settings.csv, each until the moisture content it ends at.
 
     Parameters
@@ -87,7 +87,7 @@ def schedule_steps(name, end_pct, air_speed_ms=1.8):
     return steps
 
 
-def compare_times():
+def compare_times() -> list[TimeRow]:
     """Every published drying time beside ours.
 
     Returns
@@ -131,7 +131,7 @@ def _time_row(row):
 
 
 @functools.cache
-def own_schedules():
+def own_schedules() -> dict[str, str]:
     """Settings of each species with a 4/4 limit and a row of kiln drying among the published times.
 
     Returns
@@ -160,7 +160,7 @@ def _tuning():
     return {row["of"] for row in tables.records("drying_checks") if row["use"] == "tunes"}
 
 
-def compare_limits():
+def compare_limits() -> list[LimitRow]:
     """The fastest day of each species on its own schedule beside its published daily limit, fastest limit first.
 
     Returns
@@ -188,7 +188,14 @@ def compare_limits():
     return sorted(rows, key=lambda row: -row.limit_points)
 
 
-def compare_air_speed(species, start_pct, dry_bulb_c, wet_bulb_c, slow_ms=2.0, fast_ms=4.0):
+def compare_air_speed(
+    species: str,
+    start_pct: float,
+    dry_bulb_c: float,
+    wet_bulb_c: float,
+    slow_ms: float = 2.0,
+    fast_ms: float = 4.0,
+) -> dict[float, float]:
     """How much faster a board dries in twice the wind, at falling moisture contents.
 
     Parameters
@@ -214,7 +221,7 @@ def compare_air_speed(species, start_pct, dry_bulb_c, wet_bulb_c, slow_ms=2.0, f
 
     Accuracy
     --------
-    The effect fades as published, but at other moisture contents: see tests/test_published.py.
+    The effect fades as published, but at other moisture contents: see tests/questions/test_published.py.
     """
     curves = []
     for speed in (slow_ms, fast_ms):

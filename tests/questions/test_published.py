@@ -11,9 +11,10 @@ import pytest
 
 from kilnlib import tables, units
 from kilnlib.errors import NotFound
-from kilnlib.physics.drying import board, published
+from kilnlib.physics.drying import board
 from kilnlib.physics.drying.steps import LONGEST_SERIES
 from kilnlib.physics.drying.surface import surface_scale
+from kilnlib.questions import published
 
 F = units.f_to_c
 
