@@ -6,6 +6,7 @@ Nothing of this is kept by hand anywhere: a lesson that is put into the folder h
 import contextlib
 import json
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,8 +24,8 @@ class Part:
 
     name: str
     title: str
-    questions: tuple = ()
-    predictions: tuple = ()
+    questions: tuple[str, ...] = ()
+    predictions: tuple[str, ...] = ()
     warm_ups: int = 0
 
 
@@ -37,16 +38,16 @@ class Page:
     number: str
     title: str
     minutes: str
-    after: tuple
-    parts: tuple
+    after: tuple[str, ...]
+    parts: tuple[Part, ...]
 
     @property
-    def file(self):
+    def file(self) -> str:
         """The notebook's file name."""
         return f"{self.name}.ipynb"
 
 
-def read_pages(folder):
+def read_pages(folder: str | Path) -> list[Page]:
     """The pages that lie in a folder, in the order in which one turns them; what is no page of ours is left out."""
     found = []
     for path in sorted(Path(folder).glob("*.ipynb")):
@@ -57,7 +58,7 @@ def read_pages(folder):
     return [page for _, _, page in sorted(found, key=lambda one: one[:2])]
 
 
-def neighbors(pages, name):
+def neighbors(pages: list[Page], name: str) -> tuple[Page | None, Page | None]:
     """The page before and the page after one, None at either end."""
     names = [page.name for page in pages]
     if name not in names:
@@ -66,7 +67,7 @@ def neighbors(pages, name):
     return (pages[at - 1] if at else None), (pages[at + 1] if at + 1 < len(pages) else None)
 
 
-def _page(path, kind):
+def _page(path: Path, kind: str) -> Page:
     cells = [(cell["cell_type"], "".join(cell["source"])) for cell in json.loads(path.read_text("utf-8"))["cells"]]
     texts = [source for what, source in cells if what == "markdown"]
     heading = re.search(r"^# (.+)$", "\n".join(texts), re.M)
@@ -77,7 +78,7 @@ def _page(path, kind):
     return Page(path.stem, kind, number, title, _minutes(first), after, tuple(_parts(cells)))
 
 
-def _minutes(words):
+def _minutes(words: str) -> str:
     found = MINUTES.search(words)
     if not found:
         return ""
@@ -86,8 +87,9 @@ def _minutes(words):
     return f"{'2 × ' if twice else ''}{low}{f'–{high}' if high else ''}"
 
 
-def _parts(cells):
-    title, calls = None, []
+def _parts(cells: list[tuple[str, str]]) -> Iterator[Part]:
+    title: str | None = None
+    calls: list[tuple[str, str]] = []
     for what, source in [*cells, ("markdown", "## ")]:
         if what == "code":
             calls += CALL.findall(source)
@@ -98,8 +100,10 @@ def _parts(cells):
             title, calls = _plain(heading), []
 
 
-def _part(title, calls):
-    asked, predictions, warm_ups = [], [], 0
+def _part(title: str, calls: list[tuple[str, str]]) -> Part:
+    asked: list[str] = []
+    predictions: list[str] = []
+    warm_ups = 0
     for call, arguments in calls:
         names = re.findall(r"\"([^\"]+)\"", arguments)
         if call == "ask":
@@ -111,5 +115,5 @@ def _part(title, calls):
     return Part(re.sub(r"\W+", "-", title.lower()).strip("-"), title, tuple(asked), tuple(predictions), warm_ups)
 
 
-def _plain(words):
+def _plain(words: str) -> str:
     return re.sub(r"[*_`]", "", words).strip()
