@@ -28,7 +28,8 @@ class Kernels(AsyncMappingKernelManager):
         spare, self._spare = self._spare, None
         if spare is None or spare not in self:
             spare = await self._start_loaded()
-        self._making = asyncio.ensure_future(self._make_spare())
+        if self._spare is None and (self._making is None or self._making.done()):  # two pages may ask at once
+            self._making = asyncio.ensure_future(self._make_spare())
         return spare
 
     async def _start_loaded(self):

@@ -87,8 +87,8 @@ def test_next_leads_through_every_page_and_back_leads_home(visit, lessons):
     assert visited.outside() == []
 
 
-def test_a_kernel_ends_with_its_page(visit, lessons):
-    visited = visit(lessons.url)
+def test_a_kernel_ends_with_its_page(visit, start):
+    visited = visit(start().url)
     for page in PAGES[:4]:
         at(visited, page)
         expect(visited.page.locator(f"{SHOWN} .jp-OutputArea .jupyter-widgets").first).to_be_visible()

@@ -540,6 +540,7 @@ def test_one_kernel_stands_ready_and_only_one(tmp_path, mill):
 
     class Pretended(Kernels):
         async def _start_loaded(self):
+            await asyncio.sleep(0.01)
             started.append(f"kernel {len(started)}")
             self._kernels[started[-1]] = None
             return started[-1]
@@ -554,10 +555,16 @@ def test_one_kernel_stands_ready_and_only_one(tmp_path, mill):
         second = await kernels.start_kernel(path="", kernel_name="python3")
         await kernels._making
         assert kernels._spare == "kernel 2"
-        await kernels.cull_kernel_if_idle("kernel 2")  # it is left alone: it has no manager that could be asked
+        asked = [kernels.start_kernel(path="", kernel_name="python3") for _ in range(4)]
+        given = set(await asyncio.gather(*asked))
+        await kernels._making
+        await asyncio.sleep(0.1)
+        assert given | {first, second, kernels._spare} == set(started)
+        assert (len(given), len(started)) == (4, 7), "one spare for all of them"
+        await kernels.cull_kernel_if_idle(kernels._spare)  # it is left alone: it has no manager that could be asked
         kernels._kernels.clear()
         ended.append(kernels)
         return first, second
 
     assert asyncio.run(walk()) == ("kernel 0", "kernel 1")
-    assert started == ["kernel 0", "kernel 1", "kernel 2"]
+    assert len(ended) == 1

@@ -156,26 +156,15 @@ export const connectionLost = async (manager) => {
   }
 };
 
-export const activate = (app, Widget) => {
+export const activate = (app, Widget, PageConfig) => {
   const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
   const listed = config.firstChargeBooks || {};
   const seen = new WeakSet();
-  const way = new Way(app, watches, config.treePath);
+  const way = new Way(app, watches, PageConfig);
   const leave = (panel) => way.leave(panel, (message) => tell(panel, message));
   let shown = null;
   const look = () => {
     const panel = app.shell.currentWidget;
-    if (way.bounced(panel)) {
-      way.go(way.wanted).then(async () => {
-        if (watches.has(panel)) {
-          return leave(panel);
-        }
-        await panel.context.ready.catch(() => {});
-        panel.context.model.dirty = false; // nobody saw it
-        panel.close();
-      });
-      return;
-    }
     chrome.fit(app);
     if (shown && panel && shown !== panel && !shown.isDisposed && shown.hasClass("first-charge")) {
       leave(shown);
@@ -200,9 +189,11 @@ export const activate = (app, Widget) => {
       app.shell.toggleSideTabBarVisibility("right");
     }
     look();
-    // JupyterLab opens the notebook in its address by itself, but 0.75 s later: first it waits to save its workspace.
+    // JupyterLab opens the notebook in its address by itself, but seconds later, over whatever was opened until then: first
+    // it waits to save its workspace. So it is opened here, and JupyterLab is left nothing to open.
     if (config.treePath?.endsWith(".ipynb")) {
-      app.commands.execute("docmanager:open", { path: config.treePath }).catch(() => {});
+      way.go(config.treePath);
+      PageConfig.setOption("treePath", "");
     }
   });
 };

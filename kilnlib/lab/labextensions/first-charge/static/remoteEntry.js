@@ -9,8 +9,9 @@
     const of = async (name) => (await Object.values(shared[name])[0].get())();
     const application = await of("@jupyterlab/application");
     const { Widget } = await of("@lumino/widgets");
+    const { PageConfig } = await of("@jupyterlab/coreutils");
     const plugins = [
-      { id: "first-charge:open", autoStart: true, activate: (app) => activate(app, Widget) },
+      { id: "first-charge:open", autoStart: true, activate: (app) => activate(app, Widget, PageConfig) },
       // In place of JupyterLab's own dialog, which says nothing of what is saved, and says it after seven seconds.
       { id: "first-charge:gone", autoStart: true, provides: application.IConnectionLost, activate: () => connectionLost },
     ];

@@ -2,7 +2,6 @@
 
 import { wait } from "./said.js";
 
-const EARLY_MS = 15000;
 const LEFT_BOXES = ".fc-ask .fc-card :is(input[type=text], textarea)";
 
 // The notebook that an address of this server names, or nothing.
@@ -21,9 +20,9 @@ const keepHistory = () => {
 };
 
 export class Way {
-  constructor(app, watches, first) {
+  constructor(app, watches, PageConfig) {
     this.app = app;
-    this.first = first; // the notebook of the address that was opened
+    this.PageConfig = PageConfig;
     this.watches = watches; // page: what watches it
     keepHistory();
     window.addEventListener("popstate", () => {
@@ -35,14 +34,10 @@ export class Way {
     document.addEventListener("click", (event) => this.follow(event), true);
   }
 
+  // JupyterLab begins to write addresses seconds after the first page was there, so the address is written here.
   go(file) {
-    this.wanted = file;
+    history.pushState(history.state, "", this.PageConfig.getUrl({ treePath: file }));
     return this.app.commands.execute("docmanager:open", { path: file }).catch(() => {});
-  }
-
-  // JupyterLab opens the notebook of its first address once more, up to seconds after the page was there.
-  bounced(panel) {
-    return performance.now() < EARLY_MS && this.wanted && panel?.context?.path === this.first && this.first !== this.wanted;
   }
 
   // A link to a notebook of ours opens in place; with a key held down the browser makes its own tab.
