@@ -138,9 +138,8 @@ def test_warm_up_asks_about_lessons_before(book):
     from kilnlib.questions import bank
 
     cell = next(cell for cell in code_cells(book) if re.search(r"^(ask|warm_up)\(", source(cell), re.M))
-    called = re.search(r"^(?:ask|warm_up)\((.*)\)", source(cell), re.M)[1]
-    if "warm_up(" in source(cell):
-        assert called.startswith(f'"{book.stem}", ')
+    called = re.search(r"^warm_up\((.*)\)", source(cell), re.M)[1]
+    assert called.startswith(f'"{book.stem}", ')
     asked = re.findall(r"\"([a-z0-9]+-[a-z0-9-]+)\"", called)
     assert len(asked) == 2
     own = {question.id for question in bank.questions(book.stem)}
