@@ -7,7 +7,8 @@ import sys
 import traceback
 from pathlib import Path
 
-FIRST = "00_start_here.ipynb"
+FIRST = "home.ipynb"
+WITHOUT_HOME = "00_start_here.ipynb"  # where somebody tries out a few lessons of their own
 SCREENS = "present_through_the_stack.ipynb"
 
 
@@ -49,6 +50,8 @@ def start(port=None, browser=True, first=FIRST):
     # For whoever works on the lessons: another folder of workbooks, all of them listed.
     other = os.environ.get("FIRST_CHARGE_WORKBOOKS")
     shipped = Path(other) if other else books.WORKBOOKS
+    if first == FIRST and not (shipped / first).is_file():
+        first = WITHOUT_HOME
     if not (shipped / first).is_file():
         return _refuse(text("start.no_workbooks", path=shipped))
     lacking = readiness.missing()

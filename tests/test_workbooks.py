@@ -13,7 +13,7 @@ BOOKS = sorted((ROOT / "workbooks").glob("*.ipynb"))
 KEYS = sorted((ROOT / "answers").glob("*.ipynb"))
 LESSONS = [book for book in BOOKS if re.match(r"\d\d_", book.name) and not book.name.startswith("00_")]
 QUIET = "nbval-ignore-output"
-SHOWS = re.compile(r"^(lesson|panel|ask|present)\(", re.M)
+SHOWS = re.compile(r"^(lesson|panel|ask|warm_up|present|home|glossary)\(", re.M)
 SECTIONS = [
     "Warm-up",
     "At the kiln",
@@ -119,7 +119,7 @@ def test_a_lesson_follows_the_template(book):
     assert re.search(r"^panel\(.*predict=", calls, re.M)
     assert len(re.findall(r"^handbook\(", calls, re.M)) >= 3
     asked = re.findall(
-        r"\"([a-z]+-[a-z0-9-]+)\"", "\n".join(re.findall(r"^ask\(.*|predict=\"[a-z0-9-]+\"", calls, re.M))
+        r"\"([a-z]+-[a-z0-9-]+)\"", "\n".join(re.findall(r"^(?:ask|warm_up)\(.*|predict=\"[a-z0-9-]+\"", calls, re.M))
     )
     assert 8 <= len(asked) <= 12
     assert "⚠" in prose(book)
@@ -137,8 +137,10 @@ def test_a_lesson_has_the_length_of_half_an_hour(book):
 def test_warm_up_asks_about_lessons_before(book):
     from kilnlib.questions import bank
 
-    cell = next(cell for cell in code_cells(book) if "ask(" in source(cell))
-    asked = re.findall(r"\"([a-z0-9-]+)\"", source(cell).split("ask(")[1])
+    cell = next(cell for cell in code_cells(book) if re.search(r"^(ask|warm_up)\(", source(cell), re.M))
+    called = re.search(r"^warm_up\((.*)\)", source(cell), re.M)[1]
+    assert called.startswith(f'"{book.stem}", ')
+    asked = re.findall(r"\"([a-z0-9]+-[a-z0-9-]+)\"", called)
     assert len(asked) == 2
     own = {question.id for question in bank.questions(book.stem)}
     assert not own & set(asked)

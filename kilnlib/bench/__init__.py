@@ -4,7 +4,7 @@ from kilnlib.errors import KilnError
 from kilnlib.questions.handbook_rows import handbook  # at once: later, its module of the same name would take its place
 from kilnlib.questions.keys import key  # likewise
 
-__all__ = ["ask", "handbook", "key", "lesson", "panel", "present", "warm_up"]
+__all__ = ["ask", "glossary", "handbook", "home", "key", "lesson", "panel", "present", "warm_up"]
 
 
 def lesson(name):
@@ -55,6 +55,30 @@ def present(name):
     from kilnlib.bench.workshop.presenter import open_presenter
 
     return _or_sentence(open_presenter, name)
+
+
+def home():
+    """The first page: three doors, the lessons, what is done, your kiln and your name."""
+    from kilnlib.bench.front.home import Home
+
+    return _page("home", Home)
+
+
+def glossary():
+    """The words of the trade, each in a sentence, with a box to find one."""
+    from kilnlib.bench.front.glossary import Glossary
+
+    return _page("glossary", Glossary)
+
+
+def _page(name, make):
+    """A page that is one view, in place of the one its cell opened before."""
+    from kilnlib.bench.kit.memory import open_page
+    from kilnlib.bench.kit.screen import View
+
+    open_page(name)
+    View.close_earlier((name,))
+    return _or_sentence(lambda *_: make().remember((name,)))
 
 
 def _or_sentence(make, *args):

@@ -14,6 +14,7 @@ from urllib.parse import quote
 
 from kilnlib.store.files import make_folder
 from kilnlib.words import TEXT
+from kilnlib.words.glossary import WORDS
 
 HERE = Path(__file__).parent
 LOOPBACK = "127.0.0.1"
@@ -22,8 +23,10 @@ TRIES = 50
 LOG = "log.txt"
 OPENS = "open.html"
 SECONDS_TO_NOTICE = 0.5  # that a kernel has ended
-LOADED = "--IPKernelApp.exec_lines=import kilnlib.bench.kit.app"
 PAGE = {key.removeprefix("page."): words for key, words in TEXT.items() if key.startswith("page.")}
+GLOSSARY = [{"word": word.word, "also": word.also, "says": word.says, "lesson": word.lesson} for word in WORDS]
+UNWATCHED_S = 90  # a kernel that no page is connected to ends after so long; a page loaded again is back by then
+LOOK_EVERY_S = 15
 LARGEST_UPLOAD = 100_000_000  # bytes; a file that is too big for a sheet must still arrive, to be refused in words
 
 
@@ -122,7 +125,7 @@ async def _warm_up(app, first):
     """Start the kernel of the first notebook, with the bench loaded, while the browser is still loading: the page finds
     it running."""
     with contextlib.suppress(Exception):  # without it the page starts one itself
-        kernel = await app.kernel_manager.start_kernel(path=first, kernel_name="python3", extra_arguments=[LOADED])
+        kernel = await app.kernel_manager.start_kernel(path="", kernel_name="python3")
         await app.session_manager.create_session(path=first, name=first, type="notebook", kernel_id=kernel)
 
 
@@ -144,6 +147,8 @@ def open_browser(browser, url):
 def _config(folder, listed, settings, port):
     from traitlets.config import Config
 
+    from kilnlib.store.pages import read_pages
+
     config = Config()
     config.ServerApp.update(
         ip=LOOPBACK,
@@ -158,6 +163,8 @@ def _config(folder, listed, settings, port):
             "page_config_data": {
                 "firstChargeBooks": listed,
                 "firstChargeWords": PAGE,
+                "firstChargePages": [_shown(page) for page in read_pages(folder)],
+                "firstChargeGlossary": GLOSSARY,
                 "buildAvailable": False,
                 "buildCheck": False,
             },
@@ -175,8 +182,22 @@ def _config(folder, listed, settings, port):
         log_level="ERROR",
     )
     config.BareContents.listed = listed
+    config.ServerApp.kernel_manager_class = "kilnlib.lab.kernels.Kernels"
+    config.Kernels.update(cull_idle_timeout=UNWATCHED_S, cull_interval=LOOK_EVERY_S)
     config.KernelManager.transport_encryption = "auto"
     config.KernelRestarter.time_to_dead = SECONDS_TO_NOTICE
     # A kernel that ends in its first seconds comes back at the same ports: a quick page would wait at the old ones.
     config.KernelRestarter.random_ports_until_alive = False
     return config
+
+
+def _shown(page):
+    """What the bar says of a page."""
+    return {
+        "file": page.file,
+        "kind": page.kind,
+        "number": page.number,
+        "title": page.title,
+        "minutes": page.minutes,
+        "after": page.after,
+    }

@@ -190,9 +190,9 @@ class Visit:
 
     def wait_idle(self):
         """Wait until the kernel of the notebook is up and has nothing to do."""
-        self.page.wait_for_selector(
-            ".jp-NotebookPanel:not(.lm-mod-hidden) .jp-Notebook-ExecutionIndicator[data-status=idle]"
-        )
+        own, idle = ".first-charge[data-status=idle]", ".jp-Notebook-ExecutionIndicator[data-status=idle]"
+        shown = f".jp-NotebookPanel:not(.lm-mod-hidden):is({own}, :not(.first-charge):has({idle}))"
+        self.page.wait_for_selector(shown)
         return self
 
     def slider(self, number=0):

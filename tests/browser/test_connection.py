@@ -99,6 +99,7 @@ def test_a_stopped_server_locks_the_page_and_it_goes_on_after_the_next_start(sta
 
 def test_the_round_arrow_brings_the_page_back(start, visit):
     visited = visit(start().page("01_water_in_wood.ipynb")).wait_live().wait_idle()
+    visited.page.get_by_role("button", name="Jupyter", exact=True).click()
     visited.page.locator("jp-button[title*='Restart the kernel']").first.click()
     visited.page.locator(".jp-Dialog .jp-mod-accept").click()
     expect(visited.page.locator(BAR)).to_contain_text(PAGE["again"])

@@ -153,6 +153,7 @@ def test_it_is_local_quiet_and_clean(projected):
 
 def test_another_notebook_gets_its_bars_back(workshop, visit):
     visited = visit(workshop.page("02_air.ipynb")).wait_live()
+    visited.page.get_by_role("button", name="Jupyter", exact=True).click()
     expect(visited.page.locator(".jp-NotebookPanel-toolbar")).to_be_visible()
     expect(visited.page.locator(".jp-SideBar.jp-mod-left")).to_be_visible()
 

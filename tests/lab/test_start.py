@@ -178,10 +178,10 @@ def test_no_word_starts_the_shipped_lessons(served, home, capsys, monkeypatch):
     monkeypatch.setattr(server, "find_browser", lambda: None)
     code, printed = run(capsys)
     folder, first, listed, port = served[0]
-    assert (code, folder, first) == (0, home / "workbooks", FIRST)
+    assert (code, folder, first) == (0, home / "workbooks", "home.ipynb")
     assert listed == books.load_list()
     assert sorted(p.name for p in folder.glob("*.ipynb")) == sorted(p.name for p in books.WORKBOOKS.glob("*.ipynb"))
-    assert f"http://127.0.0.1:{port}/doc/tree/{FIRST}?token=t" in printed
+    assert f"http://127.0.0.1:{port}/doc/tree/home.ipynb?token=t" in printed
     assert "no browser was found. Copy this address" in printed
     assert str(folder) in printed
 
@@ -309,8 +309,8 @@ def get(url, token=None):
 
 
 def said_by_kernel(home, code):
-    """What the one kernel of a start prints when it runs this."""
-    (file,) = (home / "settings" / "jupyter" / "runtime").glob("kernel-*.json")
+    """What a kernel of a start prints when it runs this: the first page's, or the spare."""
+    file = next((home / "settings" / "jupyter" / "runtime").glob("kernel-*.json"))
     client = BlockingKernelClient(connection_file=str(file))
     client.load_connection_file()
     client.start_channels()
@@ -522,3 +522,49 @@ def test_the_repository_may_lie_anywhere(tmp_path, mill):
         assert (started.lessons / "02_air.ipynb").exists()
     finally:
         assert started.stop() == 0
+
+
+def test_a_folder_without_a_first_page_opens_at_its_first_lesson(served, home, capsys, monkeypatch, mill):
+    monkeypatch.setenv("FIRST_CHARGE_WORKBOOKS", str(mill.shipped))
+    code, _ = run(capsys)
+    assert (code, served[0][1]) == (0, FIRST)
+
+
+def test_one_kernel_stands_ready_and_only_one(tmp_path, mill):
+    """A page takes the spare and another is begun; in a subfolder, or with an id of its own, none is taken."""
+    import asyncio
+
+    from kilnlib.lab.kernels import Kernels
+
+    started, ended = [], []
+
+    class Pretended(Kernels):
+        async def _start_loaded(self):
+            await asyncio.sleep(0.01)
+            started.append(f"kernel {len(started)}")
+            self._kernels[started[-1]] = None
+            return started[-1]
+
+        async def _make_spare(self, rest_s=0):
+            await super()._make_spare(0)
+
+    async def walk():
+        kernels = Pretended(root_dir=str(tmp_path))
+        first = await kernels.start_kernel(path="", kernel_name="python3")
+        await kernels._making
+        second = await kernels.start_kernel(path="", kernel_name="python3")
+        await kernels._making
+        assert kernels._spare == "kernel 2"
+        asked = [kernels.start_kernel(path="", kernel_name="python3") for _ in range(4)]
+        given = set(await asyncio.gather(*asked))
+        await kernels._making
+        await asyncio.sleep(0.1)
+        assert given | {first, second, kernels._spare} == set(started)
+        assert (len(given), len(started)) == (4, 7), "one spare for all of them"
+        await kernels.cull_kernel_if_idle(kernels._spare)  # it is left alone: it has no manager that could be asked
+        kernels._kernels.clear()
+        ended.append(kernels)
+        return first, second
+
+    assert asyncio.run(walk()) == ("kernel 0", "kernel 1")
+    assert len(ended) == 1

@@ -14,6 +14,7 @@ from kilnlib.questions import bank, warmups
 from kilnlib.store.record import Record, open_record, record_file
 from kilnlib.words import text
 
+NO_PLACES = ("home", "glossary")  # one passes through them; one stopped where one worked
 PAUSE_S = 1.0  # a panel that is being moved is written down once a second at most
 LATELY = 3000  # tries that the choice of warm-ups looks back on: many times all questions
 _page = None
@@ -25,7 +26,8 @@ def open_page(name):
     _page = name
     try:
         record = open_record()
-        record.opened(name)
+        if name not in NO_PLACES:
+            record.opened(name)
     except CannotSave as error:
         return [error]
     return [record.notice] if record.notice else []
@@ -55,6 +57,55 @@ def tries(question, place=None):
 def prediction(question):
     """What was predicted on this page, or None."""
     return _read(lambda record: record.prediction(question, _page), None)
+
+
+def finished(part, page):
+    """Keep that a page or a part of one is done."""
+    return _write(lambda record: record.finished(part, page))
+
+
+def ticked(item, on, page):
+    """Keep a tick of a checklist, or that it was taken away."""
+    return _write(lambda record: record.ticked(item, on, page))
+
+
+def ticks(page):
+    """What is ticked on a page."""
+    return _read(lambda record: record.ticks(page), set())
+
+
+def done():
+    """The pages and parts that are done, and since when."""
+    return _read(lambda record: record.done(), {})
+
+
+def last_place():
+    """The page on which one stopped last, or None."""
+    return _read(lambda record: record.last_place(), None)
+
+
+def learner():
+    """The name of who sits here, empty before one was typed."""
+    who = _read(lambda record: record.learner(), None)
+    return who.name if who else ""
+
+
+def sit_down(name):
+    """From now on the learner of that name sits here. Raises a sentence for what is no name."""
+    return _write(lambda record: record.sit_down(name))
+
+
+def tried(page):
+    """What was tried on a page: {(place, question): [right, …]}, and the set of what was predicted there."""
+    events = _read(lambda record: record.events("answered", "predicted"), [])
+    answers, predictions = {}, set()
+    for event in events:
+        if event.verb == "predicted" and event.page == page:
+            predictions.add(event.about)
+        elif event.verb == "answered" and (event.page == page or event.page.startswith(f"{page}/warm-up/")):
+            place = "" if event.page == page else "warm-up"
+            answers.setdefault((place, event.about), []).append(bool(event.right))
+    return answers, predictions
 
 
 def warm_up(lesson, fixed):

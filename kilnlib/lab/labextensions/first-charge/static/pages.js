@@ -2,23 +2,13 @@
 
 import { serveControls } from "./controls.js";
 import { answers, Watch } from "./connection.js";
-import { bar, STYLE as BAR_STYLE, wait, words } from "./said.js";
-import { begin, mine, STYLE as TABS_STYLE } from "./tabs.js";
+import { Face } from "./face.js";
+import { lockPages } from "./locks.js";
+import { bar, wait, words } from "./said.js";
+import { begin, mine } from "./tabs.js";
+import { Way } from "./way.js";
 
-// Our notebooks only: a 940 px panel must fit a 1024 px window, and a stranger's folded code stays visible.
-const STYLE = `
-  .first-charge {--jp-cell-prompt-width: 8px; --jp-notebook-padding: 4px;}
-  .first-charge .jp-MarkdownOutput {max-width: 940px;}
-  .first-charge .jp-MarkdownOutput li:has(> input[type=checkbox]) {list-style: none; margin-left: -1.3em;}
-  .first-charge .jp-MarkdownOutput li > input[type=checkbox] {vertical-align: -1px; margin: 0 6px 0 0;}
-  .first-charge .jp-InputPrompt, .first-charge .jp-OutputPrompt {visibility: hidden;}
-  .first-charge .jp-Notebook-footer {display: none;}
-  .first-charge .jp-Cell-inputWrapper:has(> .jp-Placeholder) {display: none;}
-  .first-charge-present {--jp-cell-prompt-width: 0px; --jp-notebook-padding: 0px; --jp-cell-padding: 2px; --fc-bars: 6px;}
-  .first-charge-present .jp-WindowedPanel-outer {overflow: hidden !important; background: #ffffff;}
-  .first-charge-present .jp-MarkdownCell, .first-charge-present .jp-Cell:has([data-mime-type$=stdout]),
-  .first-charge-present .jp-InputPrompt, .first-charge-present .jp-OutputPrompt {display: none;}
-  .first-charge-present .jp-OutputArea-output {padding: 0;}`;
+const watches = new WeakMap(); // page: what watches it
 
 const codeCells = (panel) => panel.content.widgets.filter((cell) => cell.model.type === "code");
 const source = (cell) => cell.model.sharedModel.getSource();
@@ -50,20 +40,61 @@ const runAll = async (panel) => {
   return answers.at(-1)?.value;
 };
 
-// A presenter has the window but for the menus, the way out; any other notebook gets the bars back.
-const fill = (app, panel) => {
-  const whole = panel.hasClass("first-charge-present");
-  if (app.shell.isTopInSimpleModeVisible() === whole) {
-    app.shell.toggleTopInSimpleModeVisibility();
+// Asks the page's own kernel what is done; see kilnlib/bench/kit/progress.py.
+const tell = async (panel, message) => {
+  const said = JSON.stringify({ page: panel.context.path.replace(/\.ipynb$/, ""), ...message });
+  const heard = `__import__("kilnlib.bench.kit.progress", fromlist=["heard"]).heard(${JSON.stringify(said)})`;
+  const kernel = panel.sessionContext.session?.kernel;
+  if (!kernel || watches.get(panel)?.locked) {
+    return null;
   }
-  if (app.shell.isSideTabBarVisible("left") === whole) {
-    app.shell.toggleSideTabBarVisibility("left");
+  const asked = { code: "", silent: true, store_history: false, user_expressions: { heard } };
+  const answer = await kernel.requestExecute(asked).done;
+  const found = answer.content.user_expressions?.heard?.data?.["text/plain"];
+  const state = found ? JSON.parse(found) : null;
+  if (state?.error) {
+    bar.say(panel, state.error, true);
   }
+  return state;
+};
+
+// Jupyter's own menus, bars and tools: hidden while a page of ours is shown, unless the person asked for them.
+const chrome = {
+  asked: false,
+
+  fit(app) {
+    const panel = app.shell.currentWidget;
+    const ours = Boolean(panel?.hasClass("first-charge"));
+    const shown = !ours || this.asked;
+    document.body.classList.toggle("first-charge-shown", ours);
+    const presents = panel?.hasClass("first-charge-present");
+    if (app.shell.isTopInSimpleModeVisible() === !shown) {
+      app.shell.toggleTopInSimpleModeVisibility();
+    }
+    for (const widget of app.shell.widgets("menu")) {
+      widget.parent.setHidden(!shown);
+    }
+    if (app.shell.isSideTabBarVisible("left") !== shown) {
+      app.shell.toggleSideTabBarVisibility("left");
+    }
+    this.name(panel);
+    if (ours) {
+      panel.toolbar.setHidden(!this.asked || presents);
+    }
+  },
+
+  // The name of the browser's tab; JupyterLab would write the file's.
+  name(panel) {
+    const title = panel?.node.dataset.title;
+    if (title && document.title !== title) {
+      document.title = title;
+    }
+  },
 };
 
 // The list holds hashes of code. The code that was loaded is hashed, and it runs only if it still stands there word for
 // word once the kernel is up. Only in the top folder, where the start command lays our notebooks.
-const open = async (app, panel, listed) => {
+const open = async (app, panel, listed, Widget) => {
   await panel.context.ready;
   const loaded = code(panel);
   const opened = text(panel);
@@ -74,21 +105,44 @@ const open = async (app, panel, listed) => {
   panel.addClass("first-charge");
   if (listed[hash].startsWith("present_")) {
     panel.addClass("first-charge-present");
-    panel.toolbar.hide();
-    fill(app, panel);
   }
+  const face = new Face(panel, Widget, (message) => tell(panel, message), () => {
+    chrome.asked = !chrome.asked;
+    chrome.fit(app);
+  });
+  chrome.fit(app);
   await panel.sessionContext.ready;
-  await mine(panel, words);
-  new Watch(app.serviceManager.serverSettings, panel, async () => {
+  shutdownOnDispose(panel, false); // another tab may be using it
+  await mine(panel, words, () => shutdownOnDispose(panel, false));
+  shutdownOnDispose(panel, true);
+  // For whoever waits for the page: whether everything on it has run, and what its kernel does.
+  let begun = false;
+  const status = () => {
+    panel.node.dataset.status = begun ? panel.sessionContext.kernelDisplayStatus : "opening";
+  };
+  const watch = new Watch(app.serviceManager.serverSettings, panel, async () => {
     if (code(panel) !== loaded) {
+      begun = true;
+      status();
       return null;
     }
     const process = await runAll(panel);
     if (text(panel) === opened) {
       panel.context.model.dirty = false; // nothing to save, so closing the window asks nothing
     }
+    face.wake();
+    begun = true;
+    status();
     return process;
-  }).start();
+  });
+  panel.sessionContext.statusChanged.connect(status);
+  watches.set(panel, watch);
+  watch.start();
+};
+
+const shutdownOnDispose = (panel, ends) => {
+  const context = panel.sessionContext;
+  context.kernelPreference = { ...context.kernelPreference, shutdownOnDispose: ends };
 };
 
 // JupyterLab asks the server for news every few seconds. Without a page of ours nothing else says that it is gone.
@@ -102,23 +156,32 @@ export const connectionLost = async (manager) => {
   }
 };
 
-export const activate = (app) => {
+export const activate = (app, Widget, PageConfig) => {
   const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
   const listed = config.firstChargeBooks || {};
   const seen = new WeakSet();
+  const way = new Way(app, watches, PageConfig);
+  const leave = (panel) => way.leave(panel, (message) => tell(panel, message));
+  let shown = null;
   const look = () => {
     const panel = app.shell.currentWidget;
-    if (panel) {
-      fill(app, panel);
+    chrome.fit(app);
+    if (shown && panel && shown !== panel && !shown.isDisposed && shown.hasClass("first-charge")) {
+      leave(shown);
     }
+    shown = panel;
     if (panel?.sessionContext && panel.content?.widgets && !seen.has(panel)) {
       seen.add(panel);
-      open(app, panel, listed);
+      open(app, panel, listed, Widget);
     }
   };
-  document.head.appendChild(document.createElement("style")).textContent = STYLE + BAR_STYLE + TABS_STYLE;
+  const sheet = document.head.appendChild(document.createElement("link"));
+  sheet.rel = "stylesheet";
+  sheet.href = new URL("style.css", import.meta.url).href;
   serveControls();
+  lockPages(() => document.body.classList.contains("first-charge-shown"));
   new MutationObserver(begin).observe(document.body, { childList: true, subtree: true });
+  new MutationObserver(() => chrome.name(app.shell.currentWidget)).observe(document.querySelector("title"), { childList: true });
   app.shell.currentChanged.connect(look);
   app.restored.then(() => {
     app.shell.collapseLeft();
@@ -126,9 +189,11 @@ export const activate = (app) => {
       app.shell.toggleSideTabBarVisibility("right");
     }
     look();
-    // JupyterLab opens the notebook in its address by itself, but 0.75 s later: first it waits to save its workspace.
+    // JupyterLab opens the notebook in its address by itself, but seconds later, over whatever was opened until then: first
+    // it waits to save its workspace. So it is opened here, and JupyterLab is left nothing to open.
     if (config.treePath?.endsWith(".ipynb")) {
-      app.commands.execute("docmanager:open", { path: config.treePath }).catch(() => {});
+      way.go(config.treePath);
+      PageConfig.setOption("treePath", "");
     }
   });
 };

@@ -6,9 +6,12 @@
 
   const get = async () => {
     const { activate, connectionLost } = await import(beside("pages.js"));
-    const application = (await Object.values(shared["@jupyterlab/application"])[0].get())();
+    const of = async (name) => (await Object.values(shared[name])[0].get())();
+    const application = await of("@jupyterlab/application");
+    const { Widget } = await of("@lumino/widgets");
+    const { PageConfig } = await of("@jupyterlab/coreutils");
     const plugins = [
-      { id: "first-charge:open", autoStart: true, activate },
+      { id: "first-charge:open", autoStart: true, activate: (app) => activate(app, Widget, PageConfig) },
       // In place of JupyterLab's own dialog, which says nothing of what is saved, and says it after seven seconds.
       { id: "first-charge:gone", autoStart: true, provides: application.IConnectionLost, activate: () => connectionLost },
     ];

@@ -1,12 +1,7 @@
 // A notebook is used in one tab at a time: all tabs have one kernel, and where its cells run again, what another tab shows
 // of them ends. A lock of the browser's says who has it; the browser gives it back when a tab is closed or loaded again.
 
-export const STYLE = `
-  .first-charge-elsewhere {position: absolute; left: 0; right: 0; z-index: 10; padding: 10px 16px; font-size: 15px;
-    color: #1b1b1b; background: #fdf3e7; border-left: 6px solid #a3330b;}
-  .first-charge-elsewhere button {margin-left: 12px; font-size: 15px; padding: 3px 12px;}`;
-
-const lock = (panel, options, had) =>
+const lock = (panel, options, had, lost) =>
   navigator.locks
     .request(`first-charge ${panel.context.path}`, options, async (given) => {
       had(given !== null);
@@ -14,7 +9,7 @@ const lock = (panel, options, had) =>
         await new Promise((gone) => panel.disposed.connect(gone));
       }
     })
-    .catch(() => {}); // taken over by another tab: what the kernel then says stands in the cell
+    .catch(() => lost?.()); // taken over by another tab: what the kernel then says stands in the cell
 
 const ask = (panel, words) =>
   new Promise((use) => {
@@ -33,14 +28,14 @@ const ask = (panel, words) =>
   });
 
 // Resolves when this tab has the notebook: at once, or when the person takes it over from the other one.
-export const mine = async (panel, words) => {
+export const mine = async (panel, words, lost) => {
   if (!navigator.locks) {
     return;
   }
-  const free = await new Promise((had) => lock(panel, { ifAvailable: true }, had));
+  const free = await new Promise((had) => lock(panel, { ifAvailable: true }, had, lost));
   if (!free) {
     await ask(panel, words);
-    await new Promise((had) => lock(panel, { steal: true }, had));
+    await new Promise((had) => lock(panel, { steal: true }, had, lost));
   }
 };
 

@@ -1,0 +1,88 @@
+// The way from page to page: links, the browser's Back and Forward, and what is left behind.
+
+import { wait } from "./said.js";
+
+const LEFT_BOXES = ".fc-ask .fc-card :is(input[type=text], textarea)";
+
+// The notebook that an address of this server names, or nothing.
+const fileOf = (address) => {
+  const found = new URL(address, location.href).pathname.match(/\/(?:doc|lab)(?:\/workspaces\/[^/]+)?\/tree\/(.+)$/);
+  return found ? decodeURIComponent(found[1]) : null;
+};
+
+// JupyterLab writes an address anew even where it stands already, which would cut off the way forward.
+const keepHistory = () => {
+  const push = history.pushState.bind(history);
+  history.pushState = (state, title, address) => {
+    const same = new URL(address, location.href).pathname === location.pathname;
+    return same ? history.replaceState(state, title, address) : push(state, title, address);
+  };
+};
+
+export class Way {
+  constructor(app, watches, PageConfig) {
+    this.app = app;
+    this.PageConfig = PageConfig;
+    this.watches = watches; // page: what watches it
+    keepHistory();
+    window.addEventListener("popstate", () => {
+      const file = fileOf(location.href);
+      if (file && file !== app.shell.currentWidget?.context?.path) {
+        this.go(file);
+      }
+    });
+    document.addEventListener("click", (event) => this.follow(event), true);
+  }
+
+  // JupyterLab begins to write addresses seconds after the first page was there, so the address is written here.
+  go(file) {
+    history.pushState(history.state, "", this.PageConfig.getUrl({ treePath: file }));
+    return this.app.commands.execute("docmanager:open", { path: file }).catch(() => {});
+  }
+
+  // A link to a notebook of ours opens in place; with a key held down the browser makes its own tab.
+  follow(event) {
+    const link = event.target.closest?.(".first-charge a[href]");
+    const href = link?.getAttribute("href");
+    if (!href || event.ctrlKey || event.metaKey || event.shiftKey || event.button) {
+      return;
+    }
+    const here = new URL(href, location.href);
+    const file = (href.match(/^[\w-]+\.ipynb$/) || here.pathname.match(/\/files\/([\w-]+\.ipynb)$/))?.at(-1);
+    if (file && here.origin === location.origin) {
+      event.preventDefault();
+      event.stopPropagation();
+      this.go(file);
+    }
+  }
+
+  // What stands in a box and was neither checked nor taken would be lost with the page.
+  unsaved(panel) {
+    const waits = [...panel.node.querySelectorAll(LEFT_BOXES)].some(
+      (box) => box.offsetParent && box.value.trim() && !box.closest(".fc-card").querySelector(".fc-feedback"),
+    );
+    return waits || Boolean(this.watches.get(panel)?.typed.boxes.size);
+  }
+
+  // A page that is not shown any more ends, and its kernel with it, if nothing on it is unsaved.
+  async leave(panel, tell) {
+    const back = () => panel.isDisposed || this.app.shell.currentWidget === panel;
+    for (let tries = 0; tries < 60 && !back(); tries += 1) {
+      await wait(tries ? 1000 : 600); // the page that was opened comes first
+      const watch = this.watches.get(panel);
+      if (back() || !watch?.process || watch.locked) {
+        continue; // it is still beginning
+      }
+      if (this.unsaved(panel)) {
+        return;
+      }
+      await Promise.race([tell({ leave: true }), wait(3000)]).catch(() => {});
+      if (panel.context.model.dirty) {
+        await panel.context.save().catch(() => {});
+      }
+      if (!back() && !panel.context.model.dirty) {
+        panel.close();
+      }
+    }
+  }
+}

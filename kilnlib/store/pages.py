@@ -1,0 +1,119 @@
+"""The pages of the workbook, read from the notebooks of a folder: their order, titles, minutes, parts and questions.
+
+Nothing of this is kept by hand anywhere: a lesson that is put into the folder has its place, and its neighbors.
+"""
+
+import contextlib
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+KINDS = (("home", r"home"), ("lesson", r"\d\d_\w+"), ("desk", r"desk_\w+"), ("present", r"present_\w+"),
+         ("words", r"glossary"))  # in the order in which one turns the pages  # fmt: skip
+NUMBERS = {"ten": 10, "fifteen": 15, "twenty": 20, "thirty": 30, "forty": 40}
+MINUTES = re.compile(rf"\b((?:two|2) (?:sittings of|×|x) )?(\d+|{'|'.join(NUMBERS)})(?: to (\d+))? minutes", re.I)
+CALL = re.compile(r"^(ask|warm_up|panel)\((.*)\)", re.M)
+NOT_COUNTED = "Against the handbook"
+
+
+@dataclass(frozen=True)
+class Part:
+    """A part of a page: its heading, the questions asked in it, its prediction, and how many a warm-up asks."""
+
+    name: str
+    title: str
+    questions: tuple[str, ...] = ()
+    predictions: tuple[str, ...] = ()
+    warm_ups: int = 0
+
+
+@dataclass(frozen=True)
+class Page:
+    """One notebook: name without ending, kind, number ("05" or ""), title, minutes, what you can do after it, parts."""
+
+    name: str
+    kind: str
+    number: str
+    title: str
+    minutes: str
+    after: tuple[str, ...]
+    parts: tuple[Part, ...]
+
+    @property
+    def file(self) -> str:
+        """The notebook's file name."""
+        return f"{self.name}.ipynb"
+
+
+def read_pages(folder: str | Path) -> list[Page]:
+    """The pages that lie in a folder, in the order in which one turns them; what is no page of ours is left out."""
+    found = []
+    for path in sorted(Path(folder).glob("*.ipynb")):
+        for place, (kind, pattern) in enumerate(KINDS):
+            if re.fullmatch(pattern, path.stem):
+                with contextlib.suppress(OSError, ValueError, KeyError, TypeError):  # a broken copy does not open
+                    found.append((place, path.stem, _page(path, kind)))
+    return [page for _, _, page in sorted(found, key=lambda one: one[:2])]
+
+
+def neighbors(pages: list[Page], name: str) -> tuple[Page | None, Page | None]:
+    """The page before and the page after one, None at either end."""
+    names = [page.name for page in pages]
+    if name not in names:
+        return None, None
+    at = names.index(name)
+    return (pages[at - 1] if at else None), (pages[at + 1] if at + 1 < len(pages) else None)
+
+
+def _page(path: Path, kind: str) -> Page:
+    cells = [(cell["cell_type"], "".join(cell["source"])) for cell in json.loads(path.read_text("utf-8"))["cells"]]
+    texts = [source for what, source in cells if what == "markdown"]
+    heading = re.search(r"^# (.+)$", "\n".join(texts), re.M)
+    first = texts[0] if texts else ""
+    number = path.stem[:2] if kind == "lesson" else ""
+    after = tuple(line.rstrip(";.") for line in re.findall(r"^\d\. (.+)$", first, re.M))
+    title = _plain(heading[1]) if heading else path.stem
+    return Page(path.stem, kind, number, title, _minutes(first), after, tuple(_parts(cells)))
+
+
+def _minutes(words: str) -> str:
+    found = MINUTES.search(words)
+    if not found:
+        return ""
+    twice, low, high = found.groups()
+    low = str(NUMBERS.get(low.lower(), low))
+    return f"{'2 × ' if twice else ''}{low}{f'–{high}' if high else ''}"
+
+
+def _parts(cells: list[tuple[str, str]]) -> Iterator[Part]:
+    title: str | None = None
+    calls: list[tuple[str, str]] = []
+    for what, source in [*cells, ("markdown", "## ")]:
+        if what == "code":
+            calls += CALL.findall(source)
+            continue
+        for heading in re.findall(r"^##(?!#) ?(.*)$", source, re.M):
+            if title and title != NOT_COUNTED:
+                yield _part(title, calls)
+            title, calls = _plain(heading), []
+
+
+def _part(title: str, calls: list[tuple[str, str]]) -> Part:
+    asked: list[str] = []
+    predictions: list[str] = []
+    warm_ups = 0
+    for call, arguments in calls:
+        names = re.findall(r"\"([^\"]+)\"", arguments)
+        if call == "ask":
+            asked += names
+        elif call == "warm_up":
+            warm_ups += len(names) - 1
+        else:
+            predictions += re.findall(r"predict=\"([^\"]+)\"", arguments)
+    return Part(re.sub(r"\W+", "-", title.lower()).strip("-"), title, tuple(asked), tuple(predictions), warm_ups)
+
+
+def _plain(words: str) -> str:
+    return re.sub(r"[*_`]", "", words).strip()

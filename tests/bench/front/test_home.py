@@ -1,0 +1,102 @@
+"""The first page and the words of the trade, without a browser."""
+
+import json
+
+import pytest
+from starting import write_book
+
+from kilnlib.bench.front.glossary import Glossary
+from kilnlib.bench.front.home import Home
+from kilnlib.bench.kit import memory, progress
+from kilnlib.errors import BadInput
+from kilnlib.store.record import open_record
+from kilnlib.words.glossary import WORDS
+
+
+@pytest.fixture
+def mill(tmp_path, monkeypatch):
+    """A folder of a few pages to stand in, and an empty record; home is the page that is open."""
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path / "mine"))
+    monkeypatch.chdir(tmp_path)
+    write_book(tmp_path / "02_air.ipynb", ("# The air?\n\n1. read it\n\nAbout 35 minutes.",), ("## Warm-up",),
+               'warm_up("02_air", "wood-a")', ("## Why",), ("## Your turn",), 'ask("air-a")')  # fmt: skip
+    write_book(tmp_path / "77_new.ipynb", ("# New & strange",))
+    write_book(tmp_path / "desk_setpoint_check.ipynb", ("# Setpoint check",))
+    progress.pages.cache_clear()
+    memory.open_page("home")
+    yield tmp_path
+    memory.close_page()
+    progress.pages.cache_clear()
+
+
+def heard(**said):
+    return json.loads(repr(progress.heard(json.dumps(said))))
+
+
+def test_home_shows_what_lies_in_the_folder(mill):
+    home = Home()
+    assert "02 The air?" in home.top.value, "the first door leads to the first lesson"
+    assert "desk_setpoint_check.ipynb" in home.top.value
+    assert "present_" not in home.top.value, "no door to a page that is not there"
+    assert "77 New &amp; strange" in home.list.value
+    assert "read it" in home.list.value and "35 min" in home.list.value
+    assert "Tamarack Ford, at 900 ft" in home.list.value
+    home.close()
+
+
+def test_one_continues_where_one_stopped(mill):
+    memory.open_page("02_air")
+    memory.open_page("home")
+    heard(page="02_air", read=["why"])
+    home = Home()
+    assert "Continue where you stopped" in home.top.value
+    assert "Go on with “Warm-up” in “02 The air?”" in home.top.value
+    assert "1 of 3 parts done" in home.list.value
+    home.close()
+
+
+def test_a_part_is_done_when_its_questions_are(mill):
+    record = open_record()
+    assert [part["done"] for part in heard(page="02_air")["parts"]] == [False] * 3
+    record.answered("air-a", "1", False, page="02_air")
+    assert not heard(page="02_air")["parts"][2]["done"]
+    record.answered("air-a", "8", True, page="02_air")
+    assert heard(page="02_air")["parts"][2]["done"]
+    for _ in range(3):  # then the solution was shown
+        record.answered("wood-a", "1", False, page="02_air/warm-up/2026-11-29")
+    assert heard(page="02_air")["parts"][0]["done"]
+    assert not heard(page="02_air")["done"]
+    said = heard(page="02_air", read=["why"])
+    assert said["done"] and said["error"] is None
+    assert {"02_air", "02_air#why", "02_air#your-turn", "02_air#warm-up"} == set(open_record().done())
+
+
+def test_ticks_are_kept_by_page(mill):
+    assert heard(page="02_air", tick={"item": "Find both bulbs.", "on": True})["ticks"] == ["Find both bulbs."]
+    assert heard(page="77_new")["ticks"] == []
+    assert heard(page="02_air", tick={"item": "Find both bulbs.", "on": False})["ticks"] == []
+
+
+def test_a_name_typed_once_keeps_what_was_done(mill):
+    heard(page="02_air", read=["why"])
+    home = Home()
+    home.sit_down("JT")
+    assert "kept for JT" in home.saying.value and home.last_error is None
+    assert "1 of 3 parts done" in home.list.value
+    home.sit_down("Ann")
+    assert "not begun" in home.list.value and "1 of 3" not in home.list.value
+    home.sit_down("  ")
+    assert isinstance(home.last_error, BadInput) and "1 to 40 letters" in home.saying.value
+    home.close()
+
+
+def test_a_word_is_found_by_its_other_names_too(mill):
+    page = Glossary()
+    assert page.list.value.count("<dt>") == len(WORDS)
+    page.find("fsp")
+    assert page.list.value.count("<dt>") == 1 and "fiber saturation" in page.list.value
+    page.find("depression")
+    assert 'href="02_air.ipynb"' in page.list.value
+    page.find("zz<")
+    assert "No word here has “zz&lt;”" in page.saying.value
+    page.close()
