@@ -1,7 +1,8 @@
 """Follow the setpoint check's advice from random starts, in four kilns: python tests/follow_advice.py 10000 [seed].
 
-Each start is a wood of the index, a moisture content and two bulbs. The advice is dialed in whole degrees Fahrenheit, as a person would, and asked again, until it says hold. It prints every walk that does not settle, and
-every one that goes through a verdict harsher than in step after one that was not, or harsher than the one before.
+Each start is a wood of the index, a moisture content and two bulbs. The advice is dialed in whole degrees Fahrenheit,
+as a person would, and asked again, until it says hold. It prints every walk that does not settle, and every one that
+goes through a verdict harsher than in step after one that was not, or harsher than the one before.
 """
 
 import itertools

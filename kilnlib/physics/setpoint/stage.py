@@ -1,8 +1,8 @@
 """Where a charge is: just loaded, drying, equalizing or conditioning; and what is right off the schedule.
 
 The schedule is the rule while wood dries. Before and after, other air is right on purpose: milder for the first hours
-of air-dried stock, EMC two points below the target to equalize, four above it to condition. The stage is guessed from the
-moisture content, the target and the air, so that an answer never waits for it; the person at the kiln knows better.
+of air-dried stock, EMC two points below the target to equalize, four above it to condition. The stage is guessed from
+the moisture content, the target and the air, so that an answer never waits for it; the person at the kiln knows better.
 No sentence stands here: the words are under "setpoint.stage.…" and "setpoint.change.…".
 """
 

@@ -1,7 +1,7 @@
 """Eighty situations with what an experienced operator would do, written down before the check knew its stages.
 
-Whoever wrote tests/data/advice_situations.csv had the handbooks' text before them and not a run of the check. What counts
-is the verdict and what the advice tells a person to do with the knobs, both.
+tests/data/advice_situations.csv was written from the handbooks' text before the first run, but by someone who had read
+the check. What counts is the verdict and what the advice tells a person to do with the knobs, both.
 """
 
 from collections import Counter
@@ -80,7 +80,7 @@ def agrees(row):
 
 
 def test_eighty_situations():
-    """Before the stages 23 of them agreed, in the first run after 72; now all but those that are named with a reason."""
+    """Before the stages 23 of them agreed, in the first run after 72; now all but those named with a reason."""
     groups = Counter(row["group"] for row in ROWS)
     assert len(ROWS) == 80 and groups["too hard"] >= 20 and groups["mild"] >= 15 and groups["late"] >= 15
     assert groups["reading"] >= 10 and groups["beyond"] >= 10
