@@ -34,7 +34,7 @@ TEXT = {
     "setpoint_check.mark.harder": "▲",
     "setpoint_check.mark.too hard": "▲▲",
     "setpoint_check.mark.outside the tables": "?",
-    "setpoint_check.mark.beyond this kiln": "?",
+    "setpoint_check.mark.beyond this kiln": "×",
     "setpoint_check.stage": "Where is the charge?",
     "setpoint_check.stage_tip": "Chosen by what you typed; choose another if it is wrong",
     "setpoint_check.mixing": "May you mix woods, thicknesses, wet and air-dried? The page below says when. Here type the wood "

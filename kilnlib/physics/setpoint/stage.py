@@ -9,7 +9,7 @@ No sentence stands here: the words are under "setpoint.stage.…" and "setpoint.
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.conditioning import condition, equalize
-from kilnlib.physics.schedules import Kiln, ladder, met, reach, understand
+from kilnlib.physics.schedules import Kiln, dialed, ladder, met, reach, understand
 from kilnlib.physics.setpoint.departure import (
     BEYOND,
     BULB_C,
@@ -201,7 +201,7 @@ def off_schedule(result: CheckResult, stage: str, target_pct: float, kiln: Kiln 
     hottest = hottest if kiln is None else min(hottest, kiln.top_dry_bulb_c)
     dry, wet = _air(result, min(result.dry_bulb_c, hottest), want)
     if kiln is not None and (there := reach(dry, wet, kiln)).limits and stage != CONDITIONING:
-        dry, wet = there.same_emc.dry_bulb_c, there.same_emc.wet_bulb_c
+        dry, wet = dialed(there.same_emc, kiln)
     off = result.emc_pct - want
     verdict = (
         GENTLER if (off < 0.0) == (stage == CONDITIONING) and not too_hot else HARDER

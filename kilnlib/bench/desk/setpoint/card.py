@@ -10,7 +10,7 @@ from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.samples import safe_rate
-from kilnlib.physics.schedules import code_for, dialed, ladder, reach
+from kilnlib.physics.schedules import code_for, ladder, reach
 from kilnlib.physics.setpoint import LIMIT_FROM_PCT
 from kilnlib.tables import advice
 from kilnlib.words import text
@@ -43,7 +43,7 @@ def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True):
     limit = _limit(chosen.species, chosen.thickness)
     rungs = ladder(chosen.code)
     reaches = [reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), kiln) for rung in rungs]
-    settings = [_held(found, kiln, system) for found in reaches]
+    settings = [_rounded(found.same_rh, system) for found in reaches]
     pressure = air.pressure_pa(kiln.altitude_m)
     rows, before = [], None
     for alike in _alike(settings, [found.limits for found in reaches]):
@@ -140,13 +140,6 @@ def _rounded(one, system):
     unit = units.unit_of("temperature", system)
     dry, wet = (unit.to_si(round(unit.from_si(value), unit.decimals)) for value in (one.dry_bulb_c, one.wet_bulb_c))
     return dry, min(wet, dry)
-
-
-def _held(found, kiln, system):
-    """The step as this kiln holds it: what the setpoint check, too, calls its end."""
-    if found.limits and system == "trade":
-        return dialed(found.same_rh, kiln)
-    return _rounded(found.same_rh, system)
 
 
 def _alike(settings, limits):
