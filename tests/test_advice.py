@@ -16,6 +16,7 @@ from kilnlib.bench.desk.sheet import findings, rounds
 from kilnlib.bench.desk.sheet.parsing import shown_mc
 from kilnlib.errors import KilnError
 from kilnlib.physics import air
+from kilnlib.physics.air import emc
 from kilnlib.physics.conditioning import equalize, uneven
 from kilnlib.physics.daily import daily_decision
 from kilnlib.physics.daily.forecast import fit_to_weights
@@ -45,7 +46,7 @@ def hours(count):
 
 
 def check(wood, thickness, mc, dry_f, apart_f, **more):
-    return check_setpoint(wood, thickness, mc, f_to_c(dry_f), f_to_c(dry_f - apart_f), **more)
+    return check_setpoint(wood, thickness, mc, f_to_c(dry_f), f_to_c(dry_f - apart_f), **{"stage": "drying"} | more)
 
 
 def codes(checked):
@@ -54,7 +55,42 @@ def codes(checked):
 
 def at_rh(wood, thickness, mc, dry_f, rh, **more):
     dry_c = f_to_c(dry_f)
-    return check_setpoint(wood, thickness, mc, dry_c, air.wet_bulb_c(dry_c, rh), **more)
+    return check_setpoint(wood, thickness, mc, dry_c, air.wet_bulb_c(dry_c, rh), **{"stage": "drying"} | more)
+
+
+def at_emc(mc, dry_f, emc_pct, stage=None, wood="red oak"):
+    """A check in air of this EMC; without a stage it is guessed."""
+    rh = float(emc.rh_pct_for_emc(f_to_c(dry_f), emc_pct))
+    return at_rh(wood, "4/4", mc, dry_f, rh, stage=stage)
+
+
+def first_air(mc):
+    """The EMC that air-dried stock is told to start with."""
+    return float(at_emc(mc, 110, 12.0, "loaded_air_dried").reasons[0].fields["want"])
+
+
+def opening(apart_f):
+    """What is told where the air is to be opened by so much: the step is 120 °F with a depression of 30 °F."""
+    return from_step("red oak", "4/4", 28, 0.0, 1.0, -apart_f).change.code
+
+
+def opens_in(days):
+    """Whether the first part of an opening of 45 °F is the share of so many days."""
+    checked = from_step("yellow-poplar", "4/4", 18, 0.0, 1.0, -45.0)
+    first = checked.change.dry_bulb_c - checked.change.wet_bulb_c - checked.numbers.depression_c
+    return 1.8 * first >= 45.0 / days - 1.0
+
+
+def eased_in_steps(points):
+    """Whether settings so many points of EMC drier than the step of red oak go back in more than one move."""
+    step = check("red oak", "4/4", 60, 110, 4).numbers
+    return at_emc(60, 110, step.step_emc_pct - points, "drying").change.code.endswith("_steps")
+
+
+def over_the_coil(over_f):
+    limit_f = c_to_f(KILN.coil_wet_bulb_limit_c)
+    found = check("hard maple", "4/4", 60, 125, 125 - limit_f - over_f, kiln=KILN)
+    return "kiln_coil_wet_bulb" in codes(found)
 
 
 def from_step(wood, thickness, mc, hotter_f=0.0, times=1.0, plus_f=0.0, **more):
@@ -115,9 +151,9 @@ def drier_at_once(numbers):
 
 
 def step_depression_aimed_at(cooler_f):
-    checked = from_step("black cherry", "4/4", 25, -cooler_f, 0.5)
+    checked = from_step("black cherry", "4/4", 25, -cooler_f, 0.8)
     aimed = checked.change.dry_bulb_c - checked.change.wet_bulb_c
-    return checked.change.code, aimed == pytest.approx(checked.numbers.step_depression_c)
+    return checked.change.code, aimed == pytest.approx(checked.numbers.step_depression_c, abs=0.6)
 
 
 def only_cooler(share):
@@ -461,17 +497,17 @@ CASES = {
         lambda apart: check("red oak", "4/4", 60, 110, apart).change.code == "hold_check_wick",
         1.46, True, 1.54, False),
     "driest_air_slack": (beside_driest_air, 0.48, False, 0.52, True),
-    "most_heat_at_once": (heat_at_once, 9.8, ("raise_dry_bulb", True), 10.2, ("raise_dry_bulb", False)),
-    "most_numbers_at_once": (drier_at_once, 1.95, ("lower_wet_bulb", True), 2.05, ("lower_wet_bulb", False)),
+    "most_heat_at_once": (heat_at_once, 9.8, ("raise_dry_bulb", True), 10.7, ("raise_dry_bulb", False)),
+    "most_numbers_at_once": (drier_at_once, 1.95, ("lower_wet_bulb", True), 2.05, ("lower_wet_bulb_parts", False)),
     "much_cooler_than_step": (
         step_depression_aimed_at, 9.8, ("lower_wet_bulb", True), 10.3, ("lower_wet_bulb", False)),
-    "depression_left_by_cooling": (only_cooler, 0.48, "lower_dry_bulb", 0.52, "lower_dry_bulb_only"),
+    "depression_left_by_cooling": (only_cooler, 0.48, "lower_dry_bulb", 0.52, "lower_dry_bulb_only_steps"),
     "first_part_stops_at_rh": (first_part, 24.9, False, 26.0, True),
     "as_dry_as_it_goes_rh": (driest_step, 9.8, (True, True), 10.2, (True, False)),
     "kiln_change_of_its_own": (steps_on_the_card, 0.58, 1, 0.62, 2),
     "reasons_shown": (reason_number, 5, True, 6, False),
-    "white_below": (lambda dry_f: white_at_rest(dry_f, 12), 109.5, "hold_white", 110.5, "raise_wet_bulb_cool"),
-    "white_depression": (lambda apart: white_at_rest(100, apart), 15.8, "hold_white", 16.2, "raise_wet_bulb_cool"),
+    "white_below": (lambda dry_f: white_at_rest(dry_f, 12), 109.5, "hold_white", 110.5, "white_way"),
+    "white_depression": (lambda apart: white_at_rest(100, apart), 15.8, "hold_white", 16.2, "white_way_steps"),
     "white_woods_opened_with": (
         opened_with, 9.9, ("lower_wet_bulb_now", True), 10.1, ("lower_wet_bulb_now", False)),
     "well_under_the_limit": (under_the_limit, 0.49, True, 0.51, False),
@@ -504,6 +540,29 @@ CASES = {
         lambda typed: boxes("95", f"{typed:g}")["wet"], 98.5, "setpoint_percent_above", 99.5, "wet_above_dry"),
     "celsius_meant_below": (
         lambda typed: boxes(f"{typed:g}", "70").get("dry"), 79.0, "setpoint_celsius_meant", 81.0, None),
+    "kiln_limit_slack": (over_the_coil, 0.48, False, 0.52, True),
+    "most_moister_at_once": (eased_in_steps, 2.4, False, 2.6, True),
+    "most_opened_at_once": (opening, 9.8, "lower_wet_bulb", 10.2, "lower_wet_bulb_parts"),
+    "opened_in_days": (opens_in, 2, False, 3, True),
+    "target_where_none_is_typed": (
+        lambda target: at_emc(6.5, 150, 5.0).change.fields["target"][0] >= target, 6.8, True, 7.2, False),
+    "late_from_target": (lambda over: at_emc(7.0 + over, 150, 5.0).stage, 2.9, "equalizing", 3.1, "drying"),
+    "equalizing_air_within": (
+        lambda over: at_emc(6.5, 150, 5.0 + over, "equalizing").verdict, 0.96, "in step", 1.04, "gentler"),
+    "conditioning_air_from": (
+        lambda over: at_emc(7.0, 160, 7.0 + over, "conditioning").verdict, 0.48, "gentler", 0.52, "in step"),
+    "conditioning_air_over": (
+        lambda over: at_emc(7.0, 160, 11.0 + over, "conditioning").verdict, 1.46, "in step", 1.54, "harder"),
+    "step_air_within": (
+        lambda over: at_emc(9.0, 160, at_emc(9.0, 160, 5.0).numbers.step_emc_pct + over).stage,
+        0.48, "drying", 0.52, "equalizing"),
+    "faces_of_air_dried_stock": (lambda mc: first_air(mc) == first_air(25.0), 15.8, False, 16.2, True),
+    "first_air_below_the_faces": (lambda points: first_air(12.0) >= 12.0 - points, 1.95, False, 2.05, True),
+    "first_air_within": (
+        lambda under: at_emc(20.0, 110, 14.0 - under, "loaded_air_dried").verdict, 2.45, "in step", 2.55, "harder"),
+    "white_dry_bulb": (
+        lambda dry_f: check("hard maple", "4/4", 44, 125, 20).change.dry_bulb_c >= f_to_c(dry_f),
+        109.0, True, 111.0, False),
     "slip_known_within": (known_slip, 0.0097, True, 0.0103, False),
 }  # fmt: skip
 ROWS = {row["name"]: float(row["value"]) for row in tables.records("advice")}

@@ -20,7 +20,7 @@ from kilnlib.physics.daily import outlook
 from kilnlib.physics.daily.decision import Daily
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.schedules import limits
-from kilnlib.physics.setpoint import HARSH, check_setpoint, pace
+from kilnlib.physics.setpoint import DRYING, HARSH, check_setpoint, pace
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL, lumber, species
 
 CHOICES = ("ease", "hold", "look", "drier", "hotter", "both")
@@ -164,7 +164,7 @@ def _outcomes(name):
 
 def _verdict(sheet, mc, dry, wet, history):
     return check_setpoint(
-        sheet.species, sheet.thickness, mc, float(dry), float(wet), PRESSURE_PA, KILN, history
+        sheet.species, sheet.thickness, mc, float(dry), float(wet), PRESSURE_PA, KILN, history, stage=DRYING
     ).verdict  # fmt: skip
 
 

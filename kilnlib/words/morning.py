@@ -7,7 +7,7 @@ TEXT = {
     "morning.name.ash": "{number}. White ash 4/4, day {day}",
     "morning.name.oak": "{number}. Red oak 4/4, day {day}",
     "morning.decision": "You decide",
-    "morning.choice.ease": "Ease: gap down, {bulbs}",
+    "morning.choice.ease": "Ease: {bulbs}",
     "morning.choice.hold": "Hold: {bulbs}",
     "morning.choice.look": "Hold, and see to the wet bulb first",
     "morning.choice.drier": "Advance the gap: {bulbs}",

@@ -6,6 +6,20 @@ TEXT = {
     "setpoint.verdict.harder": "harder than the schedule",
     "setpoint.verdict.too hard": "too hard",
     "setpoint.verdict.outside the tables": "outside the tables",
+    "setpoint.verdict.beyond this kiln": "beyond this kiln",
+    "setpoint.verdict.equalizing": "right for equalizing",
+    "setpoint.verdict.conditioning": "right for conditioning",
+    "setpoint.verdict.loaded_air_dried": "right for the first hours of air-dried stock",
+    "setpoint.off.gentler": "milder than wanted here",
+    "setpoint.off.harder": "harder than wanted here",
+    "setpoint.stage.loaded_green": "just loaded, green",
+    "setpoint.stage.loaded_air_dried": "just loaded, air-dried",
+    "setpoint.stage.drying": "drying",
+    "setpoint.stage.equalizing": "equalizing",
+    "setpoint.stage.conditioning": "conditioning",
+    "setpoint.note.upland_oak": "The limit of {limit} a day is for slow-grown upland red oak, with growth rings less than 1/4 in "
+    "(6 mm) apart. Fast-grown, bottomland or sour-smelling oak checks even by the book: start near 1 point a day, and look at "
+    "the faces every day.",
     "setpoint.verdict_if": "{verdict}, if the wet bulb is right",
     "setpoint.defer": "This compares and advises. Your sample boards, your site’s rules and your own eyes decide.",
     "setpoint.reason.step_early": "This setting belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), which "
@@ -48,14 +62,15 @@ TEXT = {
     "day. No schedule and no limit here says whether that is right for your wood.",
     "setpoint.reason.no_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
     "{high}), the schedule’s own step {step_points}. No daily limit is published here for this wood and thickness.",
-    "setpoint.reason.limit_fades": "Below about 15 % the daily limit no longer binds. The drying engine, a model fitted to red "
+    "setpoint.reason.limit_fades": "Wood below about 15 % seldom reaches its daily limit. The drying engine, a model fitted to red "
     "oak, expects about {points} points a day here.",
     "setpoint.reason.over_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
     "{high}), over the published limit of {limit}. The schedule’s own step comes out at {step_points}. Weigh daily.",
     "setpoint.reason.within_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} "
     "to {high}); the published limit is {limit}. The schedule’s own step comes out at {step_points}.",
-    "setpoint.reason.stain_gray": "This wood turns gray inside when it dries slowly while warm, above about 40 %. To keep it "
-    "white: below 110 °F (43 °C), a depression of about 15 °F (8 °C), and no waiting, as long as the pace stays inside the limit.",
+    "setpoint.reason.stain_gray": "{code} grays this wood inside while it is above about 40 %: its first steps are warm, and good where "
+    "color does not matter. White wood is dried at 100 to 110 °F (38 to 43 °C) with a depression of about 10 °F (6 °C) from "
+    "the first hour. What is gray stays gray, so take that way from the next charge on, or once the air here is that cool.",
     "setpoint.reason.stain_gray_wait": "This wood turns gray inside when it dries slowly while warm, above about 40 %. So no more "
     "heat until it is drier.",
     "setpoint.reason.stain_gray_thick": "This wood turns gray inside when it dries slowly while warm, above about 40 %. Keep it "
@@ -85,6 +100,17 @@ TEXT = {
     "from {emc_low} to {emc_high} %, and a pace from {slow} to {fast} points a day.",
     "setpoint.reason.wet_bulb_error_air": "A wet bulb off by {degree}, one way or the other, means RH from {low} to {high} %, "
     "and EMC from {emc_low} to {emc_high} %.",
+    "setpoint.reason.equalizing": "So near the target of {target} this is taken for equalizing. The air for it has an EMC of about "
+    "{want} % ({low} to {high} %), and yours has {emc} %. It keeps the driest boards where they are while the wettest come down. "
+    "If the charge is still drying, choose that above.",
+    "setpoint.reason.conditioning": "So near the target of {target} this is taken for conditioning. The air for it has an EMC of about "
+    "{want} %, {low} to {high} % with the drier first setting that some use; yours has {emc} %. It adds water to the faces on "
+    "purpose, and that relieves stress. If the charge is still drying, choose that above.",
+    "setpoint.reason.loaded_air_dried": "At {mc} % in mild air this is taken for air-dried stock, newly loaded. Its faces hold "
+    "what the yard’s air left them, so the first air has an EMC about two points below that: about {want} % ({low} to {high} %), "
+    "and yours has {emc} %. If the charge has been drying in this kiln, choose that above.",
+    "setpoint.reason.conditioning_coil": "Your kiln’s coil may run up to a wet bulb of {limit}, and this air has {wet}. So stop the "
+    "compressor, let the kiln cool for about an hour, and bring the moisture in with mist or steam.",
     "setpoint.change.hold": "Change nothing: hold {dry} over {wet}, and weigh tomorrow.",
     "setpoint.change.hold_check_wick": "Change nothing on the kiln. Wet the wick, read again once it has settled, and type it again. A "
     "wick inside the kiln means an entry: your site’s procedure first. An RH sensor: hold it against a wet bulb.",
@@ -118,6 +144,36 @@ TEXT = {
     "decide.",
     "setpoint.change.ask_brown": "Ask your extension forester or the kiln’s maker for a schedule, start without delay, and let "
     "sample boards decide.",
+    "setpoint.change.hold_equalizing": "Hold {dry} over {wet}: equalizing air, EMC {emc}. Stop when the wettest sample board is down "
+    "to {target}. Then condition.",
+    "setpoint.change.hold_conditioning": "Hold {dry} over {wet}: conditioning air, EMC {emc}. Stop when the stress sections pass: cut "
+    "them as your site does, and let them even out before you read them.",
+    "setpoint.change.hold_loaded_air_dried": "Hold {dry} over {wet} for about twelve hours: a mild start for air-dried stock, EMC "
+    "{emc}. Then choose “drying” here, and open the air in parts.",
+    "setpoint.change.set_equalizing": "Set {dry} over {wet} to equalize for {target}: EMC {emc}. Hold it until the wettest sample "
+    "board is down to {target}.",
+    "setpoint.change.set_conditioning": "Set {dry} over {wet} to condition for {target}: EMC {emc}. Do so once the wettest sample "
+    "board is down to the target, and stop when the stress sections pass.",
+    "setpoint.change.set_loaded_air_dried": "Set {dry} over {wet} and hold it for about twelve hours: EMC {emc}, a mild start for "
+    "air-dried stock. Its faces are moist from the yard, so you may set it at once.",
+    "setpoint.change.raise_wet_bulb_steps": "Look at faces and ends for checks first. Then raise the wet bulb to {wet} and leave the "
+    "dry bulb at {dry}. Do not go back to {there_wet} in one move: take a few degrees at a time over a day or two, because dry "
+    "faces must not be wetted. With checks open, leave a day between two moves.",
+    "setpoint.change.lower_dry_bulb_steps": "Lower the dry bulb to {dry} now, over {wet}. Look at faces and ends for checks. The way "
+    "leads to {there_dry} over {there_wet}, but take it a few degrees at a time over a day or two: dry faces must not be wetted.",
+    "setpoint.change.lower_dry_bulb_only_steps": "Lower the dry bulb to {dry} now, over {wet}. Look at faces and ends for checks. The "
+    "way leads to {there_dry} over {there_wet}, but take it a few degrees at a time over a day or two: dry faces must not be "
+    "wetted.",
+    "setpoint.change.white_way": "Set {dry} over {wet}: the cool way that keeps this wood white. Leave it there until the wood is "
+    "below about 40 %.",
+    "setpoint.change.white_way_steps": "Look at faces and ends for checks first. Then set {dry} over {wet}. It leads to {there_dry} "
+    "over {there_wet}, the cool way that keeps this wood white; take it a few degrees at a time over a day or two, because dry "
+    "faces must not be wetted.",
+    "setpoint.change.lower_wet_bulb_parts": "Lower the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at {dry}. "
+    "It leads to a wet bulb of {there_wet}, and so big an opening is taken in two or three days: weigh and look at the faces "
+    "before the next part, above all with oak.",
+    "setpoint.about.finish": "equalizing and conditioning",
+    "setpoint.about.air_dried": "start of air-dried stock",
     "setpoint.about.air": "relative humidity and dew point",
     "setpoint.about.emc": "EMC",
     "setpoint.about.schedule": "schedule",

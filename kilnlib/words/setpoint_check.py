@@ -34,6 +34,11 @@ TEXT = {
     "setpoint_check.mark.harder": "▲",
     "setpoint_check.mark.too hard": "▲▲",
     "setpoint_check.mark.outside the tables": "?",
+    "setpoint_check.mark.beyond this kiln": "×",
+    "setpoint_check.stage": "Where is the charge?",
+    "setpoint_check.stage_tip": "Chosen by what you typed; choose another if it is wrong",
+    "setpoint_check.mixing": "May you mix woods, thicknesses, wet and air-dried? The page below says when. Here type the wood "
+    "that stands the least, and the wettest.",
     "setpoint_check.change": "The one change",
     "setpoint_check.ask": "What to do",
     "setpoint_check.why": "Why, the weightiest first",

@@ -18,6 +18,7 @@ from kilnlib.physics.schedules import Kiln, change_points_pct, code_for, next_ch
 from kilnlib.physics.setpoint import (
     AIR_SPEED_MS,
     CRITICAL_PCT,
+    DRYING,
     GENTLER,
     HARDER,
     HARSH,
@@ -120,7 +121,9 @@ def daily_decision(
     now = max(day.controlling_pct, 0.0)
     speed = AIR_SPEED_MS if kiln is None else kiln.sticker_speed_ms
     behind = looked_back(sheet, code or _code(sheet), pressure_pa, speed) if before else Behind()
-    check = check_setpoint(sheet.species, sheet.thickness, now, dry, wet, pressure_pa, kiln, behind.history, code)
+    check = check_setpoint(
+        sheet.species, sheet.thickness, now, dry, wet, pressure_pa, kiln, behind.history, code, DRYING
+    )
     days = (day.when - before.when).total_seconds() / DAY_S if before else NAN
     pace = (before.controlling_pct - now) / days if before else NAN
     limit = check.numbers.limit_points_per_day

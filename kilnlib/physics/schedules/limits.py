@@ -17,6 +17,7 @@ from kilnlib.physics.air import emc
 from kilnlib.tables import advice
 
 DRIEST_SLACK_PCT = advice("driest_air_slack")
+LIMIT_SLACK_C = advice("kiln_limit_slack")
 
 
 class Kiln(Protocol):
@@ -147,14 +148,20 @@ def met(proposed: Reach, kiln: Kiln) -> tuple[str, ...]:
 
     Source
     ------
-    Half a percent of RH below the driest air is let pass, as bulbs in whole degrees are no finer, *computed*.
+    Half a percent of RH below the driest air and half a degree Fahrenheit above the other limits are let pass, as bulbs
+    in whole degrees are no finer: our choice, *common practice*.
 
     Accuracy
     --------
     That of the kiln's limits.
     """
-    near = proposed.wanted.rh_pct >= kiln.driest_rh_pct - DRIEST_SLACK_PCT
-    return tuple(name for name in proposed.limits if not (name == "driest_rh" and near))
+    wanted = proposed.wanted
+    near = {
+        "driest_rh": wanted.rh_pct >= kiln.driest_rh_pct - DRIEST_SLACK_PCT,
+        "top_dry_bulb": wanted.dry_bulb_c <= kiln.top_dry_bulb_c + LIMIT_SLACK_C + 1e-6,
+        "coil_wet_bulb": wanted.wet_bulb_c <= kiln.coil_wet_bulb_limit_c + LIMIT_SLACK_C + 1e-6,
+    }
+    return tuple(name for name in proposed.limits if not near[name])
 
 
 def dialed(held: Air, kiln: Kiln) -> tuple[float, float]:

@@ -2,10 +2,12 @@
 
 from kilnlib.physics.setpoint.check import MOST_REASONS, check_setpoint
 from kilnlib.physics.setpoint.departure import (
+    BEYOND,
     BULB_C,
     GENTLER,
     HARDER,
     HARSH,
+    IN_STEP,
     IN_STEP_NUMBERS,
     LIMIT_FROM_PCT,
     NUMBER_C,
@@ -20,22 +22,29 @@ from kilnlib.physics.setpoint.departure import (
 from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DAY_H, expected_pace, start_profile
 from kilnlib.physics.setpoint.reasons import CRITICAL_PCT
 from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
+from kilnlib.physics.setpoint.stage import DRYING, OFF_SCHEDULE, STAGES, TARGET_PCT
 
 __all__ = [
     "AIR_SPEED_MS",
+    "BEYOND",
     "BULB_C",
     "CRITICAL_PCT",
     "DAY_H",
+    "DRYING",
     "GENTLER",
     "HARDER",
     "HARSH",
+    "IN_STEP",
     "IN_STEP_NUMBERS",
     "LIMIT_FROM_PCT",
     "MOST_REASONS",
     "NUMBER_C",
     "NUMBER_WET_C",
+    "OFF_SCHEDULE",
     "ONE_NUMBER",
     "OUTSIDE",
+    "STAGES",
+    "TARGET_PCT",
     "TOO_HARD",
     "TOO_HARD_NUMBERS",
     "VERDICTS",

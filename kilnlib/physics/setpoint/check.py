@@ -5,30 +5,48 @@ It compares and advises. It never says that a setting is without risk: sample bo
 
 import math
 from dataclasses import replace
+from functools import partial
 
-from kilnlib.errors import NotFound
+from kilnlib.errors import NotFound, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import within
 from kilnlib.physics.drying import History
 from kilnlib.physics.samples import safe_rate
-from kilnlib.physics.schedules import Kiln, Recommendation, code_for, reach, rh_asked_pct, setpoint, understand
+from kilnlib.physics.schedules import Kiln, Recommendation, code_for, met, reach, rh_asked_pct, setpoint, understand
 from kilnlib.physics.setpoint.change import next_change
 from kilnlib.physics.setpoint.color import keeps_white
 from kilnlib.physics.setpoint.departure import (
+    BEYOND,
     BULB_C,
     HARDER,
+    IN_STEP,
     OUTSIDE,
     TOO_HARD,
+    TOO_HARD_NUMBERS,
     VERDICTS,
+    WICK_C,
     departure,
     with_other_source,
 )
 from kilnlib.physics.setpoint.departure import verdict as verdict_on
 from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
-from kilnlib.physics.setpoint.reasons import reasons_for
+from kilnlib.physics.setpoint.reasons import notes_for, reasons_for
 from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
 from kilnlib.physics.setpoint.sources import sources_for
+from kilnlib.physics.setpoint.stage import (
+    CONDITIONING,
+    DRYING,
+    EQUALIZING,
+    LATE_PCT,
+    LOADED_GREEN,
+    OFF_SCHEDULE,
+    STAGES,
+    TARGET_PCT,
+    asks_stage,
+    guessed_stage,
+    off_schedule,
+)
 from kilnlib.physics.wood import nominal, species_key
 from kilnlib.tables import advice
 from kilnlib.units import c_to_f, f_to_c
@@ -52,12 +70,15 @@ def check_setpoint(
     kiln: Kiln | None = None,
     history: History | None = None,
     code: str | None = None,
+    stage: str | None = None,
+    target_pct: float = TARGET_PCT,
 ) -> SetpointCheck:
     """Compare a setting with the schedule's step for this wood, thickness and moisture content.
 
     The verdict is the rule of `departure.verdict` on `departure.departure` and on the engine's pace. It may only become
     harsher with depression, and with dry bulb at one depression. What keeps a wood white, as
-    `color.keeps_white` has it, is at most "harder".
+    `color.keeps_white` has it, is at most "harder". Air that the kiln cannot hold is never "in step". Equalizing and
+    conditioning air, and the first hours of air-dried stock, are judged by `stage.off_schedule`, not by the schedule.
 
     Parameters
     ----------
@@ -70,6 +91,8 @@ def check_setpoint(
     kiln : anything with the fields of kilnlib.store.kiln.ThisKiln, for its limits and its air speed. None: no limits.
     history : board.History the charge really had, to start the engine from. None: what the schedule would have left.
     code : schedule to compare with, such as "T4-D2". None: the one of the index.
+    stage : one of stage.STAGES. None: guessed from the air, the moisture content and the target.
+    target_pct : moisture content the charge is dried to [%], 4 to 20.
 
     Returns
     -------
@@ -103,10 +126,38 @@ def check_setpoint(
     result = _with_pace(result, kiln, history)
     if kiln is not None:
         result = _with_reach(result, kiln)
-    verdict = OUTSIDE if refused is not None else _verdict(result, kiln)
-    change = next_change(result, verdict, kiln)
-    reasons = tuple(reasons_for(result, verdict, refused, kiln, change.code)[:MOST_REASONS])
-    return SetpointCheck(verdict, reasons, change, result, sources_for(result, reasons))
+    stage = _stage(result, stage, target_pct)
+    if stage in OFF_SCHEDULE and result.depression_c >= WICK_C - 1e-6:
+        verdict, change = off_schedule(result, stage, target_pct, kiln)
+    else:
+        verdict = OUTSIDE if refused is not None else _verdict(result, kiln)
+        at = partial(_verdict_at, result, kiln, history)
+        change = next_change(result, verdict, kiln, at, stage == LOADED_GREEN)
+    reasons = tuple(reasons_for(result, verdict, refused, kiln, change.code, stage, target_pct)[:MOST_REASONS])
+    asks, notes = asks_stage(result, stage, target_pct), notes_for(result)
+    return SetpointCheck(
+        verdict, reasons, change, result, sources_for(result, reasons, stage), stage, asks, target_pct, notes
+    )
+
+
+def _stage(result, stage, target_pct):
+    """The stage that was chosen, or else the guess; nothing is finished that is far from its target."""
+    if stage is not None and stage not in STAGES:
+        raise OutOfRange("one_of", "stage", stage, what="The stage", text=str(stage), names=", ".join(STAGES))
+    if stage in (EQUALIZING, CONDITIONING) and result.mc_pct > target_pct + LATE_PCT:
+        return DRYING
+    return stage or guessed_stage(result, target_pct)
+
+
+def _verdict_at(result, kiln, history, dry_bulb_c, wet_bulb_c):
+    """The verdict on another setting of the same charge, whether this kiln holds it or not."""
+    lowest = air.wet_bulb_c(dry_bulb_c, 0.0, result.pressure_pa)
+    wet = max(wet_bulb_c, lowest)
+    other = _of_the_air(result.species, result.thickness, result.mc_pct, dry_bulb_c, wet, result.pressure_pa)
+    other = _with_step(other, result.schedule, kiln)
+    if abs(other.away.numbers) <= TOO_HARD_NUMBERS:  # beyond that the pace changes nothing
+        other = _with_pace(other, kiln, history)
+    return _verdict(other, kiln)
 
 
 def _schedule(species, thickness, size, code):
@@ -129,6 +180,8 @@ def _verdict(result, kiln):
     for other in result.schedule.also:
         away = _with_step(result, replace(result.schedule, code=other.code), kiln).away
         verdict = with_other_source(verdict, verdict_on(away, result.mc_pct, *pace))
+    if verdict == IN_STEP and result.reach is not None and met(result.reach, kiln):
+        return BEYOND
     return HARDER if verdict == TOO_HARD and keeps_white(result) else verdict
 
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from kilnlib.physics.arrays import within
 from kilnlib.tables import advice
 
-VERDICTS = ("gentler", "in step", "harder", "too hard", "outside the tables")
-GENTLER, IN_STEP, HARDER, TOO_HARD, OUTSIDE = VERDICTS
+VERDICTS = ("gentler", "in step", "harder", "too hard", "outside the tables", "beyond this kiln")
+GENTLER, IN_STEP, HARDER, TOO_HARD, OUTSIDE, BEYOND = VERDICTS
 HARSH = (HARDER, TOO_HARD)
 
 ONE_NUMBER = advice("one_depression_number")

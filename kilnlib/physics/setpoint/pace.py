@@ -13,6 +13,7 @@ import numpy as np
 
 from kilnlib import units
 from kilnlib.physics import air
+from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import within
 from kilnlib.physics.drying import Board, History, Step, at_hours, dry
 from kilnlib.physics.schedules import ladder
@@ -133,6 +134,7 @@ def expected_pace(
     key = species_row(species).name
     if history is None:
         start, _ = start_profile(key, thickness, mc, code, (hot[0], wet[0]), air_speed_ms, pressure_pa)
+        start = _brought_to(start, mc, emc.emc_pct(hot[0], air.rh_pct(hot[0], wet[0], pressure_pa)))
     else:
         start = _brought_to(history, mc)
     boards = [Board(key, thick, start, rate_factor=rate_factor)] * len(hot)
@@ -198,15 +200,17 @@ def start_profile(
     return _brought_to(at_hours(path, np.array([hours])), mc), float(hours)
 
 
-def _brought_to(history, mc):
+def _brought_to(history, mc, air_emc_pct=0.0):
     """The last moment of a history, its rise from the face inward stretched until the average is a moisture content.
 
-    The face stays as it is, for it belongs to the air; only wood drier than its face is scaled as a whole.
+    The face stays as it is, for it belongs to the air; only wood drier than its face is scaled as a whole. Faces are no
+    drier than the EMC of the air they stand in: a charge behind its schedule has not had the air of later steps.
     """
     last = at_hours(history, [history.hours[-1]]) if len(history.hours) > 1 else history
     average, face = last.average_pct[-1], last.surface_pct[-1]
     if not 0.0 <= face < min(mc, average):
         face = 0.0
-    factor = (mc - face) / (average - face) if average > face else 0.0
+    now = max(face, air_emc_pct) if air_emc_pct < mc else face
+    factor = (mc - now) / (average - face) if average > face else 0.0
     names = ("average_pct", "shell_pct", "core_pct", "surface_pct", "profile_pct")
-    return replace(last, **{name: face + (getattr(last, name) - face) * factor for name in names})
+    return replace(last, **{name: now + (getattr(last, name) - face) * factor for name in names})

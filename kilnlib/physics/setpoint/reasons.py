@@ -22,6 +22,7 @@ from kilnlib.physics.setpoint.departure import (
     departure,
 )
 from kilnlib.physics.setpoint.result import CheckResult, Reason
+from kilnlib.physics.setpoint.stage import CONDITIONING, DRYING, OFF_SCHEDULE, TARGET_PCT, wanted_emc
 from kilnlib.physics.wood import is_softwood
 from kilnlib.tables import advice
 
@@ -33,16 +34,20 @@ STALLED_PER_DAY = advice("stalled_below")
 BROWN_COOL_C = advice("mild_without_a_schedule_below")
 WARM_C, MOIST_RH_PCT = advice("warm_from"), advice("moist_from_rh")
 WEIGHED_PCT = advice("mc_by_weight_is_good_to")
+UPLAND_OAK = "oak, red, upland"  # the limit that is printed for "red oak" is for this one alone
 DEG, GAP, SHARE = "temperature", "temperature_difference", "share"
 BEHIND = {  # a change, and the reason behind it
-    "raise_wet_bulb": ("too_dry",), "raise_wet_bulb_cool": ("too_dry",),
+    "raise_wet_bulb": ("too_dry",), "raise_wet_bulb_cool": ("too_dry",), "raise_wet_bulb_steps": ("too_dry",),
+    "white_way": ("too_dry",), "white_way_steps": ("too_dry",), "lower_wet_bulb_parts": ("too_moist",),
+    "lower_dry_bulb_steps": ("too_hot", "too_hot_wet"),
+    "lower_dry_bulb_only_steps": ("too_hot", "too_hot_wet"),
     "lower_wet_bulb": ("too_moist",), "lower_wet_bulb_toward": ("too_moist",),
     "lower_wet_bulb_now": ("stain_blue",), "lower_dry_bulb": ("too_hot", "too_hot_wet"),
     "lower_dry_bulb_only": ("too_hot", "too_hot_wet"), "raise_dry_bulb": ("too_cool",),
     "raise_dry_bulb_toward": ("too_cool",), "raise_dry_bulb_driest": ("too_cool",),
 }  # fmt: skip
 ORDER = (  # places of reasons, the first read first; a reason whose place is not named stands at its own code
-    "check_wick", "outside_the_tables", "on_purpose", "another_step", "beyond_this_kiln", "over_limit",
+    "check_wick", "stage", "outside_the_tables", "on_purpose", "another_step", "beyond_this_kiln", "over_limit",
     "behind_the_change", "decides", "in_step",
     "takes_up", "condensation", "stain", "pace_range", "costs_days", "stalled",
     "check_prone", "early", "mold", "over_limit_in_step", "other_source", "pitch", "step_out_of_reach",
@@ -53,7 +58,13 @@ SLOW_HARMS = ("stain_", "mold", "takes_up", "stalled", "condensation")
 
 
 def reasons_for(
-    result: CheckResult, verdict: str, refused: NotFound | None, kiln: Kiln | None, change: str
+    result: CheckResult,
+    verdict: str,
+    refused: NotFound | None,
+    kiln: Kiln | None,
+    change: str,
+    stage: str = DRYING,
+    target_pct: float = TARGET_PCT,
 ) -> list[Reason]:
     """Every reason there is for a check, the first to read first.
 
@@ -64,6 +75,8 @@ def reasons_for(
     refused : NotFound that put the check outside the tables, or None.
     kiln : the kiln, or None.
     change : code of the one change that is proposed; among equals the reason behind it comes first.
+    stage : where the charge is, one of stage.STAGES. Where the schedule is not the rule, its step is no reason.
+    target_pct : moisture content the charge is dried to [%].
 
     Returns
     -------
@@ -81,14 +94,60 @@ def reasons_for(
     --------
     An order of what to look at first, no more.
     """
+    if stage in OFF_SCHEDULE and change != "hold_check_wick":
+        reasons = [*_of_the_stage(result, stage, target_pct), *_kiln(result, kiln, stage), _bulb_error(result)]
+        return sorted(reasons, key=lambda reason: ORDER.index(reason.place))
     reasons = _against_step(result, verdict, change) if refused is None else []
     if refused is not None:
         reasons.append(Reason(refused.code, refused.fields, "outside_the_tables"))
     if change == "hold_check_wick":
         reasons.append(Reason("check_wick", {"depression": (result.depression_c, GAP)}))
-    reasons += _pace(result, verdict) + _wood(result, verdict, change) + _kiln(result, kiln)
+    reasons += _pace(result, verdict) + _wood(result, verdict, change) + _kiln(result, kiln, stage)
     if verdict == GENTLER and change in BEHIND and not any(reason.code.startswith(SLOW_HARMS) for reason in reasons):
         reasons.append(Reason("costs_days", {}))
+    reasons.append(_bulb_error(result))
+    return sorted(reasons, key=lambda reason: ORDER.index(reason.place))
+
+
+def notes_for(result: CheckResult) -> tuple[Reason, ...]:
+    """Conditions that travel with a number, told whenever it is shown.
+
+    Parameters
+    ----------
+    result : result.CheckResult.
+
+    Returns
+    -------
+    Tuple of Reason.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Upland oak: Wengert, Seven tips for kiln drying oak, tip 3, and Deep surface checking, *retrieved*.
+
+    Accuracy
+    --------
+    Exact.
+    """
+    if result.limit is None or result.species != UPLAND_OAK:
+        return ()
+    return (Reason("upland_oak", {"limit": (result.limit_points_per_day, "points")}),)
+
+
+def _of_the_stage(result, stage, target_pct):
+    """The rule of a stage in which the schedule is not the rule."""
+    want, low, high = wanted_emc(result, stage, target_pct)
+    numbers = {"want": want, "low": low, "high": high, "emc": result.emc_pct}
+    fields = {name: _one(value) for name, value in numbers.items()}
+    fields |= {"target": (target_pct, "percent"), "mc": _short(result.mc_pct)}
+    return [Reason(stage, fields, "stage")]
+
+
+def _bulb_error(result):
+    """What a wet bulb that is off by a degree means."""
     slow, fast = (_lost(result, value) for value in (result.points_if_wet_bulb_higher, result.points_if_wet_bulb_lower))
     fields = {
         "degree": (BULB_C, GAP),
@@ -100,8 +159,7 @@ def reasons_for(
         "fast": fast,
     }
     code = "wet_bulb_error" if slow != fast else "wet_bulb_error_air"
-    reasons.append(Reason(code, fields, "wet_bulb_error"))
-    return sorted(reasons, key=lambda reason: ORDER.index(reason.place))
+    return Reason(code, fields, "wet_bulb_error")
 
 
 def _one(value):
@@ -240,6 +298,7 @@ def _wood(result, verdict, change):
     mild = verdict == GENTLER or (result.away is None and result.dry_bulb_c < BROWN_COOL_C)
     fields = {"rh": (result.rh_pct, SHARE), "dry": (result.dry_bulb_c, DEG), "depression": (result.depression_c, GAP)}
     fields |= {"points": _one(result.points_per_day), "limit": _one(result.limit_points_per_day)}
+    fields |= {"code": result.schedule.code if result.schedule else ""}
     for risk in ("gray", "blue", "brown"):
         if stains(result, risk):
             code, place = f"stain_{risk}", "stain" if mild or risk == "brown" else "stain_besides"
@@ -270,7 +329,7 @@ def _gray(result, change, place):
     return "stain_gray" if can_keep_white(result) else "stain_gray_thick", place
 
 
-def _kiln(result, kiln):
+def _kiln(result, kiln, stage):
     """What this kiln cannot hold."""
     if kiln is None:
         return []
@@ -282,7 +341,9 @@ def _kiln(result, kiln):
     fields = {"dry": (result.dry_bulb_c, DEG), "wet": (result.wet_bulb_c, DEG), "rh": (result.rh_pct, SHARE)}
     names = met(result.reach, kiln)
     reasons = [Reason(f"kiln_{name}", fields | limits[name], "beyond_this_kiln") for name in names]
-    if result.step is not None and result.step_reach.limits:
+    if stage == CONDITIONING and "coil_wet_bulb" in names:
+        reasons = [Reason("conditioning_coil", fields | limits["coil_wet_bulb"], "beyond_this_kiln")]
+    if stage not in OFF_SCHEDULE and result.step is not None and result.step_reach.limits:
         dry, wet = dialed(result.step_reach.same_rh, kiln)
         step = {"step_dry": (result.step.dry_bulb_c, DEG), "step_wet": (result.step.wet_bulb_c, DEG)}
         reasons.append(Reason("step_out_of_reach", {"dry": (dry, DEG), "wet": (wet, DEG)} | step))

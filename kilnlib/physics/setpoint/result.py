@@ -130,3 +130,7 @@ class SetpointCheck:
     change: Change
     numbers: CheckResult
     sources: tuple[Source, ...]
+    stage: str  # one of stage.STAGES, as chosen or as guessed
+    asks_stage: bool  # whether it matters, so that the screen asks
+    target_pct: float
+    notes: tuple[Reason, ...]  # conditions that travel with the numbers, told beside the reasons

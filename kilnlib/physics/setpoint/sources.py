@@ -13,13 +13,14 @@ SOURCES = {row["about"]: (row["source"], row["how"]) for row in tables.records("
 ABOUT = {code: row["about"] for row in tables.records("setpoint_sources") for code in row["reasons"].split()}
 
 
-def sources_for(result: CheckResult, reasons: Iterable[Reason]) -> tuple[Source, ...]:
+def sources_for(result: CheckResult, reasons: Iterable[Reason], stage: str = "") -> tuple[Source, ...]:
     """The sources behind what is shown.
 
     Parameters
     ----------
     result : result.CheckResult.
     reasons : the reasons shown.
+    stage : where the charge is, one of stage.STAGES.
 
     Returns
     -------
@@ -38,6 +39,8 @@ def sources_for(result: CheckResult, reasons: Iterable[Reason]) -> tuple[Source,
     Exact.
     """
     found = [Source(about, *SOURCES[about]) for about in ("air", "emc")]
+    if stage in ABOUT:
+        found.append(Source(ABOUT[stage], *SOURCES[ABOUT[stage]]))
     if result.schedule is not None:
         for one in (result.schedule, *result.schedule.also):
             found.append(Source("schedule", f"{one.source}: {one.code}" if one.source else one.code, one.how))

@@ -101,6 +101,7 @@ def test_every_verdict_can_come_and_has_its_own_mark(desk, verdict):
         "harder": {},
         "too hard": {"wet": "100"},
         "outside the tables": {"species": "white pine"},
+        "beyond this kiln": {"thickness": "4/4", "mc": "60 %", "dry": "130", "wet": "125"},
     }
     fill(desk, **boxes[verdict])
     assert desk.check.verdict == verdict

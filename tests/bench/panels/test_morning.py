@@ -103,7 +103,7 @@ def test_one_knob_or_none_but_where_the_choice_says_otherwise():
     for morning in case.mornings().values():
         now = morning.dials["hold"]
         moved = {c: tuple(a - b for a, b in zip(morning.dials[c], now, strict=True)) for c in case.CHOICES}
-        assert moved["ease"][0] == 0 < moved["ease"][1]
+        assert moved["ease"][0] == 0 < moved["ease"][1] or moved["ease"][0] < 0  # the cool way of white maple
         assert moved["drier"][0] == 0 > moved["drier"][1]
         assert moved["hotter"][0] > 0 and moved["both"][0] > 0
         gap = {choice: dry - wet for choice, (dry, wet) in morning.dials.items()}

@@ -17,8 +17,9 @@ from kilnlib.bench.kit.parts import button, unit_switch
 from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
 from kilnlib.errors import sentence
 from kilnlib.physics import air
-from kilnlib.physics.setpoint import check_setpoint
+from kilnlib.physics.setpoint import DRYING, STAGES, check_setpoint
 from kilnlib.store.kiln import kiln_file, load_with_problem
+from kilnlib.words import text
 
 
 class Panel(View):
@@ -32,6 +33,7 @@ class Panel(View):
         self.reading = None
         self._chart = None
         self._asked = ""  # the question that the picture answers
+        self._stage, self._stage_of = None, None  # chosen by hand, and for which wood and moisture content
         self.form = Form(self._answer)
         self.system = self.form.system
         self._build()
@@ -51,6 +53,12 @@ class Panel(View):
         """Show trade or metric units."""
         self.system = system
         self.form.switch(system)
+
+    @by_hand
+    def choose_stage(self, stage):
+        """Where the charge is: just loaded, drying, equalizing or conditioning."""
+        self._stage, self._stage_of = stage, self._charge()
+        self._answer()
 
     def print_card(self):
         """Write the wall card of this stock to the user's folder and say where it is."""
@@ -76,6 +84,14 @@ class Panel(View):
     def _build(self):
         self.kiln_line, self.told, self.question, self.answer, self.why = (widgets.HTML() for _ in range(5))
         self.before, self.picture, self.numbers, self.who = (widgets.HTML() for _ in range(4))
+        self.stage = widgets.Dropdown(
+            options=[(text(f"setpoint.stage.{one}"), one) for one in STAGES],
+            value=DRYING,
+            description=word("stage"),
+            tooltip=word("stage_tip"),
+            layout={"display": "none"},
+        )
+        self.stage.observe(lambda change: self.choose_stage(change["new"]), "value")
         self.unit_switch = unit_switch(self.switch)
         with self.quietly():
             self.unit_switch.value = self.system
@@ -83,9 +99,9 @@ class Panel(View):
         self.card_button = button("setpoint_check.card", self.print_card)
         bar = widgets.HBox([self.unit_switch, self.example_button, self.card_button])
         bar.add_class("fc-bar")
-        asked = widgets.VBox([self.form.view, bar, self.question, self.told])
+        asked = widgets.VBox([self.form.view, self.stage, bar, self.question, self.told])
         answered = widgets.VBox([self.answer, self.why])
-        sources = widgets.VBox([self.who, self.kiln_line, widgets.HTML(line(word("defer")))])
+        sources = widgets.VBox([self.who, self.kiln_line, widgets.HTML(line(word("defer")) + line(word("mixing")))])
         shown = widgets.VBox([self.before, self.picture])
         for part, side in ((asked, "ask"), (answered, "answer"), (sources, "ask"), (shown, "show")):
             part.add_class(f"fc-{side}-side")
@@ -114,10 +130,12 @@ class Panel(View):
             self.check = None
             if asked is not None:
                 try:
-                    self.check = check_setpoint(**vars(asked), kiln=self.kiln)
+                    chosen = self._stage if self._stage_of == self._charge() else None
+                    self.check = check_setpoint(**vars(asked), kiln=self.kiln, stage=chosen)
                 except Exception:
                     self._show_waiting({}, False)  # no verdict may stand there that belongs to something else
                     raise
+            self._show_stage()
             empty = len(self.reading.missing) == len(BOXES)
             self.example_button.layout.display = "" if empty else "none"
             self.card_button.layout.display = "none" if empty else ""
@@ -126,6 +144,17 @@ class Panel(View):
                 self._show_waiting(refused, empty)
             else:
                 self._show_check()
+
+    def _charge(self):
+        """What a choice of the stage is for: another wood or moisture content is guessed anew."""
+        return tuple(self.form.texts[name].strip() for name in BOXES[:3])
+
+    def _show_stage(self):
+        """The stage as it is taken; the question stands there only where it matters."""
+        self.stage.layout.display = "" if self.check is not None and self.check.asks_stage else "none"
+        if self.check is not None:
+            with self.quietly():
+                self.stage.value = self.check.stage
 
     def _show_kiln(self, problem):
         temperature = {"top": self.kiln.top_dry_bulb_c, "coil": self.kiln.coil_wet_bulb_limit_c}

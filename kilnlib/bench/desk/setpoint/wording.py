@@ -6,11 +6,14 @@ import math
 from kilnlib import units
 from kilnlib.errors import worded
 from kilnlib.physics.setpoint import (
+    BEYOND,
     BULB_C,
+    IN_STEP,
     IN_STEP_NUMBERS,
     LIMIT_FROM_PCT,
     NUMBER_C,
     NUMBER_WET_C,
+    OFF_SCHEDULE,
     OUTSIDE,
     TOO_HARD_NUMBERS,
     WET_PCT,
@@ -30,6 +33,10 @@ def word(key, **fields):
 def verdict(check):
     """The verdict of the library, in words."""
     said = text(f"setpoint.verdict.{check.verdict}")
+    if check.change.code.startswith("hold_") and check.stage in OFF_SCHEDULE and check.verdict == IN_STEP:
+        said = text(f"setpoint.verdict.{check.stage}")
+    elif check.change.code.startswith("set_") and check.verdict != BEYOND:
+        said = text(f"setpoint.off.{check.verdict}")
     return text("setpoint.verdict_if", verdict=said) if check.change.code == "hold_check_wick" else said
 
 
@@ -81,6 +88,11 @@ def reasons(check, system):
     return [worded("setpoint.reason", reason, system) for reason in check.reasons]
 
 
+def notes(check, system):
+    """Sentences that travel with the numbers."""
+    return [worded("setpoint.note", note, system) for note in check.notes]
+
+
 def change(check, system):
     """The one thing to dial next."""
     return worded("setpoint.change", check.change, system)
@@ -121,7 +133,8 @@ def verdict_html(check, system):
 def reasons_html(check, system):
     """The reasons as a numbered list."""
     items = "".join(f"<li>{html.escape(one)}</li>" for one in reasons(check, system))
-    return f'<div class="fc-answer"><b>{html.escape(word("why"))}</b><ol>{items}</ol></div>'
+    below = "".join(f"<p>{html.escape(one)}</p>" for one in notes(check, system))
+    return f'<div class="fc-answer"><b>{html.escape(word("why"))}</b><ol>{items}</ol>{below}</div>'
 
 
 def key_html(check, system):
