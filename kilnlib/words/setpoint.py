@@ -43,7 +43,8 @@ TEXT = {
     "setpoint.reason.takes_up": "This air would take thin wood to {emc} %, above the {mc} % it holds: the wood takes up water "
     "again. Do that only to equalize or to relieve stress, at the end.",
     "setpoint.reason.stalled": "Drying all but stops here: the air leads to {emc} %, the wood is at {mc} %, and about "
-    "{points} points a day come off. If a sample is slower than that, look at wick, bulbs and fans.",
+    "{points} points a day come off. If a sample is slower than that, look at wick, bulbs and fans. "
+    "That is a hot-kiln entry: your site’s procedure first.",
     "setpoint.reason.pace_range": "In this air the drying engine, a model fitted to red oak, expects {low} to {high} points a "
     "day. No schedule and no limit here says whether that is right for your wood.",
     "setpoint.reason.no_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
@@ -71,9 +72,11 @@ TEXT = {
     "setpoint.reason.mold": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold grows on wet faces. More air, "
     "drier air or warmer air stops it, as far as the wood allows.",
     "setpoint.reason.mold_fans": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold can grow on wet faces. Move "
-    "more air through the stack. Do not dry the air for it: the faces of this wood check first.",
+    "more air through the stack. Do not dry the air for it: the faces of this wood check first. To close gaps is a hot-kiln "
+    "entry: your site’s procedure first.",
     "setpoint.reason.condensation": "A depression of {depression} is next to none: anything cooler than {dew} drips, wood "
-    "included. If the kiln is not warming up or conditioning, check the wick and its water.",
+    "included. If the kiln is not warming up or conditioning, check the wick and its water. That is a hot-kiln entry: your "
+    "site’s procedure first.",
     "setpoint.reason.pitch": "Resin sets only with heat: 160 °F (71 °C) and better 180 °F (82 °C), for a day or longer, at "
     "the end. A kiln that stops lower cannot set all of it.",
     "setpoint.reason.kiln_top_dry_bulb": "Your kiln goes up to {limit}; this setting asks for {dry}.",

@@ -248,6 +248,6 @@ TEXT = {
     "sheet.page_earlier_both": "Weighings before: weight in {unit} · MC %",
     "sheet.page_notes": "Notes",
     "sheet.page_more": "· and {count} more on the screen",
-    "sheet.page_foot": "Teaching values from named handbooks. Fetching samples is a hot-kiln entry every day: your "
-    "site’s procedure decides. This page does not replace site rules, local codes or licensed people.",
+    "sheet.page_foot": "Teaching values from named handbooks. Fetching samples is a hot-kiln entry every day. {entry} "
+    "This page does not replace site rules, local codes or licensed people.",
 }

@@ -52,7 +52,9 @@ def expect_offered(visited):
 
 def _say_unknown(visited):
     """Answer JupyterLab's next question after the kernel as a new server does: it does not know it."""
-    visited.page.route("**/api/kernels/*", lambda route: route.fulfill(status=404, json={"message": "Not found"}), times=1)
+    visited.page.route(
+        "**/api/kernels/*", lambda route: route.fulfill(status=404, json={"message": "Not found"}), times=1
+    )
 
 
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel by /proc")
