@@ -19,7 +19,7 @@ TEXT = {
     "and a timer can start them: lock first, guards stay on. Keep out of the lift truck’s way: one person signals, doors are "
     "held or pinned, wheels chocked, bundles plumb.",
     "handout.sources": "An invented kiln at Tamarack Ford. Shares and speeds: our arithmetic from textbook losses, most of "
-    "them from memory; no measured kiln stands behind them. Above is worst, ends and under about equal; measure your own. "
+    "them from memory; no measured kiln stands behind them. Trust the order (top worst, ends and bottom about the same) and measure your own. "
     "Days: computed with our drying model, the air followed through the stack; nobody measured them: inch-thick white pine, 80 "
     "to 12 %, air of 120 °F and 60 % relative humidity. They compare; they don’t forecast. Stain: common practice.",
 }
