@@ -54,6 +54,6 @@ TEXT = {
     "wall_card.source_limit": "limit, {source}",
     "wall_card.source_air": "RH and EMC, ASHRAE Fundamentals (2017) ch. 1 and Wood Handbook FPL-GTR-190 (2010) eq. 4-5, at this altitude "
     "(computed)",
-    "wall_card.source_order": "order of changes, Univ. of Kentucky FOR-128 p. 48 (read in the source or in a faithful copy); heat in halves, "
+    "wall_card.source_order": "order of changes, Univ. of Kentucky FOR-128 p. 48 (read in the source or in an exact copy); a big rise in two steps, "
     "a choice of ours",
 }
