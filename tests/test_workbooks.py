@@ -170,6 +170,23 @@ def test_words_we_never_use(book):
         assert not re.search(rf"\b{word}\b", words), word
 
 
+@by_name(LESSONS)
+def test_from_memory_stands_once_in_the_line_of_sources(book):
+    words = prose(book)
+    assert len(re.findall("from memory", words, re.I)) <= 1
+    assert "from memory" not in words.split("**Sources.**")[0].lower()
+
+
+@by_name([book for book in LESSONS if book.stem[:2] in ("04", "05", "07", "08", "10", "11")])
+def test_a_long_lesson_has_a_place_to_stop_after_a_question(book):
+    cells = read(book)["cells"]
+    (at,) = (at for at, cell in enumerate(cells) if "### Stop here for today" in source(cell))
+    asked = ("ask(", 'panel("choose_boards")')
+    before = [cell for cell in cells[:at] if cell["cell_type"] == "code" and any(a in source(cell) for a in asked)]
+    assert len(before) >= 2, "the warm-up, and a check of its own"
+    assert "two sittings" in source(cells[0])
+
+
 def test_readme_lists_every_notebook():
     listed = set(re.findall(r"\(workbooks/([\w]+)\.ipynb\)", (ROOT / "README.md").read_text(encoding="utf-8")))
     assert listed == {book.stem for book in BOOKS}

@@ -21,6 +21,7 @@ IDEAS = {  # the idea of a lesson, where it is not the first word of the file's 
     "05_through_the_stack": "stack",
     "06_how_a_board_dries": "board",
 }
+ENTRY_FIELD = "{entry_steps}"  # in a question file: the one text of the way into a hot kiln, words/entry.py
 NUMBER_KINDS = ("number", "chart")
 NEEDED = {
     "choice": {"options"},
@@ -178,7 +179,7 @@ def _tables(file):
 
 def _content(file):
     try:
-        return tomllib.loads(file.read_text(encoding="utf-8"))
+        return tomllib.loads(file.read_text(encoding="utf-8").replace(ENTRY_FIELD, text("entry.steps")))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise BadQuestion("question_file", name=file.name, why=f"{error}.") from error
 

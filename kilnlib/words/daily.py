@@ -22,14 +22,15 @@ TEXT = {
     "at its end.",
     "daily.reason.hold_for_color": "The step of {code} is hotter, but this wood turns gray when it is warm and wet. Hold the "
     "heat back until it is drier.",
-    "daily.reason.hold_check_wick": "A depression of {depression} is what a dry wick shows too. Wet it, read again, and decide then.",
+    "daily.reason.hold_check_wick": "A depression of {depression} is what a dry wick shows too. Wet it, read again, and decide "
+    "then. A wick inside the kiln means a hot-kiln entry: your site’s procedure first.",
     "daily.reason.hold": "The schedule’s step asks for nothing more.",
     "daily.reason.look_first": "A step is due, but the wood and the bulbs disagree. Find out which is wrong before you change "
     "anything.",
     "daily.reason.faster_than_air": "The boards lost {points} a day where these bulbs explain {expected}. The air is drier "
-    "than they say: look at the wick and its water first.",
+    "than they say: look at the wick and its water first. That is a hot-kiln entry: your site’s procedure before it.",
     "daily.reason.slower_than_air": "The boards lost {points} a day where these bulbs explain {expected}. Check the wick, the "
-    "bulbs, the fans and the baffles, and the weights.",
+    "bulbs, the fans and the baffles, and the weights. Inside the kiln that is a hot-kiln entry: your site’s procedure first.",
     "daily.reason.next_change": "The next change point is {change}; at this pace the controlling boards, at {mc}, are there in "
     "{days}.",
     "daily.reason.next_change_only": "The next change point is {change}; the controlling boards are at {mc}.",

@@ -226,7 +226,8 @@ SENTENCES = {
     "(from memory).",
     "reach_yes": "This kiln can hold {dry} over {wet} with the coil running: its coil may run up to a wet bulb of {limit}.",
     "reach_coil": "A wet bulb of {wet} is above {limit}, the most this coil may run at. Compressor off (see its manual), fans on, "
-    "let the kiln cool for about an hour, then add mist or steam up to an EMC of {emc}, and watch the clock.",
+    "let the kiln cool for about an hour, then add mist or steam up to an EMC of {emc}, and watch the clock. Use only a mist or "
+    "steam system made for this kiln, with nobody inside while it is armed.",
     "reach_hot": "{dry} is above this kiln’s top dry bulb of {top}. At {top} a wet bulb of {there} gives the same EMC of "
     "{emc}, and it takes longer.",
     "reach_dry": "RH {rh} is below {driest}, the driest air this kiln can hold: even at {top} it stops at an EMC of {lowest}. "

@@ -61,13 +61,13 @@ TEXT = {
     "happens there?",
     "present.stickers.before": "Even sticks",
     "present.stickers.after": "Mixed sticks",
-    "present.stickers.finding": "Narrow spaces rub the air slow. Boards beside them lag about {spread}, as computed: they "
+    "present.stickers.finding": "Narrow spaces slow the air down. Boards beside them lag about {spread}, as computed: they "
     "come out wet, or the rest over-dry.",
     "present.plenum.question": "Two rows of packs dry well. Then a third leaves a shaft of {plenum} beside the stack. "
     "Which boards starve?",
     "present.plenum.before": "Two rows",
     "present.plenum.after": "Three rows",
-    "present.plenum.finding": "The foot starves: {stickers} of spaces, {plenum} of shaft. It lags about {spread}, as computed, "
+    "present.plenum.finding": "The bottom starves: {stickers} of spaces, {plenum} of shaft. It lags about {spread}, as computed, "
     "and may stain. Take the third row out.",
     "present.first.question": "All gaps are open, and the doors close soon. You have one sheet of foam. What first?",
     "present.first.before": "All gaps open",

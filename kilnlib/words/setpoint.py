@@ -37,9 +37,9 @@ TEXT = {
     "setpoint.reason.in_step_cool": "The step of schedule {code} for this moisture content is {step_dry} with a depression of "
     "{step_depression}; you have {dry} with {depression}. So much cooler, a little more depression is no harsher (our choice).",
     "setpoint.reason.too_dry": "The air is drier than the step: a depression of {depression} where schedule {code} "
-    "has {step_depression}. It would take thin wood to {emc} %, the step to {step_emc} %.",
+    "has {step_depression}. Its EMC is {emc} %. The schedule’s is {step_emc} %.",
     "setpoint.reason.too_moist": "The air is moister than the step: a depression of {depression} where schedule {code} "
-    "has {step_depression}. It would take thin wood to {emc} %, the step to {step_emc} %.",
+    "has {step_depression}. Its EMC is {emc} %. The schedule’s is {step_emc} %.",
     "setpoint.reason.too_hot": "The dry bulb of {dry} is above the step’s {step_dry} ({code}).",
     "setpoint.reason.too_hot_wet": "The dry bulb of {dry} is above the step’s {step_dry} ({code}) while the wood is above "
     "30 %: hot wet wood is weak, and its core can collapse or honeycomb. Moist air does not make that good.",
@@ -57,7 +57,8 @@ TEXT = {
     "setpoint.reason.takes_up": "This air would take thin wood to {emc} %, above the {mc} % it holds: the wood takes up water "
     "again. Do that only to equalize or to relieve stress, at the end.",
     "setpoint.reason.stalled": "Drying all but stops here: the air leads to {emc} %, the wood is at {mc} %, and about "
-    "{points} points a day come off. If a sample is slower than that, look at wick, bulbs and fans.",
+    "{points} points a day come off. If a sample is slower than that, look at wick, bulbs and fans. "
+    "That is a hot-kiln entry: your site’s procedure first.",
     "setpoint.reason.pace_range": "In this air the drying engine, a model fitted to red oak, expects {low} to {high} points a "
     "day. No schedule and no limit here says whether that is right for your wood.",
     "setpoint.reason.no_limit": "The drying engine, a model fitted to red oak, expects about {points} points a day ({low} to "
@@ -80,15 +81,17 @@ TEXT = {
     "setpoint.reason.stain_blue": "This wood’s white sapwood takes blue stain while it is wet and between 50 and 110 °F "
     "(10 and 43 °C). Slow is not careful here: get its faces dry soon.",
     "setpoint.reason.stain_brown": "This pine browns under the face when wet boards wait or dry slowly in warm moist air. "
-    "Saw, stack and start drying at once; in one trial only that prevented it.",
+    "Saw, stack and start drying at once; in one trial nothing else prevented it.",
     "setpoint.reason.stain_brown_now": "This is warm moist air, the air that browns this pine under the face while it is wet. "
-    "Saw, stack and start drying at once; in one trial only that prevented it.",
+    "Saw, stack and start drying at once; in one trial nothing else prevented it.",
     "setpoint.reason.mold": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold grows on wet faces. More air, "
     "drier air or warmer air stops it, as far as the wood allows.",
     "setpoint.reason.mold_fans": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold can grow on wet faces. Move "
-    "more air through the stack. Do not dry the air for it: the faces of this wood check first.",
+    "more air through the stack. Do not dry the air for it: the faces of this wood check first. To close gaps is a hot-kiln "
+    "entry: your site’s procedure first.",
     "setpoint.reason.condensation": "A depression of {depression} is next to none: anything cooler than {dew} drips, wood "
-    "included. If the kiln is not warming up or conditioning, check the wick and its water.",
+    "included. If the kiln is not warming up or conditioning, check the wick and its water. That is a hot-kiln entry: your "
+    "site’s procedure first.",
     "setpoint.reason.pitch": "Resin sets only with heat: 160 °F (71 °C) and better 180 °F (82 °C), for a day or longer, at "
     "the end. A kiln that stops lower cannot set all of it.",
     "setpoint.reason.kiln_top_dry_bulb": "Your kiln goes up to {limit}; this setting asks for {dry}.",

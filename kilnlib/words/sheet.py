@@ -231,8 +231,8 @@ TEXT = {
     "sheet.limit_source": "Safe limit: {source} ({how}). A limit, not a target.",
     "sheet.reasons": "Controlling MC: mean of the wettest half; with an odd count the middle board counts as wet. "
     "Change points: the general ones of schedules by moisture content (from memory); the schedule you use decides. "
-    "Equalizing: Wengert, Drying Oak Lumber, step 6C; University of Kentucky FOR-128 p. 50 (read in the source or in a "
-    "faithful copy). Sampling error, how far these boards may be off the whole load: from one study of redwood, so take it "
+    "Equalizing: Wengert, Drying Oak Lumber, step 6C; University of Kentucky FOR-128 p. 50 (read in the source or in an "
+    "exact copy). Sampling error, how far these boards may be off the whole load: from one study of redwood, so take it "
     "as a rough size. It shrinks with more sample boards: cut more of them for the next charge.",
     "sheet.page_target": "target {target} %",
     "sheet.page_board": "Board",
@@ -248,6 +248,6 @@ TEXT = {
     "sheet.page_earlier_both": "Weighings before: weight in {unit} · MC %",
     "sheet.page_notes": "Notes",
     "sheet.page_more": "· and {count} more on the screen",
-    "sheet.page_foot": "Teaching values from named handbooks. Fetching samples is a hot-kiln entry every day: your "
-    "site’s procedure decides. This page does not replace site rules, local codes or licensed people.",
+    "sheet.page_foot": "Teaching values from named handbooks. Fetching samples is a hot-kiln entry every day. {entry} "
+    "This page does not replace site rules, local codes or licensed people.",
 }

@@ -28,12 +28,12 @@ TEXT = {
     "validation.limits_miss": "More than 5 % over the published limit, so missed: {names}.",
     "validation.limits_rank": "Rank correlation of our fastest days with the limits: {rank} (1 would be the same order). Our "
     "day 1 lies over the limit for {over} of {count}.",
-    "validation.limits_source": "Limits: Univ. of Kentucky FOR-128 Table 9, p. 91 (read in the source or in a faithful copy). "
+    "validation.limits_source": "Limits: Univ. of Kentucky FOR-128 Table 9, p. 91 (read in the source or in an exact copy). "
     "Schedules: from memory, with no warming up.",
     "validation.air_head": ("average MC, %", "white pine", "yellow-poplar"),
     "validation.air_note": "Drying rate at 800 fpm over that at 400 fpm, same average MC, 130 over 115 °F, by the engine.",
     "validation.air_source": "Published: Simpson, FPL-RN-0266 (1997), white pine: speed changes the rate only above about 40 to "
-    "50 % MC (read in the source or in a faithful copy).",
+    "50 % MC (read in the source or in an exact copy).",
     "validation.air_plain": "White pine has lost its gain at {pine} %, where the print has 40 to 50 %, and one number is tuned "
     "on it. Yellow-poplar, whose gain was not tuned, has lost it at {poplar} % already: too early, if it is like pine.",
     "validation.rules_head": ("what", "ours", "published", "source"),

@@ -77,11 +77,11 @@ def test_every_other_right_order_is_right_too(question):
         assert mark(question, question.numbers[0], order) == mark(question, question.numbers[0], question.answer)
 
 
-def test_the_second_person_may_come_anywhere_before_the_entry():
+def test_the_second_person_comes_before_the_hot_doors_are_opened():
     question = bank.load("start-entry")
     for letters in map("".join, itertools.permutations("ABCDEF")):
         marked = mark(question, {}, letters)
-        wanted = letters.replace("E", "") == "DACFB" and letters.index("E") < letters.index("B")
+        wanted = letters.replace("E", "") == "DACFB" and letters.index("E") < letters.index("C")
         assert marked.right == wanted, letters
         if letters.index("B") < letters.index("E"):
             assert "nobody watching" in marked.feedback
@@ -289,7 +289,7 @@ ENTERED = ["air", "samples", "stack", "board", "daily", "equalize"]
 
 
 def test_whoever_speaks_of_the_lock_is_asked_for_all_of_it():
-    asked = [q.id for q in bank.all_questions() if q.kind == "reason" and re.search("locked out", q.answer)]
+    asked = [q.id for q in bank.all_questions() if q.kind == "reason" and re.search("lock out", q.answer)]
     assert asked == [f"{idea}-check-3" for idea in ENTERED]
 
 

@@ -62,7 +62,7 @@ def test_how_it_is_known_is_spelled_out(capsys, monkeypatch):
     monkeypatch.setattr(module.tables, "records", lambda name: rows)
     handbook("x")
     printed = capsys.readouterr().out
-    for words in ("read in the source or in a faithful copy", "computed", "from memory", "common practice"):
+    for words in ("read in the source or in an exact copy", "computed", "from memory", "common practice"):
         assert f"({words})" in printed
 
 

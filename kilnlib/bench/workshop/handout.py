@@ -44,7 +44,7 @@ def handout(name="through_the_stack"):
 </div>
 <p><b>{_safe(text("handout.before"))}</b></p>
 <ul>{checks}</ul>
-<p class="warning">{_safe(text("handout.safety"))}</p>
+<p class="warning">{_safe(text("handout.safety", entry=text("entry.steps")))}</p>
 <p class="small">{_safe(text("handout.sources"))}</p>
 </body>
 </html>

@@ -117,7 +117,7 @@ ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}
 <ul>{notes}</ul>
 <h2>{html.escape(_word("do_head"))}</h2>
 <ol>{to_do}</ol>
-<p class="entry"><b>{html.escape(_word("entry_head"))}.</b> {html.escape(_word("entry"))}</p>
+<p class="entry"><b>{html.escape(_word("entry_head"))}.</b> {html.escape(text("entry.steps"))}</p>
 <p class="foot"><b>{html.escape(text("setpoint_check.defer"))}</b> {html.escape(made.sources)}</p>
 """
     return printed(made.title, "10.5pt/1.3", style, body)

@@ -23,7 +23,7 @@ WATCH_LINES, NOTE_LINES, LINE_LETTERS = 7, 5, 118
 COLUMNS_MM = (16, 45, 21, 16, 20, 13, 19, 19, 21)
 TABLE_MM = 120
 ROW_MM = 6.0
-AROUND_MM, LINE_MM = 7 + 5 + 80 + 2 + 8, 4  # title, facts, picture, a gap and the foot; a line of words
+AROUND_MM, LINE_MM = 7 + 5 + 80 + 2 + 13, 4  # title, facts, picture, a gap and the foot; a line of words
 EARLIER_MM, WHEN_MM = 4.4, 30  # height of a row of earlier weights, width of its date
 BOTH_MM, WEIGHT_MM = 19, 10  # width of a cell with weight and moisture content, and with the weight alone
 
@@ -90,7 +90,7 @@ def page(sheet, path, system):
         watch=watch,
         notes=_notes(sheet, sum(map(len, watch))),
         earlier=_earlier(sheet),
-        foot=text("sheet.page_foot"),
+        foot=text("sheet.page_foot", entry=text("entry.steps")),
         alt=findings.say(result),
         unit=sheet.sample_unit,
     )
@@ -196,7 +196,7 @@ th {{font-size: {min(7.5, made.row_mm * 1.7):.1f}pt}}
 .earlier :is(th, td) {{font-size: 7pt; line-height: {EARLIER_MM * 0.86:.2f}mm}}
 ul {{list-style: none; margin-top: 1mm}} li:first-child, .title {{font-weight: bold}}
 li, .title {{height: {LINE_MM}mm; white-space: pre; overflow: hidden; text-overflow: ellipsis}}
-.foot {{font-size: 7.5pt; color: #444; height: 8mm; overflow: hidden; position: absolute; bottom: 0}}
+.foot {{font-size: 7.5pt; color: #444; height: 13mm; overflow: hidden; position: absolute; bottom: 0}}
 """
     body = f"""
 <h1>{html.escape(made.title)}</h1>
