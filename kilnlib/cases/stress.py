@@ -56,6 +56,9 @@ class Run:
     place: np.ndarray  # 0 at one face, 1 at the other
     day_profile_pct: np.ndarray  # day, place
     day_stress_pa: np.ndarray  # day, place
+    day_surface_pa: np.ndarray
+    day_core_pa: np.ndarray
+    day_gap_pa: np.ndarray  # pull on the skin that opens the checks in the faces; NaN before they are torn
     day_tip_m: np.ndarray
 
 
@@ -122,6 +125,12 @@ def _step(setting, hours, until):
     return Step(dry_c, dry_c - depression_c, None, hours, KILN.sticker_speed_ms, until)
 
 
+def _torn_h(stress, board):
+    """The hour at which the index first passes 1 in the outer quarter of the thickness, if it does."""
+    torn = (stress.check_index > 1.0) & (stress.index_depth_m < board.thickness_m / 4)
+    return float(stress.hours[torn.argmax()]) if torn.any() else np.inf
+
+
 @functools.lru_cache(maxsize=128)
 def _run(*decisions):
     steps = settings(State(*decisions))
@@ -157,5 +166,8 @@ def _run(*decisions):
         np.concatenate([place, 1.0 - place[::-1]]),
         np.concatenate([profile, profile[:, ::-1]], axis=1),
         np.concatenate([day_stress, day_stress[:, ::-1]], axis=1),
+        surface := np.interp(mornings, hours, stress.surface_stress_pa),
+        np.interp(mornings, hours, stress.core_stress_pa),
+        np.where(mornings >= _torn_h(stress, board), np.maximum(surface, 0.0), np.nan),
         np.array([prongs(stress, hour).tip_m for hour in mornings]),
     )

@@ -54,3 +54,11 @@ def drop(x, y, color, size=6):
         f"A{0.8 * size:.1f} {0.8 * size:.1f} 0 1 1 {x - 0.8 * size:.1f} {y:.1f}"
         f'Q{x - size} {y - 0.3 * size:.1f} {x:.1f} {y - 1.6 * size:.1f}Z" fill="{color}" stroke="{EDGE}"/>'
     )
+
+
+def frame(width, height, parts):
+    """A drawing that stands beside a chart, which carries its words for those who cannot see it."""
+    return (
+        f'<svg aria-hidden="true" viewBox="0 0 {width} {height}" width="{width}" height="{height}" '
+        f"font-family=\"Helvetica, Arial, 'DejaVu Sans', sans-serif\">{''.join(parts)}</svg>"
+    )

@@ -13,7 +13,7 @@ import ipywidgets as widgets
 from kilnlib.bench.kit.chart import Chart, style
 from kilnlib.bench.kit.controls import Choice, Controls, Slider, Switch
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import View, by_hand, line
+from kilnlib.bench.kit.screen import View, beside, by_hand, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.words import text
 
@@ -31,6 +31,7 @@ class App(View):
     controls = ()
     presets = {}  # noqa: RUF012  situation -> changes of the opening state
     chart = None
+    chart_px = (640, 400)  # smaller where the thing itself stands beside its chart
     on_left = None  # what hears that the panel is left another way; `kit.memory` puts it there
     quick = True  # False: answer on release
 
@@ -57,7 +58,7 @@ class App(View):
 
     def prepare(self):
         """The chart with its artists. A panel that draws by hand overrides this with nothing, and `show` too."""
-        self.chart = Chart()
+        self.chart = Chart(*self.chart_px)
         with style():
             self.panes = self.axes(self.chart)
             self.artists = {"ghost": self.lines(self.chart, True), "now": self.lines(self.chart, False)}
@@ -69,7 +70,11 @@ class App(View):
         if ghost is not None:
             self.draw_ghost(self.artists["ghost"], ghost, system)
         self.draw(self.artists["now"], result, system)
-        return self.chart.html(finding)
+        return beside(self.thing(result, ghost, system), self.chart.html(finding))
+
+    def thing(self, result, ghost, system):
+        """The thing itself as SVG, left of the chart, which carries the words; nothing where the chart is all."""
+        return ""
 
     def axes(self, chart):
         """The axes with all that stands still; `lines`, `ticks` and the drawing find them as `self.panes`."""

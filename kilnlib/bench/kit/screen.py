@@ -20,6 +20,7 @@ CSS = """<style>
 .fc-view {max-width: 940px; overflow: hidden;} .fc-view .widget-html {max-width: 100%;}
 .fc-controls {width: 290px; padding-right: 8px; overflow: hidden;}
 .fc-stage {width: 640px; min-width: 640px; min-height: 400px; overflow: hidden;}
+.fc-beside {display: flex;} .fc-beside > * {flex: 0 0 auto;}
 .fc-view .widget-label {white-space: normal; overflow: visible; text-align: left; line-height: 1.15; height: auto;
   width: 84px; min-width: 84px; align-self: center;}
 .fc-controls > .widget-dropdown, .fc-controls .widget-hslider {width: auto; margin: 2px 0;}
@@ -95,6 +96,11 @@ def rich(words):
     """
     allowed = MARKUP.sub(r"<\1>", html.escape(words, quote=False)).replace("\n", "<br>")
     return UNIT_SPACE.sub("&nbsp;", allowed)
+
+
+def beside(thing, chart):
+    """A drawing and the chart that stands right of it, as one picture."""
+    return f'<div class="fc-beside">{thing}{chart}</div>' if thing else chart
 
 
 def line(content, look="said"):

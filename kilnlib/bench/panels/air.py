@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kilnlib import units
+from kilnlib.bench.drawings import cup
 from kilnlib.bench.kit.app import App, Choice, Slider
 from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, INK, RUST, SOFT
 from kilnlib.physics import air
@@ -16,7 +17,7 @@ F = units.f_to_c
 HEAT_C = 10 / 1.8
 DRY_SHARE = 0.2
 WICK_DRY_PCT = 50.0
-CURVES_PCT = {10: 0.025, 20: 0.06, 40: 0.12, 60: 0.19, 80: 0.255, 100: 0.32}  # RH: humidity ratio where its name stands
+CURVES_PCT = {10: 0.025, 20: 0.06, 40: 0.12, 60: 0.19, 80: 0.265, 100: 0.33}  # RH: humidity ratio where its name stands
 GRID_C = np.linspace(F(66.0), F(204.0), 70)
 TICKS = {"trade": range(80, 201, 20), "metric": range(30, 91, 10)}
 TOP_RATIO = 0.36
@@ -42,6 +43,7 @@ class After:
     emc_pct: float
     dew_point_c: float
     ratio: float
+    full_pa: float
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,7 @@ class Result:
     emc_pct: float
     dew_point_c: float
     ratio: float
+    full_pa: float  # what this air can hold, as pressure of its vapor: the height of the cup
     beyond_table: bool  # the handbook's EMC table ends before this air
     pressure_pa: float
     curves: tuple[np.ndarray, ...]  # humidity ratio along GRID_C for each of CURVES_PCT
@@ -82,7 +85,8 @@ def _after(state, rh, pressure):
         wet = air.wet_bulb_reading_c(dry, state.wet_bulb_c, WICK_DRY_PCT)
         rh = air.rh_pct(dry, wet, pressure)
     wet = air.wet_bulb_c(dry, rh, pressure) if wet is None else wet
-    return After(dry, wet, rh, emc.emc_pct(dry, rh), air.dew_point_c(dry, rh), air.humidity_ratio(dry, rh, pressure))
+    ratio, full = air.humidity_ratio(dry, rh, pressure), air.saturation_pressure_pa(dry)
+    return After(dry, wet, rh, emc.emc_pct(dry, rh), air.dew_point_c(dry, rh), ratio, full)
 
 
 def _height(ratio):
@@ -91,9 +95,10 @@ def _height(ratio):
 
 
 class Panel(App):
-    """Psychrometric chart for kiln temperatures."""
+    """A cup of the kiln's air that grows with heat, beside the psychrometric chart."""
 
     name = "air"
+    chart_px = (640 - cup.WIDTH, 400)
     State = State
     controls = (
         Slider("dry_bulb_c", "temperature", (70, 200, 1)),
@@ -125,6 +130,7 @@ class Panel(App):
             emc.emc_pct(state.dry_bulb_c, rh),
             air.dew_point_c(state.dry_bulb_c, rh),
             ratio,
+            air.saturation_pressure_pa(state.dry_bulb_c),
             bool(emc.beyond_table(rh)),
             pressure,
             _curves(pressure),
@@ -141,27 +147,46 @@ class Panel(App):
             "dew_line": move(axes.plot([], [], color=color, lw=1.8, ls=":")[0]),
             "drop": move(axes.plot([], [], color=color, lw=1.0, ls=(0, (1, 3)))[0]),
         }
-        if not ghost:
-            artists["wet_name"] = move(axes.text(0, 0, "", color=BLUE))
-            artists["dew_name"] = move(axes.text(0, 0, "", color=BLUE))
-            arrow = {"arrowstyle": "-|>", "color": RUST, "lw": 2.5, "shrinkA": 0, "shrinkB": 3}
-            artists["arrow"] = move(axes.annotate("", (0, 0), (0, 0), arrowprops=arrow))
-            artists["after"] = move(axes.plot([], [], "D", mfc="white", mec=RUST, mew=1.6, ms=6, clip_on=False)[0])
-            artists["after_name"] = move(axes.text(0, 0, "", color=RUST, va="center"))
-            artists["off"] = move(axes.text(0.99, 0.99, "", color=RUST, ha="right", va="top", transform=axes.transAxes))
         artists["point"] = move(
             axes.plot([], [], "o", color=color, ms=9 if ghost else 11, mec="white", clip_on=False)[0]
         )
+        if not ghost:
+            for key, height in (("wet", 0.95), ("dew", 0.88)):  # the empty corner left of the curve of full air
+                artists[f"{key}_name"] = move(axes.text(0.02, height, "", color=BLUE, transform=axes.transAxes))
+            arrow = {"arrowstyle": "-|>", "color": RUST, "lw": 2.5, "shrinkA": 0, "shrinkB": 3}
+            artists["arrow"] = move(axes.annotate("", (0, 0), (0, 0), arrowprops=arrow))
+            artists["after"] = move(axes.plot([], [], "D", mfc="white", mec=RUST, mew=1.6, ms=6, clip_on=False)[0])
+            artists["off"] = move(axes.text(0.99, 0.99, "", color=RUST, ha="right", va="top", transform=axes.transAxes))
         return artists
+
+    def thing(self, result, ghost, system):
+        """The cup of air now, and what the "what if" makes of it."""
+        after, what_if = result.after, result.state.what_if
+        written = functools.partial(units.show_set, kind="temperature", system=system)
+        labels = {
+            "title": self.word("cup_title"),
+            "now": written(result.state.dry_bulb_c),
+            "room": self.word("cup_room"),
+            "water": self.word("cup_water"),
+            "now_full": f"{result.rh_pct:.0f} %",
+            "small": self.word("cup_small"),
+        }
+        if after:
+            labels["after"] = written(after.dry_bulb_c) if what_if == "heat" else self.word(f"cup_{what_if}")
+            labels["after_full"] = f"{after.rh_pct:.0f} %" + ("?" if what_if == "wick" else "")
+            labels["note"] = self.word(f"cup_note_{what_if}")
+        else:
+            labels["note"] = self.word("cup_note")
+        return cup.drawing(result, labels, ghost)
 
     def axes(self, chart):
         """Temperature across, water in the air up, and the curves of equal RH with their names."""
-        axes = chart.axes(0.095, 0.135, 0.885, 0.785)
+        axes = chart.axes(0.135, 0.135, 0.84, 0.785)
         axes.set_xlim(F(68.0), F(202.0))
         axes.set_ylim(0, _height(TOP_RATIO))
         ratios = (0.01, 0.03, 0.06, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35)
         axes.set_yticks(_height(np.array(ratios)), [f"{ratio:g}" for ratio in ratios])
-        axes.set_title(self.word("y"), loc="left", x=-0.085)
+        axes.set_title(self.word("y"), loc="left", x=-0.15)
         axes.grid(True)
         self.curves, self.names, self.drawn_at = [], [], None
         for rh in CURVES_PCT:
@@ -210,24 +235,19 @@ class Panel(App):
         self.chart.redraw_seldom()
 
     def _name_lines(self, artists, result, system):
-        """Wet bulb and dew point, written in the empty space left of the saturation curve."""
-        wet, saturated = result.state.wet_bulb_c, result.wet_line[1][0]
-        height = min(_height(saturated), _height(TOP_RATIO) * 0.86)
-        for key, value, up in (("wet", wet, 0.085), ("dew", result.dew_point_c, 0.035)):
-            name = artists[f"{key}_name"]
-            name.set_text(self.word(f"{key}_label", value=units.show(value, "temperature", system)))
-            name.set_position((F(69.5), height + up))
+        """Wet bulb and dew point, with their strokes."""
+        for key, value in (("wet", result.state.wet_bulb_c), ("dew", result.dew_point_c)):
+            words = self.word(f"{key}_label", value=units.show(value, "temperature", system))
+            artists[f"{key}_name"].set_text(words)
 
     def _draw_after(self, artists, result, dry, height):
         visible = result.after is not None
-        for key in ("arrow", "after", "after_name"):
+        for key in ("arrow", "after"):
             artists[key].set_visible(visible)
         if visible:
             tip = (result.after.dry_bulb_c, _height(result.after.ratio))
             artists["arrow"].xy, artists["arrow"].xyann = tip, (dry, height)
             artists["after"].set_data([tip[0]], [tip[1]])
-            artists["after_name"].set_text(self.word(f"after.{result.state.what_if}", rh=f"{result.after.rh_pct:.0f}"))
-            artists["after_name"].set_position((min(tip[0] + 1.5, F(168.0)), min(tip[1], _height(TOP_RATIO) * 0.97)))
 
     def say(self, result, system):
         """The state, and the "what if", in one or two sentences."""
@@ -258,8 +278,10 @@ class Panel(App):
     def readout(self, result, system):
         """RH, EMC, depression, dew point."""
         depression = result.state.dry_bulb_c - result.state.wet_bulb_c
+        after = result.after
+        leads_to = f" → {after.rh_pct:.0f} %" if after else ""
         return (
-            (self.word("rh"), f"{result.rh_pct:.0f} %"),
+            (self.word("rh"), f"{result.rh_pct:.0f} %{leads_to}"),
             (self.word("emc"), f"{result.emc_pct:.1f} %" + (" ?" if result.beyond_table else "")),
             (self.word("depression"), units.show(depression, "temperature_difference", system)),
             (self.word("dew"), units.show(result.dew_point_c, "temperature", system)),

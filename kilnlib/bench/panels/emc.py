@@ -1,4 +1,4 @@
-"""Where this air takes wood: EMC against RH at one temperature among its neighbors, and EMC over the two bulbs."""
+"""Where this air takes wood: boards that chase its EMC through the days, and EMC against RH beside them."""
 
 import functools
 from dataclasses import dataclass
@@ -6,10 +6,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from kilnlib import units
-from kilnlib.bench.kit.app import App, Slider
-from kilnlib.bench.kit.colors import BLUE, GHOST, INK, SOFT
-from kilnlib.bench.kit.emc_map import draw_map, label_map
-from kilnlib.cases.tamarack import KILN, PRESSURE_PA
+from kilnlib.bench.drawings import chase as picture
+from kilnlib.bench.kit.app import Slider
+from kilnlib.bench.kit.colors import GHOST, GREEN, INK, SOFT
+from kilnlib.bench.kit.time_bar import TimedApp
+from kilnlib.cases import chase
+from kilnlib.cases.tamarack import PRESSURE_PA
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 
@@ -18,9 +20,9 @@ STEP_C = 2 / 1.8
 WARMER_C = 20 / 1.8
 # key: (shift, line style, mark in its name, height of its name)
 CURVES = {
-    "cooler": (-30 / 1.8, (0, (6, 2)), "– –", 24.0),
-    "curve": (0.0, "-", "––", 22.2),
-    "warmer": (30 / 1.8, (0, (2, 2)), "····", 20.4),
+    "cooler": (-30 / 1.8, (0, (6, 2)), "– –", 28.0),
+    "curve": (0.0, "-", "––", 26.0),
+    "warmer": (30 / 1.8, (0, (2, 2)), "····", 24.0),
 }
 RH_PCT = np.linspace(0.0, 98.0, 60)
 
@@ -31,6 +33,7 @@ class State:
 
     dry_bulb_c: float = F(110.0)
     depression_c: float = 10 / 1.8
+    day: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -45,12 +48,15 @@ class Result:
     by_heat: float | None  # change for warmer air of the same RH; None beyond the equation
     beyond_table: bool  # the handbook's table ends before this air
     curves_pct: dict[str, np.ndarray]  # curve: EMC along RH_PCT at its temperature, as far as the equation goes
+    boards_pct: dict[str, float]  # board: its moisture content after the days
 
 
-class Panel(App):
-    """EMC of the kiln's air at Tamarack Ford's altitude."""
+class Panel(TimedApp):
+    """EMC of the kiln's air at Tamarack Ford's altitude, and three boards that are left in it."""
 
     name = "emc"
+    last_day = chase.LAST_DAY
+    chart_px = (640 - picture.WIDTH, 400)
     State = State
     controls = (
         Slider("dry_bulb_c", "temperature", (70, 200, 1)),
@@ -77,51 +83,51 @@ class Panel(App):
         shifted_c = {key: dry + curve[0] for key, curve in CURVES.items()}
         low, high = emc.TEMPERATURE_C
         curves = {key: emc.emc_pct(at_c, RH_PCT) for key, at_c in shifted_c.items() if low <= at_c <= high}
-        return Result(state, wet, rh, now, by_depression, by_heat, bool(emc.beyond_table(rh)), curves)
+        boards = chase.boards_pct(dry, wet, round(state.day))
+        return Result(state, wet, rh, now, by_depression, by_heat, bool(emc.beyond_table(rh)), curves, boards)
 
     def lines(self, chart, ghost):
-        """Three curves on the left, the map with its point on the right."""
-        curves, bulbs = self.panes
-        size = 8 if ghost else 10
+        """Three curves, and the point on the middle one with its level."""
+        curves = self.panes
         artists = {}
         if not ghost:
             for key, (_, style, _, height) in CURVES.items():
                 width, color = (2, INK) if key == "curve" else (1.3, SOFT)
                 artists[key] = chart.moving(curves.plot([], [], ls=style, color=color, lw=width)[0])
-                artists[f"{key}_name"] = chart.moving(curves.text(4, height, "", color=color, va="bottom"))
-        color = GHOST if ghost else BLUE
-        artists["level"] = chart.moving(curves.plot([], [], color=color, lw=1, ls=":")[0])
-        artists["on_curve"] = chart.moving(
-            curves.plot([], [], "o", color=color, ms=size, mec="white", clip_on=False)[0]
-        )
-        artists["on_map"] = chart.moving(bulbs.plot([], [], "o", color=color, ms=size, mec="white", clip_on=False)[0])
+                artists[f"{key}_name"] = chart.moving(curves.text(4, height, "", color=color, va="center"))
+        color = GHOST if ghost else GREEN
+        artists["level"] = chart.moving(curves.plot([], [], color=color, lw=2, ls="--")[0])
+        look = {"color": color, "ms": 8 if ghost else 11, "mec": "white", "clip_on": False}
+        artists["on_curve"] = chart.moving(curves.plot([], [], "o", **look)[0])
         return artists
 
     def axes(self, chart):
-        """EMC against RH on the left, the map over both bulbs on the right."""
-        curves = chart.axes(0.085, 0.14, 0.39, 0.77)
+        """EMC against RH, at the heights of the drawing beside it."""
+        bottom, top = (1 - picture.y(mc) / picture.HEIGHT for mc in (0, picture.TOP_PCT))
+        curves = chart.axes(0.1, bottom, 0.85, top - bottom)
         curves.set_xlim(0, 100)
-        curves.set_ylim(0, 26)
+        curves.set_ylim(0, picture.TOP_PCT)
         curves.set_xlabel(self.word("x_rh"))
-        curves.set_ylabel(self.word("y_emc"))
-        curves.set_title(self.word("title_curve"))
+        curves.set_title(self.word("y_emc"), loc="left", x=-0.1)
         curves.grid(True)
-        bulbs = chart.axes(0.575, 0.14, 0.4, 0.77)
-        draw_map(bulbs, PRESSURE_PA)
-        return curves, bulbs
+        return curves
 
-    def ticks(self, system):
-        """Ticks, titles and labels of the map in the shown unit."""
-        label_map(self.panes[1], KILN.altitude_m, system)
+    def thing(self, result, ghost, system):
+        """Three boards on their way to the EMC of this air."""
+        labels = {name: self.word(f"board_{name}") for name in chase.START_PCT}
+        day = round(result.state.day)
+        labels["title"] = self.word("boards_after" if day else "boards_start", day=day)
+        labels["emc"] = self.word("emc")
+        labels["level"] = f"{result.emc_pct:.1f} %"
+        return picture.drawing(result, labels)
 
     def draw_ghost(self, artists, result, system):
-        """Move the point on both pictures."""
+        """Move the point and its level."""
         artists["on_curve"].set_data([result.rh_pct], [result.emc_pct])
         artists["level"].set_data([0, result.rh_pct, result.rh_pct], [result.emc_pct, result.emc_pct, 0])
-        artists["on_map"].set_data([result.state.dry_bulb_c], [result.state.depression_c])
 
     def draw(self, artists, result, system):
-        """Move the point on both pictures, and the three curves."""
+        """Move the point, and the three curves."""
         self.draw_ghost(artists, result, system)
         for key, (shift, _, mark, _) in CURVES.items():
             visible = key in result.curves_pct
@@ -149,6 +155,9 @@ class Panel(App):
         if result.by_heat is not None:
             step = units.show(WARMER_C, "temperature_difference", system)
             finding += " " + self.word("say_heat", step=step, change=_points(result.by_heat))
+        if day := round(result.state.day):
+            wet, yours, dry = (f"{mc:.1f}" for mc in result.boards_pct.values())
+            finding += " " + self.word("say_boards", day=day, wet=wet, yours=yours, dry=dry)
         return finding
 
     def readout(self, result, system):

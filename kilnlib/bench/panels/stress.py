@@ -1,22 +1,19 @@
-"""Stress in a drying board: moisture and stress across it on a day, surface, core and check index through the days."""
+"""Stress in a drying board: the board with its pull, push and cracks; surface, core and index through the days."""
 
 import numpy as np
-from matplotlib.patches import Polygon
 
 from kilnlib import units
+from kilnlib.bench.drawings import pull as picture
 from kilnlib.bench.kit.app import Slider
 from kilnlib.bench.kit.colors import BLUE, GHOST, INK, RUST, SOFT
 from kilnlib.bench.kit.time_bar import TimedApp
 from kilnlib.cases import stress as case
 from kilnlib.physics.stress import STRAIGHT_M
-from kilnlib.physics.wood import FSP_PCT
 
 F = units.f_to_c
-ACROSS_PA, PULL_PA = (-12e6, 13e6), (-6e6, 6e6)  # lowest and highest stress shown
+PULL_PA = (-6e6, 6e6)  # lowest and highest stress shown
 TOP_INDEX = 2.4
 LABEL = {"bbox": {"fc": "white", "ec": "none", "alpha": 0.8, "pad": 0.8}}  # curves pass behind words
-PULL, PUSH = "#e9c4b6", "#bcd0e6"  # fills of tension and compression; the zero line and the words tell them apart too
-EVEN_PA = 0.1e6  # less than this is called even
 
 
 class Panel(TimedApp):
@@ -25,6 +22,7 @@ class Panel(TimedApp):
     name = "stress"
     State = case.State
     last_day = case.LAST_DAY
+    chart_px = (640 - picture.WIDTH, 400)
     controls = (
         Slider("start_depression_c", "temperature_difference", (3, 20, 1)),
         Slider("heat_at_pct", "percent", (15, 50, 1)),
@@ -54,28 +52,20 @@ class Panel(TimedApp):
         return super().show(result, ghost, system, finding)
 
     def lines(self, chart, ghost):
-        """Moisture and stress across the board, surface, core and index through the days."""
-        moisture, across, pull, index = self.panes
+        """Surface, core and index through the days."""
+        pull, index = self.panes
         move, seldom = chart.moving, chart.seldom
         if ghost:
             look = {"color": GHOST, "lw": 1.8, "ls": (0, (4, 2))}
             return {
-                "name": seldom(chart.figure.text(0.545, 0.008, self.word("before"), color=SOFT, va="bottom")),
-                "moisture": move(moisture.plot([], [], **look)[0]),
-                "across": move(across.plot([], [], **look)[0]),
+                "name": seldom(chart.figure.text(0.02, 0.008, self.word("before"), color=SOFT, va="bottom")),
                 "surface": seldom(pull.plot([], [], **look)[0]),
                 "index": seldom(index.plot([], [], **look)[0]),
             }
         right = {"ha": "right", "va": "top", **LABEL}
-        line = {"ha": "center", "va": "bottom", "color": SOFT, **LABEL}
         early = {"ha": "left", "va": "bottom", "color": SOFT, **LABEL}
         mark = {"mfc": "white", "mew": 1.8, "ms": 8, "clip_on": False}
         return {
-            "title": move(chart.figure.text(0.012, 0.932, "", va="bottom")),
-            "moisture": move(moisture.plot([], [], color=BLUE, lw=2.8, clip_on=False)[0]),
-            "pull": move(across.add_patch(Polygon([(0, 0)], fc=PULL, ec="none"))),
-            "push": move(across.add_patch(Polygon([(0, 0)], fc=PUSH, ec="none"))),
-            "across": move(across.plot([], [], color=INK, lw=2.2)[0]),
             "core": seldom(pull.plot([], [], color=RUST, lw=2, ls="--")[0]),
             "surface": seldom(pull.plot([], [], color=BLUE, lw=2.4)[0]),
             "swap": seldom(pull.plot([], [], "o", mec=INK, **mark)[0]),
@@ -83,7 +73,6 @@ class Panel(TimedApp):
             "core_index": seldom(index.plot([], [], color=RUST, lw=2, ls="--")[0]),
             "highest": seldom(index.plot([], [], "D", mec=RUST, **mark)[0]),
             "today": [move(axes.axvline(0, color=SOFT, lw=1.2, ls=(0, (2, 2)))) for axes in (pull, index)],
-            "saturation": move(moisture.text(0.5, FSP_PCT + 1, self.word("saturation"), **line)),
             "swap_name": move(pull.text(case.LAST_DAY, 0.98 * PULL_PA[1], "", **right)),
             "early": seldom(index.axvline(0, color=SOFT, lw=1.2, ls=":")),
             "early_name": seldom(
@@ -93,25 +82,15 @@ class Panel(TimedApp):
         }
 
     def axes(self, chart):
-        """Across the board on the left, through the days on the right."""
+        """Who pulls, and how near to tearing, through the days."""
         self.drawn = None
-        moisture, across = chart.axes(0.065, 0.585, 0.385, 0.335), chart.axes(0.065, 0.075, 0.385, 0.375)
-        for axes in (moisture, across):
-            axes.set_xlim(0, 1)
-        moisture.set_ylim(0, 85)
-        moisture.set_yticks((0, 20, 40, 60, 80))
-        moisture.axhline(FSP_PCT, color=SOFT, lw=1.2, ls=":")
-        pull, index = chart.axes(0.545, 0.585, 0.445, 0.335), chart.axes(0.545, 0.125, 0.445, 0.325)
-        for axes, limits in ((across, ACROSS_PA), (pull, PULL_PA)):
-            axes.set_ylim(*limits)
-            axes.set_yticks(())
-            axes.axhline(0, color=SOFT, lw=1)
+        pull, index = chart.axes(0.125, 0.585, 0.85, 0.335), chart.axes(0.125, 0.125, 0.85, 0.325)
+        pull.set_ylim(*PULL_PA)
+        pull.set_yticks(())
+        pull.axhline(0, color=SOFT, lw=1)
         for axes in (pull, index):
             axes.set_xlim(0, case.LAST_DAY + 0.5)
             axes.set_xticks(range(0, case.LAST_DAY + 1, 5))
-        across.set_title(self.word("y_across"), loc="left", x=-0.14)
-        across.text(0.5, 0.97 * ACROSS_PA[1], self.word("tension"), color=SOFT, ha="center", va="top")
-        across.text(0.5, 0.98 * ACROSS_PA[0], self.word("compression"), color=SOFT, ha="center", va="bottom")
         pull.set_title(self.word("y_pull"), loc="left", x=-0.03)
         pull.set_ylabel(self.word("tension"))
         index.set_ylim(0, TOP_INDEX)
@@ -120,20 +99,26 @@ class Panel(TimedApp):
         index.set_title(self.word("y_index"), loc="left", x=-0.03)
         index.set_ylabel(self.word("index"), labelpad=1)
         index.set_xlabel(self.word("x"), labelpad=1)
-        return moisture, across, pull, index
+        return pull, index
 
-    def ticks(self, system):
-        """Faces and middle, with the thickness in the shown unit."""
-        thickness = self.word("middle", thickness=units.show(case.KILN.board_thickness_m, "thickness", system))
-        for axes in self.panes[:2]:
-            axes.set_xticks((0, 0.5, 1), [self.word("face"), thickness, self.word("face")])
+    def thing(self, result, ghost, system):
+        """The board as it is on that day."""
+        run, number = result.run, result.number
+        gap, skin, core = run.day_gap_pa[number], run.day_profile_pct[number, 0], run.day_profile_pct[number].max()
+        labels = {
+            "title": self.word("board", day=number, mc=f"{self._average(result):.0f}"),
+            "skin": self.word(f"skin.{_pulled(run.day_surface_pa[number])}"),
+            "core": self.word(f"core.{_pulled(run.day_core_pa[number])}"),
+            "cracks": self.word("cracks." + ("none" if np.isnan(gap) else "open" if gap > 0.0 else "closed")),
+            "wet_skin": self.word("wet_skin", mc=f"{skin:.0f}"),
+            "wet_core": self.word("wet_core", mc=f"{core:.0f}"),
+        }
+        return picture.drawing(run, number, labels)
 
     def draw_ghost(self, artists, result, system):
-        """Move the four curves to a run and its day."""
-        run, number = result.run, result.number
+        """Move the two curves to a run."""
+        run = result.run
         days = run.hours / 24.0
-        artists["moisture"].set_data(run.place, run.day_profile_pct[number])
-        artists["across"].set_data(run.place, run.day_stress_pa[number])
         artists["surface"].set_data(days, run.surface_pa)
         artists["index"].set_data(days, run.index)
 
@@ -142,10 +127,6 @@ class Panel(TimedApp):
         self.draw_ghost(artists, result, system)
         run, number = result.run, result.number
         days = run.hours / 24.0
-        across = run.day_stress_pa[number]
-        artists["title"].set_text(self.word("y_moisture", day=number, mc=f"{self._average(result):.0f}"))
-        for key, part in (("pull", np.maximum(across, 0.0)), ("push", np.minimum(across, 0.0))):
-            artists[key].set_xy(np.column_stack([np.r_[0.0, run.place, 1.0], np.r_[0.0, part, 0.0]]))
         for line in artists["today"]:
             line.set_xdata([number, number])
         artists["core"].set_data(days, run.core_pa)
@@ -169,7 +150,7 @@ class Panel(TimedApp):
         run, number = result.run, result.number
         hour = min(24.0 * number, run.end_h)
         surface = float(np.interp(hour, run.hours, run.surface_pa))
-        pull = "even" if abs(surface) < EVEN_PA else "before" if hour < run.reversal_h else "after"
+        pull = "even" if abs(surface) < picture.SHORTEST_PA else "before" if hour < run.reversal_h else "after"
         over = "over" if run.peak.index > 1.0 else "under"
         where = self.word("inside" if run.peak.depth_m > case.KILN.board_thickness_m / 4 else "outside")
         highest = {"index": f"{run.peak.index:.2f}", "where": where, "day": _day(run.peak.hour)}
@@ -194,6 +175,11 @@ class Panel(TimedApp):
             (self.word("prongs"), self.word(f"prongs.{bend}")),
             (self.word("takes"), self.word("after", days=units.show(run.end_h / 24.0, "days", system))),
         )
+
+
+def _pulled(stress_pa):
+    """Stretched, squeezed or neither, as the drawing has it."""
+    return "even" if abs(stress_pa) < picture.SHORTEST_PA else "stretched" if stress_pa > 0 else "squeezed"
 
 
 def _day(hour):

@@ -138,13 +138,17 @@ def test_reset_is_exact(panel):
 
 
 def test_unit_switch_moves_no_state_and_comes_back(panel):
-    opening, state = picture(panel), panel.state
+
+    def seen():
+        return picture(panel), panel.numbers.value, [box.value for box in panel.panel_controls.typed.values()]
+
+    opening, state = seen(), panel.state
     panel.unit_switch.value = "metric"
     assert panel.state == state
-    assert picture(panel) != opening
+    assert seen() != opening
     assert "°F" not in panel.saying.value
     panel.unit_switch.value = "trade"
-    assert (picture(panel), panel.state) == (opening, state)
+    assert (seen(), panel.state) == (opening, state)
 
 
 def test_five_rebuilds_leave_no_widgets():
