@@ -78,6 +78,31 @@ def result(array: float | np.ndarray) -> AsGiven:
     return float(array) if np.ndim(array) == 0 else array
 
 
+def falling_root(
+    falling: Callable[[float], float], low: float, high: float, scale: float, tolerance: float = 1e-14
+) -> float:
+    """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois).
+
+    It ends where the function is within `tolerance` times `scale` of zero. Without a crossing it gives the nearer end.
+    """
+    at_low, at_high, last = falling(low), falling(high), 0
+    if at_low <= 0 or at_high >= 0:
+        return low if at_low <= 0 else high
+    guess = low
+    for _ in range(200):
+        guess = low + at_low * (high - low) / (at_low - at_high)  # on a straight line from the low end
+        value = falling(guess)
+        if abs(value) <= tolerance * scale or not low < guess < high:
+            break
+        side = 1 if value > 0 else -1
+        if side > 0:
+            low, at_low, at_high = guess, value, at_high * (0.5 if last > 0 else 1.0)
+        else:
+            high, at_high, at_low = guess, value, at_low * (0.5 if last < 0 else 1.0)
+        last = side
+    return guess
+
+
 def in_blocks(compute: Callable[..., np.ndarray], *arrays: np.ndarray) -> np.ndarray:
     """Run `compute` over blocks that stay in the processor's cache; numbers pass straight through."""
     shape = np.broadcast_shapes(*(np.shape(a) for a in arrays))

@@ -17,7 +17,7 @@ from kilnlib.errors import OutOfRange
 from kilnlib.physics.air import STANDARD_PA
 from kilnlib.physics.airflow.channel import COEFFICIENTS, Slot, air_density_kgm3, air_viscosity_pas, course_losses
 from kilnlib.physics.airflow.paths import SHUT_M, Fan, Gaps, Stack, fan_pressure_pa
-from kilnlib.physics.arrays import within
+from kilnlib.physics.arrays import falling_root, within
 
 __all__ = ["Airflow", "Fan", "Gaps", "Opening", "Stack", "fan_pressure_pa", "solve"]
 
@@ -118,8 +118,8 @@ def solve(
         total, top_pa = network.march(foot_pa)[-2:]
         return made(total) - network.turns * total**2 - top_pa
 
-    shutoff = made(0.0)
-    return network.airflow(_root(excess, 0.0, shutoff, shutoff), fan)
+    shutoff = float(made(0.0))
+    return network.airflow(falling_root(excess, 0.0, shutoff, shutoff), fan)
 
 
 class _Network:
@@ -213,20 +213,3 @@ def _check_short(stack, gaps):
     if gaps.short_m > stack.length_m:
         fields = {"short": (gaps.short_m, "length"), "length": (stack.length_m, "length")}
         raise OutOfRange("short_length", "short_m", gaps.short_m, 0.0, stack.length_m, **fields)
-
-
-def _root(falling, low, high, scale):
-    """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois)."""
-    at_low, at_high, last = falling(low), falling(high), 0
-    for _ in range(200):
-        guess = low + at_low * (high - low) / (at_low - at_high)  # on a straight line from the low end
-        value = falling(guess)
-        if abs(value) <= 1e-14 * scale or not low < guess < high:
-            break
-        side = 1 if value > 0 else -1
-        if side > 0:
-            low, at_low, at_high = guess, value, at_high * (0.5 if last > 0 else 1.0)
-        else:
-            high, at_high, at_low = guess, value, at_low * (0.5 if last < 0 else 1.0)
-        last = side
-    return guess

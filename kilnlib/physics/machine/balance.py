@@ -1,0 +1,309 @@
+"""Where the heat and the water of a kiln go at one moment, every way named.
+
+The compressor moves heat from coil to condenser and stays inside, so what enters is electricity. Enthalpy counts from
+liquid water at 0 °C: water brings heat along from the wood and takes it along to the bucket.
+"""
+
+from dataclasses import dataclass
+
+from kilnlib.physics.arrays import falling_root, within
+from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil
+from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cycle
+from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, EXAMPLE, Chamber, Load, Machine, Outdoors, Running, State
+from kilnlib.physics.machine.scalars import (
+    _AIR_J_KGK,
+    _ICE_J_KG,
+    _VAPOR_J_KGK,
+    _WATER_J_KGK,
+    _dry_air_kgm3,
+    _enthalpy_j_kg,
+    _saturation_ratio,
+    _vapor_enthalpy_j_kg,
+    _vapor_pa,
+)
+
+AIR_C, WOOD_C, OUTDOOR_C = (0.0, 81.0), (-40.0, 100.0), (-45.0, 50.0)  # a hotter kiln is beyond the refrigerant's table
+
+
+@dataclass(frozen=True)
+class Work:
+    """The machine running in one air: its coil, its temperatures, its electricity.
+
+    Source
+    ------
+    Result of `machine_work`; *computed*.
+    """
+
+    coil: Coil
+    coil_c: float
+    evaporating_c: float
+    condensing_c: float
+    discharge_c: float
+    compressor_w: float
+    condenser_rise_k: float
+
+    @property
+    def condenser_w(self) -> float:
+        """Heat back to the kiln: what the coil took, and the electricity."""
+        return self.coil.heat_w + self.compressor_w
+
+    @property
+    def ices(self) -> bool:
+        """Whether water freezes on the coil."""
+        return self.coil_c < 0.0 and self.coil.water_kgs > 0.0
+
+    @property
+    def smer_kg_kwh(self) -> float:
+        """Water for each unit of the compressor's electricity, without fans [kg/kWh]."""
+        return self.coil.water_kgs / self.compressor_w * 3.6e6
+
+
+def machine_work(
+    machine: Machine, dry_bulb_c: float, humidity_ratio: float, pressure_pa: float, ice_kg: float = 0.0
+) -> Work:
+    """What the machine does in one air: the coil as cold as makes the compressor's pull and the air's heat alike.
+
+    Parameters
+    ----------
+    machine : Machine.
+    dry_bulb_c : kiln air [°C], 0 to 81.
+    humidity_ratio : its water [kg/kg], 0 to 0.9.
+    pressure_pa : air pressure [Pa].
+    ice_kg : ice on the coil [kg]; it takes away the air's way in proportion, down to a fiftieth.
+
+    Returns
+    -------
+    Work.
+
+    Raises
+    ------
+    OutOfRange : air out of range, or condensing outside the refrigerant's table.
+
+    Source
+    ------
+    Compressor by displacement and `cycle`, coil by `coil`, the example's sizes in tables/machine.csv; *computed*.
+
+    Accuracy
+    --------
+    Coil and compressor agree to one part in 1e9. Shape and direction of a machine, not any maker's numbers: the coil's
+    and the condenser's temperature differences are held, and no pressure is lost. A coil that would have to be colder
+    than the refrigerant's table takes what it can at the table's end.
+    """
+    dry_bulb = within("Dry bulb", dry_bulb_c, *AIR_C, "temperature")
+    ratio = within("Water in the air", humidity_ratio, 0.0, HIGHEST_RATIO, "ratio")
+    open_share = max(1.0 - ice_kg / machine.full_ice_kg, 0.02)
+    air_kgs = machine.coil_air_m3s * open_share * _dry_air_kgm3(dry_bulb, ratio, pressure_pa)
+    condensing = within(
+        "Condensing temperature", dry_bulb + machine.condensing_over_k, *CONDENSING_RANGE_C, "temperature"
+    )
+    swept = machine.displacement_m3s * machine.filling
+
+    def coil_at(cold):
+        return _coil(dry_bulb, ratio, air_kgs, cold, machine.bypass, pressure_pa)
+
+    def over(cold):
+        gas = _cycle(cold - machine.evaporating_below_k, condensing)
+        return coil_at(cold).heat_w - swept * gas.suction_kgm3 * gas.cooling_j_kg
+
+    low = EVAPORATING_C[0] + machine.evaporating_below_k
+    high = min(dry_bulb, min(condensing - LEAST_LIFT_K, EVAPORATING_C[-1]) + machine.evaporating_below_k)
+    cold = falling_root(over, low, high, 1e4, 1e-11)
+    behind, gas = coil_at(cold), _cycle(cold - machine.evaporating_below_k, condensing)
+    power = behind.heat_w / gas.cop(machine.motor_efficiency)
+    warmed = machine.condenser_air_m3s * _dry_air_kgm3(dry_bulb, ratio, pressure_pa)
+    rise = (behind.heat_w + power) / (warmed * (_AIR_J_KGK + _VAPOR_J_KGK * ratio))
+    return Work(behind, cold, cold - machine.evaporating_below_k, condensing, gas.discharge_c, power, rise)
+
+
+@dataclass(frozen=True)
+class Balance:
+    """Heat [W] and water [kg/s] of a kiln, each way by its name; `work` is the machine where it runs.
+
+    Source
+    ------
+    Result of `balance`; *computed*.
+    """
+
+    compressor_w: float
+    strips_w: float
+    fans_w: float
+    brought_w: float  # with the water that leaves the wood
+    walls_w: float
+    leak_w: float
+    vent_w: float
+    drained_w: float  # with the water in the bucket
+    ice_w: float  # with the water that freezes, less what melting takes
+    wood_w: float  # warms the wood
+    air_w: float  # warms and wets the air
+    coil_sensible_w: float
+    coil_latent_w: float
+    condenser_w: float
+    evaporation_w: float
+    wood_kgs: float
+    faces_kgs: float
+    drained_kgs: float
+    frozen_kgs: float
+    melted_kgs: float
+    leak_kgs: float
+    vent_kgs: float
+    air_kgs: float  # water that the air keeps
+    work: Work | None
+
+    @property
+    def electricity_w(self) -> float:
+        """What the meter counts."""
+        return self.compressor_w + self.strips_w + self.fans_w
+
+    @property
+    def missing_w(self) -> float:
+        """What comes in less what goes out or stays: zero but for rounding."""
+        out = self.walls_w + self.leak_w + self.vent_w + self.drained_w + self.ice_w + self.wood_w + self.air_w
+        return self.electricity_w + self.brought_w - out
+
+    @property
+    def missing_kgs(self) -> float:
+        """Water that comes in less what goes out or stays: zero but for rounding."""
+        out = self.drained_kgs - self.melted_kgs + self.frozen_kgs + self.leak_kgs + self.vent_kgs + self.air_kgs
+        return self.wood_kgs + self.faces_kgs - out
+
+
+def balance(chamber: Chamber, load: Load, state: State, outdoors: Outdoors, running: Running) -> Balance:
+    """Every flow of heat and water at one moment.
+
+    Parameters
+    ----------
+    chamber : Chamber.
+    load : Load.
+    state : State, air from 0 to 81 °C, wood from -40 to 100 °C.
+    outdoors : Outdoors, -45 to 50 °C.
+    running : Running.
+
+    Returns
+    -------
+    Balance.
+
+    Raises
+    ------
+    OutOfRange : air, wood or outdoors out of range.
+
+    Source
+    ------
+    Conservation of heat and water with `machine_work`, walls by area over R-value, leaks and vent as air exchanged for
+    outdoor air; *computed*. Heat from air to the boards' faces in tables/machine.csv, *from memory*.
+
+    Accuracy
+    --------
+    Heat and water close to one part in 1e6 (tests/physics/machine/test_balance.py). One temperature stands for all
+    the wood, one air for the whole chamber.
+    """
+    within("Dry bulb", state.dry_bulb_c, *AIR_C, "temperature")
+    within("Wood", state.wood_c, *WOOD_C, "temperature")
+    within("Outdoors", outdoors.dry_bulb_c, *OUTDOOR_C, "temperature")
+    flows = _Flows(chamber, load, state, outdoors, running)
+    return flows.balance(state.dry_bulb_c, state.humidity_ratio, state.wood_c)
+
+
+class _Flows:
+    """What drives the flows at a state; `balance` then takes them at an air that may be the end of a time step."""
+
+    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0):
+        self.chamber, self.load, self.state, self.outdoors, self.running = chamber, load, state, outdoors, running
+        pressure, air_c, ratio = chamber.pressure_pa, state.dry_bulb_c, state.humidity_ratio
+        self.work = None
+        if running.compressor > 0.0:
+            self.work = machine_work(chamber.machine, air_c, ratio, pressure, state.ice_kg)
+        self.heat_w_k = EXAMPLE["face_heat"] * load.faces_m2 * running.fans
+        self.outdoor_ratio = outdoors.ratio(pressure)
+        self.outdoor_j_kg = _enthalpy_j_kg(outdoors.dry_bulb_c, self.outdoor_ratio)
+        density = _dry_air_kgm3(air_c, ratio, pressure)
+        self.leak_kgs, self.vent_kgs = density * chamber.leak_m3s, density * chamber.vent_m3s * running.vent
+        self.full_ratio = _saturation_ratio(state.wood_c, pressure)
+        self.wet_kgs = self.heat_w_k / _AIR_J_KGK if state.face_water_kg > 0.0 or ratio > self.full_ratio else 0.0
+        self.wood_kgs = 0.0
+        if not self.wet_kgs:
+            self.wood_kgs = load.water_kgs(state.mc_pct, state.wood_c, _vapor_pa(ratio, pressure)) * running.fans
+        resting = (1.0 - running.compressor) * max(air_c, 0.0) * EXAMPLE["ice_heat"] / _ICE_J_KG
+        self.melted_kgs = min(resting, state.ice_kg / step_s)
+
+    @property
+    def caught_kgs(self) -> float:
+        """Water or ice the coil takes."""
+        return self.work.coil.water_kgs * self.running.compressor if self.work else 0.0
+
+    def balance(self, air_c, ratio, wood_c, faces_kgs=None):
+        """All flows, with the linear ones at this air and this wood."""
+        chamber, running, work, state = self.chamber, self.running, self.work, self.state
+        share = running.compressor if work else 0.0
+        caught = self.caught_kgs
+        ices = bool(work and work.ices)
+        faces = self.wet_kgs * (self.full_ratio - ratio) if faces_kgs is None else faces_kgs
+        given = self.wood_kgs + faces
+        vapor_w = given * _vapor_enthalpy_j_kg(state.wood_c)
+        brought_w = given * _WATER_J_KGK * state.wood_c
+        exchange = _enthalpy_j_kg(air_c, ratio) - self.outdoor_j_kg
+        walls_w = chamber.walls_w_k * (air_c - self.outdoors.dry_bulb_c)
+        leak_w, vent_w = self.leak_kgs * exchange, self.vent_kgs * exchange
+        out_ratio = ratio - self.outdoor_ratio
+        strips_w, fans_w = running.strips * chamber.strips_w, running.fans * chamber.fans_w
+        convected_w = self.heat_w_k * (air_c - wood_c)
+        coil_w = share * work.coil.heat_w if work else 0.0
+        condenser_w = share * work.condenser_w if work else 0.0
+        water_w = caught * work.coil.water_heat_j_kg if work else 0.0
+        taken_by_ice = self.melted_kgs * _ICE_J_KG
+        air_w = condenser_w - coil_w - water_w + strips_w + fans_w - walls_w - leak_w - vent_w
+        air_w += vapor_w - convected_w - taken_by_ice
+        return Balance(
+            compressor_w=share * work.compressor_w if work else 0.0,
+            strips_w=strips_w,
+            fans_w=fans_w,
+            brought_w=brought_w,
+            walls_w=walls_w,
+            leak_w=leak_w,
+            vent_w=vent_w,
+            drained_w=0.0 if ices else water_w,
+            ice_w=(water_w if ices else 0.0) + taken_by_ice,
+            wood_w=convected_w - vapor_w + brought_w,
+            air_w=air_w,
+            coil_sensible_w=share * work.coil.sensible_w if work else 0.0,
+            coil_latent_w=share * work.coil.latent_w if work else 0.0,
+            condenser_w=condenser_w,
+            evaporation_w=vapor_w - brought_w,
+            wood_kgs=self.wood_kgs,
+            faces_kgs=faces,
+            drained_kgs=(0.0 if ices else caught) + self.melted_kgs,
+            frozen_kgs=caught if ices else 0.0,
+            melted_kgs=self.melted_kgs,
+            leak_kgs=self.leak_kgs * out_ratio,
+            vent_kgs=self.vent_kgs * out_ratio,
+            air_kgs=given - caught - (self.leak_kgs + self.vent_kgs) * out_ratio,
+            work=work,
+        )
+
+
+def wood_heat_j_k(load: Load, state: State) -> float:
+    """Heat that warms the wood and its water by a degree.
+
+    Parameters
+    ----------
+    load : Load.
+    state : State.
+
+    Returns
+    -------
+    Heat [J/K].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Bone-dry wood at 0.30 Btu/(lb·°F), *from memory*, and its water at 1; *computed*.
+
+    Accuracy
+    --------
+    About a tenth: dry wood takes more heat the warmer it is, and bound water a little more than free water.
+    """
+    return load.ovendry_kg * DRY_WOOD_J_KGK + _WATER_J_KGK * (
+        load.ovendry_kg * state.mc_pct / 100 + state.face_water_kg
+    )

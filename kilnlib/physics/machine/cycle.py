@@ -1,0 +1,109 @@
+"""What a compressor does with its refrigerant between a cold coil and a warm condenser, from a table of R134a."""
+
+import bisect
+import math
+from dataclasses import dataclass
+
+from kilnlib.physics.arrays import within
+from kilnlib.tables import records
+
+_NUMBERS = ("suction_kg_m3", "cooling_kj_kg", "work_kj_kg", "discharge_c")
+
+
+def _axis(name):
+    return sorted({float(row[name]) for row in records("refrigerant_cycle")})
+
+
+EVAPORATING_C, CONDENSING_C = _axis("evaporating_c"), _axis("condensing_c")
+CONDENSING_RANGE_C = CONDENSING_C[0], CONDENSING_C[-1]
+LEAST_LIFT_K = 10.0
+_GRID = {
+    (float(row["evaporating_c"]), float(row["condensing_c"])): (
+        *(float(row[name]) for name in _NUMBERS),
+        1.0 / float(row["ideal_cop"]),  # the inverse is nearly straight
+    )
+    for row in records("refrigerant_cycle")
+}
+
+
+@dataclass(frozen=True)
+class Cycle:
+    """One kilogram of refrigerant once around, with 5 K superheat and subcooling and 70 % of the ideal's efficiency.
+
+    Source
+    ------
+    tables/refrigerant_cycle.csv; *computed*.
+    """
+
+    suction_kgm3: float
+    cooling_j_kg: float
+    work_j_kg: float
+    discharge_c: float
+    ideal_cop: float
+
+    @property
+    def rejected_j_kg(self) -> float:
+        """Heat the condenser must give away: what the coil took and the work on the gas."""
+        return self.cooling_j_kg + self.work_j_kg
+
+    def cop(self, motor_efficiency: float = 1.0) -> float:
+        """Cooling for each unit of electricity."""
+        return self.cooling_j_kg / self.work_j_kg * motor_efficiency
+
+
+def cycle(evaporating_c: float, condensing_c: float) -> Cycle:
+    """The refrigerant's round between two temperatures.
+
+    Parameters
+    ----------
+    evaporating_c : refrigerant in the cold coil [°C], -30 to 70 and at least 10 below the condensing one.
+    condensing_c : refrigerant in the condenser [°C], 20 to 95.
+
+    Returns
+    -------
+    Cycle.
+
+    Raises
+    ------
+    OutOfRange : a temperature out of range.
+
+    Source
+    ------
+    tables/refrigerant_cycle.csv, worked out with a property library for R134a, straight lines between; *computed*.
+
+    Accuracy
+    --------
+    COP and cooling within 1 % of the property library between the table's own points (tests/physics/machine). A real
+    compressor's efficiency changes with its lift, and a pipe costs pressure: neither is in here.
+    """
+    condensing = within("Condensing temperature", condensing_c, *CONDENSING_RANGE_C, "temperature")
+    highest = min(EVAPORATING_C[-1], condensing - LEAST_LIFT_K)
+    evaporating = within("Evaporating temperature", evaporating_c, EVAPORATING_C[0], highest, "temperature")
+    return _cycle(evaporating, condensing)
+
+
+def _cycle(evaporating_c, condensing_c):
+    return Cycle(*_between(evaporating_c, condensing_c))
+
+
+def _between(evaporating_c, condensing_c):
+    """Straight lines between four neighbors; the gas weighs and cools along exponentials, so its logarithm is taken."""
+    low, share_low = _place(EVAPORATING_C, evaporating_c)
+    high, share_high = _place(CONDENSING_C, condensing_c)
+    cold, warm = EVAPORATING_C[low], EVAPORATING_C[low + 1]
+    cool, hot = CONDENSING_C[high], CONDENSING_C[high + 1]
+    first = _GRID[cold, cool], _GRID[cold, hot]
+    second = _GRID.get((warm, cool), _GRID[warm, hot]), _GRID[warm, hot]
+    at_cold = [a + share_high * (b - a) for a, b in zip(*first, strict=True)]
+    at_warm = [a + share_high * (b - a) for a, b in zip(*second, strict=True)]
+    suction, cooling, work, discharge, for_one = (
+        a + share_low * (b - a) for a, b in zip(at_cold, at_warm, strict=True)
+    )
+    suction = math.exp(math.log(at_cold[0]) + share_low * math.log(at_warm[0] / at_cold[0]))
+    return suction, 1e3 * cooling, 1e3 * work, discharge, 1.0 / for_one
+
+
+def _place(axis, value):
+    """Which pair of neighbors a value lies between, and how far along."""
+    at = min(max(bisect.bisect_right(axis, value) - 1, 0), len(axis) - 2)
+    return at, (value - axis[at]) / (axis[at + 1] - axis[at])

@@ -1,0 +1,420 @@
+"""A kiln over hours: minute by minute with its control, or hour by hour with each part's share of the hour.
+
+The minute's run steps flows forward and takes walls, leaks, faces and the wood's warming at the step's end, so that
+heat and water close exactly whatever the step. The hour's run looks for the air in which the hour's shares balance.
+"""
+
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from kilnlib.physics.air import wet_bulb_c
+from kilnlib.physics.arrays import falling_root, within
+from kilnlib.physics.machine.balance import AIR_C, Balance, _Flows
+from kilnlib.physics.machine.control import Control, Setting, may_run
+from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, Running, State
+from kilnlib.physics.machine.scalars import (
+    _AIR_J_KGK,
+    _EVAPORATION_J_KG,
+    _ICE_J_KG,
+    _VAPOR_J_KGK,
+    _WATER_J_KGK,
+    _dry_air_kgm3,
+    _enthalpy_j_kg,
+    _saturation_pa,
+    _saturation_ratio,
+    _vapor_enthalpy_j_kg,
+    _vapor_pa,
+)
+
+_NAMES = [field.name for field in fields(Balance) if field.name != "work"]
+_STEADY_S = 1e15  # an hour so long that nothing is stored any more
+KWH_J = 3.6e6
+MEAN_OVER = 0.25  # of the dead band: where the wet bulb stands on the mean of a minute-by-minute day; computed
+
+
+@dataclass(frozen=True)
+class Run:
+    """What a run found: states and flows at the end of each step, and how often the compressor started.
+
+    Source
+    ------
+    Result of `run` and `hourly`; *computed*.
+    """
+
+    step_s: float
+    states: tuple[State, ...]  # one more than there are steps: the first is the start
+    flows: np.ndarray  # step by flow, in the order of Balance
+    shares: np.ndarray  # step by part: compressor, strips, vent
+    starts_s: tuple[float, ...]
+    stops_s: tuple[float, ...]
+    tripped: bool
+    pressure_pa: float
+
+    def flow(self, name: str) -> np.ndarray:
+        """One flow of Balance at every step."""
+        return self.flows[:, _NAMES.index(name)]
+
+    def total(self, name: str) -> float:
+        """One flow summed over the run [J or kg]."""
+        return float(self.flow(name).sum() * self.step_s)
+
+    @property
+    def hours(self) -> float:
+        """How long it was."""
+        return len(self.flows) * self.step_s / 3600.0
+
+    @property
+    def electricity_kwh(self) -> float:
+        """What the meter counted."""
+        return sum(self.total(name) for name in ("compressor_w", "strips_w", "fans_w")) / KWH_J
+
+    @property
+    def drained_kg(self) -> float:
+        """Water in the bucket; a kilogram is a liter."""
+        return self.total("drained_kgs")
+
+    def part_hours(self, part: str) -> float:
+        """Running hours of "compressor", "strips" or "vent"."""
+        column = ("compressor", "strips", "vent").index(part)
+        return float(self.shares[:, column].sum() * self.step_s / 3600.0)
+
+    @property
+    def starts_per_day(self) -> float:
+        """How often the compressor started in a day."""
+        return len(self.starts_s) / self.hours * 24.0
+
+    @property
+    def dry_bulbs_c(self) -> np.ndarray:
+        """Dry bulb at the end of each step."""
+        return np.array([state.dry_bulb_c for state in self.states[1:]])
+
+    @property
+    def rhs_pct(self) -> np.ndarray:
+        """Relative humidity at the end of each step."""
+        vapor = [_vapor_pa(state.humidity_ratio, self.pressure_pa) for state in self.states[1:]]
+        full = [_saturation_pa(state.dry_bulb_c) for state in self.states[1:]]
+        return np.minimum(100.0 * np.array(vapor) / np.array(full), 100.0)
+
+    @property
+    def wet_bulbs_c(self) -> np.ndarray:
+        """Wet bulb at the end of each step."""
+        return np.asarray(wet_bulb_c(self.dry_bulbs_c, self.rhs_pct, self.pressure_pa))
+
+
+def run(
+    chamber: Chamber, load: Load, state: State, setting: Setting, outdoors: Outdoors, hours: float, step_s: float = 60.0
+) -> Run:
+    """Let the control run the kiln, minute by minute.
+
+    Parameters
+    ----------
+    chamber : Chamber.
+    load : Load.
+    state : State at the start.
+    setting : Setting.
+    outdoors : Outdoors.
+    hours : how long [h], above 0 to 2400.
+    step_s : one step [s], 1 to 60.
+
+    Returns
+    -------
+    Run.
+
+    Raises
+    ------
+    OutOfRange : a number out of range; air hotter than the refrigerant's table.
+
+    Source
+    ------
+    Conservation of heat and water with the flows of `balance`; *computed*.
+
+    Accuracy
+    --------
+    Heat and water close to one part in 1e6 over the run. A dead band alone would start the compressor about 200 times
+    a day: air is a tiny store, and the walls, which store vapor in a real kiln, store none here.
+    """
+    length = within("Hours", hours, 0.0, 2400.0, "hours")
+    step = within("Step in seconds", step_s, 1.0, 60.0, "count")
+    air_kg = _air_kg(chamber, state)
+    control, states, rows, shares = Control(chamber, setting), [state], [], []
+    for number in range(round(length * 3600.0 / step)):
+        running = control.running(state, number * step)
+        if running.compressor and not may_run(chamber, setting, state.dry_bulb_c):
+            running = running.but(compressor=0.0)
+        state, flows = _step(chamber, load, state, outdoors, running, step, air_kg)
+        states.append(state)
+        rows.append(flows)
+        shares.append(running)
+    return _as_run(step, states, rows, shares, control, chamber.pressure_pa)
+
+
+def hourly(chamber: Chamber, load: Load, state: State, setting: Setting, outdoors: Outdoors, hours: float) -> Run:
+    """The same kiln hour by hour, each part with its share of the hour; what a whole charge uses.
+
+    Parameters
+    ----------
+    chamber : Chamber.
+    load : Load.
+    state : State at the start.
+    setting : Setting, its sensors taken as true.
+    outdoors : Outdoors.
+    hours : how long [h], a whole number up to 20,000.
+
+    Returns
+    -------
+    Run, without starts and stops.
+
+    Raises
+    ------
+    OutOfRange : a number out of range; air hotter than the refrigerant's table.
+
+    Source
+    ------
+    Conservation of heat and water with the flows of `balance`, the shares found by false position; where the air stands
+    about its set point is taken each day from two hours of `run`; *computed*.
+
+    Accuracy
+    --------
+    Bucket and kWh of a day within 5 % of `run` (tests/physics/machine/test_run.py).
+    """
+    length = within("Hours", hours, 0.0, 20_000.0, "hours")
+    air_kg, states, rows, shares = _air_kg(chamber, state), [state], [], []
+    for hour in range(round(length)):
+        if hour % 24 == 0:
+            over = _mean_over(chamber, load, state, setting, outdoors)
+        settling = _Settling(chamber, load, state, outdoors, setting, 3600.0, air_kg, over)
+        state, flows, running = settling.settled()
+        states.append(state)
+        rows.append(flows)
+        shares.append(running)
+    return _as_run(3600.0, states, rows, shares, None, chamber.pressure_pa)
+
+
+def _mean_over(chamber, load, state, setting, outdoors):
+    """How much more water than at its set point the air holds on the mean, from two hours minute by minute."""
+    pilot = run(chamber, load, state, setting, outdoors, 2.0)
+    second = pilot.states[-60:]
+    if not 0.0 < pilot.shares[-60:, 0].mean() < 1.0:
+        return None
+    return float(
+        np.mean([one.humidity_ratio - setting.ratio(one.dry_bulb_c, 0.0, chamber.pressure_pa) for one in second])
+    )
+
+
+@dataclass(frozen=True)
+class Steady:
+    """The kiln once it has settled: its air, the share each part runs, and the mean flows."""
+
+    state: State
+    running: Running
+    flows: Balance
+
+
+def steady(chamber: Chamber, load: Load, state: State, setting: Setting, outdoors: Outdoors) -> Steady:
+    """Where the kiln settles while the wood stays as wet as it is.
+
+    Parameters
+    ----------
+    chamber : Chamber.
+    load : Load.
+    state : State; only its wood and its ice count.
+    setting : Setting, its sensors taken as true.
+    outdoors : Outdoors.
+
+    Returns
+    -------
+    Steady.
+
+    Raises
+    ------
+    OutOfRange : air hotter than the refrigerant's table, or a number out of range.
+
+    Source
+    ------
+    As `hourly`, with nothing stored; *computed*.
+
+    Accuracy
+    --------
+    Heat and water balance to one part in 1e6 where parts run a share of the time.
+    """
+    settled, flows, running = _Settling(chamber, load, state, outdoors, setting, _STEADY_S, 0.0, None).settled()
+    return Steady(settled, running, flows)
+
+
+def _as_run(step, states, rows, shares, control, pressure):
+    flows = np.array([[getattr(row, name) for name in _NAMES] for row in rows])
+    parts = np.array([[part.compressor, part.strips, part.vent] for part in shares])
+    starts, stops = (tuple(control.starts), tuple(control.stops)) if control else ((), ())
+    return Run(step, tuple(states), flows, parts, starts, stops, bool(control and control.tripped), pressure)
+
+
+def _air_kg(chamber, state):
+    return chamber.free_air_m3 * _dry_air_kgm3(state.dry_bulb_c, state.humidity_ratio, chamber.pressure_pa)
+
+
+def _step(chamber, load, state, outdoors, running, step, air_kg):
+    """One step forward: the air's water first, then air and wood warm together."""
+    flows = _Flows(chamber, load, state, outdoors, running, step)
+    exchange, rate = flows.leak_kgs + flows.vent_kgs, air_kg / step
+    gain = rate * state.humidity_ratio + flows.wood_kgs - flows.caught_kgs + exchange * flows.outdoor_ratio
+    wet = flows.wet_kgs
+    ratio = (gain + wet * flows.full_ratio) / (rate + exchange + wet)
+    faces = wet * (flows.full_ratio - ratio)
+    if faces * step > state.face_water_kg:
+        faces = state.face_water_kg / step
+        ratio = (gain + faces) / (rate + exchange)
+    given = flows.wood_kgs + faces
+    vapor_w = given * _vapor_enthalpy_j_kg(state.wood_c)
+    still_w = running.strips * chamber.strips_w + running.fans * chamber.fans_w + vapor_w
+    still_w -= flows.melted_kgs * _ICE_J_KG
+    if flows.work:
+        work = flows.work
+        still_w += running.compressor * (work.compressor_w - work.coil.water_kgs * work.coil.water_heat_j_kg)
+    still_w += chamber.walls_w_k * outdoors.dry_bulb_c + exchange * flows.outdoor_j_kg
+    still_w += rate * _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio)
+    still_w -= (rate + exchange) * ratio * _EVAPORATION_J_KG
+    moist = _AIR_J_KGK + _VAPOR_J_KGK * ratio
+    air_side = (rate + exchange) * moist + chamber.walls_w_k + flows.heat_w_k
+    before, after = _wood_heats(load, state, given * step)
+    wood_side = after / step + flows.heat_w_k
+    wood_still = before * state.wood_c / step - vapor_w
+    determinant = air_side * wood_side - flows.heat_w_k**2
+    air_c = (still_w * wood_side + flows.heat_w_k * wood_still) / determinant
+    wood_c = (air_side * wood_still + flows.heat_w_k * still_w) / determinant
+    balance = flows.balance(air_c, ratio, wood_c, faces)
+    return _moved(load, state, balance, air_c, ratio, wood_c, step), balance
+
+
+def _wood_heats(load, state, given_kg):
+    """Heat for a degree of the wood with its water, before and after it gave some."""
+    dry = load.ovendry_kg * DRY_WOOD_J_KGK
+    water = load.ovendry_kg * state.mc_pct / 100.0 + state.face_water_kg
+    return dry + water * _WATER_J_KGK, dry + (water - given_kg) * _WATER_J_KGK
+
+
+def _moved(load, state, balance, air_c, ratio, wood_c, step):
+    return State(
+        air_c,
+        ratio,
+        wood_c,
+        state.mc_pct - 100.0 * balance.wood_kgs * step / load.ovendry_kg,
+        max(state.ice_kg + (balance.frozen_kgs - balance.melted_kgs) * step, 0.0),
+        max(state.face_water_kg - balance.faces_kgs * step, 0.0),
+    )
+
+
+class _Settling:
+    """Looks for the air of one step: at the set points where the machine holds them, else where the flows balance."""
+
+    def __init__(self, chamber, load, state, outdoors, setting, step, air_kg, over):
+        self.chamber, self.load, self.state, self.outdoors, self.setting = chamber, load, state, outdoors, setting
+        self.step, self.over, self.held = step, over, dict(setting.held)
+        self.air_kgs = air_kg / step
+        self.start_j_kg = _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio)
+
+    def settled(self):
+        air_c, vent = self._air_and_vent()
+        ratio, compressor, flows = self._water(air_c, vent)
+        need = -self._heat(air_c, ratio, flows) / self.chamber.strips_w
+        strips = self.held.get("strips", 0.0 if air_c >= self.setting.high_limit_c else min(max(need, 0.0), 1.0))
+        running = Running(compressor, strips, vent)
+        trial, wood_c = self._trial(air_c, ratio, running)
+        balance = trial.balance(air_c, ratio, wood_c)
+        if self.step >= _STEADY_S:
+            state = replace(self.state, dry_bulb_c=air_c, humidity_ratio=ratio, wood_c=wood_c)
+        else:
+            state = _moved(self.load, self.state, balance, air_c, ratio, wood_c, self.step)
+        return state, balance, running
+
+    def _air_and_vent(self):
+        """The dry bulb, and the share of the time the vent stands open."""
+        setting = self.setting
+        aim = setting.dry_bulb_c - 0.5 * setting.dry_bulb_band_k
+        vented = setting.dry_bulb_c + 0.5 * (setting.vent_over_k + setting.vent_shuts_over_k)
+        vent = self.held.get("vent", 0.0)
+        strips = self.held.get("strips")
+        surplus = self._surplus(aim, vent)
+        strongest = self.chamber.strips_w * (1.0 if strips is None else strips)
+        if surplus + strongest < 0.0:
+            low = max(min(self.outdoors.dry_bulb_c, self.state.dry_bulb_c, aim) - 1.0, AIR_C[0])
+            return self._where(lambda air_c: self._surplus(air_c, vent) + strongest, low, aim), vent
+        if surplus + (strips or 0.0) * self.chamber.strips_w <= 0.0:
+            return aim, vent
+
+        def rest(air_c, vent):
+            return self._surplus(air_c, vent) + (strips or 0.0) * self.chamber.strips_w
+
+        if rest(vented, vent) <= 0.0:
+            return self._where(lambda air_c: rest(air_c, vent), aim, vented), vent
+        if "vent" not in self.held and rest(vented, 1.0) <= 0.0:
+            return vented, self._where(lambda share: rest(vented, share), 0.0, 1.0)
+        vent = self.held.get("vent", 1.0)
+        return self._where(lambda air_c: rest(air_c, vent), vented, AIR_C[1] - 0.5), vent
+
+    def _where(self, falling, low, high):
+        return falling_root(falling, low, high, 1e3, 1e-9)
+
+    def _surplus(self, air_c, vent):
+        """Heat left over without strips [W]."""
+        ratio, _, flows = self._water(air_c, vent)
+        return self._heat(air_c, ratio, flows)
+
+    def _heat(self, air_c, ratio, flows):
+        return flows.air_w - self.air_kgs * (_enthalpy_j_kg(air_c, ratio) - self.start_j_kg)
+
+    def _water(self, air_c, vent):
+        """Water in the air, the compressor's share, and the flows, at one dry bulb."""
+        pressure = self.chamber.pressure_pa
+        full = _saturation_ratio(air_c, pressure)
+        aim = self.setting.ratio(air_c, MEAN_OVER * self.setting.wet_bulb_band_k, pressure)
+        if self.over is not None:
+            aim = min(max(self.setting.ratio(air_c, 0.0, pressure) + self.over, 0.0), full)
+        most = 1.0 if may_run(self.chamber, self.setting, air_c) else 0.0
+        held = self.held.get("compressor")
+        if held is not None:
+            most = min(most, held)
+
+        def gain(ratio, compressor):
+            running = Running(compressor, 0.0, vent)
+            trial, wood_c = self._trial(air_c, ratio, running)
+            flows = trial.balance(air_c, ratio, wood_c)
+            return flows.air_kgs - self.air_kgs * (ratio - self.state.humidity_ratio), flows
+
+        if held is None:
+            dry_gain, _ = gain(aim, 0.0)
+            trap = aim >= full * (1.0 - 1e-9)
+            if dry_gain > 0.0 and most and not trap:
+                wet_gain, _ = gain(aim, 1.0)
+                if wet_gain <= 0.0:
+                    share = dry_gain / (dry_gain - wet_gain)
+                    return aim, share, gain(aim, share)[1]
+                low, high, share = aim, full, 1.0
+            elif dry_gain > 0.0:
+                low, high, share = min(aim, full), full, 0.0
+            else:
+                low, high, share = 0.0, aim, 0.0
+        else:
+            low, high, share = 0.0, full, most
+        ratio = falling_root(lambda ratio: gain(ratio, share)[0], low, high, 1e-4, 1e-9)
+        return ratio, share, gain(ratio, share)[1]
+
+    def _trial(self, air_c, ratio, running):
+        """The flows in this air, and the wood's temperature at the end of the step."""
+        wood_c = air_c if self.step >= _STEADY_S else 0.5 * (air_c + self.state.wood_c)
+        for _ in range(3):
+            flows = _Flows(self.chamber, self.load, self._at(air_c, ratio, wood_c), self.outdoors, running, self.step)
+            flows.wet_kgs = 0.0
+            lost_w = flows.wood_kgs * _vapor_enthalpy_j_kg(wood_c)
+            if self.step >= _STEADY_S:
+                brought_w = flows.wood_kgs * _WATER_J_KGK * wood_c
+                wood_c = air_c - (lost_w - brought_w) / flows.heat_w_k
+            else:
+                before, after = _wood_heats(self.load, self.state, flows.wood_kgs * self.step)
+                rate = after / self.step + flows.heat_w_k
+                wood_c = (before * self.state.wood_c / self.step - lost_w + flows.heat_w_k * air_c) / rate
+        return flows, wood_c
+
+    def _at(self, air_c, ratio, wood_c):
+        state = self.state
+        return State(air_c, ratio, wood_c, state.mc_pct, state.ice_kg, 0.0)

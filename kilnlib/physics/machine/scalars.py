@@ -1,0 +1,50 @@
+"""Moist air one number at a time, for a run that asks for it thousands of times; the formulas stand in physics.air.
+
+Enthalpy counts from dry air and liquid water at 0 °C, so that water carries heat with it wherever it goes.
+"""
+
+import math
+
+from kilnlib.physics.air.moist import AIR_KJ_KGK, EVAPORATION_KJ_KG, VAPOR_KJ_KGK, WATER_KJ_KGK, WATER_TO_AIR
+from kilnlib.physics.air.moist import COOLER_KJ_KGK as _COOLER
+from kilnlib.physics.air.vapor import _ln_saturation
+
+_AIR_J_KGK, _VAPOR_J_KGK, _WATER_J_KGK = 1e3 * AIR_KJ_KGK, 1e3 * VAPOR_KJ_KGK, 1e3 * WATER_KJ_KGK
+_EVAPORATION_J_KG = 1e3 * EVAPORATION_KJ_KG
+_ICE_J_KG = 333.5e3  # heat that melts a kilogram of ice, ASHRAE Fundamentals, from memory
+_DRY_AIR_J_KGK = 287.042
+
+
+def _saturation_pa(temperature_c):
+    return math.exp(float(_ln_saturation(temperature_c + 273.15)))
+
+
+def _saturation_ratio(temperature_c, pressure_pa):
+    vapor = _saturation_pa(temperature_c)
+    return WATER_TO_AIR * vapor / (pressure_pa - vapor)
+
+
+def _vapor_pa(ratio, pressure_pa):
+    return pressure_pa * ratio / (WATER_TO_AIR + ratio)
+
+
+def _enthalpy_j_kg(dry_bulb_c, ratio):
+    return _AIR_J_KGK * dry_bulb_c + ratio * _vapor_enthalpy_j_kg(dry_bulb_c)
+
+
+def _vapor_enthalpy_j_kg(temperature_c):
+    return _EVAPORATION_J_KG + _VAPOR_J_KGK * temperature_c
+
+
+def _dry_air_kgm3(dry_bulb_c, ratio, pressure_pa):
+    return pressure_pa / (_DRY_AIR_J_KGK * (dry_bulb_c + 273.15) * (1.0 + ratio / WATER_TO_AIR))
+
+
+def _ratio_at_bulbs(dry_bulb_c, wet_bulb_c, pressure_pa):
+    """Water in the air at a wet bulb; saturated where the wet bulb asked for is above the dry bulb."""
+    if wet_bulb_c >= dry_bulb_c:
+        return _saturation_ratio(dry_bulb_c, pressure_pa)
+    water = (EVAPORATION_KJ_KG - _COOLER * wet_bulb_c) * _saturation_ratio(wet_bulb_c, pressure_pa)
+    water -= AIR_KJ_KGK * (dry_bulb_c - wet_bulb_c)
+    brought = EVAPORATION_KJ_KG + VAPOR_KJ_KGK * dry_bulb_c - WATER_KJ_KGK * wet_bulb_c
+    return max(water / brought, 0.0)
