@@ -7,6 +7,7 @@ import json
 import math
 import re
 
+import follow_advice
 import ipywidgets
 import pytest
 
@@ -673,3 +674,51 @@ def test_no_number_of_a_line_lies_under_a_setting(desk, slip):
     settings = [drawn.map.transData.transform(one) for one in shown]
     assert min(math.dist(one, other) for one in at for other in settings) >= 18
     assert min(math.dist(one, other) for one, other in itertools.combinations(at, 2)) >= 12
+
+
+@pytest.mark.parametrize("name", [name for name in follow_advice.KILNS if name != "none"])
+def test_what_the_card_says_is_held_in_its_kiln(name):
+    """Each row as it is printed, at a moisture content of its own: the check says hold and calls nothing harsh."""
+    kiln_here, rows = follow_advice.KILNS[name], 0
+    for wood in ("red oak", "white oak", "hard maple", "soft maple", "white ash", "yellow-poplar", "cherry", "walnut"):
+        for thickness in schedules.thicknesses_for(wood):
+            made = setpoint_card.card(wood, thickness, kiln_here, "trade", DAY)
+            steps = schedules.ladder(schedules.code_for(wood, thickness).code)
+            for row in made.rows:
+                step = steps[int(re.match(r"\d+", row[0])[0]) - 1]
+                mc = max(step.mc_above_pct + 1.0, 9.5)
+                bulbs = (units.f_to_c(float(row[2])), units.f_to_c(float(row[3])))
+                found = check_setpoint(wood, thickness, mc, *bulbs, kiln=kiln_here, stage="drying")
+                assert found.change.code.startswith("hold") and found.verdict in ("in step", "gentler"), (wood, row)
+                assert "*" in row[0] or found.verdict == "in step", "out of reach, and not printed so"
+                rows += 1
+    assert rows > 60
+
+
+def test_where_the_charge_is_stands_chosen_and_one_click_changes_it(desk):
+    fill(desk, species="red oak", thickness="4/4", mc="5.5", dry="150", wet="112")
+    assert desk.stage.layout.display == "" and desk.stage.value == "equalizing"
+    assert "right for equalizing" in desk.answer.value and "Stop when the wettest" in desk.answer.value
+    desk.stage.value = "drying"
+    assert desk.check.stage == "drying" and "Lower the wet bulb" in desk.answer.value and not desk.last_error
+    fill(desk, species="red oak", thickness="4/4", mc="5.5", dry="150", wet="113")
+    assert desk.check.stage == "drying"  # the same charge: what was chosen stays
+    fill(desk, species="red oak", thickness="4/4", mc="6.3", dry="160", wet="148")
+    assert desk.check.stage == desk.stage.value == "conditioning"  # weighed again: guessed anew
+    fill(desk, species="red oak", thickness="4/4", mc="60", dry="110", wet="106")
+    assert desk.stage.layout.display == "none" and desk.check.stage == "drying"
+
+
+def test_red_oak_is_told_whose_limit_it_is_and_everyone_where_mixing_stands(desk):
+    fill(desk, species="red oak", thickness="4/4", mc="60", dry="110", wet="106")
+    assert "slow-grown upland red oak" in desk.why.value
+    fill(desk, species="hard maple", thickness="4/4", mc="60", dry="130", wet="120")
+    assert "upland" not in desk.why.value
+    assert any("May you mix" in getattr(one, "value", "") for one in tree(desk.view) if hasattr(one, "value")
+               and isinstance(one.value, str))  # fmt: skip
+
+
+@pytest.mark.parametrize("typed", ['4/4"', "1 in", '1"', "1 inch"])
+def test_inches_are_understood(desk, typed):
+    fill(desk, species="red oak", thickness=typed, mc="60", dry="110", wet="106")
+    assert desk.check is not None and desk.check.numbers.thickness == "4/4"
