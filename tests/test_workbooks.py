@@ -181,7 +181,7 @@ def test_from_memory_stands_once_in_the_line_of_sources(book):
 def test_a_long_lesson_has_a_place_to_stop_after_a_question(book):
     cells = read(book)["cells"]
     (at,) = (at for at, cell in enumerate(cells) if "### Stop here for today" in source(cell))
-    asked = ("ask(", 'panel("choose_boards")')
+    asked = ("ask(", "warm_up(", 'panel("choose_boards")')
     before = [cell for cell in cells[:at] if cell["cell_type"] == "code" and any(a in source(cell) for a in asked)]
     assert len(before) >= 2, "the warm-up, and a check of its own"
     assert "two sittings" in source(cells[0])
