@@ -187,6 +187,11 @@ def test_a_long_lesson_has_a_place_to_stop_after_a_question(book):
     assert "two sittings" in source(cells[0])
 
 
+@by_name([key for key in KEYS if not key.name.startswith("present")])
+def test_every_key_has_a_task_in_the_yard(book):
+    assert len(re.findall(r"^\*\*In the yard\.\*\* ", prose(book), re.M)) == 1
+
+
 def test_readme_lists_every_notebook():
     listed = set(re.findall(r"\(workbooks/([\w]+)\.ipynb\)", (ROOT / "README.md").read_text(encoding="utf-8")))
     assert listed == {book.stem for book in BOOKS}

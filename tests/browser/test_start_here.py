@@ -41,7 +41,7 @@ def test_entry_steps_answered_wrongly_then_rightly(opened):
     box.fill("DCAFEB")
     box.press("Enter")
     expect(area).to_contain_text("Lock before you open up")
-    box.fill("D A C F E B")
+    box.fill("E D A C F B")
     box.press("Enter")
     expect(area).to_contain_text("A watcher and a clock, dead energy, good air")
     assert opened.axe() == ""

@@ -12,9 +12,9 @@ from kilnlib.words import text
 
 PAGE = Path(__file__).parents[3] / "workbooks" / "through_the_stack_handout.html"
 STYLE = """@page {margin: 9mm;} * {box-sizing: border-box;}
-body {font: 9pt/1.2 Helvetica, Arial, "DejaVu Sans", sans-serif; color: #1b1b1b; max-width: 190mm; margin: 0 auto;
+body {font: 9pt/1.13 Helvetica, Arial, "DejaVu Sans", sans-serif; color: #1b1b1b; max-width: 190mm; margin: 0 auto;
   print-color-adjust: exact; -webkit-print-color-adjust: exact;}
-h1 {font-size: 16pt; margin: 0;} p {margin: 1mm 0;} ul {margin: 1mm 0; padding-left: 5mm; list-style: "☐ ";}
+h1 {font-size: 14pt; margin: 0;} p {margin: 1mm 0;} ul {margin: 1mm 0; padding-left: 5mm; list-style: "☐ ";}
 .screens {display: grid; grid-template-columns: 1fr 1fr; gap: 2mm 4mm; margin: 2mm 0;}
 section {border-top: 0.5mm solid #1b1b1b; padding-top: 1mm; break-inside: avoid;}
 h2 {font-size: 9pt; margin: 0;} .row {display: flex; gap: 2mm; align-items: center;}
