@@ -33,7 +33,8 @@ CSS = """<style>
 .fc-controls > .widget-dropdown:first-child > .widget-label {width: 100%; text-align: left;}
 .fc-controls .widget-hslider {flex: 1 1 auto; min-width: 0; width: auto; height: auto; margin: 0; flex-wrap: wrap;}
 .fc-controls .widget-hslider > .widget-label {width: 100%; line-height: 1;}
-.fc-controls .widget-hslider > .slider-container {flex: 1 1 100%; min-width: 180px; height: 20px;}
+.fc-controls .widget-hslider > .slider-container {flex: 1 1 100%; min-width: 180px; height: 20px; padding-top: 8px;
+  box-sizing: border-box;}
 .fc-controls .widget-text {width: 78px; flex: 0 0 78px; margin: 2px 0;}
 .fc-controls .widget-toggle-button, .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0;
   padding: 0 8px;}
