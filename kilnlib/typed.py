@@ -8,6 +8,8 @@ from kilnlib.errors import BadInput
 
 NUMBER = re.compile(r"^([+-]?)\s*((?:\d+[\s-]+)?\d+\s*/\s*\d+|\d[\d,. ]*|[.,]\d+)(?:e([+-]?\d+))?\s*(.*)$", re.I)
 
+PER = re.compile(r"\s*(?:/|\b(?:a|an|per|each|every)\b(?!\s*cent))\s*")
+
 
 def _number(text, sign, exponent, comma):
     """Value of the digits in `text`: fractions, decimal comma, thousands groups."""
@@ -52,7 +54,7 @@ def read_quantity(text: str, kind: str, comma: str = "ask", example: str | None 
         raise BadInput("not_a_number", text=stripped[:40], example=example_shown) from None
     if not math.isfinite(value):
         raise BadInput("not_a_number", text=stripped[:40], example=example_shown)
-    label = tail.strip().lower().rstrip(".")
+    label = PER.sub("/", " ".join(tail.lower().replace(".", " ").split()))
     if not label:
         return value, None
     if label not in units.SPELLINGS:

@@ -70,10 +70,13 @@ KINDS = {
 SPELLINGS = {
     spelling: unit
     for unit, spellings in {
-        "°F": ("f", "°f", "deg f", "degf", "fahrenheit"),
-        "°C": ("c", "°c", "deg c", "degc", "celsius"),
-        "%": ("%", "percent", "pct"),
-        "points": ("points", "point", "%/day", "points/day", "% per day", "points per day"),
+        "°F": ("f", "°f", "deg f", "degf", "degrees f", "fahrenheit", "degrees fahrenheit"),
+        "°C": ("c", "°c", "deg c", "degc", "degrees c", "celsius", "degrees celsius"),
+        "%": ("%", "percent", "per cent", "pct", "% mc", "percent mc", "% rh", "percent rh", "% emc"),
+        "points": (
+            *("points", "point", "pts", "pt", "percentage points", "points/day", "point/day", "pts/day", "pt/day"),
+            *("%/day", "percent/day", "pct/day", "% points", "points mc"),
+        ),
         "ft": ("ft", "feet", "foot", "'"),
         "in": ("in", "inch", "inches", '"'),
         "m": ("m", "meter", "meters", "metre", "metres"),
@@ -86,11 +89,11 @@ SPELLINGS = {
         "gal": ("gal", "gallon", "gallons"),
         "L": ("l", "liter", "liters", "litre", "litres"),
         "bf": ("bf", "board feet", "board foot"),
-        "fpm": ("fpm", "ft/min"),
+        "fpm": ("fpm", "ft/min", "ft/minute", "feet/min", "feet/minute"),
         "m/s": ("m/s",),
         "cfm": ("cfm",),
         "days": ("days", "day", "d"),
-        "h": ("h", "hr", "hours", "hour"),
+        "h": ("h", "hr", "hrs", "hours", "hour"),
         "kPa": ("kpa",),
         "Pa": ("pa",),
         "inHg": ("inhg",),

@@ -1,4 +1,4 @@
-"""What the ladder panel shows: the stock and the kiln of Tamarack Ford, and a ladder worked out for a state."""
+"""What the ladder panel shows: the stock of Tamarack Ford, a kiln, and a ladder worked out for a state."""
 
 import functools
 from dataclasses import dataclass
@@ -9,6 +9,7 @@ from kilnlib.physics import air, schedules
 from kilnlib.physics.drying import Board, Step, days_to
 from kilnlib.physics.schedules import changes as schedule_changes
 from kilnlib.physics.wood import read_thickness
+from kilnlib.store import kiln
 
 WOODS = {
     "oak": ("oak, red, upland", "4/4"),
@@ -53,6 +54,7 @@ class Result:
     """The ladder, where we are on it, and what to set on each step."""
 
     state: State
+    kiln: kiln.ThisKiln  # whose limits are asked about: the one at Tamarack Ford, or the user's own
     code: str
     how: str
     steps: tuple[schedules.ScheduleStep, ...]
@@ -66,7 +68,7 @@ class Result:
     @property
     def in_kiln(self) -> bool:
         """Whether the settings are what the kiln can do, not the book's."""
-        return self.state.limits == "kiln"
+        return self.state.limits in ("kiln", "own")
 
 
 def days_cost(
@@ -121,15 +123,16 @@ def days_cost(
 
 
 @functools.cache
-def _reaches(steps):
-    return tuple(schedules.reach(units.f_to_c(step.dry_bulb_f), units.f_to_c(step.wet_bulb_f), KILN) for step in steps)
+def _reaches(steps, of=KILN):
+    airs = [(units.f_to_c(step.dry_bulb_f), units.f_to_c(step.wet_bulb_f)) for step in steps]
+    return tuple(schedules.reach(*bulbs, of) for bulbs in airs)
 
 
 @functools.cache
-def _days(wood, code):
+def _days(wood, code, of):
     name, size = WOODS[wood]
     board = Board(name, read_thickness(size).rough_m, GREEN_PCT.get(wood, "green"))
-    return days_cost(code, KILN, board, DONE_PCT)
+    return days_cost(code, of, board, DONE_PCT)
 
 
 _changes = functools.cache(schedule_changes.changes)
@@ -153,11 +156,13 @@ def work_out(state: State) -> Result:
     floor = schedules.MODIFIED_FLOOR_F if state.limits == "modified" else None
     steps = schedules.ladder(code, floor)
     at = schedules.step_at(steps, state.mc_pct)
-    reaches, in_kiln = _reaches(steps), state.limits == "kiln"
+    own = kiln.load() if state.limits == "own" else KILN
+    reaches, in_kiln = _reaches(steps, own), state.limits in ("kiln", "own")
     settings = tuple(reach.same_rh if in_kiln else reach.wanted for reach in reaches)
-    changes = _changes(code, floor, KILN.driest_rh_pct)
+    changes = _changes(code, floor, own.driest_rh_pct)
     return Result(
         state,
+        own,
         code,
         recommended.how,
         steps,
@@ -166,5 +171,5 @@ def work_out(state: State) -> Result:
         reaches,
         _others(steps, settings, schedules.ladder(recommended.code)),
         changes[at] if at < len(changes) else None,
-        _days(state.wood, code) if in_kiln else None,
+        _days(state.wood, code, own) if in_kiln else None,
     )

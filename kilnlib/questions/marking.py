@@ -1,5 +1,6 @@
 """Marking an answer, and the ladder of help behind it. Pure: no widgets here."""
 
+import math
 import re
 from dataclasses import dataclass
 from typing import Any
@@ -42,9 +43,9 @@ def mark(question: Question, row: dict[str, Any], typed: str | None, system: str
         return Mark(False, question.fill(slip.hint, values), slip.id)
     if question.is_number and (slip := _common_slip(question, values["answer"], typed, given, system)):
         return slip
-    for must in question.must:
-        if not _mentions(must.pattern, given):
-            return Mark(False, question.fill(must.hint, values))
+    missing = [question.fill(must.hint, values) for must in question.must if not _mentions(must.pattern, given)]
+    if missing:
+        return Mark(False, " ".join(missing))
     return Mark(False, question.fill(question.hint, values))
 
 
@@ -147,6 +148,8 @@ def _common_slip(question, answer, typed, given, system):
     if hundredfold and question.quantity in ("percent", "points", "ratio") and abs(answer) > tolerance:
         return Mark(False, text("quiz.slip.percent"), "percent")
     number, read_as = _typed_number(question, typed, system)
+    if _is_rounded(number, read_as.from_si(question.unit_shown().to_si(answer)), str(typed)):
+        return Mark(False, text("quiz.slip.rounding", number=f"{number:g}"), "rounding")
     own = question.unit_shown()
     for other in units.KINDS[question.quantity]:
         if other is not read_as and _near(own.from_si(other.to_si(number)), answer, tolerance):
@@ -159,6 +162,15 @@ def _common_slip(question, answer, typed, given, system):
             if _near(converted, answer, tolerance):
                 return Mark(False, text("quiz.slip.difference"), "MX31")
     return None
+
+
+def _is_rounded(number, answer, typed):
+    """Whether a number is the answer cut or rounded to the decimals it was typed with, two digits at the least."""
+    digits = re.search(r"\d+(?:[.,](\d+))?", typed)
+    if digits is None or len(re.sub(r"\D", "", digits[0]).lstrip("0")) < 2 or "," in digits[0]:
+        return False
+    places = len(digits[1] or "")
+    return number in (round(answer, places), math.trunc(answer * 10**places) / 10**places)
 
 
 # the ladder --------------------------------------------------------------------------------------------------------
@@ -188,6 +200,7 @@ class Ladder:
         self.question = question
         self.wrong = 0
         self._at = 0
+        self._before: dict[str, Any] | None = None  # the numbers whose solution was told last
         self._hinted: set[str] = set()
 
     @property
@@ -201,6 +214,8 @@ class Ladder:
         if marked.right:
             self.wrong, self._hinted = 0, set()
             return Reply(0, marked.feedback)
+        if self._before is not None and mark(self.question, self._before, typed, system).right:
+            return Reply(1, text("quiz.slip.old_numbers"), misconception_id="old numbers")
         self.wrong += 1
         feedback = "" if marked.feedback in self._hinted else marked.feedback
         self._hinted.add(marked.feedback)
@@ -219,5 +234,6 @@ class Ladder:
             marked.misconception_id,
         )
         self.wrong, self._hinted = 0, set()
+        self._before = self.row if len(self.question.numbers) > 1 else None
         self._at = (self._at + 1) % len(self.question.numbers)
         return reply

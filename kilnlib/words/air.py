@@ -1,6 +1,7 @@
 """The air panel."""
 
 TEXT = {
+    "air.to_see": "Now move a bulb, or try a What if: then you see whether you were right.",
     "air.dry_bulb_c": "Dry bulb",
     "air.wet_bulb_c": "Wet bulb",
     "air.altitude_m": "Altitude",

@@ -1,6 +1,7 @@
 """The EMC panel."""
 
 TEXT = {
+    "emc.to_see": "Now press Play, or move a slider: then you see whether you were right.",
     "emc.dry_bulb_c": "Dry bulb",
     "emc.depression_c": "Depression",
     "emc.preset.opening": "Opening a load of red oak",
@@ -27,7 +28,5 @@ TEXT = {
     "emc.more_depression": "EMC, {step} more depression",
     "emc.warmer": "EMC, {step} warmer, same RH",
     "emc.say": "Dry bulb {dry}, depression {depression}: relative humidity {rh} %, EMC {emc} %.",
-    "emc.say_depression": "Open the depression {step} more and EMC moves {change} points.",
-    "emc.say_heat": "Warm this air {step} at the same RH and EMC moves {change} points.",
     "emc.say_beyond": "Above 95 % RH no table covers the EMC.",
 }

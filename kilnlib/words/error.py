@@ -42,7 +42,7 @@ SENTENCES = {
     "were entered the wrong way round, or weigh again.",
     "unknown_species": "“{text}” is not in the species table. The nearest names are: {names}. They are spelled alike, which "
     "says nothing about the wood: take one only if it is yours. Your trainer can add a species as a row of that table.",
-    "no_signs": "Nothing in “{text}” is a sign this finder knows. Use other words, or tick what you see below.",
+    "no_signs": "Nothing in “{text}” is a sign this finder knows. Use other words, or tick what you see at the left.",
     "unknown_sign": "There is no sign called {name} in kilnlib/tables/defect_signs.csv. The signs are: {names}.",
     "no_properties": "The tables hold no weight or shrinkage for {species}. Your trainer can add a row to "
     "kilnlib/tables/species_properties.csv.",

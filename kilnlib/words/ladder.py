@@ -1,6 +1,7 @@
 """The panel of a schedule’s steps."""
 
 TEXT = {
+    "ladder.to_see": "Now move the moisture content, or pick a situation: then you see whether you were right.",
     "ladder.mc_pct": "MC, wettest half",
     "ladder.wood": "Wood",
     "ladder.wood.oak": "Red oak 4/4",
@@ -18,6 +19,7 @@ TEXT = {
     "ladder.limits.none": "by the book",
     "ladder.limits.modified": "floor: wet bulb 90 °F",
     "ladder.limits.kiln": "the kiln at Tamarack Ford",
+    "ladder.limits.own": "your own kiln",
     "ladder.preset.opening": "Red oak, green",
     "ladder.preset.thirty": "Red oak at 31 %",
     "ladder.preset.weak": "Weak red oak, milder",

@@ -28,6 +28,8 @@ TEXT = {
     "it happens again, tell your trainer what you typed.",
     "quiz.slip.percent": "The digits fit, but they are a hundred times off. Percent counts hundredths already: twelve "
     "hundredths is 12 %, not 0.12 % and not 1200 %.",
+    "quiz.slip.rounding": "{number} is right but for the rounding. Keep one more decimal.",
+    "quiz.slip.old_numbers": "That is the answer to the old numbers. Read the question again: it has new ones.",
     "quiz.slip.unit": "{number} would be right in {other}, but it was read as {read}. Check the unit.",
     "quiz.slip.difference": "You converted this difference as if it were a temperature. A difference has no 32 in it: "
     "10 °F of difference is 5.6 °C, so only multiply or divide by 1.8.",

@@ -1,6 +1,7 @@
 """The panel of sample boards."""
 
 TEXT = {
+    "samples.to_see": "Now move Day, or choose another rule: then you see whether you were right.",
     "samples.day": "Day",
     "samples.rule": "What controls",
     "samples.rule.wettest": "Wettest half",

@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -12,6 +13,7 @@ from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.questions import bank, calculator
 from kilnlib.questions.marking import Ladder, answer_text, mark
+from kilnlib.typed import read_quantity
 
 DEMO = Path(__file__).parents[1] / "data" / "99_demo.toml"
 QUESTIONS = {question.id.removeprefix("demo-"): question for question in bank.read(DEMO)}
@@ -452,3 +454,56 @@ def test_a_question_without_other_numbers_is_asked_again():
     assert replies[2].steps == ("Leave out A.", "Leave out C.")
     assert ladder.attempt("A").rung == 1
     assert ladder.attempt("B").right
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["2.3", "2.3 pts", "2.3 points a day", "2.3 pts/day", "2.3 % per day", "2.3 points per day.", "2.3 percent a day"],
+)
+def test_points_in_any_common_spelling(typed):
+    number, unit = read_quantity(typed, "points")
+    assert number == 2.3
+    assert unit in (None, "points", "%")
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind", "label"),
+    [
+        ("300 feet per minute", "air_speed", "fpm"),
+        ("300 ft a minute", "air_speed", "fpm"),
+        ("110 degrees F", "temperature", "°F"),
+        ("12 per cent", "percent", "%"),
+        ("12 % MC", "percent", "%"),
+        ("5 hrs.", "hours", "h"),
+    ],
+)
+def test_other_units_in_common_spellings(typed, kind, label):
+    assert read_quantity(typed, kind)[1] == label
+
+
+def test_an_answer_right_but_for_rounding_hears_so():
+    question = bank.load("wood-a")
+    row = question.numbers[0]
+    exact = replace(question, abs_tol=0.01, rel_tol=0.0, answer="44.3333", misconceptions=())
+    for typed in ("44", "44.3", "44 %"):
+        assert "right but for the rounding" in mark(exact, row, typed).feedback
+    for typed in ("45", "43.3", "4", "40"):
+        assert "rounding" not in mark(exact, row, typed).feedback
+    assert mark(exact, row, "44.33").right
+
+
+def test_the_answer_to_the_old_numbers_is_known_after_new_ones():
+    ladder = Ladder(bank.load("wood-a"))
+    old = answer_text(ladder.question, ladder.row)
+    for typed in ("1", "2", "3"):
+        reply = ladder.attempt(typed)
+    assert reply.new_numbers
+    again = ladder.attempt(old)
+    assert "old numbers" in again.feedback and not again.right
+    assert ladder.attempt("1").rung == 1  # it was no step up the ladder
+
+
+def test_a_reason_says_all_that_is_missing_at_once():
+    question = next(one for one in bank.all_questions() if one.kind == "reason" and len(one.must) > 3)
+    feedback = mark(question, question.numbers[0], "xyz").feedback
+    assert all(must.hint in feedback for must in question.must)

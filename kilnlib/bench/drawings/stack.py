@@ -37,7 +37,7 @@ from kilnlib.bench.kit.colors import BLUE, DARK_WOOD, GHOST, INK, PALE_GRAY, PAL
 from kilnlib.cases import stack as case
 from kilnlib.units import FT_M
 
-SPEED_TOP_MS = 400 * FT_M / 60  # the darkest shade
+SPEED_TOP_MS = 600 * FT_M / 60  # the darkest shade: no setting of the panel blows faster
 THROUGH, MISSES = "#6fa3d4", "#dd8a62"
 WOOD, WOOD_EDGE, PALE, DARK = "#e3bd8a", "#a97c42", (240, 246, 252), (11, 69, 128)
 
@@ -55,6 +55,7 @@ def drawing(result, labels, alt="", title="", before=None, text_px=16, width_px=
         *_ways(result),
         *(_turns(result) if plan and result.state.ends else ()),
         *_courses(result),
+        *_moving_air(result, plan),
         *(_plan(result) if plan else ()),
         *(_ghost(before, result) if before else ()),
         *_kiln_words(result, labels, text_px),
@@ -97,6 +98,8 @@ def _streams(result, plan):
     yield rect(MIDDLE - 3, ROOF, 6, FAN_ROOM, STEEL) + rect(MIDDLE - 4, y - half - 4, 8, 2 * half + 8, "#ffffff")
     more = f'fill="{PALE_STEEL}" stroke="{INK}" stroke-width="1.5"'
     yield f'<ellipse cx="{MIDDLE}" cy="{y}" rx="6" ry="{half + 6:.1f}" {more}/>'
+    turns = f'class="fc-fan" style="animation-duration: {60.0 / result.state.fan_speed_pct:.2f}s"'
+    yield rect(MIDDLE - 2, y - half - 3, 4, half + 3, INK, f" {turns}")
     yield f'<circle cx="{MIDDLE}" cy="{y}" r="5" fill="{INK}"/>'
 
 
@@ -109,7 +112,9 @@ def _ways(result):
         if getattr(result.state, name):
             yield arrow(MIDDLE, 0.5 * (high + low), max(5.0, FLOW * result.flow.opening(name).flow_m3s), "right", RUST)
         else:
-            yield rect(baffle_x(result), high, 8, low - high, INK, ' class="fc-baffle"')
+            yield rect(baffle_x(result), high, 8, low - high, INK, f' class="fc-baffle" data-gap="{name}"')
+            if name == "above" and (reach := LEFT + case.FULL.plenum_width_m * M - baffle_x(result)) > 0:
+                yield rect(baffle_x(result), DECK_Y, reach, DECK, INK)  # a flap brings the deck out to its baffle
 
 
 def _turns(result):
@@ -120,6 +125,18 @@ def _turns(result):
         yield (
             f'<circle cx="{at:.1f}" cy="{level:.1f}" r="{max(3.0, 0.5 * width):.1f}" fill="{MISSES}" stroke="{RUST}"/>'
         )
+
+
+def _moving_air(result, plan):
+    """White dashes that run along each stream, all at one pace: a stream is as wide as its flow."""
+    lasts = 120.0 / result.state.fan_speed_pct  # seconds from one dash to the next
+    for name, level, width, inset in loops(result):
+        if width >= 1 and (plan or name != "ends"):
+            yield (
+                f'<path class="fc-air" d="{loop(result, level, inset)}" fill="none" stroke="#ffffff" '
+                f'stroke-opacity="0.8" stroke-width="{min(0.3 * width, 3.0):.1f}" '
+                f'style="animation-duration: {lasts:.2f}s"/>'
+            )
 
 
 def _courses(result):
@@ -133,7 +150,7 @@ def _courses(result):
 
 
 def shade(speed_ms):
-    """Color of an air speed: pale when slack, dark from 400 fpm on."""
+    """Color of an air speed: pale when slack, dark at the end of the scale."""
     share = min(speed_ms / SPEED_TOP_MS, 1.0)
     return "#" + "".join(f"{round(pale + share * (dark - pale)):02x}" for pale, dark in zip(PALE, DARK, strict=True))
 
@@ -217,9 +234,11 @@ def _words_beside(result, labels, size, plan):
         yield text(labels["plan"], across + 4, PLAN_TOP - 12, size, SOFT, "end")
         yield text(labels["ends"], across + 4, below, size, _ink(result, "ends"), "end", result.state.ends)
     x, y, wide = PLAN_LEFT - 5, below + size + 26, (across + 5 - PLAN_LEFT + 5) / 20
+    mean = x + 20 * wide * min(result.flow.sticker_speed_ms / SPEED_TOP_MS, 1.0)
     yield text(labels["scale"], across + 4, y - 6, size, SOFT, "end")
     for step in range(20):
         yield rect(x + step * wide, y, wide + 0.2, 12, shade(SPEED_TOP_MS * (step + 0.5) / 20))
+    yield rect(mean - 1.5, y - 3, 3, 18, RUST, ' data-part="mean"')
     yield text(labels["slack"], x, y + 14 + size, size, SOFT, "start")
     yield text(labels["brisk"], across + 4, y + 14 + size, size, SOFT, "end")
     if "before" in labels:

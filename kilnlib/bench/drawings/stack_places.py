@@ -67,8 +67,8 @@ def loop(result, level, inset):
 
 
 def baffle_x(result):
-    """Left edge of the baffles: where stack and deck both are."""
-    return max(stack_box(result)[0], LEFT + case.FULL.plenum_width_m * M)
+    """Left edge of the baffles: that of the stack, where the air would go round it."""
+    return stack_box(result)[0]
 
 
 def spaces(result):

@@ -17,6 +17,8 @@ from kilnlib.bench.kit.screen import View, beside, by_hand, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.words import text
 
+OPENS, OWN = "opens", ""  # situations: as the panel opens, and one of the person's own
+
 __all__ = ["App", "Choice", "Slider", "Switch"]
 
 
@@ -33,6 +35,7 @@ class App(View):
     chart = None
     chart_px = (640, 400)  # smaller where the thing itself stands beside its chart
     on_left = None  # what hears that the panel is left another way; `kit.memory` puts it there
+    temperatures = True  # False: its units are weights and lengths alone, and the switch says so
     quick = True  # False: answer on release
 
     def __init__(self, predict=None):
@@ -105,7 +108,7 @@ class App(View):
 
     def answers(self, state):
         """Whether a state shows what the prediction asked and so brings its verdict; the word `to_see` says how."""
-        return True
+        return state != self.opening
 
     # what a person does -------------------------------------------------------------------------------------------
 
@@ -132,6 +135,7 @@ class App(View):
         """Show the state in which it was left, with a note that goes at the first move."""
         with self.guard():
             self.asked = state
+            self._leave_situation()
             self._sync_all()
             self._update()
             self._note(words)
@@ -164,7 +168,9 @@ class App(View):
         with self.guard():
             before = self.result
             self.refused.clear()
-            self.asked = replace(self.opening, **self.presets[situation])
+            self.asked = replace(self.opening, **self.presets.get(situation, {}))
+            with self.quietly():
+                self.situation.value = situation
             self._sync_all()
             self.ghost = before
             self._update()
@@ -180,7 +186,8 @@ class App(View):
         with self.guard():
             self.asked, self.ghost = self.opening, None
             self.refused.clear()
-            self._leave_situation()
+            with self.quietly():
+                self.situation.value = self._as_it_opens()
             self._sync_all()
             self._update()
 
@@ -207,13 +214,18 @@ class App(View):
     def _build_screen(self):
         with self.quietly():
             self.panel_controls = Controls(self, self.state)
+        opens = self._as_it_opens()
         self.situation = widgets.Dropdown(
-            options=[(self.word(f"preset.{key}"), key) for key in self.presets],
-            value=None,
+            options=[
+                *([] if opens in self.presets else [(text("panel.opens"), OPENS)]),
+                *((self.word(f"preset.{key}"), key) for key in self.presets),
+                (text("panel.own"), OWN),
+            ],
+            value=opens,
             description=text("panel.situation"),
         )
         self.situation.observe(self._situation_picked, "value")
-        self.unit_switch = unit_switch(self.switch)
+        self.unit_switch = unit_switch(self.switch, self.temperatures)
         self.keep_button = button("panel.keep", self.keep)
         self.reset_button = button("panel.reset", self.reset)
         self.numbers, self.picture, self.saying = widgets.HTML(), widgets.HTML(), widgets.HTML()
@@ -260,13 +272,18 @@ class App(View):
 
     @by_hand
     def _situation_picked(self, change):
-        if change["new"] is not None:
+        if change["new"] != OWN:
             self.pick(change["new"])
 
+    def _as_it_opens(self):
+        """The situation in which it opens: one of those with a name, or its own."""
+        same = (key for key, changes in self.presets.items() if replace(self.opening, **changes) == self.opening)
+        return next(same, OPENS)
+
     def _leave_situation(self):
-        """Clear the situation's name, so that picking it again answers at once."""
+        """From here on it is a situation of the person's own; picking a named one again answers at once."""
         with self.quietly():
-            self.situation.value = None
+            self.situation.value = OWN
 
     def _sync_all(self):
         with self.quietly():
@@ -317,7 +334,7 @@ class App(View):
         self._enable(True)
         self.stage.children = [self.picture]
         self.view.children = [self.prediction.view, *self.view.children]
-        if not self.answers(self.state):
+        if not self.answers(self.state):  # it says what to move next
             self.prediction.card.feedback.value += line(self.word("to_see"), "feedback")
         self._show_finding(True)
 

@@ -18,10 +18,11 @@ def button(key, action, **fields):
     return made
 
 
-def unit_switch(switch):
-    """Trade or metric units; a choice calls `switch(system)`."""
+def unit_switch(switch, temperatures=True):
+    """Trade or metric units, named by their temperatures or, where there are none, by weight and length."""
+    names = ("panel.trade", "panel.metric") if temperatures else ("panel.trade_plain", "panel.metric_plain")
     made = widgets.ToggleButtons(
-        options=[(text("panel.trade"), "trade"), (text("panel.metric"), "metric")],
+        options=[(text(name), system) for name, system in zip(names, ("trade", "metric"), strict=True)],
         tooltips=[text("panel.trade_tip"), text("panel.metric_tip")],
     )
     made.observe(lambda change: switch(change["new"]), "value")

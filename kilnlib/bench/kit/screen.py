@@ -20,13 +20,24 @@ CSS = """<style>
 .fc-view {max-width: 940px; overflow: hidden;} .fc-view .widget-html {max-width: 100%;}
 .fc-controls {width: 290px; padding-right: 8px; overflow: hidden;}
 .fc-stage {width: 640px; min-width: 640px; min-height: 400px; overflow: hidden;}
+.fc-air {stroke-dasharray: 9 23; animation: fc-air linear infinite;}
+.fc-fan {animation: fc-fan ease-in-out infinite; transform-box: fill-box; transform-origin: bottom;}
+@keyframes fc-air {from {stroke-dashoffset: 32;} to {stroke-dashoffset: 0;}}
+@keyframes fc-fan {50% {transform: scaleY(-1);}}
+@media (prefers-reduced-motion: reduce) {.fc-air, .fc-fan {animation: none;}}
 .fc-beside {display: flex;} .fc-beside > * {flex: 0 0 auto;}
 .fc-view .widget-label {white-space: normal; overflow: visible; text-align: left; line-height: 1.15; height: auto;
   width: 84px; min-width: 84px; align-self: center;}
-.fc-controls > .widget-dropdown, .fc-controls .widget-hslider {width: auto; margin: 2px 0;}
-.fc-controls .widget-hslider {flex: 1 1 auto; min-width: 0;}
+.fc-controls > .widget-dropdown {width: auto; margin: 2px 0;}
+.fc-controls > .widget-dropdown:first-child {flex-wrap: wrap; height: auto;}
+.fc-controls > .widget-dropdown:first-child > .widget-label {width: 100%; text-align: left;}
+.fc-controls .widget-hslider {flex: 1 1 auto; min-width: 0; width: auto; height: auto; margin: 0; flex-wrap: wrap;}
+.fc-controls .widget-hslider > .widget-label {width: 100%; line-height: 1;}
+.fc-controls .widget-hslider > .slider-container {flex: 1 1 100%; min-width: 180px; height: 20px; padding-top: 8px;
+  box-sizing: border-box;}
 .fc-controls .widget-text {width: 78px; flex: 0 0 78px; margin: 2px 0;}
-.fc-controls .widget-toggle-button, .fc-controls .jupyter-button {width: auto; min-width: 0; padding: 0 8px;}
+.fc-controls .widget-toggle-button, .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0;
+  padding: 0 8px;}
 .fc-controls .widget-toggle-buttons .widget-label {display: none;}
 .fc-controls .widget-hbox {align-items: center;} .fc-controls .widget-toggle-buttons {margin: 0;}
 .fc-controls .fc-switches .widget-checkbox {width: auto; flex: 1 1 auto; margin: 2px 4px 2px 0;}
@@ -37,6 +48,9 @@ CSS = """<style>
   color: var(--jp-ui-font-color1, #1b1b1b);}
 .fc-numbers {font-size: 16px; border-collapse: collapse; color: var(--jp-ui-font-color1, #1b1b1b);}
 .fc-numbers td {padding: 1px 10px 1px 0; border: 0;} .fc-numbers td + td {font-weight: 700; white-space: nowrap;}
+.fc-numbers tr:first-child td + td {font-size: 22px; line-height: 1.1;}
+.fc-stage .fc-predict .fc-prompt {font-size: 20px; margin-top: 12px;}
+.fc-stage .fc-predict .widget-radio-box label {font-size: 17px; padding-top: 6px; padding-bottom: 6px;}
 </style>"""
 _OPEN, _MOVED = {}, {}
 # The notebook answers cells and controls in two threads: whatever moves widgets or draws holds this.

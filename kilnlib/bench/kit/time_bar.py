@@ -65,10 +65,6 @@ class TimedApp(App):
     last_day = 0
     slow_days = 0  # the first days, in which most happens, pass slower
 
-    def answers(self, state):
-        """The verdict comes with the first move: before it, nothing has been looked at."""
-        return state != self.opening
-
     @by_hand
     def passed(self, day):
         """The time bar stands on another day; a situation keeps its name."""

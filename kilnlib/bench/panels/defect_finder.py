@@ -1,6 +1,7 @@
 """The defect finder on the screen: say it in words or tick what you see, and read the likeliest defects."""
 
 import html
+import re
 
 import ipywidgets as widgets
 
@@ -31,6 +32,7 @@ CSS = """<style>
 SHOWN = 3
 PICTURE_PX = 175
 WOODS = ("red oak", "white oak", "hard maple", "yellow-poplar", "ash", "eastern white pine", "hardwood", "softwood")
+CRACK = re.compile(r"\b(crack|check|split|fissure)", re.IGNORECASE)
 
 
 class Panel(View):
@@ -86,11 +88,20 @@ class Panel(View):
             read = read_description(words)
             seen = Seen(**vars(read) | {"wood": self._usual_name(read.wood)})
             if not (seen.present or seen.absent or seen.named):
+                if CRACK.search(words):
+                    return self._ask_where(seen)
                 raise BadInput("no_signs", text=words.strip()[:60])
             self._settle(seen)
             kinds = [signs()[key].kind for key in self.boxes if key in seen.present]
             if kinds and self.kind.value not in kinds:
                 self.kind.value = kinds[0]
+
+    def _ask_where(self, seen):
+        """A crack and no more: ask for the face, the end or the inside, with those ticks in view."""
+        self._settle(seen)
+        self.kind.value = "cracks"
+        self.answers.value = ""
+        self.saying.value = line(self._word("crack"))
 
     def tick(self, key, present=True):
         """Tick a sign, or take its tick away."""

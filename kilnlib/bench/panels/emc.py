@@ -149,12 +149,6 @@ class Panel(TimedApp):
         )
         if result.beyond_table:
             finding += " " + self.word("say_beyond")
-        if result.by_depression is not None:
-            step = units.show(STEP_C, "temperature_difference", system)
-            finding += " " + self.word("say_depression", step=step, change=_points(result.by_depression))
-        if result.by_heat is not None:
-            step = units.show(WARMER_C, "temperature_difference", system)
-            finding += " " + self.word("say_heat", step=step, change=_points(result.by_heat))
         if day := round(result.state.day):
             wet, yours, dry = (f"{mc:.1f}" for mc in result.boards_pct.values())
             finding += " " + self.word("say_boards", day=day, wet=wet, yours=yours, dry=dry)

@@ -32,7 +32,7 @@ class Panel(App):
         Slider("mc_pct", "percent", (5, 100, 1)),
         Choice("wood", tuple(case.WOODS)),
         Choice("shift", tuple(case.SHIFTS)),
-        Choice("limits", ("none", "modified", "kiln")),
+        Choice("limits", ("none", "modified", "kiln", "own")),
     )
     presets = {  # noqa: RUF012
         "opening": {},
@@ -199,10 +199,10 @@ class Panel(App):
         if result.steps[result.at].as_dry_as_it_goes and not result.in_kiln:
             yield self.word("say_dry")
         if result.in_kiln and reach.limits:
-            bounds = {"dry": case.KILN.top_dry_bulb_c, "wet": case.KILN.coil_wet_bulb_limit_c}
+            bounds = {"dry": result.kiln.top_dry_bulb_c, "wet": result.kiln.coil_wet_bulb_limit_c}
             bounds = {key: units.show(value, "temperature", system) for key, value in bounds.items()}
             limits = [
-                self.word(f"say_{limit}", rh=f"{case.KILN.driest_rh_pct:.0f}", **bounds) for limit in reach.limits
+                self.word(f"say_{limit}", rh=f"{result.kiln.driest_rh_pct:.0f}", **bounds) for limit in reach.limits
             ]
             yield self.word("say_book", limits=", ".join(limits), **self._bulbs(reach.wanted, system))
 

@@ -78,6 +78,7 @@ class Panel(App):
 
     name = "samples"
     State = State
+    temperatures = False
     controls = (Slider("day", "count", (0, LAST_DAY, 1)), Choice("rule", tuple(RULES)))
     presets = {  # noqa: RUF012
         "early": {"day": 3.0},

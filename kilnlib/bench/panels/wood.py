@@ -73,6 +73,7 @@ class Panel(App):
 
     name = "wood"
     State = State
+    temperatures = False
     controls = (
         Choice("species", ("red oak", "hard maple", "yellow-poplar", "white ash", "eastern white pine")),
         Choice("grain", ("flatsawn", "quartersawn")),

@@ -77,6 +77,8 @@ def test_every_situation_answers_and_leaves_a_ghost(panel):
     assert 2 <= len(panel.presets) <= 8
     for situation in panel.presets:
         before = picture(panel)
+        if panel.situation.value == situation:  # it opens so
+            panel.pick(situation)
         panel.situation.value = situation
         assert panel.last_error is None
         assert panel.state == replace(panel.opening, **panel.presets[situation])
@@ -84,8 +86,24 @@ def test_every_situation_answers_and_leaves_a_ghost(panel):
         check(panel, before)
 
 
+def test_a_situation_is_named_from_the_start_and_after_a_reset(panel):
+    named = panel.situation.label
+    assert named and named != "Your own setting"
+    assert replace(panel.opening, **panel.presets.get(panel.situation.value, {})) == panel.opening
+    slider = next(iter(panel.panel_controls.sliders.values()))
+    slider.value = slider.value + (1 if slider.value < slider.max else -1)
+    assert panel.situation.label == "Your own setting"
+    panel.reset()
+    assert panel.situation.label == named
+
+
+def test_the_unit_switch_names_a_temperature_only_where_there_is_one(panel):
+    names = " ".join(name for name, _ in panel.unit_switch.options)
+    assert ("°" in names) == (panel.name not in ("wood", "samples"))
+
+
 def test_a_situation_answers_again_after_a_slider_moved(panel):
-    situation = next(iter(panel.presets))
+    situation = list(panel.presets)[1]
     panel.situation.value = situation
     wanted = picture(panel)
     field = next(iter(panel.panel_controls.sliders))
@@ -379,7 +397,7 @@ def test_a_switch_that_contradicts_a_situation_takes_its_name_away():
     panel = open_panel("stack")
     panel.situation.value = "short"
     panel.panel_controls.switches["above"].value = False
-    assert panel.situation.value is None
+    assert panel.situation.label == "Your own setting"
     assert panel.state.load == "short"
 
 
@@ -405,6 +423,30 @@ def test_the_stack_is_drawn_to_scale():
     floor = float(room.get("y")) + float(room.get("height"))
     under = floor - float(boards.get("y")) - float(boards.get("height"))
     assert under / scale == pytest.approx(result.gaps.under_m, rel=0.01)
+
+
+@pytest.mark.parametrize("load", ["full", "short", "mixed", "overfull"])
+def test_baffles_stand_on_the_edge_of_the_stack_and_the_scale_holds_the_speed(load):
+    for fans in (50.0, 100.0, 150.0):
+        panel, svg = stack_drawing(load=load, fan_speed_pct=fans)
+        boards = next(rect for rect in svg.iter("rect") if rect.get("fill") == "#e3bd8a")
+        baffles = [rect for rect in svg.iter("rect") if rect.get("data-gap")]
+        assert {rect.get("data-gap") for rect in baffles} == {"above", "under"}
+        assert {rect.get("x") for rect in baffles} == {boards.get("x")}
+        mark = next(rect for rect in svg.iter("rect") if rect.get("data-part") == "mean")
+        shades = [rect for rect in svg.iter("rect") if rect.get("y") == f"{float(mark.get('y')) + 3:.1f}"]
+        left = min(float(rect.get("x")) for rect in shades)
+        right = max(float(rect.get("x")) + float(rect.get("width")) for rect in shades) - 0.2
+        share = (float(mark.get("x")) + 1.5 - left) / (right - left)
+        assert share * 600 == pytest.approx(panel.result.flow.sticker_speed_ms / units.FT_M * 60, abs=3)
+        assert max(panel.result.flow.course_speed_ms) < 600 * units.FT_M / 60
+
+
+def test_air_and_fan_move_with_the_fans_and_stand_still_for_whoever_asks():
+    pictures = [picture(stack_drawing(fan_speed_pct=fans)[0]) for fans in (50.0, 100.0)]
+    paces = [re.search(r'class="fc-air".*?duration: ([\d.]+)s', drawn)[1] for drawn in pictures]
+    assert float(paces[0]) == 2 * float(paces[1])
+    assert "@media (prefers-reduced-motion: reduce) {.fc-air, .fc-fan {animation: none;}}" in screen.CSS
 
 
 def test_unknown_panel_is_a_sentence():

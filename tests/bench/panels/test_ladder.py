@@ -167,3 +167,17 @@ def test_what_the_key_says_of_the_days():
     woods = [times_in_our_kiln(wood) for wood in ("maple", "maple_8", "poplar")]
     assert found == [f"{times:.1f}" for times in woods]
     assert 60 < case.GREEN_PCT["maple"] <= 80  # class C
+
+
+def test_your_own_kiln_keeps_its_own_limits(panel, tmp_path, monkeypatch):
+    from dataclasses import replace
+
+    from kilnlib.store import kiln
+
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
+    kiln.save(replace(kiln.ThisKiln(), coil_wet_bulb_limit_c=units.f_to_c(100.0)))
+    panel.set(wood="poplar", mc_pct=95.0, limits="own")
+    assert panel.last_error is None
+    assert "coil 100 °F" in panel.saying.value
+    panel.set(limits="kiln")
+    assert "coil 120 °F" in panel.saying.value

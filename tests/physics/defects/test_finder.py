@@ -720,3 +720,16 @@ def test_the_worked_example_gives_the_number_and_where_it_is_taught():
     cure = next(part for part in LESSON["worked-example"].splitlines() if "Cure" in part)
     assert "target + 4 (7 %: EMC 11)" in cure and "Lesson 11" in cure
     assert not re.search(r"casehard\w*[^.]*fast|fast[^.]*casehard", " ".join(LESSON.values()) + str(defects()), re.I)
+
+
+@pytest.mark.parametrize("words", ["crack", "cracks", "its cracked", "board has a crack"])
+def test_a_crack_alone_is_asked_for_its_place(words):
+    panel = open_panel("defect_finder")
+    panel.describe("boards bowed like a banana")
+    panel.describe(words)
+    assert panel.last_error is None
+    assert "in the wide face, in the end of the board, or inside" in panel.saying.value
+    assert not panel.seen.present and not panel.names.value  # what was said before is gone
+    assert panel.kind.value == "cracks"
+    panel.tick("end_cracks")
+    assert panel.found.likely
