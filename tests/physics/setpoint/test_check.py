@@ -28,7 +28,7 @@ import pytest
 
 from kilnlib import tables, units, words
 from kilnlib.errors import BadInput, KilnError, NotFound, OutOfRange, worded
-from kilnlib.physics import air
+from kilnlib.physics import air, softwoods
 from kilnlib.physics.drying import Board, Step, dry
 from kilnlib.physics.schedules import code_for, ladder, setpoint, thicknesses_for
 from kilnlib.physics.setpoint import VERDICTS, check_setpoint, departure, pace, reasons, sources
@@ -532,7 +532,8 @@ def test_stain_is_told_of_woods_that_are_known():
 
 def test_every_code_has_words_and_every_word_a_code():
     source = "".join(
-        Path(module.__file__).read_text(encoding="utf-8") for module in (reasons, setpoint_change, sources, departure)
+        Path(module.__file__).read_text(encoding="utf-8")
+        for module in (reasons, setpoint_change, sources, departure, softwoods)
     )
     stain = {"stain_gray", "stain_blue", "stain_brown", "kiln_top_dry_bulb", "kiln_coil_wet_bulb", "kiln_driest_rh"}
     for part in ("reason", "change", "about"):
