@@ -6,8 +6,9 @@ invented; only the shape and the direction of what follows are to be trusted.
 
 from dataclasses import dataclass, replace
 
+from kilnlib.physics import machine
 from kilnlib.physics.air import wet_bulb_c
-from kilnlib.physics.machine import Chamber, Load, Outdoors, Setting, State, Steady, load_of, steady
+from kilnlib.physics.machine import Chamber, Load, Outdoors, Setting, Steady, load_of, steady
 from kilnlib.physics.machine.scalars import _saturation_pa, _vapor_pa
 from kilnlib.units import DAY_S, f_to_c, to_si
 
@@ -24,7 +25,7 @@ _MADE = {
 
 
 @dataclass(frozen=True)
-class Kiln:
+class State:
     """What the sliders stand at, SI."""
 
     dry_bulb_c: float = BULBS_C[0]
@@ -38,7 +39,7 @@ class Kiln:
 class Result:
     """Where the kiln settles, with the numbers of a day."""
 
-    kiln: Kiln
+    kiln: State
     steady: Steady
 
     @property
@@ -80,10 +81,10 @@ def load(name: str) -> tuple[Load, float]:
     return _MADE[name]
 
 
-def work_out(kiln: Kiln) -> Result:
+def work_out(kiln: State) -> Result:
     """Result of a kiln."""
     wood, mc = _MADE[kiln.load]
-    state = State.at(kiln.dry_bulb_c, min(kiln.wet_bulb_c, kiln.dry_bulb_c), mc)
+    state = machine.State.at(kiln.dry_bulb_c, min(kiln.wet_bulb_c, kiln.dry_bulb_c), mc)
     setting = Setting(kiln.dry_bulb_c, min(kiln.wet_bulb_c, kiln.dry_bulb_c))
     if kiln.fault == "iced":
         state = replace(state, ice_kg=ICED_KG)

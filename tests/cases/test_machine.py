@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import pytest
 
-from kilnlib.cases.machine import FAULTS, LOADS, Kiln, work_out
+from kilnlib.cases.machine import FAULTS, LOADS, State, work_out
 from kilnlib.units import f_to_c
 
-OAK = Kiln()
-PINE = Kiln(f_to_c(130), f_to_c(100), load="pine")
+OAK = State()
+PINE = State(f_to_c(130), f_to_c(100), load="pine")
 
 
 def test_green_oak_asks_little_of_the_machine():
@@ -24,7 +24,7 @@ def test_wet_pine_is_too_much_for_it():
 
 
 def test_the_last_points_are_the_dear_ones():
-    last = work_out(Kiln(f_to_c(150), f_to_c(110), load="last"))
+    last = work_out(State(f_to_c(150), f_to_c(110), load="last"))
     assert last.bucket_kg / last.kwh < 0.7 * work_out(OAK).bucket_kg / work_out(OAK).kwh
 
 
@@ -39,7 +39,7 @@ def test_ice_and_an_open_vent_empty_the_bucket_in_two_ways():
 @pytest.mark.parametrize("outdoor_f", [0, 50, 100])
 def test_every_scene_balances(load, fault, outdoor_f):
     for dry, wet in ((80, 70), (110, 98), (150, 110), (110, 110)):
-        found = work_out(Kiln(f_to_c(dry), f_to_c(wet), f_to_c(outdoor_f), load, fault))
+        found = work_out(State(f_to_c(dry), f_to_c(wet), f_to_c(outdoor_f), load, fault))
         flows = found.steady.flows
         assert abs(flows.missing_w) < 1e-3 and abs(flows.missing_kgs) < 1e-9
         assert 0.0 <= found.hours <= 24.0 and 0.0 < found.rh_pct <= 100.0
