@@ -23,6 +23,7 @@ from kilnlib.physics.setpoint.departure import (
 )
 from kilnlib.physics.setpoint.result import CheckResult, Reason
 from kilnlib.physics.setpoint.stage import CONDITIONING, DRYING, OFF_SCHEDULE, TARGET_PCT, wanted_emc
+from kilnlib.physics.softwoods import softwood_fact
 from kilnlib.physics.wood import is_softwood
 from kilnlib.tables import advice
 
@@ -100,6 +101,8 @@ def reasons_for(
     reasons = _against_step(result, verdict, change) if refused is None else []
     if refused is not None:
         reasons.append(Reason(refused.code, refused.fields, "outside_the_tables"))
+        known = softwood_fact(result.species, result.mc_pct, result.dry_bulb_c, result.wet_bulb_c, result.rh_pct)
+        reasons += [Reason(known.code, known.fields, "outside_the_tables")] if known else []
     if change == "hold_check_wick":
         reasons.append(Reason("check_wick", {"depression": (result.depression_c, GAP)}))
     reasons += _pace(result, verdict) + _wood(result, verdict, change) + _kiln(result, kiln, stage)

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 
 from kilnlib import tables
 from kilnlib.physics.setpoint.result import CheckResult, Reason, Source
+from kilnlib.physics.softwoods import softwood_fact
 
 SOURCES = {row["about"]: (row["source"], row["how"]) for row in tables.records("setpoint_sources")}
 ABOUT = {code: row["about"] for row in tables.records("setpoint_sources") for code in row["reasons"].split()}
@@ -48,7 +49,10 @@ def sources_for(result: CheckResult, reasons: Iterable[Reason], stage: str = "")
         found.append(Source("limit", result.limit.source, result.limit.how))
     if not math.isnan(result.points_per_day):
         found.append(Source("pace", *SOURCES["pace"]))
+    known = softwood_fact(result.species, result.mc_pct, result.dry_bulb_c, result.wet_bulb_c, result.rh_pct)
     for reason in reasons:
+        if known and reason.code == known.code:
+            found.append(Source("softwood", known.source, known.how))
         if reason.code in ABOUT:
             found.append(Source(ABOUT[reason.code], *SOURCES[ABOUT[reason.code]]))
         elif reason.code.startswith("stain_") or reason.code == "white_on_purpose":

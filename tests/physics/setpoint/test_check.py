@@ -28,7 +28,7 @@ import pytest
 
 from kilnlib import tables, units, words
 from kilnlib.errors import BadInput, KilnError, NotFound, OutOfRange, worded
-from kilnlib.physics import air
+from kilnlib.physics import air, softwoods
 from kilnlib.physics.air import emc
 from kilnlib.physics.drying import Board, Step, dry
 from kilnlib.physics.schedules import code_for, ladder, setpoint, thicknesses_for
@@ -540,7 +540,7 @@ def test_stain_is_told_of_woods_that_are_known():
 def test_every_code_has_words_and_every_word_a_code():
     source = "".join(
         Path(module.__file__).read_text(encoding="utf-8")
-        for module in (reasons, setpoint_change, sources, departure, stage)
+        for module in (reasons, setpoint_change, sources, departure, stage, softwoods)
     )
     milder = ("raise_wet_bulb", "white_way", "lower_dry_bulb", "lower_dry_bulb_only")
     source += " ".join(f'"{way}_steps"' for way in milder)

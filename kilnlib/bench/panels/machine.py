@@ -1,0 +1,105 @@
+"""The machine dries the air, the air dries the wood: where heat and water go once the kiln has settled."""
+
+import functools
+
+from kilnlib import units
+from kilnlib.bench.drawings.machine import drawing
+from kilnlib.bench.kit.app import App, Choice, Slider
+from kilnlib.bench.kit.screen import by_hand
+from kilnlib.cases import machine as case
+from kilnlib.units import f_to_c
+
+
+class Panel(App):
+    """Our example kiln of 2,000 board feet with its cold coil."""
+
+    name = "machine"
+    State = case.State
+    controls = (
+        Slider("dry_bulb_c", "temperature", (80, 160, 1)),
+        Slider("wet_bulb_c", "temperature", (70, 130, 1)),
+        Slider("outdoor_c", "temperature", (0, 100, 1)),
+        Choice("load", case.LOADS),
+        Choice("fault", case.FAULTS),
+    )
+    presets = {  # noqa: RUF012
+        "oak": {},
+        "pine": {"load": "pine", "dry_bulb_c": f_to_c(130.0), "wet_bulb_c": f_to_c(100.0)},
+        "last": {"load": "last", "dry_bulb_c": f_to_c(150.0), "wet_bulb_c": f_to_c(110.0)},
+        "iced": {"fault": "iced"},
+        "vent": {"fault": "vent"},
+        "summer": {"outdoor_c": f_to_c(90.0)},
+    }
+    quick = False
+
+    def compute(self, state):
+        """Where the kiln settles."""
+        return case.work_out(state)
+
+    @by_hand
+    def chosen(self, field, value):
+        """Another load or fault: what was before stays in the sentence as a ghost."""
+        self.ghost = self.result
+        super().chosen(field, value)
+
+    def prepare(self):
+        """No chart: the picture is drawn by hand."""
+
+    def show(self, result, ghost, system, finding):
+        """The loop as SVG."""
+        return drawing(result, self.labels(result, system), finding, self.word("title"))
+
+    def labels(self, result, system):
+        """The words of the drawing."""
+        power = functools.partial(units.show, kind="power", system=system)
+        flows, state = result.steady.flows, result.steady.state
+        air = {
+            "dry": units.show(state.dry_bulb_c, "temperature", system),
+            "wet": units.show(result.wet_bulb_c, "temperature", system),
+            "rh": f"{result.rh_pct:.0f}",
+        }
+        out, runs = flows.walls_w + flows.leak_w, flows.condenser_w > 0.0
+        return {
+            "coil": self.word("draw_iced" if result.kiln.fault == "iced" else "draw_coil"),
+            "condenser": self.word("draw_condenser"),
+            "compressor": self.word("draw_compressor", power=power(flows.compressor_w)),
+            "kiln": self.word("draw_kiln"),
+            "air": self.word("draw_air", **air),
+            "strips": self.word("draw_strips", power=power(flows.strips_w)),
+            "fans": self.word("draw_fans", power=power(flows.fans_w)),
+            "walls": self.word("draw_walls", power=power(out)),
+            "vent": self.word("draw_vent", power=power(flows.vent_w)) if flows.vent_w > 1.0 else "",
+            "taken": power(flows.coil_sensible_w + flows.coil_latent_w) if runs else "",
+            "given": power(flows.condenser_w) if runs else "",
+            "bucket": self.word("draw_bucket", water=self._water(result.bucket_kg, system)),
+            "rests": self.word("draw_rests"),
+        }
+
+    def _water(self, mass_kg, system):
+        return units.show(mass_kg / 1e3, "volume", system, 1)
+
+    def say(self, result, system):
+        """The air it settles at, bucket against wood, and hours."""
+        state, kiln = result.steady.state, result.kiln
+        temperature = functools.partial(units.show, kind="temperature", system=system)
+        over = result.wet_bulb_c - min(kiln.wet_bulb_c, kiln.dry_bulb_c)
+        which = "high" if over > 1.0 else "low" if over < -1.0 else "held"
+        said = self.word(
+            "say",
+            dry=temperature(state.dry_bulb_c),
+            wet=temperature(result.wet_bulb_c),
+            rh=f"{result.rh_pct:.0f}",
+            bucket=self._water(result.bucket_kg, system),
+            wood=self._water(result.wood_kg, system),
+            hours=f"{result.hours:.1f}",
+        )
+        return f"{said} {self.word(f'say_{which}', set=temperature(min(kiln.wet_bulb_c, kiln.dry_bulb_c)))}"
+
+    def readout(self, result, system):
+        """Gallons, hours, electricity."""
+        return (
+            (self.word("bucket"), self._water(result.bucket_kg, system)),
+            (self.word("hours"), f"{result.hours:.1f} h"),
+            (self.word("kwh"), f"{result.kwh:.0f} kWh"),
+            (self.word("rh"), f"{result.rh_pct:.0f} %"),
+        )
