@@ -9,6 +9,7 @@ from kilnlib.physics.arrays import AsGiven, Values, check_range, positive, resul
 from kilnlib.physics.wood import FSP_PCT, joined_name, nominal, species_key, species_names
 
 BELOW_TARGET_POINTS = tables.advice("last_air_below_target")
+UPLAND_OAK = "oak, red, upland"  # the limit printed for "red oak" is for this one, slow-grown, alone
 POINTS_PER_DAY = (-100.0, 2400.0)  # ours: at most all the water a board can hold (400 points) lost in four hours
 
 

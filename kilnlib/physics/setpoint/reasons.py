@@ -6,6 +6,7 @@ No sentence stands here, only codes and what fills them in; the words are in the
 import math
 
 from kilnlib.errors import NotFound
+from kilnlib.physics.samples import UPLAND_OAK
 from kilnlib.physics.schedules import Kiln, dialed, ladder, met, understand
 from kilnlib.physics.setpoint.color import can_keep_white, check_prone, stains
 from kilnlib.physics.setpoint.departure import (
@@ -35,7 +36,6 @@ STALLED_PER_DAY = advice("stalled_below")
 BROWN_COOL_C = advice("mild_without_a_schedule_below")
 WARM_C, MOIST_RH_PCT = advice("warm_from"), advice("moist_from_rh")
 WEIGHED_PCT = advice("mc_by_weight_is_good_to")
-UPLAND_OAK = "oak, red, upland"  # the limit that is printed for "red oak" is for this one alone
 DEG, GAP, SHARE = "temperature", "temperature_difference", "share"
 BEHIND = {  # a change, and the reason behind it
     "raise_wet_bulb": ("too_dry",), "raise_wet_bulb_cool": ("too_dry",), "raise_wet_bulb_steps": ("too_dry",),

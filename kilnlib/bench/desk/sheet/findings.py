@@ -6,7 +6,8 @@ from kilnlib import tables
 from kilnlib.bench.desk.sheet.day import LONGEST_LEFT_DAYS, Finding, finding, sound
 from kilnlib.errors import KilnError, NotFound, sentence
 from kilnlib.physics.daily import rules
-from kilnlib.physics.samples import safe_rate, sampling_error_pct, when_text
+from kilnlib.physics.samples import UPLAND_OAK, safe_rate, sampling_error_pct, when_text
+from kilnlib.physics.wood import species_key
 from kilnlib.tables import advice
 from kilnlib.words import text
 
@@ -80,6 +81,8 @@ def numbers(result):
     if not math.isnan(result.limit):
         share = "" if math.isnan(result.share_pct) else text("sheet.used", share=f"{result.share_pct:.0f}")
         rows.append((text("sheet.limit"), text("sheet.points", points=f"{result.limit:g}") + share))
+        if _is_upland_oak(result.sheet.species):
+            rows.append((text("sheet.limit_whose"), text("sheet.limit_upland")))
     if result.left is not None:
         low, high = result.left.low_days, result.left.high_days
         key = "sheet.days_too_fast" if result.left_too_fast else "sheet.days"
@@ -226,3 +229,11 @@ def _next(result):
 
 def _pct(value):
     return f"{value:.1f} %"
+
+
+def _is_upland_oak(species):
+    """Whether the limit shown is the one of red oak, which has a condition."""
+    try:
+        return species_key(species) == UPLAND_OAK
+    except NotFound:
+        return False
