@@ -5,9 +5,15 @@ Enthalpy counts from dry air and liquid water at 0 °C, so that water carries he
 
 import math
 
-from kilnlib.physics.air.moist import AIR_KJ_KGK, EVAPORATION_KJ_KG, VAPOR_KJ_KGK, WATER_KJ_KGK, WATER_TO_AIR
+from kilnlib.physics.air.moist import (
+    AIR_KJ_KGK,
+    EVAPORATION_KJ_KG,
+    VAPOR_KJ_KGK,
+    WATER_KJ_KGK,
+    WATER_TO_AIR,
+    _ln_saturation,
+)
 from kilnlib.physics.air.moist import COOLER_KJ_KGK as _COOLER
-from kilnlib.physics.air.moist import _ln_saturation
 
 _AIR_J_KGK, _VAPOR_J_KGK, _WATER_J_KGK = 1e3 * AIR_KJ_KGK, 1e3 * VAPOR_KJ_KGK, 1e3 * WATER_KJ_KGK
 _EVAPORATION_J_KG = 1e3 * EVAPORATION_KJ_KG
