@@ -15,6 +15,11 @@ BAR, NOTE = ".first-charge-bar", ".first-charge-typed"
 CASES = ("desk_sample_sheet.ipynb", "01_water_in_wood.ipynb")
 
 
+def own_port():
+    """A port that no test of another process takes while the server at it is gone."""
+    return str(8900 + 100 * int(os.environ.get("PYTEST_XDIST_WORKER", "gw0").removeprefix("gw")))
+
+
 def children(process):
     return [int(kernel) for kernel in Path(f"/proc/{process.pid}/task/{process.pid}/children").read_text().split()]
 
@@ -60,7 +65,7 @@ def _say_unknown(visited):
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel by /proc")
 @pytest.mark.parametrize("name", CASES)
 def test_a_killed_kernel_locks_the_page_and_it_comes_back(start, visit, name):
-    started = start()
+    started = start("--port", own_port())
     visited = visit(started.page(name))
     box = type_in(visited)
     began = time.monotonic()
@@ -74,7 +79,7 @@ def test_a_killed_kernel_locks_the_page_and_it_comes_back(start, visit, name):
 @pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGINT])
 @pytest.mark.parametrize("name", CASES)
 def test_a_stopped_server_locks_the_page_and_it_goes_on_after_the_next_start(start, visit, name, how):
-    started = start()
+    started = start("--port", own_port())
     visited = visit(started.page(name))
     box = type_in(visited)
     began = time.monotonic()

@@ -15,7 +15,7 @@ import pytest
 from chaos import SAVED, Other
 from playwright.sync_api import expect
 from starting import Started
-from test_connection import BAR, NOTE, children
+from test_connection import BAR, NOTE, children, own_port
 
 from kilnlib.lab.server import PAGE
 from kilnlib.units import LB_KG
@@ -45,7 +45,7 @@ class Mill:
 
     def __init__(self, start, visit, path):
         self.path, self.other = path, Other()
-        self.started = start(home=path.parent.parent)
+        self.started = start("--port", own_port(), home=path.parent.parent)
         self.visited = visit(self.started.page("desk_sample_sheet.ipynb"))
         self.page = self.visited.page
         self.again = []

@@ -116,9 +116,8 @@ LONGEST = ("white oak", "4/4", "70 %", "115", "98")  # five reasons
 @pytest.mark.parametrize("zoom", [1.0, 1.25])
 def test_boxes_verdict_reasons_and_numbers_are_in_one_view(start, visit, zoom):
     """As the page opens, without scrolling, with the cursor in the first box."""
-    office = Office(
-        visit(start().page(BOOK), zoom)
-    )  # a server of its own: the shared page would lose its tool to this one
+    own = start()  # the shared page would lose its tool to this one
+    office = Office(visit(own.page(BOOK), zoom))
     expect(office.box("Species")).to_be_focused()
     for slip in (tuple(SLIP.values()), LONGEST):
         for name, typed in zip(SLIP, slip, strict=True):

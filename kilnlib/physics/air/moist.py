@@ -66,7 +66,7 @@ def saturation_pressure_pa(temperature_c: Values) -> AsGiven:
 
     Accuracy
     --------
-    -225 to +7 parts per million of IAPWS-95 from 0.01 to 100 °C (tests/test_air.py).
+    -225 to +7 parts per million of IAPWS-95 from 0.01 to 100 °C (tests/physics/air/test_moist.py).
     """
     temperature = check_range("Temperature", temperature_c, *TEMPERATURE_C, "temperature")
     return result(np.exp(_ln_saturation(temperature + 273.15)))

@@ -1,7 +1,7 @@
 """How a board dries: its moisture content across the thickness, hour by hour, under the settings of a kiln.
 
 What is in it: water moves through the thickness to both faces by diffusion (`diffusivity`), quicker in warm wood; it
-leaves the faces against two resistances (`surface`), of which the faster air lowers one; heat comes to the faces from
+leaves the faces against two resistances (`face`), of which the faster air lowers one; heat comes to the faces from
 the air (`face`), and the wood is as warm as its faces. Free water, above fiber saturation, moves by the same law but
 less readily. Which published rows tuned it, and which check it, stands in tables/drying_checks.csv.
 
@@ -112,7 +112,7 @@ def dry(
     Source
     ------
     Diffusion through the thickness with Simpson's diffusivity for red oak, tuned, and scaled to other species by Siau's
-    model; the heat balance of the face, and two resistances behind it: see `diffusivity`, `face` and `surface`;
+    model; the heat balance of the face, and two resistances behind it: see `diffusivity` and `face`;
     *computed*.
 
     Accuracy

@@ -213,7 +213,7 @@ def species_scale(species: str) -> float:
     Accuracy
     --------
     Specific gravity alone does not order the species: hard maple, beech and red oak are equally heavy, and their
-    published daily limits are 6.5, 4.5 and 3.8 points. Where a limit is printed `surface` tells them apart.
+    published daily limits are 6.5, 4.5 and 3.8 points. Where a limit is printed `face.surface_scale` tells them apart.
     """
     gravities = [species_row(name).specific_gravity for name in (species, OAK)]
     if np.isnan(gravities[0]):

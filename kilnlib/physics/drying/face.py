@@ -255,13 +255,13 @@ def face_curve(
     Source
     ------
     Heat balance with equal Lewis numbers, which is ASHRAE Fundamentals (2017) ch. 1 eq. 33 for a wet face; moisture of
-    the face by Wood Handbook (2010) eq. 4-5; *computed*. What lies between film and wood: `surface`, tuned.
+    the face by Wood Handbook (2010) eq. 4-5; *computed*. What lies between film and wood: `surface_of`, tuned.
 
     Accuracy
     --------
     The curve is drawn through 48 exact points, one of them at the EMC of the air; losses between them are within 0.3 %
     of that of a wet face, uptakes within 4 % (tests/physics/drying/test_face.py). As a forecast it is as good as
-    `film_w_m2k` and `surface`.
+    `film_w_m2k` and `surface_of`.
     """
     dry, rh, speed, clings, skin = np.broadcast_arrays(
         *(
