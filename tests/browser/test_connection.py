@@ -55,6 +55,10 @@ def expect_offered(visited):
     assert visited.interruptions() == []
 
 
+def _refuse(route):
+    route.fulfill(status=403, json={"message": "Forbidden"})
+
+
 def _say_unknown(visited):
     """Answer JupyterLab's next question after the kernel as a new server does: it does not know it."""
     visited.page.route(
@@ -76,6 +80,25 @@ def test_a_killed_kernel_locks_the_page_and_it_comes_back(start, visit, name):
     expect_offered(visited)
 
 
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel by /proc")
+def test_kernels_killed_while_the_page_runs_again(start, visit):
+    started = start("--port", own_port())
+    visited = visit(started.page(CASES[1]))
+    type_in(visited)
+    killed = set()
+    for after_s in (0, 0.7, 1.5, 2.5):
+        end = time.monotonic() + 30
+        while not (fresh := set(children(started.process)) - killed) and time.monotonic() < end:
+            time.sleep(0.05)
+        assert fresh
+        time.sleep(after_s)
+        killed |= fresh
+        for kernel in fresh:
+            os.kill(kernel, signal.SIGKILL)
+    expect(visited.page.locator(BAR)).to_contain_text(PAGE["again"], timeout=60_000)
+    expect_offered(visited)
+
+
 @pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGINT])
 @pytest.mark.parametrize("name", CASES)
 def test_a_stopped_server_locks_the_page_and_it_goes_on_after_the_next_start(start, visit, name, how):
@@ -90,9 +113,12 @@ def test_a_stopped_server_locks_the_page_and_it_goes_on_after_the_next_start(sta
     expect_locked(visited, box, "Not connected: nothing is being saved.", began)
     started.process.wait(30)
     expect(visited.page.locator(BAR)).to_contain_text(PAGE["server_gone"])
+    visited.page.route("**/api/kernels/*", _refuse)  # a stranger's server may take the place
     _say_unknown(visited)
     visited.page.wait_for_timeout(8000)  # JupyterLab's own dialog came after seven seconds
     assert visited.interruptions() == []
+    expect(visited.page.locator(BAR)).to_contain_text(PAGE["server_gone"])
+    visited.page.unroute("**/api/kernels/*", _refuse)
     assert box.input_value() == "4.12"
     again = Started(started.home, "--port", started.url.split(":")[2].split("/")[0])
     try:

@@ -95,7 +95,10 @@ export class Watch {
       this.look();
       return;
     }
-    this.process = await this.run();
+    this.process = await this.runs();
+    if (this.process === undefined) {
+      return this.recover();
+    }
     if (this.process === null) {
       bar.say(this, words.changed);
       return;
@@ -108,12 +111,27 @@ export class Watch {
     }
   }
 
+  // Runs the page. Gives undefined if the line is cut meanwhile: the answers would never come.
+  async runs() {
+    let done = false;
+    const running = this.run().finally(() => {
+      done = true;
+    });
+    const cut = async () => {
+      for (let looks = 0; !done && looks < 5; looks = this.lost() ? looks + 1 : 0) {
+        await wait(700);
+      }
+    };
+    return Promise.race([running, cut()]);
+  }
+
   // The id of the kernel's process, once it answers; nothing as long as there is something to wait for.
   async reach() {
     const kernel = this.kernel;
     const status = await answers(this.settings, `api/kernels/${kernel?.id}`);
-    bar.say(this, status ? words.kernel_gone : words.server_gone);
-    if (!status) {
+    const gone = !status || status === 403; // whoever took the place of our server does not know our token
+    bar.say(this, gone ? words.server_gone : words.kernel_gone);
+    if (gone) {
       return null;
     }
     if (status === 404) {
