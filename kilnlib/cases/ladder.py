@@ -100,8 +100,8 @@ def days_cost(
     --------
     The difference is better than the days: those leave out warming up and the wetter air inside the stack.
     """
-    rungs = schedules.ladder(code, wet_bulb_floor_f)
-    reaches = [schedules.reach(units.f_to_c(rung.dry_bulb_f), units.f_to_c(rung.wet_bulb_f), kiln) for rung in rungs]
+    printed = schedules.ladder(code, wet_bulb_floor_f)
+    reaches = [schedules.reach(units.f_to_c(row.dry_bulb_f), units.f_to_c(row.wet_bulb_f), kiln) for row in printed]
     pressure = air.pressure_pa(kiln.altitude_m)
 
     def days(airs):
@@ -112,9 +112,9 @@ def days_cost(
                 one.emc_pct,
                 LONGEST_STEP_H,
                 kiln.sticker_speed_ms,
-                max(rung.mc_above_pct, end_mc_pct),
+                max(row.mc_above_pct, end_mc_pct),
             )
-            for rung, one in zip(rungs, airs, strict=True)
+            for row, one in zip(printed, airs, strict=True)
         ]
         return days_to(board, steps, end_mc_pct, pressure)
 

@@ -25,7 +25,7 @@ DAY_H = 24.0
 DRIEST_RH_PCT = advice("as_dry_as_it_goes_rh")
 AIR_SPEED_MS = 1.8  # 350 fpm: middle of what FPL-GTR-57 (1988) p. 6 gives for hardwoods, retrieved
 LOWEST_PCT = 3.0
-RUNG_H = 1500.0  # longest stay on one rung of a schedule
+STEP_H = 1500.0  # longest stay on one step of a schedule
 NO_SCHEDULE_H = 8000.0
 
 
@@ -73,13 +73,13 @@ def left_by_schedule(
 
     Accuracy
     --------
-    As `board.dry`. Rungs drier than 10 % RH are run at 10 %.
+    As `board.dry`. Steps drier than 10 % RH are run at 10 %.
     """
     steps = []
-    for rung in ladder(code):
-        hot, until = units.f_to_c(rung.dry_bulb_f), max(rung.mc_above_pct, LOWEST_PCT)
+    for printed in ladder(code):
+        hot, until = units.f_to_c(printed.dry_bulb_f), max(printed.mc_above_pct, LOWEST_PCT)
         lowest = air.wet_bulb_c(hot, DRIEST_RH_PCT, pressure_pa)
-        steps.append(Step(hot, max(units.f_to_c(rung.wet_bulb_f), lowest), None, RUNG_H, AIR_SPEED_MS, until))
+        steps.append(Step(hot, max(units.f_to_c(printed.wet_bulb_f), lowest), None, STEP_H, AIR_SPEED_MS, until))
     return dry(Board(species, thickness_m, start_mc_pct), steps, pressure_pa)
 
 
