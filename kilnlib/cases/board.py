@@ -16,7 +16,7 @@ from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.samples import safe_rate
-from kilnlib.physics.wood import QUARTERS, ROUGH_4_4_M, read_thickness
+from kilnlib.physics.wood import QUARTERS_TEXT, ROUGH_4_4_M, read_thickness
 from kilnlib.units import FT_M, IN_M, f_to_c
 
 LAST_DAY = 40
@@ -78,7 +78,7 @@ def limit_points(species: str, thickness_m: float) -> float:
 
 def as_sawn(typed: str) -> str:
     """A thickness as typed; the name of a lumber size becomes what it is sawn green. Plain inches are measured here."""
-    if QUARTERS.fullmatch(str(typed).strip().lower()) is None:
+    if QUARTERS_TEXT.fullmatch(str(typed).strip().lower()) is None:
         return typed
     return f"{read_thickness(typed).rough_m / IN_M:g} in"
 

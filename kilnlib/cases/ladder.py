@@ -63,7 +63,7 @@ class Result:
     reaches: tuple[schedules.Reach, ...]
     others: tuple[bool, ...]  # for each step, whether the index has another setting for this wood
     change: schedule_changes.Change | None  # at the foot of this step; None on the last
-    days: DaysCost | None  # None by the book and for thick stock
+    days: DaysCost | None  # None by the book
 
     @property
     def in_kiln(self) -> bool:

@@ -28,7 +28,7 @@ HEAD = """\
 # with; another unit goes in quotes, such as "1-1/8 in" or "275 m". Tamarack Ford and its numbers are invented.
 
 """
-QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # thicknesses lumber is sold by, in quarters of an inch; common practice
+SOLD_QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # thicknesses lumber is sold by, in quarters of an inch; common practice
 VALUE = r"(?:\"(?:[^\"\\]|\\.)*\"|'[^']*'|[^\s#]+)"
 
 
@@ -147,7 +147,7 @@ class ThisKiln:
 
         Rough stock counts by the quarter inch, rounded down, and stock under an inch as an inch (common practice).
         """
-        sold = [quarters for quarters in QUARTERS if quarters / 4 <= self.board_thickness_m / units.IN_M + 1e-6]
+        sold = [quarters for quarters in SOLD_QUARTERS if quarters / 4 <= self.board_thickness_m / units.IN_M + 1e-6]
         nominal_in = max(sold, default=4) / 4
         return self.courses * self.stack_length_m * self.stack_width_m / units.FT_M**2 * nominal_in
 

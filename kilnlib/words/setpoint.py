@@ -84,9 +84,9 @@ TEXT = {
     "Saw, stack and start drying at once; in one trial nothing else prevented it.",
     "setpoint.reason.stain_brown_now": "This is warm moist air, the air that browns this pine under the face while it is wet. "
     "Saw, stack and start drying at once; in one trial nothing else prevented it.",
-    "setpoint.reason.mold": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold grows on wet faces. More air, "
+    "setpoint.reason.mold": "RH {rh} at {dry}: above about {mold_rh} and below {mold_dry} mold grows on wet faces. More air, "
     "drier air or warmer air stops it, as far as the wood allows.",
-    "setpoint.reason.mold_fans": "RH {rh} at {dry}: above about 70 % and below 110 °F (43 °C) mold can grow on wet faces. Move "
+    "setpoint.reason.mold_fans": "RH {rh} at {dry}: above about {mold_rh} and below {mold_dry} mold can grow on wet faces. Move "
     "more air through the stack. Do not dry the air for it: the faces of this wood check first. To close gaps is a hot-kiln "
     "entry: your site’s procedure first.",
     "setpoint.reason.condensation": "A depression of {depression} is next to none: anything cooler than {dew} drips, wood "

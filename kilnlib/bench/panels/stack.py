@@ -9,7 +9,7 @@ from kilnlib.bench.kit.app import App, Choice, Slider, Switch
 from kilnlib.bench.kit.screen import by_hand
 from kilnlib.cases import stack as case
 
-LONG = 60  # days; a longer time would only say that the air stands still
+LONGEST_DAYS = 60  # a longer time is not written as a number: it would only say that the air stands still
 
 
 class Panel(App):
@@ -39,7 +39,7 @@ class Panel(App):
         return case.work_out(state)
 
     def answers(self, state):
-        """The prediction is about the gap above, alone: only there does the picture bear out its verdict."""
+        """True while the gap above alone is open: any other picture would contradict the printed answer."""
         return state == replace(self.opening, above=True)
 
     @by_hand
@@ -103,9 +103,9 @@ class Panel(App):
 
     def _days(self, result):
         """First and last course done; the tenths are there to compare one gap with another, not to forecast."""
-        if result.best_days >= LONG:
+        if result.best_days >= LONGEST_DAYS:
             return self.word("long")
-        worst = f"{result.worst_days:.1f}" if result.worst_days < LONG else self.word("long")
+        worst = f"{result.worst_days:.1f}" if result.worst_days < LONGEST_DAYS else self.word("long")
         return self.word("range", best=f"{result.best_days:.1f}", worst=worst)
 
     def readout(self, result, system):

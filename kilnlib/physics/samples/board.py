@@ -17,7 +17,13 @@ from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
 from kilnlib.physics.samples.doubt import STEP_SLACK, walk
 from kilnlib.physics.samples.entries import check_moment, check_order, check_weight_kg, tidy, when_text
-from kilnlib.physics.samples.sums import ovendry_weight, sample_mc_pct, section_mean_pct, sections_disagree
+from kilnlib.physics.samples.sums import (
+    ovendry_weight,
+    points_per_day,
+    sample_mc_pct,
+    section_mean_pct,
+    sections_disagree,
+)
 from kilnlib.tables import advice
 from kilnlib.units import DAY_S
 
@@ -152,8 +158,9 @@ class SampleBoard:
         count = len(self.weighings)
         if not all(-count <= number < count for number in (first, second)) or first % count == second % count:
             return NAN
-        days = (self.weighings[second].when - self.weighings[first].when).total_seconds() / DAY_S
-        return (self.mcs_pct[first] - self.mcs_pct[second]) / days
+        earlier, later = sorted((first % count, second % count))
+        days = (self.weighings[later].when - self.weighings[earlier].when).total_seconds() / DAY_S
+        return points_per_day(self.mcs_pct[earlier], self.mcs_pct[later], days)
 
     def weigh(self, when: datetime.datetime, weight_kg: float, note: str | None = None) -> "SampleBoard":
         """This board with one more weighing, or another weight at that time; None leaves a note as it is."""

@@ -302,6 +302,7 @@ def _wood(result, verdict, change):
     fields = {"rh": (result.rh_pct, SHARE), "dry": (result.dry_bulb_c, DEG), "depression": (result.depression_c, GAP)}
     fields |= {"points": _one(result.points_per_day), "limit": _one(result.limit_points_per_day)}
     fields |= {"code": result.schedule.code if result.schedule else ""}
+    fields |= {"mold_rh": (MOLD_RH_PCT, SHARE), "mold_dry": (MOLD_BELOW_C, DEG)}
     for risk in ("gray", "blue", "brown"):
         if stains(result, risk):
             code, place = f"stain_{risk}", "stain" if mild or risk == "brown" else "stain_besides"

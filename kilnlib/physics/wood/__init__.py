@@ -11,7 +11,7 @@ from kilnlib.physics.wood.lumber import (
     wood_weight_kg,
 )
 from kilnlib.physics.wood.size import (
-    QUARTERS,
+    QUARTERS_TEXT,
     ROUGH_4_4_M,
     ROUGH_OVER_NOMINAL,
     nominal,
@@ -42,7 +42,7 @@ from kilnlib.physics.wood.water import (
 
 __all__ = [
     "FSP_PCT",
-    "QUARTERS",
+    "QUARTERS_TEXT",
     "ROUGH_4_4_M",
     "ROUGH_OVER_NOMINAL",
     "WATER_KG_M3",

@@ -17,7 +17,7 @@ from kilnlib.typed import read_quantity
 ROUGH_OVER_NOMINAL = 1.125  # 1/8 in over for each inch: from memory
 ROUGH_4_4_M = ROUGH_OVER_NOMINAL * units.IN_M
 THINNEST, THICKEST = 2, 32  # quarters of an inch
-QUARTERS = re.compile(r"(\d{1,2}) ?/ ?4(?:[ -]?(?:in(?:ch(?:es)?)?\.?|\"))?")
+QUARTERS_TEXT = re.compile(r"(\d{1,2}) ?/ ?4(?:[ -]?(?:in(?:ch(?:es)?)?\.?|\"))?")
 EIGHTH_IN = 0.5  # in quarters
 SLACK = 1e-6
 
@@ -118,7 +118,7 @@ def rough_thickness_m(text: str) -> float:
 def _quarters(text):
     """Quarters of an inch of one side."""
     side = text.strip()
-    if quarters := QUARTERS.fullmatch(side):
+    if quarters := QUARTERS_TEXT.fullmatch(side):
         count = float(quarters[1])
     else:
         value, label = read_quantity(side, "thickness")
