@@ -23,7 +23,7 @@ def main(arguments=None):
     from kilnlib.words import text
 
     parser = argparse.ArgumentParser(prog="python -m kilnlib", description=text("start.about"))
-    verbs = parser.add_subparsers(dest="verb", metavar="start | present | check")
+    verbs = parser.add_subparsers(dest="verb", metavar="start | present | check | print")
     verb = verbs.add_parser("start", help=text("start.help"), description=text("start.help"))
     screens = verbs.add_parser("present", help=text("start.present_help"), description=text("start.present_help"))
     for where in (parser, verb, screens):
@@ -32,7 +32,10 @@ def main(arguments=None):
         )
         where.add_argument("--port", type=_port, default=argparse.SUPPRESS, help=text("start.help_port"))
     verbs.add_parser("check", help=text("check.help"), description=text("check.help"))
+    verbs.add_parser("print", help=text("print_set.help"), description=text("print_set.help"))
     chosen = parser.parse_args(arguments)
+    if chosen.verb == "print":
+        return print_pages()
     if chosen.verb == "check":
         return check()
     first = SCREENS if chosen.verb == "present" else FIRST
@@ -107,6 +110,13 @@ def check():
     ready = all(good is not False for good, _ in findings)
     print(text("check.ready") if ready else text("check.not_ready", mark=wrong))
     return 0 if ready else 1
+
+
+def print_pages():
+    """Write the pages to print and hang up, in a process of its own, as every kernel is: starting stays quick."""
+    import subprocess
+
+    return subprocess.call([sys.executable, "-m", "kilnlib.bench.desk.print_set"])
 
 
 def _marks(encoding):

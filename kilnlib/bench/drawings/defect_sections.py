@@ -118,8 +118,9 @@ def prongs(bend):
         straight = [(60, middle - 13), (196, middle - 13), (196, middle + 13), (60, middle + 13)]
         edges = [list(zip(x, middle + side * way + off, strict=True)) for off in (-13, 13)]
         arms += path(straight, "none", SOFT, 1.2, True, DASHED) + path(edges[0] + edges[1][::-1], END)
-        start = middle - side * 22 if bend > 0 else middle + side * 22
-        arms += arrow(150, start, 150, start + (14 if bend > 0 else -14) * side)
+        if bend:
+            start = middle - side * 22 if bend > 0 else middle + side * 22
+            arms += arrow(150, start, 150, start + (14 if bend > 0 else -14) * side)
     return arms + body + outline + inner
 
 

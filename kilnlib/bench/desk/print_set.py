@@ -1,0 +1,183 @@
+"""The pages to print and hang up: one HTML file a page, each on one sheet of A4 or Letter."""
+
+import datetime
+import html
+import sys
+from pathlib import Path
+
+from kilnlib import units
+from kilnlib.bench.desk.printed import printed
+from kilnlib.bench.drawings.defect_sections import prongs
+from kilnlib.errors import OutOfRange
+from kilnlib.physics import air
+from kilnlib.physics.air import emc
+from kilnlib.store import kiln as store
+from kilnlib.words import glossary, print_set, text
+
+DRY_F = range(80, 170, 10)
+DEPRESSIONS_F = (2, 4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 50)
+LOWEST_RH_PCT = 5.0  # below it the table stays empty
+LOG_ROWS, SHEET_ROWS = 24, 22
+BENDS = {"in": 14, "straight": 0, "out": -14}  # px of the drawing
+STYLE = """
+h1 {font-size: 19pt; margin-bottom: 3mm} h2 {font-size: 12pt; margin: 4mm 0 1mm} p {margin: 1.5mm 0}
+table {border-collapse: collapse; width: 100%} td, th {border: .25mm solid #555; padding: .6mm 1mm; vertical-align: top}
+th {font-size: 8pt; text-align: left} li {margin: 1.2mm 0 1.2mm 6mm} .tick {list-style: none; margin-left: 0}
+.tick::before {content: "☐ "; font-size: 13pt} footer {position: absolute; bottom: 0; font-size: 8pt}
+"""
+
+
+def pages(kiln, day):
+    """Name and HTML of every page, for a kiln and with the day it is printed on."""
+    half = (len(glossary.WORDS) + 1) // 2
+    written = {
+        "entry": (_entry(), "15pt/1.45"),
+        "loading": (_checklist("loading"), "13pt/1.35"),
+        "log": (_log(), "9pt/1.2"),
+        "sheet": (_sheet(), "10.5pt/1.3"),
+        "air": (_air(kiln), "12pt/1.4"),
+        "prongs": (_prongs(), "13.5pt/1.4"),
+        "first_aid": (_first_aid(), "11.5pt/1.35"),
+        "glossary": (_glossary(glossary.WORDS[:half]), "9.5pt/1.3"),
+        "glossary_2": (_glossary(glossary.WORDS[half:]), "9.5pt/1.3"),
+    }
+    foot = html.escape(text("print_set.foot", kiln=kiln.name, day=f"{day:%Y-%m-%d}"))
+    return {name: _page(name, body, font, foot, kiln) for name, (body, font) in written.items()}
+
+
+def write(folder, kiln, day):
+    """Write every page into a folder, over those of an earlier day; gives how many."""
+    folder = Path(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    made = pages(kiln, day)
+    for name, page in made.items():
+        (folder / f"{name}.html").write_bytes(page)
+    return len(made)
+
+
+def _page(name, body, font, foot, kiln):
+    altitude = units.show(kiln.altitude_m, "altitude", "trade")
+    title = text(f"print_set.{name.removesuffix('_2')}.title", altitude=altitude)
+    return printed(title, font, STYLE, f"<h1>{html.escape(title)}</h1>{body}<footer>{foot}</footer>")
+
+
+def _said(key, **fields):
+    return html.escape(text(f"print_set.{key}", **fields))
+
+
+def _paragraph(words):
+    return f"<p>{html.escape(words)}</p>"
+
+
+def _steps(words):
+    """Sentences as numbered lines: one thing to do a line."""
+    lines = "".join(f"<li>{html.escape(line.rstrip('.'))}.</li>" for line in words.split(". "))
+    return f"<ol>{lines}</ol>"
+
+
+def _table(heads, rows, widths=()):
+    """Heads and rows; widths in percent."""
+    columns = "".join(f'<col style="width:{width}%">' for width in widths)
+    head = "".join(f"<th>{html.escape(one)}</th>" for one in heads)
+    body = "".join("<tr>" + "".join(f"<td>{cell}</td>" for cell in row) + "</tr>" for row in rows)
+    return f"<table>{columns}<tr>{head}</tr>{body}</table>"
+
+
+def _blank(heads, count, height_mm, widths=()):
+    """A table to write in."""
+    return _table(heads, [[f'<div style="height:{height_mm}mm"></div>'] + [""] * (len(heads) - 1)] * count, widths)
+
+
+def _entry():
+    english = _steps(text("entry.steps")) + _paragraph(text("entry.heat")) + _paragraph(text("entry.space"))
+    spanish = _steps(print_set.SPANISH_ENTRY) + _paragraph(print_set.SPANISH_HEAT)
+    return f'{english}<h2>{_said("entry.spanish")}</h2><div lang="es" style="font-size:12pt">{spanish}</div>'
+
+
+def _checklist(name):
+    written = ""
+    for title, lines in print_set.CHECKLISTS[name]:
+        ticks = "".join(f'<li class="tick">{html.escape(line)}</li>' for line in lines)
+        written += f"<h2>{html.escape(title)}</h2><ul>{ticks}</ul>"
+    return written
+
+
+def _log():
+    heads = text("print_set.log.columns").split("|")
+    return f"<p>{_said('log.charge')}</p>" + _blank(heads, LOG_ROWS, 7, (9, 5, 9, 9, 9, 6, 5, 7, 8, 10, 16, 7))
+
+
+def _sheet():
+    kinds = [[_said(f"sheet.{line}"), "", ""] for line in ("wet", "dry", "mc")]
+    return (
+        f"<p>{_said('sheet.head')}</p>"
+        + _table(text("print_set.sheet.sections").split("|"), kinds, (60, 20, 20))
+        + f"<p>{_said('sheet.ovendry')}</p>"
+        + _blank(text("print_set.sheet.columns").split("|"), SHEET_ROWS, 6, (18, 16, 16, 14, 26, 10))
+        + f"<p>{_said('sheet.recut')}</p>"
+    )
+
+
+def _air(kiln):
+    pressure = air.pressure_pa(kiln.altitude_m)
+    unit = units.unit_of("temperature", "trade").label
+    heads = [text("print_set.air.corner", unit=unit), *map(str, DEPRESSIONS_F)]
+    rows = [[str(dry), *(_cell(dry, gap, pressure) for gap in DEPRESSIONS_F)] for dry in DRY_F]
+    return f"<p>{_said('air.says', kiln=kiln.name)}</p>" + _table(heads, rows)
+
+
+def _cell(dry_f, depression_f, pressure_pa):
+    """RH over EMC, or nothing where the air would be drier than any kiln's."""
+    dry = units.f_to_c(dry_f)
+    try:
+        rh = air.rh_pct(dry, units.f_to_c(dry_f - depression_f), pressure_pa)
+    except OutOfRange:
+        return ""
+    if not rh >= LOWEST_RH_PCT:
+        return ""
+    return f"<b>{rh:.0f}</b><br>{emc.emc_pct(dry, rh):.1f}"
+
+
+def _prongs():
+    drawn = "".join(
+        f'<td style="border:0;width:33%"><svg viewBox="0 0 210 150" width="52mm">{prongs(bend)}</svg>'
+        f"<p>{_said(f'prongs.{way}')}</p></td>"
+        for way, bend in BENDS.items()
+    )
+    steps = "".join(f"<li>{html.escape(step)}</li>" for step in text("print_set.prongs.steps").split("|"))
+    return f"<p>{_said('prongs.care')}</p><ol>{steps}</ol><table><tr>{drawn}</tr></table>"
+
+
+def _first_aid():
+    rows = [[f"<b>{html.escape(found)}</b>", *map(html.escape, rest)] for found, *rest in print_set.FIRST_AID]
+    heads = text("print_set.first_aid.columns").split("|")
+    entry = f"<h2>{_said('entry.title')}</h2>" + _paragraph(text("entry.steps"))
+    return entry + _table(heads, rows, (15, 29, 28, 28)) + _paragraph(text("print_set.source"))
+
+
+def _glossary(some):
+    words = "".join(
+        f"<p><b>{html.escape(one.word)}</b>{_spanish(one.word)}: {html.escape(one.says)}</p>" for one in some
+    )
+    return f"<p>{_said('glossary.note')}</p>" + f'<div style="columns:2;column-gap:6mm">{words}</div>'
+
+
+def _spanish(word):
+    known = print_set.SPANISH.get(word)
+    return f' <i lang="es">({html.escape(known)})</i>' if known else ""
+
+
+def main():
+    """Write the pages into the user's folder; returns the exit code."""
+    folder = store.user_folder().absolute() / "print"
+    try:
+        count = write(folder, store.load(), datetime.date.today())
+    except OSError as error:
+        print(text("print_set.refused", path=folder, reason=error.strerror), file=sys.stderr)
+        return 1
+    print(text("print_set.done", count=count, folder=folder))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

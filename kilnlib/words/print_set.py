@@ -1,0 +1,149 @@
+"""The set of pages to print and hang up: `python -m kilnlib print`. The Spanish is ours, and no native speaker has read it."""
+
+CHECKLISTS = {  # page: its groups of lines to tick, each with a heading
+    "loading": (
+        (
+            "Before loading",
+            (
+                "The work order says species, thickness and the moisture content that is wanted.",
+                "Boards are sorted: one species, one thickness, moisture contents within 10 to 15 points of each other.",
+                "Stickers are dry, of one thickness and as long as the pack is wide; bolsters stand under lines of stickers.",
+                "Ends are coated where that is done.",
+                "Sample boards are cut, weighed and coated, and their pockets in the stack are ready.",
+                "Scale checked with a weight; oven checked.",
+                "The kiln is empty and swept; drains, coil and filter are clean.",
+                "The wick is clean, and there is water at it.",
+                "The small door opens from inside, and the light works.",
+            ),
+        ),
+        (
+            "While loading",
+            (
+                "Doors are held open or pinned, wheels chocked, bundles plumb.",
+                "Nobody walks beside a bundle that is lifted; one person signals.",
+                "Top weight is lifted by truck, and truck and floor are rated for it.",
+            ),
+        ),
+        (
+            "Before the start",
+            (
+                "Gaps are closed: above first, then under, then the ends, then holes in the stack.",
+                "The bulbs that steer stand where the air enters the stack.",
+                "Everybody is counted outside. Then the locks come off.",
+                "The fans turn, and the right way.",
+                "The vent opens and shuts; the high limit was tried as its manual says.",
+                "The first line of the daily log is written.",
+            ),
+        ),
+    ),
+}
+
+FIRST_AID = (  # what was found; the first safe action; what not to do; what to look at next
+    (
+        "Checks in the faces",
+        "Ease today, in small steps: raise the wet bulb by 2 or 3 °F, never above what the faces hold.",
+        "Do not spray or steam the wood. Damp air drives checks deeper. Do not stop the fans.",
+        "Fastest board beside its limit; wick and bulbs; which side of the stack. Write down how deep and how many.",
+    ),
+    (
+        "Mold on wet faces",
+        "Move more air: close gaps, look for dead spots. In pine and white woods dry the faces as well.",
+        "In oak do not dry the air for it, because its faces check first. Do not brush mold without a mask.",
+        "RH above 70 % below 110 °F; leaving-air side; boards piled without stickers.",
+    ),
+    (
+        "Stain in white wood or pine",
+        "Get the faces dry soon: more air, then a wider depression as far as the wood bears it.",
+        "Do not slow the charge down to be careful. Slow drying makes stain.",
+        "How long the logs and the boards waited; sticker marks; RH in the first days.",
+    ),
+    (
+        "A dead fan",
+        "Heat off. Look from outside only. Keep the doors shut until it is clear who mends it.",
+        "Do not reach in. Blades coast, and a timer can start them. Lock out before anybody goes near.",
+        "Breaker and belt, by a licensed person. Then the air velocity at six spots.",
+    ),
+    (
+        "A compressor that tripped",
+        "Look from outside. Reset it once at most. Leave the fans on, and the heat as it is or lower.",
+        "Do not open the unit. Do not reset it again. Never tie a limit open.",
+        "Wet bulb (it climbs), ice on the coil, filter, drain. Call a licensed refrigeration person.",
+    ),
+    (
+        "A power cut on day 4",
+        "When the power is back: fans first, then heat, slowly. Watch the wet bulb. Green oak stays damp meanwhile.",
+        "Do not go straight back to the old setting. Do not go in while a timer can start the fans.",
+        "Weigh a sample board, look at the faces, and go on from what they say. Write down the hours lost.",
+    ),
+)
+
+SPANISH_ENTRY = (
+    "Primero deje a una segunda persona afuera y acuerden un límite de tiempo; esta persona pide ayuda, corta la corriente y "
+    "abre las puertas grandes, y nunca entra. Apague, bloquee y etiquete toda energía, e intente arrancar. Abra las puertas, "
+    "enfríe y ventile el horno. Sujete abierta la puerta pequeña y pruebe su salida desde adentro. Entre entonces, con luz, "
+    "hasta que se acabe el tiempo. Manda el procedimiento de su planta."
+)
+SPANISH_HEAT = (
+    "El golpe de calor empieza con dolor de cabeza, mareo, calambres o confusión: salga, enfríese, beba agua. Quien está "
+    "confundido o ya no suda puede estar en peligro de muerte: pida ayuda de inmediato."
+)
+
+SPANISH = {  # word of the glossary: its Spanish; from published sources where one was found, else from memory
+    "baffle": "deflector", "board foot": "pie tablar", "bolster": "soporte de la pila", "bone dry": "anhidro",
+    "bound water": "agua ligada", "bow": "curvado de cara", "casehardening": "endurecimiento superficial",
+    "change point": "punto de cambio", "charge": "carga", "coil": "serpentín", "collapse": "colapso",
+    "conditioning": "acondicionamiento", "core": "núcleo", "course": "capa, camada", "crook": "curvado de canto",
+    "cup": "abarquillado", "dew point": "punto de rocío", "drying rate": "velocidad de secado",
+    "depression": "diferencia psicrométrica", "diamond": "arrombado", "dry bulb": "temperatura de bulbo seco",
+    "EMC": "contenido de humedad de equilibrio", "end check": "grieta de extremo", "equalizing": "igualación",
+    "fiber saturation": "punto de saturación de las fibras", "free water": "agua libre", "green": "verde",
+    "honeycomb": "apanalamiento", "kiln": "horno, estufa, cámara", "locked out": "bloqueado y etiquetado",
+    "moisture content": "contenido de humedad", "oven-dry weight": "peso anhidro", "overhang": "sobresalido de extremos", "plenum": "pleno", "prong test": "prueba de tenedor",
+    "relative humidity": "humedad relativa", "sample board": "muestra de control", "section": "sección de humedad", "setpoint": "valor de ajuste",
+    "entering air": "aire de entrada", "leaving air": "aire de salida", "stress": "tensiones", "schedule": "programa de secado",
+    "shell": "superficie", "shrinkage": "contracción", "sticker": "separador, palillo", "specific gravity": "peso específico", "surface check": "grieta superficial",
+    "temperature drop": "caída de temperatura", "top weight": "contrapeso", "twist": "alabeo",
+    "vent": "ventila", "wet bulb": "bulbo húmedo", "wick": "mecha",
+}  # fmt: skip
+
+TEXT = {
+    "print_set.help": "write the pages to print and hang up, as files that any browser prints on A4 or Letter",
+    "print_set.done": "{count} pages are in {folder}. Open one in a browser and print it: each fits one sheet of A4 or Letter.",
+    "print_set.refused": "The pages cannot be written to {path}: {reason}. Move what stands there, or choose another folder.",
+    "print_set.foot": "First Charge · {kiln} · {day} · These pages teach. Your site’s procedure decides.",
+    "print_set.entry.title": "The way into a hot kiln",
+    "print_set.entry.spanish": "En español (ningún hablante nativo lo ha revisado)",
+    "print_set.loading.title": "Load, and before the start",
+    "print_set.log.title": "Daily log",
+    "print_set.log.charge": "Charge ____________   Wood and thickness ______________________   Schedule ____________   Target ______ %",
+    "print_set.log.columns": "Date, hour|Step|Set dry / wet|Read dry / wet in|Read dry / wet out|Bucket, gal|Run, h|Wettest half|"
+    "Fastest, points a day|Faces|Action and why|Initials",
+    "print_set.sheet.title": "Sample board",
+    "print_set.sheet.head": "Board no. ______   Place in the stack ________________   Why this one ________________________",
+    "print_set.sheet.sections": "|Section a|Section b",
+    "print_set.sheet.wet": "Weight when cut",
+    "print_set.sheet.dry": "Oven-dry weight",
+    "print_set.sheet.mc": "Moisture content = (weight when cut ÷ oven-dry − 1) × 100",
+    "print_set.sheet.ovendry": "Mean of a and b ______ %   Board when cut ________   Its oven-dry weight = board ÷ (1 + mean ÷ 100) = ________",
+    "print_set.sheet.columns": "Date, hour|Weight|Moisture content, %|Points a day|Face and ends|Initials",
+    "print_set.sheet.recut": "Recut on ________   New oven-dry weight ________   (two fresh sections, as above)",
+    "print_set.air.title": "RH and EMC at {altitude}",
+    "print_set.air.says": "Upper number: relative humidity, %. Lower number: EMC of wood in that air, %. Down: dry bulb. Across: "
+    "depression, dry bulb less wet bulb. Computed for the air pressure of {kiln}.",
+    "print_set.air.corner": "Dry bulb, {unit}",
+    "print_set.prongs.title": "Prong test",
+    "print_set.prongs.steps": "Cut a section one inch along the grain, at least 12 in from the end of the board.|Saw out its middle, so "
+    "that two prongs stay, each about a quarter of the thickness.|Let it lie until its moisture has evened out. A few minutes "
+    "are not enough: lay it by for hours, or warm one or two sections for 15 seconds in a microwave and wait several minutes. "
+    "Never leave the oven alone.|Look at the prongs.|Ten sections from different boards tell about a charge. If any of them "
+    "bends, cut twenty more.",
+    "print_set.prongs.in": "Bent in: stress is left in the boards (casehardening). Condition, hot and damp, until the prongs are straight.",
+    "print_set.prongs.straight": "Straight, within about 1/8 in: ready.",
+    "print_set.prongs.out": "Bent out: conditioned too long (reverse casehardening), or read too soon. Let it lie, and read it again.",
+    "print_set.prongs.care": "⚠ Fetching boards is a hot-kiln entry. At the saw: clamp, push stick, guards.",
+    "print_set.first_aid.title": "First aid for a charge",
+    "print_set.first_aid.columns": "You found|Do this first|Do not|Look at next",
+    "print_set.glossary.title": "Words of the trade",
+    "print_set.glossary.note": "In italics the Spanish word; from memory where no published one was found, and no native speaker has checked it.",
+    "print_set.source": "Common practice, and the sources of the lessons.",
+}  # fmt: skip

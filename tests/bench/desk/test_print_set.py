@@ -1,0 +1,90 @@
+"""The pages to print: what stands on them, and that each fits one sheet (tests/browser/test_print_set.py)."""
+
+import csv
+import datetime
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from kilnlib.__main__ import main
+from kilnlib.bench.desk import print_set
+from kilnlib.physics.air import emc
+from kilnlib.store import kiln
+from kilnlib.units import FT_M, f_to_c
+from kilnlib.words import glossary, text
+from kilnlib.words import print_set as words
+
+DAY = datetime.date(2026, 5, 4)
+DATA = Path(__file__).parents[2] / "data"
+
+
+def cells(altitude_ft):
+    """RH and EMC of the printed table, by dry bulb and depression [°F]."""
+    page = print_set.pages(replace(kiln.ThisKiln(), altitude_m=altitude_ft * FT_M), DAY)["air"].decode()
+    found = {}
+    for row in re.findall(r"<tr><td>(\d+)</td>(.*?)</tr>", page):
+        for depression, cell in zip(print_set.DEPRESSIONS_F, re.findall(r"<td>(.*?)</td>", row[1]), strict=True):
+            if cell:
+                rh, wood = re.fullmatch(r"<b>(\d+)</b><br>([\d.]+)", cell).groups()
+                found[int(row[0]), depression] = int(rh), float(wood)
+    return found
+
+
+@pytest.mark.parametrize(("band", "altitude_ft"), [("0-500", 0), ("501-1900", 1200)])
+def test_rh_of_the_table_is_that_of_a_printed_psychrometer_table(band, altitude_ft):
+    with open(DATA / "psychrometer_tables.csv", encoding="utf-8", newline="") as file:
+        rows = [row for row in csv.DictReader(file) if row["elevation_band_ft"] == band]
+    printed = {(int(row["dry_bulb_f"]), int(row["wet_bulb_f"])): int(row["rh_pct"]) for row in rows}
+    ours = {(dry, dry - gap): rh for (dry, gap), (rh, _) in cells(altitude_ft).items()}
+    both = printed.keys() & ours.keys()
+    assert len(both) > 20
+    assert max(abs(printed[bulbs] - ours[bulbs]) for bulbs in both) <= 1
+
+
+def test_emc_of_the_table_is_that_of_its_own_air():
+    table = cells(0)
+    for (dry, _), (rh, wood) in table.items():
+        low, high = (emc.emc_pct(f_to_c(dry), rh + way) for way in (-0.5, 0.5))
+        assert low - 0.051 <= wood <= high + 0.051
+    assert (80, 50) not in table  # no such air: the wet bulb would be at 30 °F
+
+
+def test_the_entry_steps_are_those_of_every_lesson():
+    plain = re.sub(r"</?li>|</?ol>", "", print_set.pages(kiln.ThisKiln(), DAY)["entry"].decode())
+    for step in text("entry.steps").rstrip(".").split(". "):
+        assert step in plain
+
+
+def test_spanish_is_given_for_words_of_the_glossary_only():
+    assert set(words.SPANISH) <= {one.word for one in glossary.WORDS}
+    pages = print_set.pages(kiln.ThisKiln(), DAY)
+    for one in glossary.WORDS:
+        assert sum(f"<b>{one.word}</b>" in pages[name].decode() for name in ("glossary", "glossary_2")) == 1
+    assert '<i lang="es">(mecha)</i>' in pages["glossary_2"].decode()
+
+
+def test_first_aid_has_a_first_step_a_warning_and_a_look_for_each_trouble():
+    page = print_set.pages(kiln.ThisKiln(), DAY)["first_aid"].decode()
+    assert text("entry.steps") in page
+    for trouble in words.FIRST_AID:
+        assert len(trouble) == 4
+        for said in trouble:
+            assert said in page
+
+
+def test_the_command_writes_every_page_into_the_users_folder(tmp_path, monkeypatch, capfd):
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
+    assert main(["print"]) == 0
+    names = {path.stem for path in (tmp_path / "print").glob("*.html")}
+    assert names == set(print_set.pages(kiln.ThisKiln(), DAY))
+    assert str(tmp_path / "print") in capfd.readouterr().out
+    assert main(["print"]) == 0  # over those of before
+
+
+def test_a_folder_that_cannot_be_made_gets_a_sentence(tmp_path, monkeypatch, capfd):
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
+    (tmp_path / "print").write_text("a file", encoding="utf-8")
+    assert main(["print"]) == 1
+    assert str(tmp_path / "print") in capfd.readouterr().err

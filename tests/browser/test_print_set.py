@@ -1,0 +1,43 @@
+"""Each page to print takes one sheet of A4 and of Letter, with nothing cut and type that can be read."""
+
+import datetime
+import re
+
+import pytest
+
+from kilnlib.bench.desk import print_set
+from kilnlib.store import kiln
+
+PAGES = print_set.pages(kiln.ThisKiln(name="A long name of a kiln, as somebody may type it"), datetime.date(2026, 5, 4))
+MARGIN = dict.fromkeys(("top", "bottom", "left", "right"), "10mm")
+LAID = """() => {
+  const main = document.querySelector("main");
+  const foot = main.querySelector("footer").getBoundingClientRect();
+  const rest = [...main.querySelectorAll(":scope > :not(footer), :scope > :not(footer) *")];
+  const frame = main.getBoundingClientRect();
+  const sizes = rest.filter(e => e.textContent.trim()).map(e => parseFloat(getComputedStyle(e).fontSize) * 72 / 96);
+  return {
+    past: rest.filter(e => { const box = e.getBoundingClientRect(); return box.bottom > foot.top
+      || box.right > frame.right + 1; }).map(e => e.textContent),
+    least: Math.min(...sizes),
+  };
+}"""
+
+
+@pytest.fixture(scope="module")
+def sheet(chromium):
+    page = chromium.new_page()
+    yield page
+    page.close()
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_is_one_sheet(sheet, name):
+    sheet.set_content(PAGES[name].decode())
+    for paper in ("A4", "Letter"):
+        printed = sheet.pdf(format=paper, margin=MARGIN)
+        assert len(re.findall(rb"/Type\s*/Page[^s]", printed)) == 1
+    sheet.emulate_media(media="print")
+    laid = sheet.evaluate(LAID)
+    assert laid["past"] == []
+    assert laid["least"] >= 8
