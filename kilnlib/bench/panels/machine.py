@@ -9,6 +9,8 @@ from kilnlib.bench.kit.screen import by_hand
 from kilnlib.cases import machine as case
 from kilnlib.units import f_to_c
 
+FULL_PCT = 90.0  # air that dries no board to speak of
+
 
 class Panel(App):
     """Our example kiln of 2,000 board feet with its cold coil."""
@@ -20,6 +22,7 @@ class Panel(App):
         Slider("wet_bulb_c", "temperature", (70, 130, 1)),
         Slider("outdoor_c", "temperature", (0, 100, 1)),
         Choice("load", case.LOADS),
+        Choice("walls", case.WALLS),
         Choice("fault", case.FAULTS),
     )
     presets = {  # noqa: RUF012
@@ -29,6 +32,8 @@ class Panel(App):
         "iced": {"fault": "iced"},
         "vent": {"fault": "vent"},
         "summer": {"outdoor_c": f_to_c(90.0)},
+        "bare": {"load": "last", "dry_bulb_c": f_to_c(150.0), "wet_bulb_c": f_to_c(110.0), "walls": "bare"},
+        "cold": {"fault": "strips"},
     }
     quick = False
 
@@ -84,6 +89,8 @@ class Panel(App):
         temperature = functools.partial(units.show, kind="temperature", system=system)
         over = result.wet_bulb_c - min(kiln.wet_bulb_c, kiln.dry_bulb_c)
         which = "high" if over > 1.0 else "low" if over < -1.0 else "held"
+        if which == "low" and result.rh_pct > FULL_PCT:
+            which = "full"
         said = self.word(
             "say",
             dry=temperature(state.dry_bulb_c),
