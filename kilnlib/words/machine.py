@@ -1,6 +1,7 @@
 """The panel of the kiln as a machine."""
 
 TEXT = {
+    "machine.to_see": "Now move Wet bulb, set, and nothing else, and watch the hours: then you see whether you were right.",
     "machine.dry_bulb_c": "Dry bulb, set",
     "machine.wet_bulb_c": "Wet bulb, set",
     "machine.outdoor_c": "Outdoors",

@@ -1,6 +1,7 @@
 """The machine dries the air, the air dries the wood: where heat and water go once the kiln has settled."""
 
 import functools
+from dataclasses import replace
 
 from kilnlib import units
 from kilnlib.bench.drawings.machine import drawing
@@ -40,6 +41,10 @@ class Panel(App):
     def compute(self, state):
         """Where the kiln settles."""
         return case.work_out(state)
+
+    def answers(self, state):
+        """The prediction is about the wet bulb, alone: the hours that follow it bear out its verdict."""
+        return state != self.opening and state == replace(self.opening, wet_bulb_c=state.wet_bulb_c)
 
     @by_hand
     def chosen(self, field, value):

@@ -4,10 +4,11 @@ from dataclasses import replace
 
 from kilnlib.cases import machine as case
 from kilnlib.physics import air, machine
-from kilnlib.units import DAY_S, FT_M, IN_M, c_to_f, f_to_c, to_si
+from kilnlib.questions.calls.wood import GALLON_M3
+from kilnlib.units import DAY_S, FT_M, IN_M, LB_KG, c_to_f, f_to_c, to_si
 
-GALLON_KG = 3.785411784
-BTU_LB = 2326.0  # J/kg
+GALLON_KG = 1e3 * GALLON_M3
+BTU_LB = 1055.05585 / LB_KG  # J/kg
 BTU_W = 3.412142  # Btu/h
 EXAMPLE_CFM = 300.0  # air over the example's coil
 
