@@ -15,8 +15,7 @@ from kilnlib.units import DAY_S, f_to_c, to_si
 BULBS_C = f_to_c(110.0), f_to_c(98.0)
 ICED_KG = 3.2  # of the 4 kg that leave the coil no air: four fifths of its face are shut
 LOADS = ("oak", "pine", "last")
-FAULTS = ("none", "iced", "vent", "strips")
-WALLS = ("ordinary", "good", "bare")
+FAULTS = ("none", "iced", "vent", "strips", "bare", "good")  # the last two: walls other than ordinary
 HELD = {"vent": (("vent", 1.0),), "strips": (("strips", 0.0),)}  # what a fault holds: open, or off
 _BOARD_FEET = to_si(2000.0, "board_feet")
 _MADE = {
@@ -35,7 +34,6 @@ class State:
     outdoor_c: float = f_to_c(50.0)
     load: str = "oak"
     fault: str = "none"
-    walls: str = "ordinary"
 
 
 @dataclass(frozen=True)
@@ -91,5 +89,5 @@ def work_out(kiln: State) -> Result:
     setting = Setting(kiln.dry_bulb_c, min(kiln.wet_bulb_c, kiln.dry_bulb_c), held=HELD.get(kiln.fault, ()))
     if kiln.fault == "iced":
         state = replace(state, ice_kg=ICED_KG)
-    chamber = Chamber(walls_w_k=walls_w_k(R_VALUES[kiln.walls]))
+    chamber = Chamber(walls_w_k=walls_w_k(R_VALUES.get(kiln.fault, R_VALUES["ordinary"])))
     return Result(kiln, steady(chamber, wood, state, setting, Outdoors(kiln.outdoor_c)))

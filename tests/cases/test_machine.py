@@ -10,7 +10,7 @@ from physics.machine.reference import HEALTHY as OAK_AT_40
 from physics.machine.reference import OAK as SLOW_OAK
 
 from kilnlib.bench.panels.machine import Panel
-from kilnlib.cases.machine import FAULTS, LOADS, WALLS, Result, State, load, work_out
+from kilnlib.cases.machine import FAULTS, LOADS, Result, State, load, work_out
 from kilnlib.physics.machine import EXAMPLE, Chamber, Outdoors, Setting, load_of, run, steady
 from kilnlib.physics.machine import State as PhysicsState
 from kilnlib.units import c_to_f, f_to_c, to_si
@@ -48,18 +48,17 @@ def test_ice_and_an_open_vent_empty_the_bucket_in_two_ways():
 
 @pytest.mark.parametrize("load", LOADS)
 @pytest.mark.parametrize("fault", FAULTS)
-@pytest.mark.parametrize("walls", WALLS)
 @pytest.mark.parametrize("outdoor_f", [0, 50, 100])
-def test_every_scene_balances(load, fault, walls, outdoor_f):
+def test_every_scene_balances(load, fault, outdoor_f):
     for dry, wet in ((80, 70), (110, 98), (150, 110), (110, 110)):
-        found = work_out(State(f_to_c(dry), f_to_c(wet), f_to_c(outdoor_f), load, fault, walls))
+        found = work_out(State(f_to_c(dry), f_to_c(wet), f_to_c(outdoor_f), load, fault))
         flows = found.steady.flows
         assert abs(flows.missing_w) < 1e-3 and abs(flows.missing_kgs) < 1e-9
         assert 0.0 <= found.hours <= 24.0 and 0.0 < found.rh_pct <= 100.0
 
 
 def test_a_bare_kiln_never_gets_hot_and_a_good_one_has_heat_to_spare():
-    bare, good = (work_out(State(f_to_c(150), f_to_c(110), load="last", walls=walls)) for walls in ("bare", "good"))
+    bare, good = (work_out(State(f_to_c(150), f_to_c(110), load="last", fault=fault)) for fault in ("bare", "good"))
     assert bare.steady.state.dry_bulb_c < f_to_c(120) and bare.steady.flows.strips_w == pytest.approx(4000)
     assert good.steady.flows.strips_w < 1.0 and good.steady.flows.vent_w > 200
 

@@ -23,7 +23,6 @@ class Panel(App):
         Slider("wet_bulb_c", "temperature", (70, 130, 1)),
         Slider("outdoor_c", "temperature", (0, 100, 1)),
         Choice("load", case.LOADS),
-        Choice("walls", case.WALLS),
         Choice("fault", case.FAULTS),
     )
     presets = {  # noqa: RUF012
@@ -33,7 +32,7 @@ class Panel(App):
         "iced": {"fault": "iced"},
         "vent": {"fault": "vent"},
         "summer": {"outdoor_c": f_to_c(90.0)},
-        "bare": {"load": "last", "dry_bulb_c": f_to_c(150.0), "wet_bulb_c": f_to_c(110.0), "walls": "bare"},
+        "bare": {"load": "last", "dry_bulb_c": f_to_c(150.0), "wet_bulb_c": f_to_c(110.0), "fault": "bare"},
         "cold": {"fault": "strips"},
     }
     quick = False
@@ -108,10 +107,9 @@ class Panel(App):
         return f"{said} {self.word(f'say_{which}', set=temperature(min(kiln.wet_bulb_c, kiln.dry_bulb_c)))}"
 
     def readout(self, result, system):
-        """Gallons, hours, electricity."""
+        """Gallons, hours, electricity; the air stands in the picture."""
         return (
             (self.word("bucket"), self._water(result.bucket_kg, system)),
             (self.word("hours"), f"{result.hours:.1f} h"),
             (self.word("kwh"), f"{result.kwh:.0f} kWh"),
-            (self.word("rh"), f"{result.rh_pct:.0f} %"),
         )

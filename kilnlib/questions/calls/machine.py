@@ -14,7 +14,7 @@ EXAMPLE_CFM = 300.0  # air over the example's coil
 
 
 def settles_dry(*sliders: float | str, **named: float | str) -> float:
-    """Dry bulb the panel's kiln settles at [°F], from dry and wet bulb set, outdoors [°F], load, fault, walls."""
+    """Dry bulb the panel's kiln settles at [°F], from dry and wet bulb set, outdoors [°F], load, fault."""
     return c_to_f(_settled(*sliders, **named).steady.state.dry_bulb_c)
 
 
@@ -48,8 +48,8 @@ def day_kwh(*sliders: float | str, **named: float | str) -> float:
     return _settled(*sliders, **named).kwh
 
 
-def _settled(db_f=110, wb_f=98, outdoor_f=50, load="oak", fault="none", walls="ordinary"):
-    return case.work_out(case.State(f_to_c(db_f), f_to_c(wb_f), f_to_c(outdoor_f), load, fault, walls))
+def _settled(db_f=110, wb_f=98, outdoor_f=50, load="oak", fault="none"):
+    return case.work_out(case.State(f_to_c(db_f), f_to_c(wb_f), f_to_c(outdoor_f), load, fault))
 
 
 def coil_gal_h(db_f: float, wb_f: float, coil_f: float, bypass: float = 0.2, altitude_ft: float = 0) -> float:
