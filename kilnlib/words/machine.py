@@ -36,6 +36,7 @@ TEXT = {
     "machine.draw_walls": "walls, leaks {power}",
     "machine.draw_vent": "vent {power}",
     "machine.draw_bucket": "{water} a day",
+    "machine.draw_before": "before: {water} a day, {hours} h",
     "machine.draw_rests": "compressor rests",
     "machine.bucket": "Bucket, a day",
     "machine.hours": "Compressor runs",
@@ -45,6 +46,5 @@ TEXT = {
     "machine.say_held": "The wet bulb stays at its set point of {set}, and there the compressor rests.",
     "machine.say_high": "The wet bulb stands above its set point of {set}: more water comes than the machine takes.",
     "machine.say_low": "The wet bulb stands below its set point of {set}, so the compressor has no call to run.",
-    "machine.say_full": "The wet bulb stands below its set point of {set}, so the compressor rests, and yet this cool air is nearly "
-    "full: at this dry bulb the set point protects nothing.",
+    "machine.say_full": "Full air, and yet the compressor rests: in so cool a kiln a set point of {set} protects nothing.",
 }

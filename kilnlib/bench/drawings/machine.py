@@ -38,6 +38,7 @@ def drawing(result, labels, alt="", title=""):
         _write(labels["compressor"], 604, 88, anchor="end"),
         _write(labels["kiln"], 56, 90, size=17, anchor="start"),
         _write(labels["air"], 56, 114, anchor="start"),
+        _write(labels.get("before", ""), 56, 318, SOFT, anchor="start"),
         _write(labels["strips"], 20, 390, anchor="start"),
         _write(labels["fans"], 196, 390, anchor="start"),
         _write(labels["walls"], 46, 176, anchor="start"),

@@ -47,7 +47,7 @@ class Panel(App):
 
     @by_hand
     def chosen(self, field, value):
-        """Another load or fault: what was before stays in the sentence as a ghost."""
+        """Another load or fault: what was before stays as a ghost."""
         self.ghost = self.result
         super().chosen(field, value)
 
@@ -56,7 +56,15 @@ class Panel(App):
 
     def show(self, result, ghost, system, finding):
         """The loop as SVG."""
-        return drawing(result, self.labels(result, system), finding, self.word("title"))
+        return drawing(result, self.labels(result, system) | self.before(ghost, system), finding, self.word("title"))
+
+    def before(self, ghost, system):
+        """What stood there before: gallons and hours."""
+        if ghost is None:
+            return {}
+        return {
+            "before": self.word("draw_before", water=self._water(ghost.bucket_kg, system), hours=f"{ghost.hours:.1f}")
+        }
 
     def labels(self, result, system):
         """The words of the drawing."""

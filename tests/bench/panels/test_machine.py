@@ -36,9 +36,15 @@ def test_the_wet_bulb_alone_brings_the_verdict(asked):
         ("oak", "stays at its set point of 98 °F"),
         ("pine", "above its set point of 100 °F"),
         ("vent", "has no call to run"),
-        ("cold", "the set point protects nothing"),
+        ("cold", "a set point of 98 °F protects nothing"),
     ],
 )
 def test_each_situation_says_how_the_wet_bulb_stands(asked, situation, says):
     asked.pick(situation)
     assert says in asked.saying.value.replace("\u00a0", " ")
+
+
+def test_what_was_before_stands_in_gray(asked):
+    assert "before:" not in asked.picture.value
+    asked.pick("vent")
+    assert "before: 10.3 gal a day, 5.8 h" in asked.picture.value
