@@ -3,9 +3,9 @@
 TEXT = {
     "component_check.title": "Before every start: try each part",
     "component_check.file": "Before every start",
-    "component_check.print": "Make a page for the wall",
+    "component_check.print": "Make the page",
     "component_check.print_tip": "Write the list as one page to print, with room for a date and a name",
-    "component_check.about": "The list above as one page to print, with the way in on top and room for a date and a name.",
+    "component_check.about": "The list above as one page for the wall, with the way in on top and room for a date and a name.",
     "component_check.made": "The list, one page to print: {path}",
     "component_check.link": "Take it from here:",
     "component_check.entry": "First of all, also in a cold kiln",
@@ -21,7 +21,7 @@ TEXT = {
         "The scale shows its check weight.",
     ),
     "component_check.outside_items": (
-        "Every fan turns, and blows the right way: a ribbon at each one shows it.",
+        "Every fan turns, and blows the right way: a ribbon at each one shows it from outside.",
         "The coil’s blower runs.",
         "The compressor starts when it is called, after its delay, and it stops.",
         "The strips come on below the dry-bulb set point and go off at it.",
