@@ -8,14 +8,15 @@ from dataclasses import dataclass, replace
 
 from kilnlib.physics import machine
 from kilnlib.physics.air import wet_bulb_c
-from kilnlib.physics.machine import Chamber, Load, Outdoors, Setting, Steady, load_of, steady
+from kilnlib.physics.machine import R_VALUES, Chamber, Load, Outdoors, Setting, Steady, load_of, steady, walls_w_k
 from kilnlib.physics.machine.scalars import _saturation_pa, _vapor_pa
 from kilnlib.units import DAY_S, f_to_c, to_si
 
 BULBS_C = f_to_c(110.0), f_to_c(98.0)
 ICED_KG = 3.2  # of the 4 kg that leave the coil no air: four fifths of its face are shut
 LOADS = ("oak", "pine", "last")
-FAULTS = ("none", "iced", "vent")
+FAULTS = ("none", "iced", "vent", "strips", "bare", "good")  # the last two: walls other than ordinary
+HELD = {"vent": (("vent", 1.0),), "strips": (("strips", 0.0),)}  # what a fault holds: open, or off
 _BOARD_FEET = to_si(2000.0, "board_feet")
 _MADE = {
     "oak": (load_of(_BOARD_FEET, 0.56, 1.8, BULBS_C), 70.0),
@@ -85,9 +86,8 @@ def work_out(kiln: State) -> Result:
     """Result of a kiln."""
     wood, mc = _MADE[kiln.load]
     state = machine.State.at(kiln.dry_bulb_c, min(kiln.wet_bulb_c, kiln.dry_bulb_c), mc)
-    setting = Setting(kiln.dry_bulb_c, min(kiln.wet_bulb_c, kiln.dry_bulb_c))
+    setting = Setting(kiln.dry_bulb_c, min(kiln.wet_bulb_c, kiln.dry_bulb_c), held=HELD.get(kiln.fault, ()))
     if kiln.fault == "iced":
         state = replace(state, ice_kg=ICED_KG)
-    if kiln.fault == "vent":
-        setting = replace(setting, held=(("vent", 1.0),))
-    return Result(kiln, steady(Chamber(), wood, state, setting, Outdoors(kiln.outdoor_c)))
+    chamber = Chamber(walls_w_k=walls_w_k(R_VALUES.get(kiln.fault, R_VALUES["ordinary"])))
+    return Result(kiln, steady(chamber, wood, state, setting, Outdoors(kiln.outdoor_c)))

@@ -193,10 +193,10 @@ TEXT = {
     "setpoint.about.softwood": "what is published of this softwood",
     "setpoint.reason.softwood_first_setting": "One published test is known here. Fresh 4/4 white pine went in at {first_dry} over {first_wet} "
     "less than a day after sawing and came out free of brown stain; lots that waited stained. The settings after that first one are not "
-    "known. You ask for {dry} over {wet}, which is {rh} RH. If your kiln cannot hold air that dry with a full load, load half.",
+    "known. You ask for {dry} over {wet}, which is {rh} RH. If your kiln cannot hold air that dry with a full load, load less: half, or a quarter.",
     "setpoint.reason.softwood_at_first": "This is the first setting of the one published test known here: fresh 4/4 white pine, {first_dry} "
     "over {first_wet}, in the kiln less than a day after sawing, came out free of brown stain. What followed after that setting is not "
-    "known. Watch the wet bulb: if it climbs with a full load, load half.",
+    "known. Watch the wet bulb: if it climbs with a full load, load less: half, or a quarter.",
     "setpoint.reason.softwood_past_first": "The one published test of white pine known here tells its first setting only, {first_dry} over "
     "{first_wet} for fresh wood. From here on no setting is published that we know of: hold what the samples bear. Pine planes badly "
     "below 9 %, so aim at 10.",

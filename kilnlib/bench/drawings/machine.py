@@ -35,19 +35,20 @@ def drawing(result, labels, alt="", title=""):
         _bucket(flows.drained_kgs),
         _write(labels["coil"], 529, 221),
         _write(labels["condenser"], 529, 133),
-        _write(labels["compressor"], 529, 88, size=16),
-        _write(labels["kiln"], 170, 90, size=17),
-        _write(labels["air"], 170, 114, size=16),
-        _write(labels["strips"], 100, 390, size=16),
-        _write(labels["fans"], 270, 390, size=16),
-        _write(labels["walls"], 46, 176, anchor="start", size=16),
-        _write(labels["vent"], 146, 40, anchor="start", size=16),
-        _write(labels["taken"], 383, 250, size=16),
-        _write(labels["given"], 383, 164, size=16),
-        _write(labels["bucket"], 529, 391, size=16),
+        _write(labels["compressor"], 604, 88, anchor="end"),
+        _write(labels["kiln"], 56, 90, size=17, anchor="start"),
+        _write(labels["air"], 56, 114, anchor="start"),
+        _write(labels.get("before", ""), 56, 318, SOFT, anchor="start"),
+        _write(labels["strips"], 20, 390, anchor="start"),
+        _write(labels["fans"], 196, 390, anchor="start"),
+        _write(labels["walls"], 46, 176, anchor="start"),
+        _write(labels["vent"], 146, 40, anchor="start"),
+        _write(labels["taken"], 383, 250),
+        _write(labels["given"], 383, 164),
+        _write(labels["bucket"], 632, 391, anchor="end"),
     ]
     if running.compressor <= 0.0:
-        parts.append(_write(labels["rests"], 529, 64, RUST, 16))
+        parts.append(_write(labels["rests"], 604, 64, RUST, anchor="end"))
     name = html.escape(alt, quote=True)
     head = f'<svg role="img" aria-label="{name}" viewBox="0 0 {WIDTH} {HEIGHT}" width="{WIDTH}" height="{HEIGHT}"'
     return f"{head}><title>{html.escape(title)}</title>{''.join(parts)}</svg>"

@@ -13,6 +13,7 @@ DESK = {
     "sample_sheet": "kilnlib.bench.desk.sheet.panel",
     "setpoint_check": "kilnlib.bench.desk.setpoint.panel",
     "kiln_form": "kilnlib.bench.desk.kiln_form",
+    "component_check": "kilnlib.bench.desk.component_check",
 }
 
 

@@ -1,6 +1,7 @@
 """The machine dries the air, the air dries the wood: where heat and water go once the kiln has settled."""
 
 import functools
+from dataclasses import replace
 
 from kilnlib import units
 from kilnlib.bench.drawings.machine import drawing
@@ -8,6 +9,8 @@ from kilnlib.bench.kit.app import App, Choice, Slider
 from kilnlib.bench.kit.screen import by_hand
 from kilnlib.cases import machine as case
 from kilnlib.units import f_to_c
+
+FULL_PCT = 90.0  # air that dries no board to speak of
 
 
 class Panel(App):
@@ -29,6 +32,8 @@ class Panel(App):
         "iced": {"fault": "iced"},
         "vent": {"fault": "vent"},
         "summer": {"outdoor_c": f_to_c(90.0)},
+        "bare": {"load": "last", "dry_bulb_c": f_to_c(150.0), "wet_bulb_c": f_to_c(110.0), "fault": "bare"},
+        "cold": {"fault": "strips"},
     }
     quick = False
 
@@ -36,9 +41,13 @@ class Panel(App):
         """Where the kiln settles."""
         return case.work_out(state)
 
+    def answers(self, state):
+        """The prediction is about the wet bulb, alone: the hours that follow it bear out its verdict."""
+        return state != self.opening and state == replace(self.opening, wet_bulb_c=state.wet_bulb_c)
+
     @by_hand
     def chosen(self, field, value):
-        """Another load or fault: what was before stays in the sentence as a ghost."""
+        """Another load or fault: what was before stays as a ghost."""
         self.ghost = self.result
         super().chosen(field, value)
 
@@ -47,7 +56,15 @@ class Panel(App):
 
     def show(self, result, ghost, system, finding):
         """The loop as SVG."""
-        return drawing(result, self.labels(result, system), finding, self.word("title"))
+        return drawing(result, self.labels(result, system) | self.before(ghost, system), finding, self.word("title"))
+
+    def before(self, ghost, system):
+        """What stood there before: gallons and hours."""
+        if ghost is None:
+            return {}
+        return {
+            "before": self.word("draw_before", water=self._water(ghost.bucket_kg, system), hours=f"{ghost.hours:.1f}")
+        }
 
     def labels(self, result, system):
         """The words of the drawing."""
@@ -84,6 +101,8 @@ class Panel(App):
         temperature = functools.partial(units.show, kind="temperature", system=system)
         over = result.wet_bulb_c - min(kiln.wet_bulb_c, kiln.dry_bulb_c)
         which = "high" if over > 1.0 else "low" if over < -1.0 else "held"
+        if which == "low" and result.rh_pct > FULL_PCT:
+            which = "full"
         said = self.word(
             "say",
             dry=temperature(state.dry_bulb_c),
@@ -96,10 +115,9 @@ class Panel(App):
         return f"{said} {self.word(f'say_{which}', set=temperature(min(kiln.wet_bulb_c, kiln.dry_bulb_c)))}"
 
     def readout(self, result, system):
-        """Gallons, hours, electricity."""
+        """Gallons, hours, electricity; the air stands in the picture."""
         return (
             (self.word("bucket"), self._water(result.bucket_kg, system)),
             (self.word("hours"), f"{result.hours:.1f} h"),
             (self.word("kwh"), f"{result.kwh:.0f} kWh"),
-            (self.word("rh"), f"{result.rh_pct:.0f} %"),
         )

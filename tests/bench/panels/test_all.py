@@ -7,6 +7,7 @@ import re
 import threading
 import xml.etree.ElementTree as ET
 from dataclasses import fields, replace
+from pathlib import Path
 
 import ipywidgets
 import numpy as np
@@ -19,7 +20,9 @@ from kilnlib.bench.kit import screen
 from kilnlib.bench.kit.app import App, Choice, Slider
 from kilnlib.bench.panels import open_panel, panel_class, panel_names
 from kilnlib.errors import KilnError
+from kilnlib.questions.bank import load
 
+BOOKS = Path(__file__).parents[3] / "workbooks"
 NAMES = [name for name in panel_names() if issubclass(panel_class(name), App)]
 
 
@@ -61,6 +64,16 @@ def check(panel, before):
 
 def test_there_are_panels():
     assert {"air", "emc"} <= set(NAMES)
+
+
+@pytest.mark.parametrize("book", sorted(BOOKS.glob("[0-9]*.ipynb")), ids=lambda book: book.stem)
+def test_the_prediction_of_a_lesson_is_taken_and_opens_its_panel(book):
+    for name, question in re.findall(r'panel\(\\"(\w+)\\", predict=\\"([\w-]+)\\"', book.read_text("utf-8")):
+        opened = open_panel(name, question)
+        opened.prediction.answer(load(question).answer if load(question).options else "1")
+        assert opened.prediction.last_error is None and opened.last_error is None
+        assert "⚠" not in opened.prediction.card.feedback.value
+        opened.close()
 
 
 def test_sliders_are_four_at_most(panel):

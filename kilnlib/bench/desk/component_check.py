@@ -1,0 +1,69 @@
+"""The component check before every start as one page for the wall."""
+
+import html
+
+import ipywidgets as widgets
+
+from kilnlib.bench.desk.printed import printed
+from kilnlib.bench.desk.sheet.files import link, write_out
+from kilnlib.bench.kit.parts import button
+from kilnlib.bench.kit.screen import View, line
+from kilnlib.errors import sentence
+from kilnlib.words import text
+
+STYLE = """
+h1 {font-size: 20pt; margin-bottom: 3mm} h2 {font-size: 13pt; margin: 4mm 0 1mm}
+ul {list-style: none} li {margin: 1.6mm 0 1.6mm 8mm; text-indent: -8mm}
+li::before {content: "☐"; display: inline-block; width: 8mm; text-indent: 0}
+.entry {border: 0.6mm solid #111; padding: 2mm} .signed {margin-top: 6mm; white-space: pre-wrap}
+.foot {font-size: 8.5pt; color: #333; margin-top: 3mm}
+"""
+PARTS = ("inside", "outside")
+
+
+class Panel(View):
+    """One button. Public for tests: `print_page`, `told`."""
+
+    name = "component_check"
+
+    def __init__(self):
+        super().__init__()
+        self.told = widgets.HTML(line(_word("about")))
+        self.view = self.framed(widgets.VBox([button("component_check.print", self.print_page), self.told]))
+
+    def print_page(self):
+        """Write the page to the user's folder and say where it is."""
+        with self.guard():
+            data = page()
+            (path,) = write_out(_word("file"), html=data).values()
+            below = f"<div>{html.escape(_word('link'))} {link(path, data)}</div>"
+            self.told.value = line(_word("made", path=path)) + below
+
+    def show_error(self, error):
+        """The sentence stands under the button, in place of what stood there."""
+        self.told.value = line(sentence(error, self.system), "refusal")
+
+
+def page():
+    """The list as one page of HTML: the way in, what is tried behind locks, what is tried from outside."""
+    lists = "".join(f"<h2>{_safe(part)}</h2><ul>{_items(part)}</ul>" for part in PARTS)
+    body = f"""
+<h1>{_safe("title")}</h1>
+<p class="entry"><b>{_safe("entry")}.</b> {html.escape(text("entry.steps"))}</p>
+{lists}
+<p class="signed">{_safe("signed")}</p>
+<p class="foot">{_safe("defer")}</p>
+"""
+    return printed(_word("title"), "12pt/1.3", STYLE, body)
+
+
+def _items(part):
+    return "".join(f"<li>{html.escape(item)}</li>" for item in text(f"component_check.{part}_items"))
+
+
+def _safe(key):
+    return html.escape(_word(key))
+
+
+def _word(key, **fields):
+    return text(f"component_check.{key}", **fields)
