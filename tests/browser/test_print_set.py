@@ -12,12 +12,12 @@ PAGES = print_set.pages(kiln.ThisKiln(name="A long name of a kiln, as somebody m
 MARGIN = dict.fromkeys(("top", "bottom", "left", "right"), "10mm")
 LAID = """() => {
   const main = document.querySelector("main");
-  const foot = main.querySelector("footer").getBoundingClientRect();
   const rest = [...main.querySelectorAll(":scope > :not(footer), :scope > :not(footer) *")];
   const frame = main.getBoundingClientRect();
+  const foot = main.querySelector("footer")?.getBoundingClientRect().top ?? frame.bottom;
   const sizes = rest.filter(e => e.textContent.trim()).map(e => parseFloat(getComputedStyle(e).fontSize) * 72 / 96);
   return {
-    past: rest.filter(e => { const box = e.getBoundingClientRect(); return box.bottom > foot.top
+    past: rest.filter(e => { const box = e.getBoundingClientRect(); return box.bottom > foot + 1
       || box.right > frame.right + 1; }).map(e => e.textContent),
     least: Math.min(...sizes),
   };

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 from kilnlib import units
+from kilnlib.bench.desk import component_check
 from kilnlib.bench.desk.printed import printed
 from kilnlib.bench.drawings.defect_sections import prongs
 from kilnlib.errors import OutOfRange
@@ -42,7 +43,8 @@ def pages(kiln, day):
         "glossary_2": (_glossary(glossary.WORDS[half:]), "9.5pt/1.3"),
     }
     foot = html.escape(text("print_set.foot", kiln=kiln.name, day=f"{day:%Y-%m-%d}"))
-    return {name: _page(name, body, font, foot, kiln) for name, (body, font) in written.items()}
+    made = {name: _page(name, body, font, foot, kiln) for name, (body, font) in written.items()}
+    return made | {"component_check": component_check.page()}
 
 
 def write(folder, kiln, day):
