@@ -24,7 +24,7 @@ TEXT = {
     "finish.to_see": "Now pick a situation, or move Day: then you see whether you were right.",
     "finish.before": "gray: the run before",
     "finish.lowest": "Driest it has been",
-    "finish.title": "Day {day}, prongs of 12",
+    "finish.title": "Day {day}",
     "finish.limit": "▬ straight:\n    within {limit}",
     "finish.counts": "{inward} bent inward, {straight} straight,\n{outward} bent outward",
     "finish.name.0": "quickest",
