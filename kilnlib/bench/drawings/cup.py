@@ -2,7 +2,7 @@
 
 import html
 
-from kilnlib.bench.drawings.sketch import frame
+from kilnlib.bench.drawings.sketch import fitted, frame
 from kilnlib.bench.kit.colors import BLUE, GHOST, INK, RUST, SOFT
 
 WIDTH, HEIGHT = 240, 400
@@ -35,7 +35,7 @@ def drawing(result, labels, ghost=None):
     parts.append(_words(labels["now_full"], left + CUP / 2, BASE + 32, BLUE, "middle", 28))
     if after:
         parts += _after(result, labels, px, level)
-    parts.append(_words(labels["note"], WIDTH / 2, BASE + 56, INK, "middle"))
+    parts.append(fitted(labels["note"], WIDTH / 2, BASE + 56, WIDTH, lambda *at: _words(*at, INK, "middle")))
     if small:
         parts.append(_words(labels["small"], WIDTH / 2, BASE + 76, SOFT, "middle"))
     return frame(WIDTH, HEIGHT, parts)
