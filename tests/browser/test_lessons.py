@@ -162,3 +162,20 @@ def test_switching_units_shows_the_same_air(lesson):
     lesson.panel().get_by_role("button", name="°F").click()
     expect(image).to_have_attribute("alt", before)
     expect(image).to_have_attribute("src", seen)
+
+
+@in_lesson("02_air")
+def test_the_handbook_is_folded_at_the_end_and_opens(lesson):
+    tables = lesson.page.locator(f"{OUTPUT} pre", has_text="difference")
+    heading = lesson.page.get_by_role("heading", name="Against the handbook")
+    heading.scroll_into_view_if_needed()
+    expect(tables.first).to_be_hidden()
+    end = lesson.page.locator(".fc-end").bounding_box()["y"]
+    assert (
+        lesson.page.get_by_role("heading", name="Tomorrow at the kiln").bounding_box()["y"]
+        < heading.bounding_box()["y"]
+        < end
+    )
+    lesson.page.get_by_role("button", name=re.compile("cells hidden")).click()
+    expect(tables.first).to_be_visible()
+    lesson.shot("handbook_open")

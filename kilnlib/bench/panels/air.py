@@ -116,8 +116,17 @@ class Panel(App):
     }
 
     def __init__(self, predict=None):
-        self.presets = self.presets | {"own": {"altitude_m": kiln.load().altitude_m}}
+        self._take_altitude()
         super().__init__(predict)
+
+    def _take_altitude(self):
+        self.presets = type(self).presets | {"own": {"altitude_m": kiln.load().altitude_m}}
+
+    def kiln_saved(self):
+        """The situation that bears its name is at its altitude from now on, and where it is chosen, at once."""
+        self._take_altitude()
+        if self.situation.value == "own":
+            self.pick("own")
 
     def compute(self, state):
         """RH, EMC, dew point and water in the air, and the same after the "what if"."""

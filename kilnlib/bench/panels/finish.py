@@ -57,6 +57,10 @@ class Panel(TimedApp):
             self.chart.redraw_seldom()
         return super().show(result, ghost, system, finding)
 
+    def kiln_saved(self):
+        """What this kiln can hold may be another now."""
+        self.set()
+
     def lines(self, chart, ghost):
         """Moisture contents on the left, three sections with their prongs on the right."""
         curves, drawing = self.panes

@@ -41,6 +41,7 @@ class Panel(App):
         "modified": {"mc_pct": 22.0, "limits": "modified"},
         "maple": {"mc_pct": 65.0, "wood": "maple", "limits": "kiln"},
         "poplar": {"mc_pct": 95.0, "wood": "poplar", "limits": "kiln"},
+        "own": {"mc_pct": 95.0, "wood": "poplar", "limits": "own"},
     }
 
     def compute(self, state):
@@ -73,6 +74,10 @@ class Panel(App):
             self.drawn = drawing
             self.chart.redraw_seldom()
         return super().show(result, ghost, system, finding)
+
+    def kiln_saved(self):
+        """What this kiln can hold may be another now."""
+        self.set()
 
     def lines(self, chart, ghost):
         """Bulbs above, EMC below, the ladder as a list on the right."""
@@ -199,7 +204,8 @@ class Panel(App):
             limits = [
                 self.word(f"say_{limit}", rh=f"{result.kiln.driest_rh_pct:.0f}", **bounds) for limit in reach.limits
             ]
-            yield self.word("say_book", limits=", ".join(limits), **self._bulbs(reach.wanted, system))
+            fields = {"kiln": result.kiln.name, "limits": ", ".join(limits), **self._bulbs(reach.wanted, system)}
+            yield self.word("say_book", **fields)
 
     def _say_next(self, result, system):
         if result.change is None:
