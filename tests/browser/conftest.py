@@ -241,6 +241,23 @@ class Visit:
                 assert self.page.evaluate(what) == []
         self.page.set_viewport_size({"width": 1280, "height": 720})
 
+    def assert_tasks_beside_picture(self):
+        """The tasks of "Look", the longest too, in one window with controls and picture, at 100 % and 125 %."""
+        bar = self.page.locator(".fc-tasks")
+        if self.page.locator('[data-cell="look"] ol').count() == 0:
+            return
+        for width, height in SCREENS.values():
+            self.page.set_viewport_size({"width": width, "height": height})
+            while (following := bar.get_by_role("button", name="Next")).is_enabled():
+                following.click()
+                top = self.page.locator(".fc-bar").bounding_box()
+                whole = self.panel().locator("> .widget-hbox").bounding_box()
+                needed = whole["y"] + whole["height"] - bar.bounding_box()["y"]
+                assert needed <= height - top["height"], bar.inner_text()
+            while (before := bar.get_by_role("button", name="Before")).is_enabled():
+                before.click()
+        self.page.set_viewport_size({"width": 1280, "height": 720})
+
     def picture(self, number=0):
         """The text alternative of a picture that an output shows."""
         return self.page.locator(".jp-OutputArea img[alt]").nth(number).get_attribute("alt")

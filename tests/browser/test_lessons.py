@@ -20,6 +20,13 @@ def card(visit, words):
     return visit.page.locator(".fc-card").filter(has_text=words).first
 
 
+def as_it_opens(lesson):
+    """The panel of a lesson as it opens, whatever the test before left in it."""
+    lesson.commit()
+    lesson.panel().get_by_role("button", name="Reset", exact=True).click()
+    expect(lesson.drawing()).to_have_attribute("alt", re.compile("Dry bulb 110 °F"))
+
+
 @in_lesson(*LESSONS)
 def test_a_lesson_is_whole(new_lesson, name):
     assert new_lesson.interruptions() == []
@@ -32,6 +39,7 @@ def test_a_lesson_is_whole(new_lesson, name):
         expect(prediction).to_contain_text("You said")
         expect(prediction).not_to_contain_text(re.compile("Not yet|Right"))
     new_lesson.assert_panels_fit(name)
+    new_lesson.assert_tasks_beside_picture()
     assert new_lesson.axe() == ""
     assert new_lesson.interruptions() == []
     assert new_lesson.outside() == []
@@ -44,6 +52,22 @@ def test_the_first_move_tells_whether_the_prediction_was_right(lesson):
     expect(lesson.page.locator(".fc-predict")).to_contain_text("Not yet")
     expect(lesson.page.locator(".fc-predict")).to_contain_text("hotter air can hold more")
     lesson.shot("predicted")
+
+
+@in_lesson("02_air")
+def test_each_task_stands_in_one_view_with_the_picture(lesson):
+    as_it_opens(lesson)
+    bar, listed = lesson.page.locator(".fc-tasks"), lesson.page.locator('[data-cell="look"] ol > li')
+    expect(bar).to_contain_text("Look, 1 of 3")
+    for number in range(listed.count()):
+        task = bar.locator(".fc-task")
+        expect(task).to_have_text(re.sub(r"\s+", " ", listed.nth(number).inner_text()).strip())
+        if number + 1 < listed.count():
+            bar.get_by_role("button", name="Next").click()
+    expect(bar.get_by_role("button", name="Next")).to_be_disabled()
+    bar.get_by_role("button", name="Before").click()
+    expect(bar).to_contain_text("Look, 2 of 3")
+    assert lesson.axe() == ""
 
 
 @in_lesson("02_air")
@@ -72,8 +96,7 @@ def test_wrong_answers_meet_their_misconception_and_three_bring_the_solution(les
 @in_lesson("02_air")
 def test_arrows_choose_a_situation(lesson):
     """The keys of a notebook stay out of a list of choices."""
-    lesson.commit()
-    lesson.panel().get_by_role("button", name="Reset", exact=True).click()  # the test before left it between two
+    as_it_opens(lesson)
     chosen = lesson.panel().get_by_label("Situation")
     before = lesson.drawing().get_attribute("alt")
     chosen.focus()
@@ -84,8 +107,9 @@ def test_arrows_choose_a_situation(lesson):
     lesson.panel().get_by_role("button", name="Reset").click()
 
 
-@in_lesson("00_start_here")
+@in_lesson("02_air")
 def test_keys_move_picture_and_words(lesson):
+    as_it_opens(lesson)
     image = lesson.panel().locator("img")
     before, seen = image.get_attribute("alt"), image.get_attribute("src")
     assert "Dry bulb 110 °F" in before
@@ -99,8 +123,9 @@ def test_keys_move_picture_and_words(lesson):
     expect(image).to_have_attribute("src", seen)
 
 
-@in_lesson("00_start_here")
+@in_lesson("02_air")
 def test_a_typed_value_out_of_range_is_refused_in_words(lesson):
+    as_it_opens(lesson)
     image = lesson.panel().locator("img")
     before = image.get_attribute("src")
     box = lesson.panel().locator("input[type=text]").first
@@ -116,8 +141,9 @@ def test_a_typed_value_out_of_range_is_refused_in_words(lesson):
     expect(lesson.panel().locator(".fc-refusal")).to_have_count(0)
 
 
-@in_lesson("00_start_here")
+@in_lesson("02_air")
 def test_a_cell_run_again_leaves_one_panel(lesson):
+    as_it_opens(lesson)
     expect(lesson.panel()).to_have_count(1)
     for _ in range(2):
         lesson.page.locator(".jp-CodeCell:has(.fc-controls)").first.click(position={"x": 4, "y": 40})
@@ -150,9 +176,9 @@ def test_sample_boards_are_chosen_by_keyboard(lesson):
     expect(stack.locator(".fc-refusal")).to_contain_text("Tick 4 boards. 5 are ticked now.")
 
 
-@in_lesson("00_start_here")
+@in_lesson("02_air")
 def test_switching_units_shows_the_same_air(lesson):
-    lesson.panel().get_by_role("button", name="Reset").click()
+    as_it_opens(lesson)
     image = lesson.panel().locator("img")
     expect(image).to_have_attribute("alt", re.compile("Dry bulb 110 °F"))
     before, seen = image.get_attribute("alt"), image.get_attribute("src")

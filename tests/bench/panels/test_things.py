@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
-from kilnlib.bench.drawings import chase, cup, pull
+from kilnlib.bench.drawings import bulbs, chase, cup, pull
 from kilnlib.bench.panels import open_panel
 from kilnlib.units import f_to_c
 
@@ -105,6 +105,28 @@ def test_the_large_number_is_the_answer_to_the_task(opened):
 def test_arrow_and_mark_lie_in_front_of_the_dot(opened):
     order = [opened.chart._moving.index(opened.artists["now"][name]) for name in ("point", "arrow", "after")]
     assert order == sorted(order)
+
+
+@pytest.mark.parametrize("opened", ["bulbs"], indirect=True)
+def test_two_columns_stand_at_their_temperatures_beside_one_number(opened):
+    rng = random.Random(4)
+    for _ in range(10):
+        dry = rng.randint(75, 160)
+        wet = max(dry - rng.randint(0, 30), 50)
+        opened.set(dry_bulb_c=f_to_c(dry), wet_bulb_c=f_to_c(wet))
+        assert opened.last_error is None
+        for name, fahrenheit in (("dry", dry), ("wet", wet)):
+            (column,) = parts(opened, name)
+            assert float(column.get("y")) == pytest.approx(bulbs.y(f_to_c(fahrenheit)), abs=0.01)
+        assert [shape.text for shape in parts(opened, "rh")] == [f"{opened.result.rh_pct:.0f} %"]
+        assert {f"{dry} °F", f"{wet} °F", f"The bulbs stand {dry - wet} °F apart."} <= set(words(opened))
+
+
+@pytest.mark.parametrize("opened", ["bulbs"], indirect=True)
+def test_nothing_on_the_first_panel_waits_for_a_later_lesson(opened):
+    shown = opened.picture.value + opened.saying.value + opened.numbers.value
+    assert not any(word in shown for word in ("EMC", "dew point", "epression", "lb per lb"))
+    assert len(opened.controls) == 2 and opened.numbers.value.count("<tr>") == 1
 
 
 def mc_at(y):
