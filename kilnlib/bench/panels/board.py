@@ -118,7 +118,7 @@ class Panel(TimedApp):
             axes.set_xlim(0, case.LAST_DAY + 0.5)
             axes.set_xticks(range(0, case.LAST_DAY + 1, 10))
             axes.grid(True)
-        average.set_ylim(0, 100)
+        average.set_ylim(0, 108)
         average.set_title(self.word("y_average"), loc="left", x=-0.1)
         points.set_ylim(0, TOP_POINTS)
         points.set_yticks((0, 5, 10, 15))
@@ -157,7 +157,7 @@ class Panel(TimedApp):
         artists["earlier_name"].set_text(self.word("earlier", days=", ".join(map(str, days))) if days else "")
         artists["emc"].set_ydata([run.emc_pct, run.emc_pct])
         low = run.emc_pct < 7.0
-        artists["emc_name"].set(y=run.emc_pct + (1 if low else -1), va="bottom" if low else "top")
+        artists["emc_name"].set(y=run.emc_pct + (2 if low else -2), va="bottom" if low else "top")
         artists["emc_name"].set_text(self.word("emc", emc=f"{run.emc_pct:.1f}"))
         artists["so_far"].set_data(DAYS[: number + 1], run.average_pct[: number + 1])
         artists["now"].set_data([number], [run.average_pct[number]])
