@@ -22,9 +22,9 @@ SECTIONS = [
     "Why",
     "Your turn",
     "Find the fault",
-    "Against the handbook",
     "Check",
     "Tomorrow at the kiln",
+    "Against the handbook",
 ]
 
 
@@ -128,6 +128,19 @@ def test_a_lesson_follows_the_template(book):
     )
     assert 8 <= len(asked) <= (14 if in_two_sittings(book) else 12)
     assert "⚠" in prose(book)
+
+
+@by_name([book for book in BOOKS if re.match(r"\d\d_|present_", book.name)])
+def test_handbook_tables_are_folded_at_the_end(book):
+    """One heading, shut, holds all of them and nothing else; nbval runs them all the same, for no tag keeps it off."""
+    cells = read(book)["cells"]
+    at = next(number for number, cell in enumerate(cells) if source(cell).startswith("## Against the handbook"))
+    assert cells[at]["metadata"]["jp-MarkdownHeadingCollapsed"] is True
+    code = [cell for cell in cells if cell["cell_type"] == "code"]
+    tables = [cell for cell in code if re.search(r"^(handbook|every_check)\(", source(cell), re.M)]
+    assert tables and all(cell in cells[at:] and not tags(cell) for cell in tables)
+    assert all(cell in tables for cell in cells[at:] if cell in code)
+    assert not any(re.search(r"^##? ", source(cell), re.M) for cell in cells[at + 1 :] if cell not in code)
 
 
 @by_name(LESSONS)

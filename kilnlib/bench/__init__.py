@@ -9,22 +9,11 @@ __all__ = ["ask", "glossary", "handbook", "home", "key", "lesson", "panel", "pre
 
 def lesson(name):
     """The lines of a notebook: ready, which kiln is yours, and what this workbook is not."""
-    from kilnlib import units
-    from kilnlib.bench.kit.memory import open_page
-    from kilnlib.bench.kit.screen import Note
-    from kilnlib.errors import sentence
-    from kilnlib.store.kiln import load_with_problem
-    from kilnlib.words import text
+    from kilnlib.bench.kit.lesson_lines import LessonLines
+    from kilnlib.bench.kit.screen import View
 
-    kiln, problem = load_with_problem()
-    altitude = units.show(kiln.altitude_m, "altitude")
-    lines = [text("lesson.kiln", name=kiln.name, altitude=altitude), text("lesson.defer")]
-    if problem:
-        lines.insert(0, sentence(problem))
-    if not name.startswith("desk_"):  # a desk tool has no sliders
-        lines.insert(0, text("lesson.ready"))
-    lines += [sentence(said) for said in open_page(name)]
-    return Note.open(("lesson", name), *lines)
+    View.close_earlier(("lesson", name))
+    return LessonLines(name).remember(("lesson", name))
 
 
 def panel(name, predict=None):

@@ -1,11 +1,16 @@
 """The mornings of lesson 08."""
 
 TEXT = {
-    "morning.morning": "Morning",
-    "morning.name.maple": "{number}. Hard maple 4/4, day {day}",
-    "morning.name.poplar": "{number}. Yellow-poplar 4/4, day {day}",
-    "morning.name.ash": "{number}. White ash 4/4, day {day}",
-    "morning.name.oak": "{number}. Red oak 4/4, day {day}",
+    "morning.to_see": "Now read the page of the first morning, decide and commit: then you see whether you were right.",
+    "morning.step": "Morning {number} of {total}: {name}",
+    "morning.next": "Next morning, {number} of {total}",
+    "morning.next_tip": "Go on to the next morning",
+    "morning.back": "◀ Before",
+    "morning.back_tip": "Back to the morning before, as you left it",
+    "morning.name.maple": "Hard maple 4/4, day {day}",
+    "morning.name.poplar": "Yellow-poplar 4/4, day {day}",
+    "morning.name.ash": "White ash 4/4, day {day}",
+    "morning.name.oak": "Red oak 4/4, day {day}",
     "morning.decision": "You decide",
     "morning.choice.ease": "Ease: {bulbs}",
     "morning.choice.hold": "Hold: {bulbs}",

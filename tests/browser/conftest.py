@@ -38,6 +38,9 @@ OVERLAPS = """() => [...document.querySelectorAll(".fc-stage svg[role=img]")].fl
   const all = [...svg.querySelectorAll("text")].map(e => [e.textContent, e.getBoundingClientRect()]);
   return all.flatMap(([words, a], i) => all.slice(i + 1).filter(([_, b]) => a.left < b.right && b.left < a.right
     && a.top + 4 < b.bottom && b.top + 4 < a.bottom).map(([other]) => `${words} / ${other}`))})"""
+SHORT = """() => [...document.querySelectorAll(".fc-controls .widget-hslider")]
+  .filter(e => e.offsetParent && e.querySelector(".noUi-target").offsetWidth < 180)
+  .map(e => `${e.textContent} ${e.querySelector(".noUi-target").offsetWidth}`)"""
 WAIT_MS = 120_000  # a ceiling for a slow machine, not a promise: the benchmark keeps the time
 expect.set_options(timeout=WAIT_MS)
 
@@ -222,7 +225,7 @@ class Visit:
             expect(self.drawing()).to_be_visible()
 
     def assert_panels_fit(self, name):
-        """Every panel within 940 × 440 px, nothing cut, no words over others, at 100 % and 125 %."""
+        """Every panel within 940 × 440 px, nothing cut, no words over others, no short slider, at 100 % and 125 %."""
         for zoom, (width, height) in SCREENS.items():
             self.page.set_viewport_size({"width": width, "height": height})
             for number in range(self.page.locator(".fc-view:has(.fc-controls)").count()):
@@ -234,8 +237,25 @@ class Visit:
                 shown = self.drawing(number).bounding_box()
                 assert shown["x"] + shown["width"] <= width
                 self.shot(f"{name}_{number}_{zoom}")
-            for what in (CUT, OUTSIDE, OVERLAPS):
+            for what in (CUT, OUTSIDE, OVERLAPS, SHORT):
                 assert self.page.evaluate(what) == []
+        self.page.set_viewport_size({"width": 1280, "height": 720})
+
+    def assert_tasks_beside_picture(self):
+        """The tasks of "Look", the longest too, in one window with controls and picture, at 100 % and 125 %."""
+        bar = self.page.locator(".fc-tasks")
+        if self.page.locator('[data-cell="look"] ol').count() == 0:
+            return
+        for width, height in SCREENS.values():
+            self.page.set_viewport_size({"width": width, "height": height})
+            while (following := bar.get_by_role("button", name="Next")).is_enabled():
+                following.click()
+                top = self.page.locator(".fc-bar").bounding_box()
+                whole = self.panel().locator("> .widget-hbox").bounding_box()
+                needed = whole["y"] + whole["height"] - bar.bounding_box()["y"]
+                assert needed <= height - top["height"], bar.inner_text()
+            while (before := bar.get_by_role("button", name="Before")).is_enabled():
+                before.click()
         self.page.set_viewport_size({"width": 1280, "height": 720})
 
     def picture(self, number=0):

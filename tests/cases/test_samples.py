@@ -3,11 +3,13 @@
 import itertools
 import json
 import re
+import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import ipywidgets
 import pytest
 
+from kilnlib.bench.drawings import candidate
 from kilnlib.bench.panels import choose_boards, open_panel, samples
 from kilnlib.errors import BadInput
 from kilnlib.questions import bank
@@ -245,3 +247,45 @@ def test_the_faulty_sheet_is_light_by_a_tenth_of_a_pound_on_thursday_only():
 def test_reasons_in_other_words(written, right):
     question = bank.load("samples-check-3")
     assert mark(question, question.numbers[0], written).right is right
+
+
+def pictured(stack):
+    """The drawing of each board by its name, from the widgets on the screen."""
+    from ipywidgets import HBox
+
+    found, waiting = {}, [stack.view]
+    while waiting:
+        one = waiting.pop()
+        waiting += getattr(one, "children", ())
+        if isinstance(one, HBox) and one.children and "<svg" in getattr(one.children[0], "value", ""):
+            found[one.children[1].description.split(".")[0]] = ET.fromstring(one.children[0].value)
+    return found
+
+
+def test_each_of_the_twelve_boards_is_drawn_as_it_is_described():
+    opened = open_panel("choose_boards")
+    drawings = pictured(opened)
+    boards = choose_boards.stack()
+    assert set(drawings) == set(boards) and len(boards) == 12
+
+    def shapes(name, part):
+        return [shape for shape in drawings[name].iter() if shape.get("data-part") == part]
+
+    for name, board in boards.items():
+        (face,), (end,) = shapes(name, "face"), shapes(name, "end")
+        looks = board.picture
+        assert float(face.get("width")) == pytest.approx(candidate.FOOT_PX * looks.length_ft, abs=0.1)
+        assert float(face.get("height")) == pytest.approx(candidate.WIDE_PX * looks.width_in, abs=0.1)
+        assert float(end.get("width")) == pytest.approx(candidate.THICK_PX * looks.thickness_in, abs=0.1)
+        sap = sum(float(shape.get("height")) for shape in shapes(name, "sap"))
+        assert sap == pytest.approx(looks.sap_share * float(face.get("height")), abs=0.1)
+        assert bool(shapes(name, "ray")) == ("ray flecks" in board.looks)
+        assert bool(shapes(name, "knot")) == ("knot" in board.looks)
+        assert bool(shapes(name, "bark")) == ("bark along" in board.looks)
+        assert (face.get("fill") == candidate.DRY) == ("air-dried" in board.looks)
+        assert ("sap" in board.looks) == bool(sap)
+        for shape in drawings[name].iter("rect"):
+            assert float(shape.get("x")) >= 0 and float(shape.get("y")) >= 0
+            assert float(shape.get("x")) + float(shape.get("width")) <= candidate.WIDTH
+    assert {name for name in boards if len(shapes(name, "drop")) >= 2} == {"1", "9"}
+    opened.close()

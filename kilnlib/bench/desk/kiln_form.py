@@ -50,6 +50,7 @@ class Panel(View):
             self._show(self.kiln)
             kiln.save(self.kiln)
             self._say("kiln.saved")
+            self.tell_kiln_saved()
 
     def undo(self):
         """Back to what the file holds, or to the example kiln while there is none."""

@@ -1,6 +1,6 @@
 """Boards that chase the EMC: each hangs at its own moisture content, and the air's EMC is a level line."""
 
-from kilnlib.bench.drawings.sketch import arrow, frame, written
+from kilnlib.bench.drawings.sketch import arrow, fitted, frame, written
 from kilnlib.bench.kit.colors import GHOST, GREEN, INK, SOFT
 from kilnlib.cases import chase
 
@@ -21,7 +21,7 @@ def drawing(result, labels):
 
     `labels`: "title", "emc", "level", and the name of each board.
     """
-    parts = [written(labels["title"], WIDTH / 2, 18, INK)]
+    parts = [fitted(labels["title"], WIDTH / 2, 18, WIDTH, written)]
     for mc in range(0, 31, 5):
         parts.append(f'<path d="M{SCALE} {y(mc):.1f}H{WIDTH}" stroke="#ececec"/>')
         if abs(mc - result.emc_pct) > 1.6:

@@ -2,7 +2,7 @@
 
 import html
 
-from kilnlib.bench.drawings.sketch import frame
+from kilnlib.bench.drawings.sketch import fitted, frame
 from kilnlib.bench.kit.colors import BLUE, GHOST, INK, RUST, SOFT
 
 WIDTH, HEIGHT = 240, 400
@@ -27,7 +27,7 @@ def drawing(result, labels, ghost=None):
     parts += _cup(left, tall, level, "now")
     if ghost is not None and ghost.full_pa * px <= TALLEST_PX:
         parts.append(_before(left, ghost, px))
-    parts.append(_words(labels["now"], left + CUP / 2, BASE - tall - 8, INK, "middle"))
+    parts.append(_words(labels["now"], left + CUP / 2, _clear(BASE - tall - 8, ghost, px), INK, "middle"))
     if level - (BASE - tall) >= SIZE + 6:
         parts.append(_words(labels["room"], left + CUP / 2, 0.5 * (level + BASE - tall) + 5, SOFT, "middle"))
     if BASE - level >= SIZE + 6:
@@ -35,10 +35,19 @@ def drawing(result, labels, ghost=None):
     parts.append(_words(labels["now_full"], left + CUP / 2, BASE + 32, BLUE, "middle", 28))
     if after:
         parts += _after(result, labels, px, level)
-    parts.append(_words(labels["note"], WIDTH / 2, BASE + 56, INK, "middle"))
+    parts.append(fitted(labels["note"], WIDTH / 2, BASE + 56, WIDTH, lambda *at: _words(*at, INK, "middle")))
     if small:
         parts.append(_words(labels["small"], WIDTH / 2, BASE + 76, SOFT, "middle"))
     return frame(WIDTH, HEIGHT, parts)
+
+
+def _clear(y, ghost, px):
+    """The height of the words over the cup, lifted off the lines of the cup before."""
+    if ghost is not None and ghost.full_pa * px <= TALLEST_PX:
+        for line in sorted((BASE - ghost.full_pa * px * share for share in (ghost.rh_pct / 100, 1.0)), reverse=True):
+            if y - SIZE < line < y + 6:
+                y = line - 6
+    return y
 
 
 def _after(result, labels, px, level_now):

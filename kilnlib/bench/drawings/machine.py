@@ -5,6 +5,7 @@
 
 import html
 
+from kilnlib.bench.drawings.sketch import fitted
 from kilnlib.bench.kit.colors import DARK_WOOD, INK, PALE_GRAY, PALE_STEEL, RUST, SOFT, STEEL
 from kilnlib.units import DAY_S
 
@@ -89,8 +90,10 @@ def _bucket(water_kgs):
 
 
 def _write(words, x, y, color=INK, size=16, anchor="middle"):
-    return (
-        f'<text x="{x}" y="{y}" font-size="{size}" text-anchor="{anchor}" fill="{color}">{html.escape(words)}</text>'
-        if words
-        else ""
-    )
+    """Words, in lines that the picture has room for."""
+    if not words:
+        return ""
+    place = f'font-size="{size}" text-anchor="{anchor}" fill="{color}"'
+    room = WIDTH - x if anchor == "start" else 2 * min(x, WIDTH - x)
+    written = lambda line, x, y: f'<text x="{x}" y="{y}" {place}>{html.escape(line)}</text>'  # noqa: E731
+    return fitted(words, x, y, room, written, size, up=y > HEIGHT - 2 * size)

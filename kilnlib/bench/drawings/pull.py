@@ -4,12 +4,13 @@ Seen from its end with its faces above and below, thicker than life. Arrows that
 push, both as long as the stress is high. Cracks are drawn wide, as wide as the pull on the skin that opens them.
 """
 
+import functools
 import math
 
 import numpy as np
 
 from kilnlib.bench.drawings.chase import wetness
-from kilnlib.bench.drawings.sketch import CRACK, EDGE, frame, line, path, written
+from kilnlib.bench.drawings.sketch import CRACK, EDGE, fitted, frame, line, path, written
 from kilnlib.bench.kit.colors import BLUE, INK, RUST, SOFT
 
 WIDTH, HEIGHT = 300, 400
@@ -30,20 +31,22 @@ def drawing(run, number, labels):
     """
     stress = run.day_stress_pa[number]
     skin, core = float(run.day_surface_pa[number]), float(run.day_core_pa[number])
-    parts = [written(labels["title"], MIDDLE, 18, INK)]
+    fit = functools.partial(fitted, width=WIDTH, write=written)
+    parts = [fit(labels["title"], MIDDLE, 18)]
     parts += _layers(run.place, [_shade(value) for value in stress], TOP, BOTTOM)
     parts.append(_outline(TOP, BOTTOM))
     parts += [*_arrows(TOP + 15, skin, "skin"), *_arrows(BOTTOM - 15, skin, "skin-below")]
     parts += _arrows(0.5 * (TOP + BOTTOM), core, "core")
     parts += _cracks(float(run.day_gap_pa[number]))
-    parts.append(written(labels["skin"], MIDDLE, BOTTOM + 24, _ink(skin)))
-    parts.append(written(labels["core"], MIDDLE, BOTTOM + 46, _ink(core)))
-    parts.append(written(labels["cracks"], MIDDLE, BOTTOM + 68, INK))
+    for name, stress, below in (("skin", skin, 24), ("core", core, 46)):
+        colored = functools.partial(written, color=_ink(stress))
+        parts.append(fit(labels[name], MIDDLE, BOTTOM + below, write=colored))
+    parts.append(fit(labels["cracks"], MIDDLE, BOTTOM + 68))
     wet = run.day_profile_pct[number]
     parts += _layers(run.place, [wetness(mc, FULL_PCT) for mc in wet], SLICE_TOP, SLICE_BOTTOM)
     parts.append(_outline(SLICE_TOP, SLICE_BOTTOM))
     parts.append(written(labels["wet_core"], MIDDLE, 0.5 * (SLICE_TOP + SLICE_BOTTOM) + 6, INK))
-    parts.append(written(labels["wet_skin"], MIDDLE, SLICE_TOP - 8, SOFT))
+    parts.append(fit(labels["wet_skin"], MIDDLE, SLICE_TOP - 8, write=functools.partial(written, color=SOFT)))
     return frame(WIDTH, HEIGHT, parts)
 
 

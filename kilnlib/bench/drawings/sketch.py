@@ -1,12 +1,14 @@
 """Strokes of the hand-made SVG drawings of wood: lines, cracks, arrows, drops, and their colors."""
 
 import html
+import textwrap
 
 import numpy as np
 
 from kilnlib.bench.kit.colors import INK, RUST
 
 FACE, FRONT, END, EDGE, RING, CRACK = "#edd9b5", "#e0c08d", "#d5ad70", "#6b4a1f", "#a97c42", "#2e1606"
+LETTER = 0.58  # width of a letter, in heights of the type
 DASHED = ' stroke-dasharray="5 4"'
 
 
@@ -45,6 +47,16 @@ def arrow(x, y, u, v, color=RUST):
 def written(words, x, y, color=INK, size=16):
     """Words, centered on a place."""
     return f'<text x="{x}" y="{y}" font-size="{size}" text-anchor="middle" fill="{color}">{html.escape(words)}</text>'
+
+
+def fitted(words, x, y, width, write, size=16, up=False):
+    """Words in lines of at most `width` px, one below the other, or one above the other from the last.
+
+    `write(line, x, y)` writes one.
+    """
+    lines = textwrap.wrap(words, max(int(width / (LETTER * size)), 1)) or [""]
+    first = y - up * (len(lines) - 1) * 1.1 * size
+    return "".join(write(line, x, round(first + number * 1.1 * size, 1)) for number, line in enumerate(lines))
 
 
 def drop(x, y, color, size=6):

@@ -27,6 +27,7 @@ from kilnlib.bench.drawings.stack_places import (
     baffle_x,
     loop,
     loops,
+    plated,
     plenum,
     rect,
     spaces,
@@ -202,7 +203,7 @@ def _kiln_words(result, labels, size):
     yield text(labels.get("deck", ""), MIDDLE - 12, DECK_Y - 5, size, INK, "end")
     if not state.above:
         level = 0.5 * (DECK_Y + DECK + top) + 0.35 * size
-        yield text(labels.get("baffle", ""), baffle_x(result) + 14, level, size, INK, "start")
+        yield plated(labels.get("baffle", ""), baffle_x(result) + 14, level, size, INK, "start")
     elif not state.under and not labels["under"]:
         yield text(labels.get("baffle", ""), baffle_x(result), low, size, INK, "start")
 
@@ -212,9 +213,9 @@ def _stack_words(result, labels, size):
     left, top, _, bottom = stack_box(result)
     below = labels.get("under_mean", ())
     level = 0.5 * (top + bottom) + (0.5 - 0.6 * len(below)) * size
-    yield text(labels["mean"], MIDDLE, level, size * 1.5, BLUE, bold=True)
+    yield plated(labels["mean"], MIDDLE, level, size * 1.5, BLUE, bold=True)
     for number, line in enumerate(below):
-        yield text(line, MIDDLE, level + (1.25 + 1.1 * number) * size, size, INK)
+        yield plated(line, MIDDLE, level + (1.25 + 1.1 * number) * size, size, INK)
     speeds, stickers = result.flow.course_speed_ms, result.stack.stickers_m
     heights = [height for height, _, _ in spaces(result)]
     if len(set(stickers)) > 1:
@@ -223,7 +224,7 @@ def _stack_words(result, labels, size):
                 yield arrow(left - 6, height, 8, "right", INK)
     for words, speed in ((labels["fast"], max(speeds)), (labels["slow"], min(speeds))):
         height = heights[speeds.index(speed)] + 0.35 * size
-        yield text(words, MIDDLE, min(max(height, top + size + 8), bottom - 10), size, INK)
+        yield plated(words, MIDDLE, min(max(height, top + size + 8), bottom - 10), size, INK)
 
 
 def _words_beside(result, labels, size, plan):

@@ -2,6 +2,7 @@
 
 import html
 
+from kilnlib.bench.drawings.sketch import LETTER
 from kilnlib.cases import stack as case
 from kilnlib.units import FT_M
 
@@ -102,4 +103,16 @@ def text(words, x, y, size, color, anchor="middle", bold=False):
         f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" fill="{color}" text-anchor="{anchor}"{weight} '
         f'stroke="#ffffff" stroke-width="{0.25 * size:.1f}" paint-order="stroke" stroke-linejoin="round">'
         f"{html.escape(words)}</text>"
+    )
+
+
+def plated(words, x, y, size, color, anchor="middle", bold=False):
+    """Words on a white plate, which keeps the boards and the air behind them off."""
+    if not words:
+        return ""
+    wide = (LETTER + 0.06 * bold) * size * len(words)
+    left = x - 0.5 * wide * (anchor == "middle")
+    more = ' rx="3" class="fc-plate"'
+    return rect(left - 4, y - 0.95 * size, wide + 8, 1.25 * size, "#ffffff", more) + text(
+        words, x, y, size, color, anchor, bold
     )

@@ -176,6 +176,15 @@ class View:
         for key in [key for key, open_view in _OPEN.items() if open_view is self]:
             del _OPEN[key]
 
+    def kiln_saved(self):
+        """Follow a save of this kiln's numbers; what shows none of them has nothing to do."""
+
+    @staticmethod
+    def tell_kiln_saved():
+        """Let every open view follow a save of this kiln's numbers."""
+        for view in list(_OPEN.values()):
+            view.kiln_saved()
+
     def remember(self, key):
         """Keep this view as the one open under `key`."""
         _OPEN[key] = self

@@ -17,10 +17,11 @@ F = units.f_to_c
 HEAT_C = 10 / 1.8
 DRY_SHARE = 0.2
 WICK_DRY_PCT = 50.0
-CURVES_PCT = {10: 0.025, 20: 0.06, 40: 0.12, 60: 0.19, 80: 0.265, 100: 0.33}  # RH: humidity ratio where its name stands
+CURVES_PCT = {10: 0.025, 20: 0.06, 40: 0.12, 60: 0.19, 80: 0.265, 100: 0.2}  # RH: humidity ratio where its name stands
 GRID_C = np.linspace(F(66.0), F(204.0), 70)
 TICKS = {"trade": range(80, 201, 20), "metric": range(30, 91, 10)}
 TOP_RATIO = 0.36
+PLATE = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}  # a curve is broken where its own name stands
 
 
 @dataclass(frozen=True)
@@ -115,8 +116,17 @@ class Panel(App):
     }
 
     def __init__(self, predict=None):
-        self.presets = self.presets | {"own": {"altitude_m": kiln.load().altitude_m}}
+        self._take_altitude()
         super().__init__(predict)
+
+    def _take_altitude(self):
+        self.presets = type(self).presets | {"own": {"altitude_m": kiln.load().altitude_m}}
+
+    def kiln_saved(self):
+        """The situation that bears its name is at its altitude from now on, and where it is chosen, at once."""
+        self._take_altitude()
+        if self.situation.value == "own":
+            self.pick("own")
 
     def compute(self, state):
         """RH, EMC, dew point and water in the air, and the same after the "what if"."""
@@ -194,8 +204,8 @@ class Panel(App):
             self.curves.append(
                 chart.seldom(axes.plot([], [], color=INK if full else FAINT, lw=1.8 if full else 1.2)[0])
             )
-            box = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
-            self.names.append(chart.seldom(axes.text(0, 0, "", color=SOFT, ha="center", va="center", bbox=box)))
+            look = {"ha": "right", "va": "bottom"} if full else {"ha": "center", "va": "center", "bbox": PLATE}
+            self.names.append(chart.seldom(axes.text(0, 0, "", color=SOFT, **look)))
         return axes
 
     def ticks(self, system):
@@ -231,7 +241,7 @@ class Panel(App):
             curve.set_data(GRID_C, _height(ratio))
             known = ~np.isnan(ratio)
             name.set_position((np.interp(name_at, ratio[known], GRID_C[known]), _height(name_at)))
-            name.set_text(self.word("curve", rh=rh))
+            name.set_text(self.word("curve_full" if rh == 100 else "curve", rh=rh))
         self.chart.redraw_seldom()
 
     def _name_lines(self, artists, result, system):

@@ -5,6 +5,8 @@ from dataclasses import replace
 import numpy as np
 
 from kilnlib import units
+from kilnlib.bench.drawings.slice import HEIGHT as SLICE_PX
+from kilnlib.bench.drawings.slice import drawing as slice_drawing
 from kilnlib.bench.kit.app import Choice, Slider
 from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.bench.kit.time_bar import TimedApp
@@ -22,6 +24,7 @@ class Panel(TimedApp):
     """One green board, one setting, forty days."""
 
     name = "board"
+    chart_px = (640, 400 - SLICE_PX)
     State = case.State
     last_day = case.LAST_DAY
     slow_days = 10
@@ -63,7 +66,9 @@ class Panel(TimedApp):
         """The picture; a ghost is looked at on the same day."""
         if ghost is not None:
             ghost = case.Result(ghost.state, result.number, ghost.run)
-        return super().show(result, ghost, system, finding)
+        labels = {key: self.word(f"slice_{key}") for key in ("title", "wet", "dry")}
+        cut = slice_drawing(result.run.place, result.run.profile_pct[result.number], labels)
+        return f"<div>{cut}{super().show(result, ghost, system, finding)}</div>"
 
     def lines(self, chart, ghost):
         """Moisture across the board, its average and its points a day."""
@@ -77,7 +82,7 @@ class Panel(TimedApp):
                 "points": move(points.plot([], [], **(look | {"lw": 1.4}))[0]),
             }
         return {
-            "title": move(chart.figure.text(0.012, 0.938, "", va="bottom")),
+            "title": move(chart.figure.text(0.012, 0.925, "", va="bottom")),
             "earlier": move(across.plot([], [], color=SOFT, lw=0.9)[0]),
             "earlier_name": move(across.text(0.5, TOP_PCT - 2, "", color=SOFT, ha="center", va="top")),
             "emc": move(across.axhline(0, color=GREEN, lw=1.5, ls="--")),
@@ -102,18 +107,18 @@ class Panel(TimedApp):
 
     def axes(self, chart):
         """Across the board on the left; average and points a day on the right."""
-        across = chart.axes(0.065, 0.105, 0.395, 0.815)
+        across = chart.axes(0.065, 0.125, 0.395, 0.785)
         across.set_xlim(0, 1)
         across.set_xticks((0, 0.5, 1), [self.word("face"), self.word("middle"), self.word("face")])
         across.set_ylim(0, TOP_PCT)
         across.set_yticks(range(0, 101, 20))
         across.axhline(FSP_PCT, color=SOFT, lw=1.2, ls=":")
-        average, points = chart.axes(0.55, 0.52, 0.44, 0.4), chart.axes(0.55, 0.125, 0.44, 0.27)
+        average, points = chart.axes(0.55, 0.54, 0.44, 0.37), chart.axes(0.55, 0.145, 0.44, 0.25)
         for axes in (average, points):
             axes.set_xlim(0, case.LAST_DAY + 0.5)
             axes.set_xticks(range(0, case.LAST_DAY + 1, 10))
             axes.grid(True)
-        average.set_ylim(0, 100)
+        average.set_ylim(0, 108)
         average.set_title(self.word("y_average"), loc="left", x=-0.1)
         points.set_ylim(0, TOP_POINTS)
         points.set_yticks((0, 5, 10, 15))
@@ -152,7 +157,7 @@ class Panel(TimedApp):
         artists["earlier_name"].set_text(self.word("earlier", days=", ".join(map(str, days))) if days else "")
         artists["emc"].set_ydata([run.emc_pct, run.emc_pct])
         low = run.emc_pct < 7.0
-        artists["emc_name"].set(y=run.emc_pct + (1 if low else -1), va="bottom" if low else "top")
+        artists["emc_name"].set(y=run.emc_pct + (2 if low else -2), va="bottom" if low else "top")
         artists["emc_name"].set_text(self.word("emc", emc=f"{run.emc_pct:.1f}"))
         artists["so_far"].set_data(DAYS[: number + 1], run.average_pct[: number + 1])
         artists["now"].set_data([number], [run.average_pct[number]])

@@ -8,6 +8,7 @@ from importlib import resources
 
 import ipywidgets as widgets
 
+from kilnlib.bench.drawings.candidate import drawing
 from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import View, line, rich
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
@@ -15,7 +16,8 @@ from kilnlib.errors import BadInput, sentence
 from kilnlib.words import text
 
 CSS = """<style>
-.fc-choose .widget-checkbox {width: 100%; height: auto; margin: 1px 0;}
+.fc-choose .widget-checkbox {width: 100%; height: auto; margin: 1px 0;} .fc-choose svg {display: block;}
+.fc-choose .widget-html {flex: 0 0 150px; margin: 0 6px 2px 0;} .fc-choose .widget-hbox {align-items: center;}
 .fc-choose .widget-checkbox .widget-label-basic {display: block; position: relative; padding-left: 24px; height: auto;
   width: 100%; min-width: 0; font-size: 14px; line-height: 1.3; white-space: normal; cursor: pointer;}
 .fc-choose .widget-checkbox input {position: absolute; left: 2px; top: 2px; margin: 0;}
@@ -28,6 +30,25 @@ TRIES = 3  # then one good four is shown
 
 
 @dataclass(frozen=True)
+class Looks:
+    """What a picture shows of a board; `water` says how wet it is: 0 air-dried, 1 green, more where it drips."""
+
+    length_ft: float = 8.0
+    width_in: float = 7.0
+    thickness_in: float = 1.125
+    sap_share: float = 0.0
+    quartersawn: bool = False
+    knots: bool = False
+    bark: bool = False
+    water: int = 1
+
+    @property
+    def drops(self):
+        """How many drops hang on it."""
+        return max(self.water - 1, 0)
+
+
+@dataclass(frozen=True)
 class Candidate:
     """One board of the stack: what it looks like, what it is (wet, slow, fast, middling or unfit), and why."""
 
@@ -35,6 +56,7 @@ class Candidate:
     kind: str
     looks: str
     why: str
+    picture: Looks
 
 
 @dataclass(frozen=True)
@@ -51,7 +73,7 @@ def stack():
     """The twelve boards by name, from the lesson's question file."""
     file = resources.files("kilnlib.questions") / "04_sample_boards.toml"
     boards = tomllib.loads(file.read_text(encoding="utf-8"))["board"]
-    return {board["name"]: Candidate(**board) for board in boards}
+    return {board["name"]: Candidate(**board | {"picture": Looks(**board["picture"])}) for board in boards}
 
 
 def judge(names):
@@ -96,14 +118,16 @@ class Panel(View):
             for board in stack().values()
         }
         self.saying = widgets.HTML()
-        boxes = list(self.boxes.values())
-        half = len(boxes) // 2
+        rows = [
+            widgets.HBox([widgets.HTML(drawing(board.picture)), self.boxes[board.name]]) for board in stack().values()
+        ]
+        half = len(rows) // 2
         buttons = [button("quiz.check", self.check), button("choose_boards.again", self.reset)]
         content = widgets.VBox(
             [
                 widgets.HTML(QUIZ_CSS + CSS, layout={"display": "none"}),
                 widgets.HTML(f'<div class="fc-prompt">{rich(text("choose_boards.prompt"))}</div>'),
-                widgets.HBox([self._column(boxes[:half]), self._column(boxes[half:])]),
+                widgets.HBox([self._column(rows[:half]), self._column(rows[half:])]),
                 widgets.HBox(buttons),
                 self.saying,
             ]
@@ -150,5 +174,5 @@ class Panel(View):
         return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{whole}<ul>{listed}</ul></div>'
 
     @staticmethod
-    def _column(boxes):
-        return widgets.VBox(boxes, layout={"width": "455px", "margin": "0 10px 0 0"})
+    def _column(rows):
+        return widgets.VBox(rows, layout={"width": "455px", "margin": "0 10px 0 0"})

@@ -15,12 +15,13 @@ from kilnlib.units import IN_M
 LOW_PCT, TOP_PCT, SHOWN_PCT = 3.0, 20.0, 17.0  # curves leave the space above to words
 WOOD, EDGE = "#e6cda3", "#6b4a1f"
 LINES = (SHOWN_PCT - LOW_PCT) / (TOP_PCT - LOW_PCT)
-LEFT, FOOT, APART = 390.0, 125.0, 76.0  # px of the drawing of the prongs
+LEFT, FOOT, APART = 397.0, 125.0, 76.0  # px of the drawing of the prongs
 ALONG, ACROSS = 22.0 / IN_M, 40.0 / IN_M  # px a meter: the bend is drawn larger than the length
 THICK = ROUGH_4_4_M * ACROSS
 BASE = 14.0
 CLOSED_M, WIDEST_M = 0.25 * ROUGH_4_4_M, 0.36 * IN_M  # bends at which the prongs touch, and at which the picture ends
-PLATE = {"fc": "white", "ec": "none", "pad": 1.0}  # lets no line run through a word
+UPPER_ROW, LOWER_ROW = 19.05, 18.0  # words above the curves
+LATE_DAY = 10.0  # a name that begins later would run out of the picture
 STEPS = np.linspace(0.0, 1.0, 12)
 
 
@@ -56,6 +57,10 @@ class Panel(TimedApp):
             self.chart.redraw_seldom()
         return super().show(result, ghost, system, finding)
 
+    def kiln_saved(self):
+        """What this kiln can hold may be another now."""
+        self.set()
+
     def lines(self, chart, ghost):
         """Moisture contents on the left, three sections with their prongs on the right."""
         curves, drawing = self.panes
@@ -65,7 +70,7 @@ class Panel(TimedApp):
             return {
                 "wettest": chart.seldom(curves.plot([], [], **look)[0]),
                 "driest": chart.seldom(curves.plot([], [], ls=(0, (5, 2)), **look)[0]),
-                "before": chart.seldom(curves.text(0.1, 17.7, self.word("before"), color=SOFT, va="top")),
+                "before": chart.seldom(curves.text(0.1, LOWER_ROW, self.word("before"), color=SOFT, va="top")),
             }
         prongs = [move(drawing.add_patch(Polygon([(0, 0)], closed=True, fc=WOOD, ec=EDGE, lw=1.5))) for _ in case.SHOWN]
         names = [move(drawing.text(x, FOOT - 44, "", ha="center", va="top", linespacing=1.4)) for x in self._centers()]
@@ -74,17 +79,15 @@ class Panel(TimedApp):
         return {
             "span": seldom(curves.add_patch(Rectangle((0, 0), case.LAST_DAY, 2.0, fc="#e7f0e4", lw=0))),
             "target": seldom(curves.axhline(0, color=GREEN, lw=1.2)),
-            "target_name": seldom(curves.text(13.9, 0, self.word("target_name"), color=GREEN, ha="right", va="top")),
             "stages": [seldom(steady(0, ymax=LINES, color=SOFT, lw=1.0)) for _ in range(3)],
-            "equalizing": seldom(curves.text(0, 18.7, self.word("equalizing"), color=INK, va="top")),
-            "conditioning": seldom(curves.text(0, 17.7, self.word("conditioning"), color=INK, va="top")),
+            "equalizing": seldom(curves.text(0, UPPER_ROW, self.word("equalizing"), color=INK, va="top")),
+            "conditioning": seldom(curves.text(0, LOWER_ROW, self.word("conditioning"), color=INK, va="top")),
             "emc": seldom(curves.plot([], [], color=GREEN, lw=2.2, ls=(0, (1, 1)), drawstyle="steps-post")[0]),
             "boards": seldom(curves.plot([], [], color=FAINT, lw=1.2)[0]),
             "driest": seldom(curves.plot([], [], color=RUST, lw=2.2, ls=(0, (5, 2)))[0]),
             "wettest": seldom(curves.plot([], [], color=BLUE, lw=2.2)[0]),
             "today": move(curves.axvline(0, ymax=LINES, color=INK, lw=1.6)),
             "dots": move(curves.plot([], [], "o", color=INK, ms=4, mec="white", mew=0.5)[0]),
-            "lowest": move(curves.text(13.9, 0, "", ha="right", va="center", color=RUST, bbox=PLATE)),
             "prongs": prongs,
             "names": names,
             "title": move(drawing.text(LEFT, 393, "", va="top", weight="bold")),
@@ -100,6 +103,7 @@ class Panel(TimedApp):
         curves.set_yticks(range(4, 17, 2))
         curves.grid(True)
         curves.set_title(self.word("y"), loc="left", x=-0.09)
+        curves.set_title(self.word("target_name"), loc="right", color=GREEN)
         curves.set_xlabel(self.word("x"), labelpad=1)
         for x, name, color in ((0.01, "wettest", BLUE), (0.25, "driest", RUST), (0.47, "emc", GREEN)):
             curves.text(x, 0.995, self.word(f"key.{name}"), color=color, va="top", transform=curves.transAxes)
@@ -142,8 +146,6 @@ class Panel(TimedApp):
         seen = result.mcs_pct[result.mcs_pct <= SHOWN_PCT]
         artists["dots"].set_data(np.full(len(seen), result.at), seen)
         artists["title"].set_text(self.word("title", day=f"{result.at:.1f}"))
-        artists["lowest"].set_text(self.word("lowest", lowest=f"{result.lowest_pct:.1f} %"))
-        artists["lowest"].set_y(min(result.lowest_pct, result.state.target_pct - 1.3))  # clear of the other word
         artists["counts"].set_text(self.word("counts", **self._counts(result)))
         for place, number in enumerate(case.SHOWN):
             artists["prongs"][place].set_xy(_section(self._centers()[place], result.tips_m[number]))
@@ -158,12 +160,12 @@ class Panel(TimedApp):
         artists["boards"].set_data(days.ravel(), np.concatenate([mcs, lifted], axis=1).ravel())
         artists["span"].set_y(target - 2.0)
         artists["target"].set_ydata([target, target])
-        artists["target_name"].set_y(target - 0.05)
         for line, end in zip(artists["stages"], run.ends, strict=True):
             line.set_xdata([end, end])
         for name, start, end in (("equalizing", *run.ends[:2]), ("conditioning", *run.ends[1:])):
             artists[name].set_visible(end - start > 0.01)
-            artists[name].set_x(start + 0.12)
+            late = start > LATE_DAY
+            artists[name].set(x=case.LAST_DAY if late else start + 0.12, ha="right" if late else "left")
         artists["emc"].set_data((*run.air_days, run.ends[2]), (*run.air_emc_pct, run.air_emc_pct[-1]))
 
     @staticmethod
@@ -210,6 +212,7 @@ class Panel(TimedApp):
         ends = {"driest": f"{result.mcs_pct.min():.1f}", "wettest": f"{result.mcs_pct.max():.1f}"}
         return (
             (self.word("ends"), self.word("ends_are", **ends)),
+            (self.word("lowest"), f"{result.lowest_pct:.1f} %"),
             (self.word("average"), f"{result.mcs_pct.mean():.1f} %"),
         )
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from kilnlib import units
 from kilnlib.bench.kit.app import App, Choice, Slider
-from kilnlib.bench.kit.bulb_steps import LINES, WETTEST_PCT, corners, fall, label_bulbs
+from kilnlib.bench.kit.bulb_steps import LINES, corners, fall, label_bulbs
 from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.cases import ladder as case
 from kilnlib.words import text
@@ -18,7 +18,7 @@ COLUMNS = {
 }  # right edges, shares of the picture
 TITLE_X = -0.1
 HEADS_Y = (0.838, 0.79)
-COVER = {"fc": "white", "ec": "none", "pad": 0}  # under a name that lines would run through
+NAMES_X = {"dry": 0.68, "wet": 1.0, "emc": 1.0}  # right ends of the names, above their axes: no line runs there
 
 
 class Panel(App):
@@ -41,6 +41,7 @@ class Panel(App):
         "modified": {"mc_pct": 22.0, "limits": "modified"},
         "maple": {"mc_pct": 65.0, "wood": "maple", "limits": "kiln"},
         "poplar": {"mc_pct": 95.0, "wood": "poplar", "limits": "kiln"},
+        "own": {"mc_pct": 95.0, "wood": "poplar", "limits": "own"},
     }
 
     def compute(self, state):
@@ -74,6 +75,10 @@ class Panel(App):
             self.chart.redraw_seldom()
         return super().show(result, ghost, system, finding)
 
+    def kiln_saved(self):
+        """What this kiln can hold may be another now."""
+        self.set()
+
     def lines(self, chart, ghost):
         """Bulbs above, EMC below, the ladder as a list on the right."""
         bulbs, moisture = self.panes
@@ -86,7 +91,7 @@ class Panel(App):
             return lines
         here = [move(axes.axvline(0, color=FAINT, lw=1.2)) for axes in (bulbs, moisture)]
         colors = {"dry": RUST, "wet": BLUE, "emc": GREEN}
-        names = {f"{key}_name": move(self._name(axes, colors[key], COVER)) for key, axes in places.items()}
+        names = {f"{key}_name": seldom(self._key(axes, key, colors[key])) for key, axes in places.items()}
         points = [
             move(axes.plot([], [], "o", color=LINES[key]["color"], ms=9, mec="white", clip_on=False)[0])
             for key, axes in places.items()
@@ -105,7 +110,7 @@ class Panel(App):
                 "points": points,
                 "title": seldom(chart.figure.text(0.993, 0.945, "", color=INK, ha="right", va="bottom", weight="bold")),
                 "known": seldom(chart.figure.text(0.993, 0.893, "", color=SOFT, ha="right", va="bottom")),
-                "today": move(self._name(bulbs, INK)),
+                "today": move(bulbs.text(0.0, 0.0, "", color=INK, ha="left", va="bottom", weight="bold")),
             }
         )
 
@@ -127,9 +132,9 @@ class Panel(App):
     def _text(chart, x, y, va="top"):
         return chart.figure.text(x, y, "", ha="right", va=va, linespacing=1.9 if va == "top" else 1.1)
 
-    @staticmethod
-    def _name(axes, color, under=None):
-        return axes.text(0.0, 0.0, "", color=color, ha="left", va="bottom", weight="bold", bbox=under)
+    def _key(self, axes, key, color):
+        name, look = self.word(f"name_{key}"), {"color": color, "ha": "right", "weight": "bold"}
+        return axes.text(NAMES_X[key], 1.03, name, transform=axes.transAxes, **look)
 
     def ticks(self, system):
         """Temperatures in the shown unit, heads of the list."""
@@ -155,11 +160,6 @@ class Panel(App):
             point.set_data([mc], [value])
         artists["today"].set(x=mc, y=units.f_to_c(61), ha="left" if mc > 50 else "right")
         artists["today"].set_text(self.word("today", mc=f"{mc:g}"))
-        first = result.settings[0]
-        heights = (first.dry_bulb_c + 3.0, first.wet_bulb_c - 9.5, first.emc_pct + 1.2)
-        for key, height in zip(("dry", "wet", "emc"), heights, strict=True):
-            artists[f"{key}_name"].set_position((WETTEST_PCT - 1, height))
-            artists[f"{key}_name"].set_text(self.word(f"name_{key}"))
         artists["legend"].set_text(self._legend(result))
         artists["title"].set_text(f"{self.word(f'wood.{result.state.wood}')}, {result.code}")
         artists["known"].set_text(text(f"how.{result.how}"))
@@ -204,7 +204,8 @@ class Panel(App):
             limits = [
                 self.word(f"say_{limit}", rh=f"{result.kiln.driest_rh_pct:.0f}", **bounds) for limit in reach.limits
             ]
-            yield self.word("say_book", limits=", ".join(limits), **self._bulbs(reach.wanted, system))
+            fields = {"kiln": result.kiln.name, "limits": ", ".join(limits), **self._bulbs(reach.wanted, system)}
+            yield self.word("say_book", **fields)
 
     def _say_next(self, result, system):
         if result.change is None:

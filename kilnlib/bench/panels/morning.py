@@ -22,6 +22,7 @@ CSS = """<style>
 .fc-morning th, .fc-morning td {padding: 0 14px 0 0; text-align: right; font-weight: 400; line-height: 1.4;}
 .fc-morning thead th {font-weight: 600; border-bottom: 1px solid var(--jp-border-color1, #bdbdbd);}
 .fc-morning .fc-page p {margin: 0 0 1px; font-size: 14px; line-height: 1.35;}
+.fc-morning .fc-steps {align-items: center;} .fc-morning .fc-steps .fc-said {font-weight: 600;}
 .fc-morning .widget-html {margin: 2px 0;} .fc-morning .fc-feedback {max-width: none; font-size: 14px;}
 </style>"""
 
@@ -52,7 +53,10 @@ class Result:
 
 
 class Panel(View):
-    """The mornings. Public for tests: `pick`, `decide`, `reset`, `switch`, `state`, `result`, `last_error`, `close`."""
+    """The mornings, one after the other; the next opens once this one is decided.
+
+    Public for tests: `pick`, `turn`, `decide`, `reset`, `switch`, `state`, `result`, `last_error`, `close`.
+    """
 
     name = "morning"
 
@@ -61,7 +65,7 @@ class Panel(View):
         self.opening = self.state = State(next(iter(case.mornings())))
         self.result = None
         self.decided = {}  # morning: choice
-        self.prediction = None
+        self.prediction, self._waiting = None, False
         self._build()
         with self.guard():
             self._go(self.opening)
@@ -108,11 +112,17 @@ class Panel(View):
 
     # what a person does
 
-    @by_hand
     def pick(self, morning):
         """Another morning, as it was left."""
         with self.guard():
             self._go(State(morning, self.decided.get(morning)))
+
+    def turn(self, mornings):
+        """So many mornings on, or back if negative; at either end nothing moves."""
+        names = list(case.mornings())
+        at = names.index(self.state.morning) + mornings
+        if 0 <= at < len(names):
+            self.pick(names[at])
 
     def decide(self, choice):
         """Commit to a choice for this morning."""
@@ -144,21 +154,18 @@ class Panel(View):
     # the screen
 
     def _build(self):
-        self.mornings = widgets.Dropdown(
-            options=[
-                (self.word(f"name.{name}", number=number, day=one.day), name)
-                for number, (name, one) in enumerate(case.mornings().items(), 1)
-            ],
-            description=self.word("morning"),
-        )
+        self.step = widgets.HTML()
+        self.back_button = button("morning.back", lambda: self.turn(-1))
+        self.next_button = button("morning.next", lambda: self.turn(1), number=2, total=len(case.mornings()))
         self.choices = widgets.Dropdown(description=self.word("decision"))
         self.commit_button = button("morning.commit", lambda: self.decide(self.choices.value))
         self.reset_button = button("morning.again", self.reset)
         self.unit_switch = unit_switch(self.switch)
-        self.mornings.observe(lambda change: self.pick(change["new"]), "value")
         self.page, self.picture, self.saying, self.reason = (widgets.HTML() for _ in range(4))
-        buttons = widgets.HBox([self.commit_button, self.reset_button, self.unit_switch])
-        controls = widgets.VBox([self.mornings, self.page, self.choices, buttons, self.reason])
+        steps = widgets.HBox([self.step, self.back_button])
+        steps.add_class("fc-steps")
+        buttons = widgets.HBox([self.commit_button, self.next_button, self.reset_button, self.unit_switch])
+        controls = widgets.VBox([steps, self.page, self.choices, buttons, self.reason])
         controls.add_class("fc-controls")
         self.stage = widgets.VBox([self.picture, self.saying])
         self.stage.add_class("fc-stage")
@@ -172,7 +179,6 @@ class Panel(View):
         self.result = self.compute(state)
         self.state = state
         with self.quietly():
-            self.mornings.value = state.morning
             self.unit_switch.value = self.system
             dials = self.result.morning.dials
             options = [(self.word(f"choice.{one}", bulbs=bulbs(*dials[one], self.system)), one) for one in dials]
@@ -183,7 +189,23 @@ class Panel(View):
         self.page.value = page(self.result.morning, case.card(name), case.point_m3(name), self.system)
         self.picture.value = drawing(self.result, finding, lambda *both: bulbs(*both, self.system, label=False))
         self.saying.value = self._verdict(self.result)
+        self._show_step(state)
         self.reason.value = self._reason(self.result, self.system)
+
+    def _show_step(self, state):
+        """Which morning of how many; Commit while it is open, the next morning once it is decided."""
+        names = list(case.mornings())
+        number, decided = names.index(state.morning) + 1, state.choice is not None
+        day = self.result.morning.day
+        name = self.word(f"name.{state.morning}", day=day)
+        self.step.value = line(self.word("step", number=number, total=len(names), name=name))
+        self.next_button.description = self.word("next", number=number + 1, total=len(names))
+        _show(self.back_button, number > 1)
+        _show(self.commit_button, not decided and not self._waiting)
+        _show(self.choices, not self._waiting)
+        self.choices.disabled = decided
+        _show(self.next_button, decided and number < len(names))
+        _show(self.reset_button, bool(self.decided) or decided)
 
     def _verdict(self, result):
         """Right or not yet, and why."""
@@ -205,20 +227,26 @@ class Panel(View):
 
     def _ask_first(self, predict):
         self.prediction = predict(self._committed)
-        self._open(False)
+        self._wait(True)
         self.stage.children = [self.prediction.view, *self.stage.children]
 
     def _committed(self):
-        self._open(True)
+        self._wait(False)
+        self.prediction.card.feedback.value += line(self.word("to_see"), "feedback")
         self.stage.children = self.stage.children[1:]
         first, *rest = self.view.children
         self.view.children = [first, self.prediction.view, *rest]
 
-    def _open(self, on):
+    def _wait(self, on):
+        """While the prediction waits, its Commit is the only one."""
+        self._waiting = on
         for widget in (self.picture, self.saying):
-            widget.layout.display = "" if on else "none"
-        for widget in (self.mornings, self.choices, self.commit_button, self.reset_button):
-            widget.disabled = not on
+            _show(widget, not on)
+        self._show_step(self.state)
+
+
+def _show(widget, on):
+    widget.layout.display = "" if on else "none"
 
 
 def _work_ahead():

@@ -13,6 +13,8 @@ from kilnlib.physics.samples import Day, limit_share_pct
 from kilnlib.store.sheet_read import read_csv
 
 CHANGE_PCT = 30.0  # the change point of the lesson's plan
+LOWEST_POINTS = -1.2  # where the axis of the points a day begins
+LOWEST_POINTS = -1.2  # where the points a day begin
 LAST_DAY = 35
 COLUMNS = {"board": 0.735, "weight": 0.823, "mc": 0.905, "points": 0.99}  # right edges, in shares of the picture
 RULES = {
@@ -122,35 +124,35 @@ class Panel(App):
             "title": move(chart.figure.text(0.99, 0.935, "", color=INK, ha="right", va="bottom", weight="bold")),
             "boards": boards,
             "reading": move(curves.plot([], [], color=BLUE, lw=2.8)[0]),
-            "today": [move(axes.axvline(0, color=FAINT, lw=1.2)) for axes in (curves, points)],
+            "today": [move(axes.plot([], [], color=FAINT, lw=1.2)[0]) for axes in (curves, points)],
             "points_a_day": move(points.plot([], [], "o", color=INK, ms=3.5, mec="none")[0]),
             "too_fast": move(points.plot([], [], "D", mfc="white", mec=RUST, mew=1.8, ms=7, clip_on=False)[0]),
             "reading_name": move(
-                curves.text(0.99, 0.99, "", color=BLUE, ha="right", va="top", weight="bold", transform=curves.transAxes)
+                curves.text(1.0, 1.03, "", color=BLUE, ha="right", weight="bold", transform=curves.transAxes)
             ),
         }
 
     def axes(self, chart):
         """Curves above with the change point, points a day below with the limit."""
-        curves, points = chart.axes(0.065, 0.46, 0.545, 0.475), chart.axes(0.065, 0.125, 0.545, 0.225)
+        curves, points = chart.axes(0.065, 0.475, 0.545, 0.46), chart.axes(0.065, 0.125, 0.545, 0.225)
         for axes in (curves, points):
             axes.set_xlim(-0.5, LAST_DAY + 0.5)
             axes.set_xticks(range(0, LAST_DAY + 1, 7))
             axes.grid(True)
         curves.set_ylim(0, 95)
         curves.set_yticks(range(0, 91, 15))
-        points.set_ylim(-1.2, 5)
+        points.set_ylim(LOWEST_POINTS, 5.4)
         points.set_yticks((0, 2, 4))
         curves.set_title(self.word("y_mc"), loc="left", x=-0.1)
         points.set_title(self.word("y_points"), loc="left", x=-0.1)
         points.set_xlabel(self.word("x"))
         curves.axhline(CHANGE_PCT, color=SOFT, lw=1.4, ls=":")
-        curves.text(LAST_DAY, CHANGE_PCT + 1, self.word("change"), color=SOFT, ha="right", va="bottom")
-        curves.text(0.99, 0.875, self.word("lines"), color=INK, ha="right", va="top", transform=curves.transAxes)
+        curves.text(LAST_DAY, CHANGE_PCT + 1.5, self.word("change"), color=SOFT, ha="right", va="bottom")
         limit = charge().limit_points_per_day
         points.axhline(limit, color=RUST, lw=1.8, ls="--")
-        points.text(LAST_DAY, limit + 0.15, self.word("limit_line", limit=f"{limit:g}"), color=RUST, ha="right")
-        chart.figure.text(0.99, 0.25, self.word("marked"), color=INK, ha="right", va="top")
+        name = self.word("limit_line", limit=f"{limit:g}")
+        points.text(LAST_DAY, limit + 0.3, name, color=RUST, ha="right", va="bottom")
+        chart.figure.text(0.99, 0.25, self.word("marked"), color=INK, ha="right", va="top", linespacing=1.4)
         self.heads = {key: self._text(chart, x, 0.815, va="bottom") for key, x in COLUMNS.items()}
         return curves, points
 
@@ -176,8 +178,9 @@ class Panel(App):
             counts = name in result.counting
             line.set_data(range(result.number + 1), [day.mcs_pct[name] for day in result.days])
             line.set(color=INK if counts else SOFT, lw=1.5 if counts else 1.2, ls="-" if counts else (0, (2, 2)))
-        for line in artists["today"]:
-            line.set_xdata([result.number, result.number])
+        tops = (max(today.mcs_pct.values()), max(today.rates.values(), default=LOWEST_POINTS))
+        for line, foot, top in zip(artists["today"], (0.0, LOWEST_POINTS), tops, strict=True):
+            line.set_data([result.number, result.number], [foot, top])
         dots = [(at, points) for at, day in enumerate(result.days) for points in day.rates.values()]
         limit = charge().limit_points_per_day
         artists["points_a_day"].set_data(*self._pairs(dots))

@@ -181,7 +181,8 @@ class Panel(App):
         whole = result.dry_kg * PX_KG
         at = LEFT + whole * np.arange(0, 111, 10) / 100
         self.ruler.set_data(np.repeat(at, 3), np.tile([RULER, RULER - 8, RULER], len(at)))
-        self.full.set_data([LEFT + whole, LEFT + whole], [DRY, RULER - 12])
+        clear_of_words = [DRY, DRY - 10, np.nan, WATER + BAR + 5, RULER - 12]
+        self.full.set_data([LEFT + whole] * 5, clear_of_words)
         self.dry.set_width(whole)
         self.dry_name.set_text(self.word("dry", dry=dry))
         for pct, mark in self.marks.items():

@@ -277,8 +277,9 @@ def test_doubled_words_still_fit_the_picture(monkeypatch):
         panel = open_panel(name)
         panel.pick(next(iter(panel.presets)))
         assert panel.last_error is None
-        if panel.chart is None:
+        if "<svg" in picture(panel):
             check_drawn_words(panel)
+        if panel.chart is None:
             continue
         width, height = panel.chart.canvas.get_width_height()
         renderer = panel.chart.canvas.get_renderer()
@@ -295,7 +296,7 @@ def test_doubled_words_still_fit_the_picture(monkeypatch):
 
 def drawn(panel):
     """The drawing of a panel drawn by hand, and its texts."""
-    svg = ET.fromstring(picture(panel))
+    svg = ET.fromstring(re.search(r"<svg.*</svg>", picture(panel), re.DOTALL)[0])
     return svg, [text for text in svg.iter("text") if "".join(text.itertext()).strip()]
 
 

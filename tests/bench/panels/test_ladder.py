@@ -94,7 +94,7 @@ def test_in_the_kiln_no_limit_is_passed_and_days_are_lost(panel):
         times = panel.result.days.same_rh_days / panel.result.days.book_days
         assert f"{times:.1f} × book" in shown
     panel.pick("poplar")
-    assert "Beyond this kiln (coil 120 °F): 150 °F over 143 °F by the book." in panel.say(panel.result, "trade")
+    assert "Beyond Tamarack Ford (coil 120 °F): 150 °F over 143 °F by the book." in panel.say(panel.result, "trade")
 
 
 def test_the_same_emc_is_shown_only_where_it_is_another_setting(panel):

@@ -41,7 +41,7 @@ def panel():
 
 def seen(panel):
     """Everything on the screen that can change."""
-    return [box.value for box in (panel.page, panel.picture, panel.saying, panel.reason, panel.choices, panel.mornings)]
+    return [box.value for box in (panel.page, panel.picture, panel.saying, panel.reason, panel.choices, panel.step)]
 
 
 def drawn(panel):
@@ -282,15 +282,42 @@ def test_a_morning_is_found_as_it_was_left_and_reset_is_exact(panel):
     opening = seen(panel)
     panel.decide("hold")
     left = seen(panel)
-    panel.mornings.value = "oak"
-    assert panel.state.choice is None
-    panel.mornings.value = "maple"
+    panel.turn(1)
+    assert panel.state.morning == "poplar" and panel.state.choice is None
+    panel.turn(-1)
     assert seen(panel) == left
-    panel.mornings.value = "ash"
+    panel.pick("ash")
     panel.decide("look")
     panel.reset_button.click()
     assert panel.state == panel.opening and panel.decided == {}
     assert seen(panel) == opening
+
+
+def shown(panel):
+    """The buttons that can be pressed now."""
+    buttons = (panel.back_button, panel.commit_button, panel.next_button, panel.reset_button)
+    return [one.description for one in buttons if one.layout.display != "none"]
+
+
+def test_four_mornings_are_four_steps_with_one_commit_each(panel):
+    assert "Morning 1 of 4: Hard maple 4/4, day" in panel.step.value
+    assert shown(panel) == ["Commit"]
+    names = list(case.mornings())
+    for number, name in enumerate(names, 1):
+        assert panel.state.morning == name and f"Morning {number} of 4" in panel.step.value
+        assert "Commit" in shown(panel) and not any("Next" in one for one in shown(panel))
+        panel.choices.value = "hold"
+        panel.decide(panel.choices.value)
+        assert "Commit" not in shown(panel) and panel.choices.disabled
+        assert ("◀ Before" in shown(panel)) == (number > 1)
+        if number < 4:
+            assert f"Next morning, {number + 1} of 4" in shown(panel)
+            panel.turn(1)
+    assert shown(panel) == ["◀ Before", "Start over"]
+    panel.turn(1)
+    assert panel.state.morning == names[-1]
+    panel.reset()
+    assert shown(panel) == ["Commit"] and panel.choices.value is None and not panel.choices.disabled
 
 
 def test_units_move_nothing_and_come_back(panel):
@@ -328,10 +355,11 @@ def test_it_waits_for_the_prediction_and_reveals_it_with_the_first_decision():
     registry = ipywidgets.widgets.widget._instances
     start = len(registry)
     panel = open_panel("morning", "daily-predict")
-    assert panel.picture.layout.display == "none" and panel.commit_button.disabled
+    assert panel.picture.layout.display == "none" and shown(panel) == []  # the prediction's Commit is the only one
     panel.prediction.answer("A")
-    assert panel.picture.layout.display == "" and not panel.commit_button.disabled
+    assert panel.picture.layout.display == "" and shown(panel) == ["Commit"]
     assert "Not yet" not in panel.prediction.card.feedback.value
+    assert "decide and commit" in panel.prediction.card.feedback.value
     panel.decide("ease")
     assert "Not yet" in panel.prediction.card.feedback.value
     panel.close()

@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 import numpy as np
 import pytest
 
-from kilnlib.bench.drawings import chase, cup, pull
+from kilnlib.bench.drawings import bulbs, chase, cup, pull, slice
 from kilnlib.bench.panels import open_panel
 from kilnlib.units import f_to_c
 
@@ -107,6 +107,28 @@ def test_arrow_and_mark_lie_in_front_of_the_dot(opened):
     assert order == sorted(order)
 
 
+@pytest.mark.parametrize("opened", ["bulbs"], indirect=True)
+def test_two_columns_stand_at_their_temperatures_beside_one_number(opened):
+    rng = random.Random(4)
+    for _ in range(10):
+        dry = rng.randint(75, 160)
+        wet = max(dry - rng.randint(0, 30), 50)
+        opened.set(dry_bulb_c=f_to_c(dry), wet_bulb_c=f_to_c(wet))
+        assert opened.last_error is None
+        for name, fahrenheit in (("dry", dry), ("wet", wet)):
+            (column,) = parts(opened, name)
+            assert float(column.get("y")) == pytest.approx(bulbs.y(f_to_c(fahrenheit)), abs=0.01)
+        assert [shape.text for shape in parts(opened, "rh")] == [f"{opened.result.rh_pct:.0f} %"]
+        assert {f"{dry} °F", f"{wet} °F", f"The bulbs stand {dry - wet} °F apart."} <= set(words(opened))
+
+
+@pytest.mark.parametrize("opened", ["bulbs"], indirect=True)
+def test_nothing_on_the_first_panel_waits_for_a_later_lesson(opened):
+    shown = opened.picture.value + opened.saying.value + opened.numbers.value
+    assert not any(word in shown for word in ("EMC", "dew point", "epression", "lb per lb"))
+    assert len(opened.controls) == 2 and opened.numbers.value.count("<tr>") == 1
+
+
 def mc_at(y):
     """Moisture content at a height of the chase."""
     return (chase.FLOOR - y) / chase.PX
@@ -187,7 +209,7 @@ def test_arrows_part_where_it_is_stretched_and_meet_where_it_is_squeezed(opened)
                 assert abs(tip - tail) == pytest.approx(pull.arrow_px(stress) - 5.4, abs=0.2)
 
 
-@pytest.mark.parametrize("opened", ["air", "emc", "stress"], indirect=True)
+@pytest.mark.parametrize("opened", ["air", "board", "emc", "stress"], indirect=True)
 def test_words_of_the_drawing_fit_in_it(opened):
     from matplotlib import font_manager
     from PIL import ImageFont
@@ -204,3 +226,29 @@ def test_words_of_the_drawing_fit_in_it(opened):
             left = x - long * {"start": 0.0, "middle": 0.5}[text.get("text-anchor", "start")]
             assert left >= -1 and left + long <= width + 1, (situation, text.text, left, long)
             assert y - size >= -1 and y <= height
+
+
+@pytest.mark.parametrize("opened", ["board"], indirect=True)
+def test_the_slice_is_colored_as_wet_as_the_board_is(opened):
+    for situation in opened.presets:
+        opened.pick(situation)
+        for day in (0, 1, 3, 10, 40):
+            opened.passed(day)
+            run, layers = opened.result.run, parts(opened, "layer")
+            wanted = [chase.wetness(mc, slice.FULL_PCT) for mc in run.profile_pct[opened.result.number]]
+            assert [layer.get("fill") for layer in layers] == wanted
+            middles = [float(layer.get("x")) + 0.5 * float(layer.get("width")) for layer in layers]
+            assert middles == sorted(middles)
+    blue = lambda color: int(color[5:], 16) - int(color[1:3], 16)  # noqa: E731
+    opened.pick("drier")
+    opened.passed(3)
+    colors = [layer.get("fill") for layer in parts(opened, "layer")]
+    assert blue(colors[len(colors) // 2]) > blue(colors[0]) + 60  # a wet core in a dry shell
+
+
+@pytest.mark.parametrize("opened", ["board"], indirect=True)
+def test_the_slice_stands_over_the_faces_of_its_chart(opened):
+    axes = opened.panes[0]
+    for place, x in ((0.0, slice.LEFT), (1.0, slice.RIGHT)):
+        assert axes.transData.transform((place, 50.0))[0] / opened.chart.figure.dpi * 96 == pytest.approx(x, abs=0.5)
+    assert opened.chart.height_px + slice.HEIGHT == 400

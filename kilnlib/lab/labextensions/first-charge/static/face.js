@@ -136,6 +136,7 @@ export class Face {
     for (const strong of this.panel.content.node.querySelectorAll(".jp-MarkdownOutput strong:not([data-fc])")) {
       this.word(strong);
     }
+    this.tasks();
     const feedback = this.panel.content.node.querySelectorAll(".fc-feedback");
     const said = [...feedback].map((one) => one.textContent).join();
     if (said !== this.said && this.alive) {
@@ -164,6 +165,39 @@ export class Face {
     if (first.textContent.trim().startsWith("⚠")) {
       first.classList.add("fc-caution");
     }
+  }
+
+  // What to look for stands between the controls' frame and the picture's top, one task at a time, once the picture is open.
+  tasks() {
+    const items = [...this.panel.content.node.querySelectorAll('[data-cell="look"] .jp-MarkdownOutput > ol > li')];
+    const view = this.panel.content.node.querySelector('[data-cell="predict-look"] .fc-view:has(> .widget-hbox .fc-controls)');
+    const shown = view?.querySelector(":scope > .fc-tasks");
+    if (!items.length || !view || shown || view.querySelector(".fc-stage .fc-predict")) {
+      return;
+    }
+    const name = make("b", ""), task = make("span", "fc-task");
+    task.setAttribute("role", "status");
+    const step = (words, steps) => {
+      const button = make("button", "fc-step", words);
+      button.addEventListener("click", () => show(this.task + steps));
+      return button;
+    };
+    const before = step(words.task_before, -1), next = step(words.task_next, 1);
+    const show = (number) => {
+      this.task = number;
+      name.textContent = fill(words.task, { number: number + 1, total: items.length });
+      const copy = items[number].cloneNode(true);
+      copy.querySelectorAll(".fc-says").forEach((one) => one.remove());
+      copy.querySelectorAll("button").forEach((one) => one.replaceWith(...one.childNodes));
+      task.replaceChildren(...copy.childNodes);
+      before.disabled = number === 0;
+      next.disabled = number === items.length - 1;
+    };
+    const bar = make("div", "fc-tasks", name, task, make("span", "fc-turn", before, next));
+    bar.setAttribute("role", "group");
+    bar.setAttribute("aria-label", words.tasks);
+    show(this.task || 0);
+    view.insertBefore(bar, view.querySelector(":scope > .widget-hbox"));
   }
 
   box(box) {
