@@ -40,7 +40,7 @@ TEXT = {
     "stack.draw_before": "before: {miss} % missed\n{speed}",
     "stack.misses": "Misses the wood",
     "stack.speed": "Between stickers",
-    "stack.drop": "Cooler out, 60 % MC",
+    "stack.drop": "Temperature drop, 60 % MC",
     "stack.days": "Days, computed",
     "stack.range": "{best} to {worst}",
     "stack.long": "over 60",
