@@ -129,7 +129,8 @@ def warming(
     air = np.broadcast_to(check_range("The air", air_c, *WOOD_C, "temperature"), times.shape)
     film = np.broadcast_to(check_range("The film", film_w_m2k, 1.0, math.inf, "ratio"), times.shape)
     start = within("Wood", start_c, *WOOD_C, "temperature")
-    wood, deep, wide, rows, columns = _Wood(piece), *_cells(piece)
+    wood = _Wood(piece)
+    deep, wide, rows, columns = _cells(piece)
     heat = np.full((rows, columns), float(wood.enthalpy(start)))
     longest = _STEADY / (2.0 * wood.fastest() * (1.0 / deep**2 + 1.0 / wide**2))
     sections = [np.full((rows, columns), start)]
