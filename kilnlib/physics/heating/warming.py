@@ -1,10 +1,11 @@
 """Heat in a cross-section step by step: air that climbs or fails, and wood that starts frozen.
 
-The series knows neither. Here a quarter of the section is cut into cells that pass heat to their neighbors; each holds
-its heat as enthalpy, so that the free water of green wood must melt before the cell gets warmer. Bound water never
-freezes.
+The series knows neither. Here a quarter of the section is cut into cells that pass heat to their neighbors. While
+there is ice each holds its heat as enthalpy, so that the free water of green wood must melt before the cell gets
+warmer; bound water never freezes. Without ice all steps are alike, and the section moves on by one product of matrices.
 """
 
+import functools
 import math
 from dataclasses import dataclass
 
@@ -131,20 +132,42 @@ def warming(
     start = within("Wood", start_c, *WOOD_C, "temperature")
     wood = _Wood(piece)
     deep, wide, rows, columns = _cells(piece)
-    heat = np.full((rows, columns), float(wood.enthalpy(start)))
+    spread = piece.conductivity_w_mk, piece.diffusivity_m2s
+    celsius = np.full((rows, columns), start)
+    heat = wood.enthalpy(celsius)
     longest = _STEADY / (2.0 * wood.fastest() * (1.0 / deep**2 + 1.0 / wide**2))
-    sections = [np.full((rows, columns), start)]
+    sections = [celsius]
     for number in range(1, len(times)):
         seconds = 60.0 * (times[number] - times[number - 1])
-        steps = max(1, math.ceil(seconds / longest))
-        within("The count of steps", steps, 1, _MOST_STEPS, "count")
-        for step in range(steps):
-            part = (step + 0.5) / steps
-            meets = air[number - 1] + part * (air[number] - air[number - 1])
-            heat = heat + seconds / steps * _gain(wood, heat, meets, film[number], deep, wide)
-        sections.append(wood.celsius(heat))
+        if heat.min() >= wood.melting:  # no ice, or no longer
+            meets = 0.5 * (air[number - 1] + air[number])
+            step = round(seconds, 6)
+            left = [_left(step, *spread, float(film[number]), *cells) for cells in ((deep, rows), (wide, columns))]
+            celsius = meets + left[0] @ (sections[-1] - meets) @ left[1]
+            heat = wood.enthalpy(celsius)
+        else:
+            steps = max(1, math.ceil(seconds / longest))
+            within("The count of steps", steps, 1, _MOST_STEPS, "count")
+            for step in range(steps):
+                meets = air[number - 1] + (step + 0.5) / steps * (air[number] - air[number - 1])
+                heat = heat + seconds / steps * _gain(wood, heat, meets, film[number], deep, wide)
+            celsius = wood.celsius(heat)
+        sections.append(celsius)
     section = np.array(sections)
     return Warming(times, section, _middle(section))
+
+
+@functools.lru_cache(maxsize=256)
+def _left(seconds, conducts, diffusivity, film, size, count):
+    """What is left in each cell of a line of the difference in each to the air, after a time; exact, without ice."""
+    if size == math.inf:
+        return np.ones((1, 1))
+    flows = np.diag(np.full(count - 1, 1.0), 1)
+    flows = flows + flows.T
+    outer = size / (0.5 * size + conducts / film)  # to the face and through the film, beside a whole cell
+    flows -= np.diag(flows.sum(axis=1) + np.eye(count)[0] * outer)
+    rate, mode = np.linalg.eigh(diffusivity / size**2 * flows)
+    return mode @ (np.exp(rate * seconds)[:, None] * mode.T)
 
 
 def _cells(piece):
