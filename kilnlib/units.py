@@ -63,6 +63,7 @@ KINDS = {
     "ratio": (ONE, ONE),
     "days": (Unit("days", decimals=1), Unit("days", decimals=1)),
     "hours": (Unit("h", decimals=0), Unit("h", decimals=0)),
+    "minutes": (Unit("min", decimals=0), Unit("min", decimals=0)),
     "count": (Unit("", decimals=0), Unit("", decimals=0)),
 }
 
@@ -94,6 +95,7 @@ SPELLINGS = {
         "cfm": ("cfm",),
         "days": ("days", "day", "d"),
         "h": ("h", "hr", "hrs", "hours", "hour"),
+        "min": ("min", "mins", "minute", "minutes"),
         "kPa": ("kpa",),
         "Pa": ("pa",),
         "inHg": ("inhg",),

@@ -63,6 +63,13 @@ NAMES = {
         "equalize": "target_pct wood='hardwood'",
         "condition": "target_pct wood='hardwood'",
     },
+    "kilnlib.physics.heating": {
+        "core_temperature_c": "minutes piece start_c surface_c film_w_m2k=inf probe=Probe(depth_share=1.0, "
+        "width_share=1.0, from_end_m=inf)",
+        "minutes_to_core": "piece target_c start_c surface_c film_w_m2k=inf probe=Probe(depth_share=1.0, "
+        "width_share=1.0, from_end_m=inf)",
+        "unbroken_hold": "trace target_c=56.0 hold_min=30.0",
+    },
 }
 # The floors of the house, from the ground up: a part imports from the floors below it, and from itself.
 FLOORS = [

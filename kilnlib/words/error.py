@@ -69,6 +69,11 @@ SENTENCES = {
     "air_soaked": "This air flow cannot carry {water} of water a day away: the air would be soaked before it left the "
     "stack. Ask for less water or more air.",
     "no_courses": "There is no stack, so no course can dry. Add courses.",
+    "trace_times": "The times of this record do not rise from one reading to the next. Check the clock of the recorder.",
+    "trace_readings": "{name} has {readings} readings for {times} times. Each time needs one, if only an empty one.",
+    "unknown_place": "No outdoor air is known here for {place} in {month}. Take the nearest of these places, and a month such "
+    "as Apr: {names}.",
+    "unknown_storage": "No rule is known here for lumber stored in “{name}”. The rules are for: {names}.",
     "section_swapped": "The section's oven-dry weight {dry} is not below its green weight {green}. Swap them if they "
     "were entered the wrong way round, or weigh again.",
     "section_too_wet": "A section of {green} green and {dry} oven-dry would hold {mc} of water: no wood does. Check both "

@@ -1,0 +1,78 @@
+"""What lesson 12 and its key say of the core panel is what the panel's model gives; and its fault by the finder."""
+
+import itertools
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from kilnlib.cases import core as case
+from kilnlib.physics.heating import Channel, Trace, unbroken_hold
+from kilnlib.units import IN_M, c_to_f, f_to_c
+
+ROOT = Path(__file__).parents[2]
+DRIER = {"wood": "dry", "depression_c": 40 / 1.8}
+SITUATIONS = {
+    "Green 2 × 6, moist air": {},
+    "Green 4 × 4": {"size": "4x4"},
+    "Green 6 × 6": {"size": "6x6"},
+    "Probe halfway in, 2 × 6": {"depth": 50.0},
+    "Probe 1 in from the end, 2 × 6": {"from_end_m": IN_M},
+    "50 °F of depression, green": {"depression_c": 50 / 1.8},
+    "50 °F of depression, dried to 7 %": {"depression_c": 50 / 1.8, "wood": "dry"},
+    "Frozen 2 × 6": {"wood": "frozen"},
+    "Heater trips, dry 2 × 6": {**DRIER, "heater": "trips"},
+    "the same, heater running": DRIER,
+}
+
+
+def prose(path, cell):
+    cells = json.loads((ROOT / path).read_text(encoding="utf-8"))["cells"]
+    return next("".join(one["source"]) for one in cells if one["id"] == cell)
+
+
+def worked(**changes):
+    return case.work_out(replace(case.State(), **changes))
+
+
+def test_the_table_of_the_key():
+    key = prose("answers/12_heat_to_the_core_key.ipynb", "look-answers")
+    rows = re.findall(r"^\| (.+?) \| (\d+|never) \| (\d+|never) \| (\d+|never) \| (\d+) °F \|$", key, re.M)
+    assert [name for name, *_ in rows] == list(SITUATIONS)
+    for name, *printed, core_f in rows:
+        result = worked(**SITUATIONS[name])
+        hold = result.heating.hold
+        ours = [hold.start_min, hold.done_min, result.probe_hold.done_min]
+        assert [f"{minute:.0f}" if minute == minute else "never" for minute in ours] == printed, name
+        assert c_to_f(result.heating.section.core_c[result.shown]) == pytest.approx(float(core_f), abs=0.51)
+
+
+def test_the_worked_example_and_the_posts():
+    why = prose("workbooks/12_heat_to_the_core.ipynb", "explain")
+    dry = worked(wood="dry", dry_bulb_c=f_to_c(145), depression_c=25 / 1.8).heating.hold
+    assert f"minute {dry.start_min:.0f}" in why and f"minute {dry.done_min:.0f}" in why
+    posts = worked(size="6x6", wood="dry", dry_bulb_c=f_to_c(140), depression_c=25 / 1.8).heating.hold
+    assert posts.start_min / 60 == pytest.approx(9.6, abs=0.1)  # “some nine and a half hours”
+
+
+def test_the_fault_by_the_finder():
+    """Read between the lines that are shown: with probe 2 it is no record, without it done at 290 at the earliest."""
+    words = prose("workbooks/12_heat_to_the_core.ipynb", "find-the-fault")
+    rows = [[float(cell) for cell in line.split("|")[1:-1]] for line in words.splitlines() if re.match(r"\| \d", line)]
+    minutes, air, *probes = (tuple(column) for column in zip(*rows, strict=True))
+    assert probes[1][2:] == pytest.approx(air[2:], abs=0.1)
+    coldest = [min(one, three) for one, three in zip(probes[0], probes[2], strict=True)]
+    first = next(minute for minute, reading in zip(minutes, coldest, strict=True) if f_to_c(reading) >= case.NEEDED_C)
+    assert first + case.HOLD_MIN == 290
+
+    def filled(reading):
+        return tuple(f_to_c(a + (b - a) * k / 4) for a, b in itertools.pairwise(reading) for k in range(4))
+
+    times = tuple(a + 5.0 * k for a in minutes[:-1] for k in range(4))
+    names = ("probe 1", "probe 2", "probe 3")
+    cores = tuple(Channel(name, "core", filled(one)) for name, one in zip(names, probes, strict=True))
+    record = Trace(times, (Channel("air", "air", filled(air)), *cores), 2 * IN_M)
+    hold = unbroken_hold(record)
+    assert not hold.held and [remark.fields["name"] for remark in hold.remarks] == ["probe 2"]
