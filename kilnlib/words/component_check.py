@@ -17,7 +17,7 @@ TEXT = {
         "Blades turn freely by hand, belts are tight.",
         "The coil’s filter is clean.",
         "A cup of water in the coil’s pan comes out at the bucket.",
-        "Both bulbs in one pail of water agree within 1 °F. Then one gets a fresh wet wick, and its lead is the one marked wet.",
+        "Both bulbs in one pail of water agree within 1 °F. Then put a fresh wet wick on one of them, and see that its lead is the one marked wet.",
         "The scale shows its check weight.",
     ),
     "component_check.outside_items": (
@@ -26,7 +26,7 @@ TEXT = {
         "The compressor starts when it is called, after its delay, and it stops.",
         "The strips come on below the dry-bulb set point and go off at it.",
         "The vent opens when the set point is turned down, and shuts again.",
-        "The high limit trips by its test button, and a hand resets it. No button: a licensed person tries it.",
+        "Press the test button of the high limit, the last switch against too much heat: it must trip, and a hand must reset it. If it has no button, a licensed person tries it.",
         "First line in the log: bulbs, hour meter, empty bucket, your name.",
     ),
     "component_check.signed": "Date ______________   Charge ______________   Name ______________",
