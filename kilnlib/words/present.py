@@ -7,8 +7,32 @@ TEXT = {
     "present.back": "Back",
     "present.reset": "Reset",
     "present.reveal_tip": "Show the answer (key: down arrow)",
-    "present.next_tip": "Next screen (keys: right arrow, Page Down)",
+    "present.next_tip": "Next screen, without its answer",
     "present.back_tip": "Screen before (keys: left arrow, Page Up)",
+    "present.forward": "Reveal, then next",
+    "present.forward_tip": "Reveal the answer, then the next screen (keys: right arrow, Page Down)",
+    "present.first": "First screen",
+    "present.first_tip": "First screen (key: Home)",
+    "present.last": "End",
+    "present.last_tip": "The end (key: End)",
+    "present.bet": "Bet {number}",
+    "present.bet_tip": "One hand more for this bet (key: {number})",
+    "present.undo": "One hand back",
+    "present.undo_tip": "Take the last hand back (key: Backspace)",
+    "present.new_room": "New room, no bets",
+    "present.hands_up": "Hands up! Who bets on",
+    "present.uncounted": "{bet}",
+    "present.counted": "{bet}: {hands}",
+    "present.right": "✓ {bet}",
+    "present.end": "That was it. Which gap do you stuff tomorrow?",
+    "present.end_words": "The kiln is cold, off and locked when you do it. The page to take home has the answers. "
+    "Page Up goes back, Home begins anew.",
+    "present.source.miss": "Our arithmetic for an invented kiln, with textbook losses; days computed. Nobody measured them.",
+    "present.source.days": "Days for white pine, 80 to 12 %: computed for an invented kiln. Nobody measured them.",
+    "present.source.slow": "Our arithmetic for an invented kiln, with textbook losses; days computed. Nobody measured them.",
+    "present.hidden.above": "12 in over",
+    "present.hidden.ends": "ends 6 in",
+    "present.hidden.under": "7 in under",
     "present.reset_tip": "Hide the answer again (key: R)",
     "present.head": "{at}/{total} {question}",
     "present.was": "before: {number}",
@@ -25,7 +49,6 @@ TEXT = {
     "present.draw.deck": "deck",
     "present.draw.baffle": "baffle",
     "present.draw.plan": "top view",
-    "present.draw.scale": "ft/min",
     "present.draw.before": "before",
     "present.draw.mean": "{mean} ft/min",
     "present.draw.between": "between boards",
@@ -36,40 +59,46 @@ TEXT = {
     "present.half_day": "half a day",
     "present.one_day": "1 day",
     "present.some_days": "{number} days",
-    "present.and_half": "{number}½ days",
     "present.alt": "{state}. {miss} % of the air misses the wood. Between the boards: {mean} ft/min, "
     "from {slow} to {fast}.",
-    "present.above.question": "All gaps are shut: air dries the boards. Then someone leaves 12 in open above the "
-    "stack. Where does the air go?",
+    "present.alt_hidden": "{state}. The fans are off.",
+    "present.above.question": "All gaps are shut. Then someone leaves 12 in open above the stack. What share of the air "
+    "misses the wood?",
+    "present.above.bets": ("10 %", "20 %", "40 %", "60 %"),
     "present.above.before": "All shut, small leaks",
     "present.above.after": "Gap above open",
     "present.above.finding": "Between boards air is {less} % slower. Pine takes {wetter} % longer down to 60 % and may stain; "
     "it ends about {longer} late, as computed.",
-    "present.low.question": "All gaps are shut. Then both ends and the space under the stack are left open. Does it "
-    "matter?",
+    "present.low.question": "All gaps are shut. Then both ends, 6 in each, and 7 in under the stack are left open. What "
+    "share misses the wood?",
+    "present.low.bets": ("5 %", "10 %", "20 %", "40 %"),
     "present.low.before": "All shut, small leaks",
     "present.low.after": "Ends, under open",
     "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: pine waits about {longer} more, "
     "as computed. Walk all round.",
+    "present.days.bets": ("half a day more", "2 days more", "6 days more", "12 days more"),
     "present.days.question": "All gaps shut, the last pine boards need {days_before} days. Then all three are left "
     "open. How many days now?",
     "present.days.before": "All gaps shut",
     "present.days.after": "All gaps open",
     "present.days.finding": "{miss} % misses the wood. Down to 60 % pine takes {wetter} % longer and may stain; later, wind "
     "helps little. It ends about {longer} late.",
-    "present.stickers.question": "All gaps shut, even sticks. Then each third layer is laid on sticks half as thick. What "
-    "happens there?",
+    "present.stickers.question": "All gaps are shut. Then each third layer is laid on sticks half as thick. What does the "
+    "air do there?",
+    "present.stickers.bets": ("It speeds up", "It stays the same", "It slows down"),
     "present.stickers.before": "Even sticks",
     "present.stickers.after": "Mixed sticks",
     "present.stickers.finding": "Narrow spaces slow the air down. Boards beside them lag about {spread}, as computed: they "
     "come out wet, or the rest over-dry.",
-    "present.plenum.question": "Two rows of packs dry well. Then a third leaves a shaft of {plenum} beside the stack. "
-    "Which boards starve?",
+    "present.plenum.question": "Two rows of packs dry well. A third row leaves a shaft of {plenum} beside the stack. Which "
+    "boards get least air?",
+    "present.plenum.bets": ("Those at the top", "Those in the middle", "Those at the bottom"),
     "present.plenum.before": "Two rows",
     "present.plenum.after": "Three rows",
     "present.plenum.finding": "The bottom starves: {stickers} of spaces, {plenum} of shaft. It lags about {spread}, as computed, "
     "and may stain. Take the third row out.",
-    "present.first.question": "All gaps are open, and the doors close soon. You have one sheet of foam. What first?",
+    "present.first.question": "All gaps are open, and the doors close soon. You have one sheet of foam. Where does it go?",
+    "present.first.bets": ("Above the stack", "Under the stack", "At the ends"),
     "present.first.before": "All gaps open",
     "present.first.after": "Top stuffed",
     "present.first.finding": "The widest, above: {miss_before} % falls to {miss} % and saves about {sooner}. Then under, "

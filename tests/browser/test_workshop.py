@@ -7,18 +7,21 @@ from playwright.sync_api import expect
 from starting import Started
 
 from kilnlib.bench.workshop import handout
-from kilnlib.bench.workshop.presenter import SCREENS, number, say
+from kilnlib.bench.workshop.presenter import SCREENS, number, say, source
+from kilnlib.words import text
 
 SCREENS = SCREENS["through_the_stack"]
 ZOOM = 1.25
-WORDS_PX, TICKS_PX = 36, 20  # least type on the projector's own pixels
+WORDS_PX, SMALL_PX = 36, 24  # least type on the projector's own pixels
 MEASURE = """() => {
-  const seen = [...document.querySelectorAll(".fc-present svg text, .fc-words, .fc-number, .fc-number b, .fc-was")]
+  const seen = [...document.querySelectorAll(".fc-present svg text, .fc-words, .fc-number, .fc-number b, .fc-was,"
+    + " .fc-tally, .fc-source, .fc-bets button")]
     .filter(e => e.textContent.trim());
   return seen.map(e => {
     const size = parseFloat(getComputedStyle(e).fontSize) * (e.getScreenCTM ? e.getScreenCTM().a : 1);
     const box = e.getBoundingClientRect();
-    return [e.textContent.trim(), size * devicePixelRatio, box.left, box.top, box.right, box.bottom];
+    const small = e.matches(".fc-tally, .fc-source, .fc-key-undo");
+    return [e.textContent.trim(), small, size * devicePixelRatio, box.left, box.top, box.right, box.bottom];
   });
 }"""
 CUT = """() => [...document.querySelectorAll(".fc-present, .fc-present *")]
@@ -51,20 +54,16 @@ def projected(workshop, keep):
     visited = keep(workshop.url, ZOOM)
     expect(visited.page.locator(".fc-present svg")).to_be_visible()
     visited.page.wait_for_selector(".jp-Notebook-ExecutionIndicator[data-status=idle]", state="attached")
-    for place in range(place_of(visited), 1, -1):
-        visited.page.keyboard.press("PageUp")
-        at(visited, place - 1)
+    visited.page.keyboard.press("Home")
+    at(visited, 1)
     visited.page.keyboard.press("r")
     expect(finding(visited)).to_have_text("")
+    expect(visited.page.locator(".fc-key-bet-1")).to_be_visible()
     return visited
 
 
 def finding(visited):
     return visited.page.locator(".fc-finding")
-
-
-def place_of(visited):
-    return int(re.search(r"(\d)/6", visited.page.locator(".fc-question").inner_text())[1])
 
 
 def at(visited, place):
@@ -74,37 +73,40 @@ def at(visited, place):
 @pytest.mark.parametrize("place", range(1, 7))
 def test_a_screen_is_whole_and_large(projected, place):
     page, screen = projected.page, SCREENS[place - 1]
-    for _ in range(place - 1):
+    for _ in range(2 * (place - 1)):  # as a clicker does: reveal, next
         page.keyboard.press("PageDown")
     at(projected, place)
     for revealed in (False, True):
         if revealed:
             page.keyboard.press("ArrowDown")
             expect(finding(projected)).to_have_text(say(screen, "finding").replace("\u00a0", " "))
+            # the finding and the number come in messages before the last, the source
+            expect(page.locator(".fc-number b")).to_have_text(number(screen, screen.after))
+            expect(page.locator(".fc-source")).to_have_text(source(screen))
+            expect(page.locator(".fc-bets")).to_be_hidden()
         else:
-            expect(finding(projected)).to_have_text("")
-        large = number(screen, screen.after if revealed else screen.before)
-        expect(page.locator(".fc-number b")).to_have_text(large)  # the question comes a message before it
+            expect(page.locator(".fc-number")).to_have_text(text("present.hands_up"))
+            expect(page.locator(".fc-bets button:visible")).to_have_text([*screen.bets, text("present.undo")])
+            expect(page.locator(".fc-source")).to_have_text("")
         measured = page.evaluate(MEASURE)
-        for words, size, left, top, right, bottom in measured:
-            assert size >= (TICKS_PX if words in ("0", "400") else WORDS_PX), (words, size)
+        for words, small, size, left, top, right, bottom in measured:
+            assert size >= (SMALL_PX if small else WORDS_PX), (words, size)
             assert left >= 0, words
             assert top >= 0, words
             assert right <= 1280 / ZOOM, words
             assert bottom <= 720 / ZOOM, words
         shown = {words for words, *_ in measured}
-        assert large in shown
+        assert (source(screen) in shown) == revealed
         assert page.evaluate(CUT) == []
         assert page.evaluate(SCROLLS) == []
         assert page.evaluate(OVERLAPS) == []
         expect(
             page.locator(".jp-InputArea-editor:visible, .jp-Placeholder:visible, .jp-Toolbar:visible")
         ).to_have_count(0)
-    assert projected.interruptions() == []
-    projected.shot(f"present_{place}")
+        projected.shot(f"present_{place}_{'after' if revealed else 'before'}")
 
 
-def test_all_six_by_tab_and_enter(projected):
+def test_all_screens_by_tab_and_enter(projected):
     """From the first button on: Reveal, Next, Back, Reset lie one Tab apart, and focus stays where it is."""
     page = projected.page
     page.get_by_role("button", name="Reveal").focus()
@@ -118,7 +120,7 @@ def test_all_six_by_tab_and_enter(projected):
         expect(finding(projected)).to_have_text("")
         page.keyboard.press("Shift+Tab")
         expect(page.get_by_role("button", name="Reveal")).to_be_focused()
-    at(projected, 1)
+    expect(page.locator(".fc-question")).to_have_text(text("present.end"))
     page.keyboard.press("Tab")
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
@@ -129,19 +131,88 @@ def test_all_six_by_tab_and_enter(projected):
 
 def test_one_key_each_and_reset_is_exact(projected):
     page = projected.page
-    opened = page.locator(".fc-present").inner_html()
+    whole = lambda: page.locator(".fc-present").inner_html().replace(' style=""', "")  # noqa: E731
+    opened = whole()
     page.keyboard.press("ArrowDown")
     expect(finding(projected)).not_to_have_text("")
     page.keyboard.press("r")
     expect(finding(projected)).to_have_text("")
-    assert page.locator(".fc-present").inner_html() == opened
+    assert whole() == opened
+    page.keyboard.press("ArrowRight")
+    expect(finding(projected)).not_to_have_text("")
     page.keyboard.press("ArrowRight")
     at(projected, 2)
     page.keyboard.press("PageUp")
     at(projected, 1)
     page.keyboard.press("ArrowLeft")
+    page.keyboard.press("End")
+    expect(page.locator(".fc-question")).to_have_text(text("present.end"))
+    page.keyboard.press("ArrowLeft")
     at(projected, 6)
-    assert page.locator(".jp-Cell").count() == 5  # no key of the notebook's own came through
+
+
+def test_a_fast_clicker_ends_at_the_end(projected):
+    page = projected.page
+    for _ in range(2 * len(SCREENS) + 8):
+        page.keyboard.press("PageDown")
+    expect(page.locator(".fc-question")).to_have_text(text("present.end"))
+    expect(page.locator(".fc-close")).to_have_text(text("present.end_words"))
+    expect(page.locator(".fc-key-undo")).to_have_text(text("present.new_room"))
+    assert page.evaluate(CUT) == []
+    projected.shot("present_end")
+    page.keyboard.press("PageUp")
+    at(projected, 6)
+
+
+def test_no_key_reaches_jupyter(projected):
+    """After a button was clicked its cell has the focus, and b, a, m, y, 0 0 … would be JupyterLab's."""
+    page = projected.page
+    cells = page.locator(".jp-Cell").count()
+    page.get_by_role("button", name="Reset").click()
+    for key in (*"aabcdmyxz0000iih", "Alt+Enter", "Control+m", "Control+s", "Control+Enter", "Shift+Enter", "Shift+M"):
+        page.keyboard.press(key)
+        if page.locator(".fc-dark").count():
+            page.keyboard.press("b")
+    page.keyboard.press("PageDown")
+    expect(finding(projected)).not_to_have_text("")
+    assert projected.interruptions() == []
+    assert page.locator(".jp-Cell").count() == cells
+    expect(page.locator(".fc-present")).to_be_visible()
+    assert page.evaluate(CUT) == []
+
+
+def test_b_makes_it_dark_and_any_key_light_again(projected):
+    page = projected.page
+    corner = {"x": 0, "y": 0, "width": 1024, "height": 576}
+    light = page.screenshot(clip=corner)
+    page.keyboard.press("b")
+    expect(page.locator(".fc-dark")).to_have_count(1)
+    dark = page.screenshot(clip=corner)
+    assert len(dark) < 0.1 * len(light)  # one color
+    page.keyboard.press("PageDown")
+    expect(page.locator(".fc-dark")).to_have_count(0)
+    expect(finding(projected)).to_have_text("")
+    page.keyboard.press("PageDown")
+    expect(finding(projected)).not_to_have_text("")
+
+
+def test_hands_are_tapped_in_and_stand_beside_the_answer(projected):
+    page, screen = projected.page, SCREENS[0]
+    page.keyboard.press("1")
+    page.keyboard.press("3")
+    page.locator(".fc-key-bet-3").click()
+    expect(page.locator(".fc-key-bet-3")).to_have_text(f"{screen.bets[2]}: 2")
+    page.keyboard.press("2")
+    expect(page.locator(".fc-key-bet-2")).to_have_text(f"{screen.bets[1]}: 1")
+    page.keyboard.press("Backspace")
+    expect(page.locator(".fc-key-bet-2")).to_have_text(screen.bets[1])
+    page.keyboard.press("PageDown")
+    expect(page.locator(".fc-tally")).to_have_text("10 %: 1 · 20 % · ✓ 40 %: 2 · 60 %")
+    assert page.evaluate(CUT) == []
+    page.keyboard.press("End")
+    page.locator(".fc-key-undo").click()
+    page.keyboard.press("Home")
+    expect(page.locator(".fc-key-bet-3")).to_have_text(screen.bets[2])
 
 
 def test_it_is_local_quiet_and_clean(projected):

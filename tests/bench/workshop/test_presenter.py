@@ -8,16 +8,26 @@ import ipywidgets
 import pytest
 
 from kilnlib.bench import present
+from kilnlib.bench.drawings import stack_places
+from kilnlib.bench.kit import memory
 from kilnlib.bench.workshop import handout, presenter
-from kilnlib.bench.workshop.presenter import Presenter, number, picture, say
+from kilnlib.bench.workshop.presenter import Presenter, number, picture, say, source
 from kilnlib.cases import stack as case
 from kilnlib.units import FT_M
 from kilnlib.words import TEXT
 
 SCREENS = presenter.SCREENS["through_the_stack"]
-SIDE_PX, ZOOM = 1024, 1.25  # a window of 1280 × 720 at 125 %
-PATHS_PX, TICKS_PX = 36, 20  # least size of type on the projector's own pixels
+SIDE_PX, ZOOM = 976, 1.25  # a window of 1280 × 720 at 125 % leaves so much beside its bar
+PATHS_PX, SMALL_PX = 36, 24  # least size of type on the projector's own pixels
 FPM = FT_M / 60
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path, monkeypatch):
+    """Bets go to a folder of the test's own, and nothing is remembered after it."""
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
+    yield
+    memory.close_page()
 
 
 @pytest.fixture
@@ -29,7 +39,8 @@ def shown():
 
 
 def values(made):
-    return [made.question.value, made.drawn.value, made.side.value, made.finding.value]
+    bets = [button.description for button in made.bets if button.layout.display != "none"]
+    return [made.question.value, made.drawn.value, made.side.value, made.finding.value, made.source.value, bets]
 
 
 def words_of(markup):
@@ -46,7 +57,8 @@ def test_six_screens_each_with_its_own_idea():
     for screen in SCREENS:
         assert number(screen, screen.before) != number(screen, screen.after)
         assert say(screen, "question").endswith("?")
-        assert len(say(screen, "question").split()) <= 22
+        assert len(say(screen, "question").split()) <= 24
+        assert 3 <= len(screen.bets) <= 4
 
 
 @pytest.mark.parametrize("at", range(6))
@@ -56,33 +68,117 @@ def test_the_answer_is_hidden_until_reveal_and_again_after_reset(shown, at):
     screen, opened = SCREENS[at], values(shown)
     finding, answer = say(screen, "finding"), f"<b>{number(screen, screen.after)}</b>"
     assert say(screen, "question").split()[0] in opened[0]
-    assert finding not in "".join(opened)
-    assert answer not in opened[2]
+    assert not re.search(r"\d", words_of(opened[2]))
+    assert words_of(opened[3]).strip() == words_of(opened[4]).strip() == ""
+    assert opened[5] == list(screen.bets)
     assert opened[1] == picture(screen, False)
     shown.reveal()
     assert finding in shown.finding.value
     assert answer in shown.side.value
+    assert source(screen) in shown.source.value
     assert f"before: {number(screen, screen.before)}" in shown.side.value
+    assert f"✓ {screen.bets[screen.right]}" in shown.side.value
     assert shown.drawn.value == picture(screen, True)
+    assert values(shown)[5] == []
     shown.reset()
     assert values(shown) == opened
 
 
-def test_next_and_back_hide_the_answer_and_go_round(shown):
+@by_screen()
+def test_what_is_shown_before_reveal_tells_no_answer(screen):
+    """Nothing of the situation after; and of gaps that stand open already, no share, no speed, no stream."""
+    drawn, after = picture(screen, False), case.work_out(screen.after)
+    for gap in case.GAPS:
+        assert f"{after.share_pct(gap):.0f} %" not in drawn
+    assert "fast" not in words_of(drawn)
+    assert "slow" not in words_of(drawn)
+    if screen.before.open_gaps:
+        assert "data-way" not in drawn
+        assert "%" not in drawn.replace("100%", "")
+        assert "fc-air" not in drawn
+    assert not {say(screen, "finding"), number(screen, screen.after)} & set(re.findall(r">([^<]+)<", drawn))
+
+
+def test_the_bet_that_is_marked_right_is_right():
+    """By the model; a share or a number of days is right where it is the nearest."""
+    after = {screen.name: case.work_out(screen.after) for screen in SCREENS}
+    right = {screen.name: screen.bets[screen.right] for screen in SCREENS}
+    for name in ("above", "low"):
+        shares = {bet: abs(float(bet.split()[0]) - after[name].flow.bypass_pct) for bet in TEXT[f"present.{name}.bets"]}
+        assert right[name] == min(shares, key=shares.get)
+    more = after["days"].worst_days - case.work_out(presenter.SHUT).worst_days
+    days = {bet: abs(float(bet.replace("half a", "0.5").split()[0]) - more) for bet in TEXT["present.days.bets"]}
+    assert right["days"] == min(days, key=days.get)
+    mixed = after["stickers"]
+    thin, even = min(mixed.flow.course_speed_ms), case.work_out(presenter.SHUT).flow.sticker_speed_ms
+    assert thin < 0.8 * even
+    assert right["stickers"] == "It slows down"
+    speeds = after["plenum"].flow.course_speed_ms
+    assert speeds.index(min(speeds)) == 0
+    assert right["plenum"] == "Those at the bottom"
+    gap = max(case.GAPS, key=case.work_out(presenter.OPEN).share_pct)
+    assert right["first"].lower().startswith(gap)
+
+
+def test_a_clicker_reveals_then_moves_on_and_stays_at_the_end(shown):
+    seen = []
+    for _ in range(2 * len(SCREENS) + 8):
+        shown.forward()
+        seen.append((shown.at, shown.revealed))
+    assert seen[:4] == [(0, True), (1, False), (1, True), (2, False)]
+    assert seen[2 * len(SCREENS) - 1 :] == [(len(SCREENS), False)] * 9
+    assert shown.screen is None
+    assert "tomorrow" in shown.question.value
+    assert words_of(shown.finding.value).strip() == ""
+    shown.reveal()  # nothing is left to reveal
+    assert shown.revealed is False
+    shown.back()
+    assert (shown.at, shown.revealed) == (len(SCREENS) - 1, False)
+
+
+def test_home_end_and_no_way_round(shown):
     first = values(shown)
+    shown.back()
+    assert shown.at == 0
+    shown.last()
+    assert shown.at == len(SCREENS)
+    shown.first()
+    assert values(shown) == first
+
+
+def test_bets_are_counted_and_shown_against_the_answer(shown):
+    for number_of_bet in (0, 2, 2, 1):
+        shown.bet(number_of_bet)
+    assert values(shown)[5] == ["10 %: 1", "20 %: 1", "40 %: 2", "60 %"]
+    shown.undo()
+    assert values(shown)[5][1] == "20 %"
+    shown.bet(7)  # a key for a bet that this screen has not
     shown.reveal()
+    assert "10 %: 1 · 20 % · ✓ 40 %: 2 · 60 %" in words_of(shown.side.value)
+    shown.bet(0)  # too late: the answer is out
+    shown.undo()
     shown.next()
-    assert (shown.at, shown.revealed) == (1, False)
+    assert values(shown)[5] == list(SCREENS[1].bets)
     shown.back()
-    assert values(shown) == first
-    shown.back()
-    assert shown.at == 5
-    shown.next()
-    assert values(shown) == first
+    assert values(shown)[5][2] == "40 %: 2"
+
+
+def test_bets_are_kept_and_a_new_room_has_none():
+    first = present("through_the_stack")
+    first.bet(1)
+    first.bet(1)
+    again = present("through_the_stack")
+    assert values(again)[5][1] == "20 %: 2"
+    again.last()
+    assert again.buttons["undo"].description == "New room, no bets"
+    again.undo()
+    fresh = present("through_the_stack")
+    assert values(fresh)[5] == list(SCREENS[0].bets)
+    fresh.close()
 
 
 def test_buttons_press_what_they_say(shown):
-    assert [button.description for button in shown.buttons.values()] == ["Reveal", "Next", "Back", "Reset"]
+    assert [shown.buttons[key].description for key in presenter.KEYS] == ["Reveal", "Next", "Back", "Reset"]
     shown.buttons["next"].click()
     shown.buttons["reveal"].click()
     assert (shown.at, shown.revealed) == (1, True)
@@ -99,22 +195,28 @@ def test_type_in_the_drawing_is_large_enough(screen, revealed):
     drawn = picture(screen, revealed)
     scale = (SIDE_PX - 12) * presenter.DRAWING_PCT / 100 / 640 * ZOOM
     sizes = {words: float(size) * scale for size, words in re.findall(r'font-size="([\d.]+)"[^>]*>([^<]+)<', drawn)}
-    assert any("ft/min" in words for words in sizes)
-    assert all(size >= (TICKS_PX if words in ("0", "400") else PATHS_PX) for words, size in sizes.items()), sizes
+    assert any("fan" in words for words in sizes)
+    assert all(size >= PATHS_PX for size in sizes.values()), sizes
 
 
 def test_type_beside_the_drawing_is_large_enough():
     """cqw is a hundredth of the width of the screen."""
-    sizes = {name: float(size) for name, size in re.findall(r"\.fc-(\w+) \{font-size: ([\d.]+)cqw", presenter.CSS)}
-    assert sizes.keys() == {"words", "number"}
-    assert all(size / 100 * (SIDE_PX - 12) * ZOOM >= PATHS_PX for size in sizes.values())
+    sizes = {
+        name: float(size)
+        for name, size in re.findall(r"\.fc-(\w+)(?: \.jupyter-button)? \{font-size: ([\d.]+)cqw", presenter.CSS)
+    }
+    small = {"source", "tally"}
+    assert sizes.keys() == {"words", "number", "bets", "close"} | small
+    for name, size in sizes.items():
+        assert size / 100 * (SIDE_PX - 12) * ZOOM >= (SMALL_PX if name in small else PATHS_PX), name
 
 
 @by_screen()
 def test_the_alternative_text_says_what_is_drawn(screen):
     for revealed, state in ((False, screen.before), (True, screen.after)):
         said = re.search(r'aria-label="([^"]*)"', picture(screen, revealed))[1]
-        assert f"{case.work_out(state).flow.bypass_pct:.0f} % of the air misses the wood" in said
+        shared = f"{case.work_out(state).flow.bypass_pct:.0f} % of the air misses the wood" in said
+        assert shared == (revealed or not screen.before.open_gaps)
         assert said.startswith(say(screen, "after" if revealed else "before"))
 
 
@@ -151,10 +253,32 @@ def test_what_is_drawn_has_a_name_and_what_has_no_part_is_left_out(screen):
     for revealed, state in ((False, screen.before), (True, screen.after)):
         drawn = picture(screen, revealed)
         words = re.findall(r"<text[^>]*>([^<]+)<", drawn)
-        assert {"fan", "deck", "ft/min"} <= set(words)
+        assert {"fan", "deck"} <= set(words)
         assert ("baffle" in words) == ("fc-baffle" in drawn and not (state.above and state.under))
-        assert ("top view" in words) == ('data-way="ends"' in drawn) == (screen.before.ends or screen.after.ends)
-        assert drawn.count("<circle") == (3 if state.ends else 1)  # the fan's hub, and where air turns off to the ends
+        assert ("top view" in words) == (screen.before.ends or screen.after.ends)
+        flows = revealed or not state.open_gaps
+        assert ('data-way="ends"' in drawn) == (flows and "top view" in words)
+        # the fan's hub, and where air turns off to the ends
+        assert drawn.count("<circle") == (3 if state.ends and flows else 1)
+
+
+@by_screen()
+def test_air_that_misses_the_wood_never_enters_it(screen):
+    """No piece of an orange stream lies between the edges of the stack at a height between its foot and its top."""
+    result = case.work_out(screen.after)
+    _, top, _, bottom = stack_places.stack_box(result)
+    ways = re.findall(r'<path d="([^"]+)"[^>]*data-way="(\w+)"', picture(screen, True))
+    assert {name for _, name in ways} >= {"stack", "above", "under"}
+    for path, name in ways:
+        across = [float(level) for level in re.findall(r"[\d.]+ ([\d.]+)(?=H)", path)]
+        assert across
+        if name != "stack":
+            assert not [level for level in across if top < level < bottom], name
+
+
+def test_the_fan_keeps_its_size():
+    fans = {re.search(r"<ellipse[^>]*ry=\"([\d.]+)\"", picture(screen, on))[1] for screen in SCREENS for on in (0, 1)}
+    assert len(fans) == 1
 
 
 def test_what_the_findings_claim_is_so():
