@@ -19,6 +19,7 @@ INSIDE_M = FULL.width_m + 2 * FULL.plenum_width_m
 SHORT_COURSES = 30
 WIDE_M = 12 * FT_M
 THIN_EVERY, THIN_SHARE = 3, 0.5  # mixed stickers: each third space, half as thick
+WEIGH_ROUNDS = 4  # speed and drop know each other after so many: to 0.1 % of a speed
 LOADS = ("full", "short", "mixed", "overfull")
 GAPS = ("above", "ends", "under")
 
@@ -87,11 +88,21 @@ def gaps_of(state: State, stack: Stack) -> Gaps:
     )
 
 
-def work_out(state: State) -> Result:
-    """Result of a state."""
+def work_out(state: State, weighed: bool = False) -> Result:
+    """Result of a state; `weighed` counts that the air which has left wet wood is cooler, so heavier."""
     stack = stack_of(state)
     gaps = gaps_of(state, stack)
-    flow = solve(stack, gaps, Fan(speed_pct=state.fan_speed_pct), AIR_C, AIR_RH_PCT)
+    result = _result(state, stack, gaps, 0.0)
+    for _ in range(WEIGH_ROUNDS if weighed else 0):
+        flow = result.flow
+        beside = flow.total_flow_m3s - flow.opening("above").flow_m3s  # what goes up beside the stack, all mixed
+        result = _result(state, stack, gaps, result.temperature_drop_c * flow.stack_flow_m3s / beside)
+    return result
+
+
+def _result(state, stack, gaps, return_cooler_c):
+    fan = Fan(speed_pct=state.fan_speed_pct)
+    flow = solve(stack, gaps, fan, AIR_C, AIR_RH_PCT, return_cooler_c=return_cooler_c)
     speeds, stickers = np.array(flow.course_speed_ms), np.array(stack.stickers_m)
     lag = course_days.drying_lag(speeds, stickers, stack.width_m)
     drops = course_days.wet_drop_c(speeds, stickers, stack.width_m)
