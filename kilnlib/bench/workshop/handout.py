@@ -24,7 +24,7 @@ svg {flex: 0 0 54mm; width: 54mm; height: 33.75mm;} .row b {font-size: 20pt; lin
 
 def handout(name="through_the_stack"):
     """The page as HTML: every screen with its answer, what to check, the safety line, where the numbers come from."""
-    sections = "\n".join(_section(at, screen) for at, screen in enumerate(SCREENS[name], 1))
+    sections = "\n".join(_section(at, screen) for at, screen in asking(name))
     checks = "".join(f"<li>{_safe(words)}</li>" for words in text("handout.checks"))
     return f"""<!DOCTYPE html>
 <html lang="en">
@@ -51,13 +51,19 @@ def handout(name="through_the_stack"):
 """
 
 
+def asking(name):
+    """The screens that ask something, each with its place among all."""
+    return [(at, screen) for at, screen in enumerate(SCREENS[name], 1) if screen.asks]
+
+
 def script(name="through_the_stack"):
     """Print each screen's question, numbers and finding: plain text for the key, the same every time."""
-    for at, screen in enumerate(SCREENS[name], 1):
+    for at, screen in asking(name):
         lines = [f"{at}. {say(screen, 'question')}"]
         lines += [
             f"   {say(screen, part)}: {number(screen, state)} {text(f'present.label.{screen.number}')}"
             for part, state in (("before", screen.before), ("after", screen.after))
+            if part == "after" or screen.before != screen.after
         ]
         lines.append(f"   {say(screen, 'finding')}")
         for line in lines:
@@ -71,7 +77,7 @@ def _section(at, screen):
 <h2>{at}. {_safe(say(screen, "question"))}</h2>
 <div class="row">{picture(screen, True)}
 <div>{_safe(say(screen, "after"))}<b>{_safe(after)}</b>{_safe(text(f"present.label.{screen.number}"))}<br>
-{_safe(text("present.was", number=before))}</div></div>
+{_safe(text("present.was", number=before)) if screen.before != screen.after else ""}</div></div>
 <p>{_safe(say(screen, "finding"))}</p>
 </section>"""
 

@@ -11,11 +11,14 @@ from dataclasses import dataclass
 import ipywidgets as widgets
 
 from kilnlib import units
+from kilnlib.bench.drawings.space import drawing as drawing_of_space
 from kilnlib.bench.drawings.stack import MISSES, drawing
 from kilnlib.bench.kit import memory
 from kilnlib.bench.kit.colors import INK
 from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import LOCK, View
+from kilnlib.bench.workshop.own import OwnKiln
+from kilnlib.bench.workshop.parts import box, days, halves, line, page
 from kilnlib.cases import stack as case
 from kilnlib.errors import NotFound
 from kilnlib.words import text
@@ -48,6 +51,16 @@ CSS = f"""<style>
 .fc-present .fc-bets .jupyter-button {{font-size: 3cqw; width: 100%; height: 5cqw; text-align: left;
   padding: 0 1cqw; color: {INK};}}
 .fc-present .fc-bets .fc-key-undo {{font-size: 2.2cqw; width: 24cqw; height: 4.4cqw; text-align: center;}}
+.fc-present .fc-wide {{flex-wrap: wrap;}} .fc-present .fc-wide .fc-picture {{flex-basis: 100cqw;}}
+.fc-present .fc-list {{font-size: 3cqw; line-height: 1.2; padding: 0 1cqw; height: 43cqw;}}
+.fc-present .fc-list p {{margin: 0 0 0.7cqw;}} .fc-present .fc-close p {{margin: 0;}}
+.fc-present .fc-own .widget-text {{width: 37cqw; height: 3.5cqw; margin: 0;}}
+.fc-present .fc-own .widget-text .widget-label {{font-size: 2.3cqw; width: 27cqw; text-align: left;
+  line-height: 3.5cqw;}}
+.fc-present .fc-own .widget-text input {{font-size: 2.3cqw; height: 3.3cqw;}}
+.fc-present .fc-shares {{font-size: 3cqw; line-height: 1.2; padding: 0 1cqw;}}
+.fc-present .fc-shares b {{font-size: 7cqw; line-height: 1.1; margin-right: 1cqw;}}
+.fc-present .fc-shares p {{margin: 0 0 0.5cqw;}}
 .fc-present .fc-close {{font-size: 4cqw; line-height: 1.25; padding: 4cqw; background: {INK}; color: #ffffff;
   height: {DRAWING_PCT * 0.625}cqw; box-sizing: border-box;}}
 .fc-present .jupyter-button:focus {{outline: 0.4cqw solid #0b4580; outline-offset: 0;}}
@@ -56,32 +69,52 @@ CSS = f"""<style>
 
 @dataclass(frozen=True)
 class Screen:
-    """One idea: a situation before and after Reveal, which bet is right, which number is large. Its words: `words`."""
+    """One idea: a situation before and after Reveal, which bet is right, which number is large. Its words: `words`.
+
+    What is shown is the kiln, one sticker space ("space"), only words ("words"), or the room's own kiln ("own"); the
+    last two ask nothing. `weighed` counts the weight of the cool air.
+    """
 
     name: str
-    before: case.State
-    after: case.State
-    right: int
+    before: case.State = SHUT
+    after: case.State = SHUT
+    right: int | None = None
     number: str = "miss"
+    shows: str = "kiln"
+    weighed: bool = False
+
+    @property
+    def asks(self):
+        """Whether the room bets on something here."""
+        return self.right is not None
 
     @property
     def bets(self):
         """What the room may bet on."""
-        return text(f"present.{self.name}.bets")
+        return text(f"present.{self.name}.bets") if self.asks else ()
 
     @property
     def ends_matter(self):
         """Whether the gaps at the ends of the stack have a part in it: only then are they drawn."""
         return self.before.ends or self.after.ends
 
+    def result(self, state):
+        """What a situation of this screen comes to."""
+        return _result(state, self.weighed)
+
 
 SCREENS = {
     "through_the_stack": (
+        Screen("title", shows="words"),
+        Screen("why", SHUT, SHUT, 1, "drop", "space"),
         Screen("above", SHUT, case.State(above=True), 2),
         Screen("low", SHUT, case.State(ends=True, under=True), 3),
         Screen("days", SHUT, OPEN, 1, "days"),
+        Screen("foot", SHUT, OPEN, 2, "slow", weighed=True),
         Screen("stickers", SHUT, case.State(load="mixed"), 2, "slow"),
         Screen("plenum", SHUT, case.State(load="overfull"), 2, "slow"),
+        Screen("own", shows="own"),
+        Screen("check", shows="words"),
         Screen("first", OPEN, case.State(ends=True, under=True), 0),
     )
 }
@@ -98,17 +131,19 @@ def say(screen, part):
 
 def source(screen):
     """Where the numbers of a screen come from, in a line."""
-    return text(f"present.source.{screen.number}")
+    return text(f"present.source.{screen.name}")
 
 
 def number(screen, state):
     """The large number of a screen in one of its situations."""
-    return text(f"present.number.{screen.number}", **_of(_result(state)))
+    return text(f"present.number.{screen.number}", **_of(screen.result(state)))
 
 
 def picture(screen, revealed, width_px=640):
     """The drawing of a screen as SVG: the situation before, or the one after with a ghost of the one before."""
-    result = _result(screen.after if revealed else screen.before)
+    if screen.shows == "space":
+        return _space(screen, revealed, width_px)
+    result = screen.result(screen.after if revealed else screen.before)
     quantities = _of(result)
     shown = "draw" if revealed else "hidden"
     labels = {
@@ -125,18 +160,27 @@ def picture(screen, revealed, width_px=640):
         labels |= {"mean": "", "fast": text("present.draw.fast", **quantities)}
         labels["slow"] = text(f"present.draw.{slow}", **quantities)
     else:
-        was = [text("present.draw.was", **_of(_result(screen.before)))] if revealed else []
+        was = [text("present.draw.was", **_of(screen.result(screen.before)))] if revealed else []
         between = [text("present.draw.between"), *was]
         labels |= {"mean": text("present.draw.mean", **quantities), "under_mean": between, "fast": "", "slow": ""}
     labels["scale"] = ""  # its shades cannot be told apart from the back of a room
     told = "present.alt" if revealed or not result.state.open_gaps else "present.alt_hidden"
     alt = text(told, state=say(screen, "after" if revealed else "before"), **quantities)
     leaves_a_mark = screen.before.open_gaps or screen.before.load != screen.after.load
-    ghost = _result(screen.before) if revealed and leaves_a_mark else None
+    ghost = screen.result(screen.before) if revealed and leaves_a_mark else None
     if ghost:
         labels["before"] = text("present.draw.before")
     still = not revealed and bool(result.state.open_gaps)  # the width of a stream would tell
     return drawing(result, labels, alt, text("present.title"), ghost, LABEL_PX, width_px, screen.ends_matter, still)
+
+
+def _space(screen, revealed, width_px):
+    """The drawing of one sticker space; how much cooler the air comes out only after Reveal."""
+    quantities = _of(screen.result(screen.after))
+    labels = {name: text(f"present.draw.{name}") for name in ("enters", "heat", "water")}
+    labels["leaves"] = text("present.draw.leaves" if revealed else "present.draw.leaves_hidden", **quantities)
+    alt = text("present.alt_space" if revealed else "present.alt_space_hidden", **quantities)
+    return drawing_of_space(labels, alt, text("present.space_title"), LABEL_PX, width_px)
 
 
 def _of(result):
@@ -146,8 +190,9 @@ def _of(result):
     sizes = {"stickers": result.stack.total_opening_m, "plenum": result.stack.plenum_width_m}
     return {
         "miss": f"{flow.bypass_pct:.0f}",
-        "days": _halves(result.worst_days),
-        "spread": _days(result.worst_days - result.best_days),
+        "drop": f"{units.from_si(result.temperature_drop_c, 'temperature_difference'):.0f}",
+        "days": halves(result.worst_days),
+        "spread": days(result.worst_days - result.best_days),
         **{name: f"{units.from_si(speed, 'air_speed'):.0f}" for name, speed in speeds.items()},
         **{name: units.show(size, "thickness", decimals=0) for name, size in sizes.items()},
     }
@@ -155,32 +200,20 @@ def _of(result):
 
 def _numbers(screen):
     """Those of the situation after, and with an ending those of before and of all shut; what changed between them."""
-    after, before, shut = (_result(state) for state in (screen.after, screen.before, SHUT))
+    after, before, shut = (screen.result(state) for state in (screen.after, screen.before, SHUT))
+    opened = {name: _result(state) for name, state in (("above", case.State(above=True)), ("open", OPEN))}
     named = _of(after)
-    for ending, result in (("before", before), ("shut", shut)):
+    for ending, result in (("before", before), ("shut", shut), *opened.items()):
         named |= {f"{name}_{ending}": words for name, words in _of(result).items()}
     lost = 100 * (1 - after.flow.sticker_speed_ms / before.flow.sticker_speed_ms)
     return named | {
         "less": f"{lost:.0f}",
         "wetter": f"{100 * (after.wet_days / before.wet_days - 1):.0f}",
-        "longer": _days(after.worst_days - before.worst_days),
-        "sooner": _days(before.worst_days - after.worst_days),
-        "sooner_shut": _days(before.worst_days - shut.worst_days),
+        "wood": f"{100 * (after.stack.width_m / before.stack.width_m * before.worst_days / after.worst_days - 1):.0f}",
+        "longer": days(after.worst_days - before.worst_days),
+        "sooner": days(before.worst_days - after.worst_days),
+        "sooner_shut": days(before.worst_days - shut.worst_days),
     }
-
-
-def _halves(number):
-    """A number to the next half, such as 12½."""
-    whole, half = divmod(round(2 * number), 2)
-    return f"{whole}½" if half else f"{whole}"
-
-
-def _days(number):
-    """Half days in words: a difference of the model is no better than that."""
-    whole, half = divmod(round(2 * number), 2)
-    if half:
-        return text("present.some_days", number=_halves(number)) if whole else text("present.half_day")
-    return text("present.one_day" if whole == 1 else "present.some_days", number=whole)
 
 
 class Presenter(View):
@@ -196,20 +229,22 @@ class Presenter(View):
         self.screens = SCREENS[name]
         self.at, self.revealed = 0, False
         self.kept_as = f"workshop/{name}"
-        self.hands = {screen.name: [] for screen in self.screens} | (memory.left(self.kept_as) or {})
+        self.hands = self._no_hands() | (memory.left(self.kept_as) or {})
         self.question, self.drawn, self.side, self.finding, self.source = (widgets.HTML() for _ in range(5))
         self.buttons = {key: button(f"present.{key}", getattr(self, key)) for key in (*KEYS, *BEYOND, "undo")}
         for key, made in self.buttons.items():
             made.add_class(f"fc-key-{key}")
         self.bets = [self._bet_button(number) for number in range(max(len(one.bets) for one in self.screens))]
-        self.betting = _box(widgets.VBox, "fc-bets", *self.bets, self.buttons["undo"])
-        keys = _box(widgets.HBox, "fc-keys", *(self.buttons[key] for key in KEYS))
-        beyond = _box(widgets.HBox, "fc-beyond", *(self.buttons[key] for key in BEYOND))
-        side = _box(widgets.VBox, "fc-side", self.side, self.betting, keys)
+        self.betting = box(widgets.VBox, "fc-bets", *self.bets, self.buttons["undo"])
+        keys = box(widgets.HBox, "fc-keys", *(self.buttons[key] for key in KEYS))
+        beyond = box(widgets.HBox, "fc-beyond", *(self.buttons[key] for key in BEYOND))
+        self.own = OwnKiln(self._own_changed)
+        side = box(widgets.VBox, "fc-side", self.side, self.betting, self.own.view, keys)
         self.drawn.add_class("fc-picture")
-        middle = widgets.HBox([self.drawn, side])
+        self.middle = widgets.HBox([self.drawn, side])
         style = widgets.HTML(CSS, layout={"display": "none"})
-        self.view = _box(widgets.VBox, "fc-present", style, self.question, middle, self.finding, self.source, beyond)
+        lines = style, self.question, self.middle, self.finding, self.source
+        self.view = box(widgets.VBox, "fc-present", *lines, beyond)
         with self.guard():
             self._paint()
 
@@ -220,7 +255,7 @@ class Presenter(View):
 
     def forward(self):
         """What a clicker does: first reveal, then the next screen; after the last one, the end."""
-        if self.screen and not self.revealed:
+        if self.screen and self.screen.asks and not self.revealed:
             self.reveal()
         else:
             self.next()
@@ -258,10 +293,17 @@ class Presenter(View):
     def undo(self):
         """Take back the last hand of this screen; at the end, all hands of the room, for the next one."""
         if self.screen is None:
-            self.hands = {screen.name: [] for screen in self.screens}
+            self.hands = self._no_hands()
         elif self.hands[self.screen.name] and not self.revealed:
             self.hands[self.screen.name].pop()
         self._keep()
+
+    def _no_hands(self):
+        return {screen.name: [] for screen in self.screens}
+
+    def _own_changed(self):
+        with self.guard():
+            self._paint()
 
     def _keep(self):
         with self.guard():
@@ -277,25 +319,38 @@ class Presenter(View):
     def _go(self, at, revealed):
         with self.guard():
             self.at = min(max(at, 0), len(self.screens))
-            self.revealed = revealed and self.screen is not None
+            self.revealed = revealed and self.screen is not None and self.screen.asks
             self._paint()
 
     def _paint(self):
         """Question, picture, bets or number, finding, source: the one place where the screen changes."""
         screen, revealed = self.screen, self.revealed
         self._paint_bets()
+        wide = screen is not None and screen.shows == "words"
+        (self.middle.add_class if wide else self.middle.remove_class)("fc-wide")
+        self.own.view.layout.display = None if screen and screen.shows == "own" else "none"
         if screen is None:
-            self.question.value = _line("fc-words fc-question", text("present.end"))
-            self.drawn.value = f'<div class="fc-close">{html.escape(text("present.end_words"))}</div>'
-            self.side.value, self.source.value = "", _line("fc-source", "")
-            self.finding.value = _line("fc-words fc-finding", "")
-            return
-        head = text("present.head", at=self.at + 1, total=len(self.screens), question=say(screen, "question"))
-        self.question.value = _line("fc-words fc-question", head)
-        self.drawn.value = picture(screen, revealed)
-        self.side.value = self._answer() if revealed else f'<div class="fc-number">{text("present.hands_up")}</div>'
-        self.finding.value = _line("fc-words fc-finding", say(screen, "finding") if revealed else "")
-        self.source.value = f'<div class="fc-source">{html.escape(source(screen)) if revealed else ""}</div>'
+            head, drawn, side, found, told = text("present.end"), page("close", text("present.end_words")), "", "", ""
+        else:
+            head = text("present.head", at=self.at + 1, total=len(self.screens), question=say(screen, "question"))
+            drawn, side, found, told = self._shown(screen, revealed)
+        self.question.value = line("fc-words fc-question", head)
+        self.drawn.value = drawn
+        self.side.value = side
+        self.finding.value = line("fc-words fc-finding", found)
+        self.source.value = line("fc-source", told)
+
+    def _shown(self, screen, revealed):
+        """Picture, what stands beside it, finding and source of a screen."""
+        if screen.shows == "words":
+            lines = text(f"present.{screen.name}.lines")
+            return page("list", *(words.format(entry=text("entry.steps")) for words in lines)), "", "", ""
+        if screen.shows == "own":
+            shown, said = self.own.said()
+            return shown, "", said, source(screen)
+        if not revealed:
+            return picture(screen, False), f'<div class="fc-number">{text("present.hands_up")}</div>', "", ""
+        return picture(screen, True), self._answer(), say(screen, "finding"), source(screen)
 
     def _paint_bets(self):
         """A button a bet with its hands, while the answer is hidden."""
@@ -306,7 +361,7 @@ class Presenter(View):
                 made.description = self._counted(number)
             made.layout.display = None if number < len(offered) else "none"
         self.buttons["undo"].description = text("present.undo" if screen else "present.new_room")
-        self.betting.layout.display = "none" if self.revealed else None
+        self.betting.layout.display = "none" if self.revealed or (screen and not screen.asks) else None
 
     def _counted(self, number):
         """A bet and how many hands it had."""
@@ -317,7 +372,7 @@ class Presenter(View):
         """The large number, what it was before, and the bets beside it, the right one marked."""
         screen = self.screen
         mark = "<i></i> " if screen.number == "miss" else ""
-        was = text("present.was", number=number(screen, screen.before))
+        was = text("present.was", number=number(screen, screen.before)) if screen.before != screen.after else ""
         bets = [self._counted(number) for number in range(len(screen.bets))]
         bets[screen.right] = text("present.right", bet=bets[screen.right])
         return (
@@ -327,16 +382,6 @@ class Presenter(View):
             f'<div class="fc-was">{html.escape(was)}</div></div>'
             f'<div class="fc-tally">{html.escape(" · ".join(bets))}</div>'
         )
-
-
-def _box(kind, look, *inside):
-    made = kind(list(inside))
-    made.add_class(look)
-    return made
-
-
-def _line(look, words):
-    return f'<div class="{look}" role="status" aria-live="polite">{html.escape(words)}</div>'
 
 
 def open_presenter(name):
