@@ -31,7 +31,7 @@ TEXT = {
     "present.source.above": "Our arithmetic for an invented kiln, textbook losses; days computed. Nobody measured them.",
     "present.source.low": "Our arithmetic for an invented kiln, textbook losses; days computed. Nobody measured them.",
     "present.source.days": "Days for white pine, 80 to 12 %: computed for an invented kiln. Nobody measured them.",
-    "present.source.foot": "Computed. That sharp turns starve the top as well is seen in kilns, not in our sums.",
+    "present.source.foot": "Computed, cool air weighed. Sharp turns can starve the top too: seen in kilns, not in our sums.",
     "present.source.stickers": "Our arithmetic for an invented kiln, textbook losses; days computed. Nobody measured them.",
     "present.source.plenum": "Computed, nobody measured it. A plenum as wide as all sticker spaces is a rule from memory.",
     "present.source.own": "Computed: a stack 8 ft wide, 12 ft long, no baffles, fans like our invented kiln’s. Measure yours.",

@@ -294,11 +294,11 @@ def test_another_notebook_gets_its_bars_back(workshop, visit):
 
 @pytest.mark.parametrize("paper", ["Letter", "A4"])
 @pytest.mark.parametrize("font", ["", "DejaVu Sans"])
-def test_the_printed_page_is_one_page(chromium, paper, font):
+def test_the_handout_is_a_front_and_a_back(chromium, paper, font):
     page = chromium.new_page()
     page.goto(handout.PAGE.as_uri())
     if font:
         page.add_style_tag(content=f"body {{font-family: '{font}' !important}}")
     pages = re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))
     page.close()
-    assert len(pages) == 1
+    assert len(pages) == 2

@@ -56,7 +56,7 @@ CSS = f"""<style>
 .fc-present .fc-list p {{margin: 0 0 0.7cqw;}} .fc-present .fc-close p {{margin: 0;}}
 .fc-present .fc-own .widget-text {{width: 37cqw; height: 3.5cqw; margin: 0;}}
 .fc-present .fc-own .widget-text .widget-label {{font-size: 2.3cqw; width: 27cqw; text-align: left;
-  line-height: 3.5cqw;}}
+  height: 3.5cqw; line-height: 3.5cqw;}}
 .fc-present .fc-own .widget-text input {{font-size: 2.3cqw; height: 3.3cqw;}}
 .fc-present .fc-shares {{font-size: 3cqw; line-height: 1.2; padding: 0 1cqw;}}
 .fc-present .fc-shares b {{font-size: 7cqw; line-height: 1.1; margin-right: 1cqw;}}
@@ -154,7 +154,8 @@ def picture(screen, revealed, width_px=640):
     if not revealed and result.state.open_gaps:
         labels |= {"mean": "", "fast": "", "slow": ""}
     elif screen.number == "slow" and not revealed:
-        labels |= {"mean": text("present.draw.mean", **quantities), "fast": "", "slow": ""}
+        mean = "" if screen.weighed else text("present.draw.mean", **quantities)
+        labels |= {"mean": mean, "fast": "", "slow": ""}
     elif screen.number == "slow":
         slow = "thin" if result.state.load == "mixed" else "slow"
         labels |= {"mean": "", "fast": text("present.draw.fast", **quantities)}

@@ -424,7 +424,7 @@ def test_no_words_twice():
         if re.fullmatch(r"(present\.\w+\.(question|finding)|handout\.\w+)", key) and isinstance(words, str)
     }
     assert len(set(ours.values())) == len(ours)
-    for words in [*ours.values(), *TEXT["handout.checks"]]:
+    for words in [*ours.values(), *TEXT["present.check.lines"]]:
         assert not re.search(r"\b(\w+) \1\b", words, re.I), words
         assert not re.search(r"simply|just|obvious|certified|compliant|safe to enter", words, re.I), words
     for one, other in combinations(SCREENS, 2):
@@ -451,13 +451,54 @@ def test_the_printed_page_is_what_the_function_makes():
     assert handout.PAGE.read_text(encoding="utf-8") == handout.handout()
 
 
-def test_the_printed_page_holds_every_screen_and_needs_nothing_else():
-    page = handout.handout()
+def test_the_front_has_room_to_write_and_tells_no_answer():
+    front, back = handout.handout().split('<h1 class="back">')
     for screen in SCREENS:
-        assert say(screen, "finding") in page
-        assert picture(screen, True) in page
-    assert not re.search(r"https?:|src=|href=|url\(", page)
-    assert "⚠" in page
+        assert say(screen, "question") in front
+        assert say(screen, "finding") not in front
+        assert f"✓ {screen.bets[screen.right]}" not in front
+        assert say(screen, "finding") in back
+        assert f"✓ {screen.bets[screen.right]}" in back
+    assert front.count("<td></td>") == 2 * len(SCREENS) + len(TEXT["handout.fill"])
+    assert "data-way" not in front  # no stream in the sketch
+    for words in TEXT["present.check.lines"]:
+        assert words in back
+    assert text("entry.steps") in front
+    assert not re.search(r"https?:|src=|href=|url\(", front + back)
+
+
+def luminance(color):
+    parts = [int(color[at : at + 2], 16) / 255 for at in (1, 3, 5)]
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def test_the_streams_are_told_apart_in_gray():
+    """By their dashes, and both stand out from white paper; on the screen their gray is the same."""
+    drawn = handout.in_gray(picture(NAMED["days"], True))
+    ways = dict(
+        re.findall(r'stroke="(#[0-9a-f]{6})"(?= stroke-dasharray="7 4" stroke-width="[^"]*" data-way="(\w+)")', drawn)
+    )
+    missing = re.findall(r'stroke="#000000" stroke-dasharray="7 4" stroke-width="[^"]*" data-way="(\w+)"', drawn)
+    through = re.findall(r'stroke="#6b6b6b" stroke-width="[^"]*" data-way="(\w+)"', drawn)
+    assert set(missing) == {"above", "ends", "under"}
+    assert set(through) == {"stack"}
+    assert 1.05 / (luminance("#6b6b6b") + 0.05) >= 4.5
+    assert set(ways) == {"#000000"}
+
+
+def test_type_on_paper_is_eleven_points_but_for_the_small_print():
+    sizes = [float(size) for size in re.findall(r"font(?:-size)?: ([\d.]+)pt", handout.STYLE + handout.FRONT)]
+    assert sorted(size for size in sizes if size < 11) == [9.0]
+
+
+def test_the_key_on_paper_is_the_key_without_code():
+    page = handout.KEY_PAGE.read_text(encoding="utf-8")
+    flat = lambda markup: " ".join(html.unescape(words_of(markup)).split())  # noqa: E731
+    assert flat(page) == flat(handout.key_page())
+    assert not re.search(r"\bimport\b|https?:|<script|src=|url\(", page)
+    for words in ("Plan for 30 and for 60 minutes", say(NAMED["above"], "finding").replace("\u00a0", " ")):
+        assert words in flat(page)
 
 
 def test_the_script_prints_every_screen(capsys):
