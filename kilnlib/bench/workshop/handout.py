@@ -1,7 +1,7 @@
 """The workshop on paper, from the presenter's own words and drawings: a page to fill in, a page of answers, the key.
 
-`python -m kilnlib.bench.workshop.handout` writes both files anew: the two pages beside the notebooks, and the key as pages
-to print beside the keys. What is drawn in color on the screen is drawn here so that an office printer's gray tells it.
+`python -m kilnlib.bench.workshop.handout` writes both files anew: the two pages beside the notebooks, and the key as
+pages to print beside the keys. What is drawn in color on the screen is drawn here so that it can be told in gray.
 """
 
 import html
@@ -11,7 +11,7 @@ import textwrap
 from pathlib import Path
 
 from kilnlib.bench.drawings.stack import MISSES, THROUGH
-from kilnlib.bench.workshop.presenter import OPEN, SCREENS, Screen, number, picture, say, source
+from kilnlib.bench.workshop.presenter import NO_BREAK, OPEN, SCREENS, UNIT_SPACE, Screen, number, picture, say, source
 from kilnlib.words import text
 
 ROOT = Path(__file__).parents[3]
@@ -24,22 +24,23 @@ AIR = re.compile(r'<path class="fc-air"[^>]*/>')
 STYLE = """@page {margin: 10mm;} * {box-sizing: border-box;}
 body {font: 11pt/1.2 Helvetica, Arial, "DejaVu Sans", sans-serif; color: #111; max-width: 190mm; margin: 0 auto;}
 h1 {font-size: 16pt; margin: 0 0 1mm;} h2 {font-size: 12pt; margin: 2.5mm 0 1mm;} p {margin: 1mm 0;}
-table {border-collapse: collapse; width: 100%;} td, th {border: 0.3mm solid #444; padding: 0.8mm 1.5mm; text-align: left;
-  vertical-align: top;} th {font-weight: 700;}
+table {border-collapse: collapse; width: 100%;} td, th {border: 0.3mm solid #444; padding: 0.8mm 1.5mm;
+  text-align: left; vertical-align: top;} th {font-weight: 700;}
 .small {font-size: 9pt;} .warning {border: 0.6mm solid #111; padding: 1.5mm 2mm;}
 .print {font: inherit; padding: 2mm 6mm; margin: 3mm 0;} @media print {.print {display: none;}}"""
 FRONT = """.back {break-before: page;} .fill td {height: 6.6mm;} .fill td + td {width: 34mm;} .bets td {height: 7mm;}
-.bets td:nth-child(1) {width: 112mm;} .sketch {display: flex; gap: 4mm;} .sketch svg {flex: 0 0 78mm; width: 78mm;
-  height: 48.75mm;} .answers td {padding: 0.7mm 1.5mm; font-size: 11pt; line-height: 1.15;}
+.bets td:nth-child(1) {width: 132mm;} .sketch {display: flex; gap: 4mm;} .sketch svg {flex: 0 0 84mm; width: 84mm;
+  height: 52.5mm;} .answers td {padding: 0.7mm 1.5mm; font-size: 11pt; line-height: 1.15;}
 .answers td:nth-child(1) {width: 6mm;} .answers td:nth-child(3) {width: 34mm; font-weight: 700;}"""
+
+KEYS_OWN = """h2 {break-after: avoid;} tr {break-inside: avoid;} .anchor-link {display: none;}
+pre {font: 9pt/1.2 monospace; white-space: pre-wrap;}"""
 
 
 def handout(name="through_the_stack"):
     """Two pages as HTML: the front to fill in during the workshop, the back with the answers."""
     asked = asking(name)
-    bets = "".join(
-        f"<tr><td>{at}. {_safe(say(screen, 'question'))}</td><td></td><td></td></tr>" for at, screen in asked
-    )
+    bets = "".join(_bet(at, screen) for at, screen in asked)
     heads = "".join(f"<th>{_safe(words)}</th>" for words in text("handout.bet_heads"))
     to_fill = "".join(f"<tr><td>{_safe(words)}</td><td></td></tr>" for words in text("handout.fill"))
     checks = "".join(f"<li>{_safe(words)}</li>" for words in text("present.check.lines"))
@@ -48,14 +49,14 @@ def handout(name="through_the_stack"):
 <h2>{_safe(text("handout.bets"))}</h2>
 <table class="bets"><tr>{heads}</tr>{bets}</table>
 <h2>{_safe(text("handout.own"))}</h2>
-<div class="sketch">{in_gray(picture(Screen("first", OPEN, OPEN, 0), False))}<table class="fill">{to_fill}</table></div>
+<div class="sketch">{_sketch()}<table class="fill">{to_fill}</table></div>
 <h1 class="back">{_safe(text("handout.back"))}</h1>
 <p>{_safe(text("handout.about"))}</p>
 <table class="answers">{"".join(_answer(at, screen) for at, screen in asked)}</table>
 <div class="sketch">{in_gray(picture(_named(name, "days"), True))}<div><p>{_safe(text("handout.streams"))}</p>
 <p>{_safe(text("handout.sources"))}</p></div></div>
 <h2>{_safe(text("handout.tomorrow"))}</h2>
-<ol class="small">{checks}</ol>"""
+<ol>{checks}</ol>"""
     return _document(text("handout.title"), STYLE + FRONT, body)
 
 
@@ -70,11 +71,7 @@ def key_page():
         else:
             printed = "".join("".join(output.get("text", "")) for output in cell["outputs"])
             parts.append(f"<pre>{_safe(printed.strip())}</pre>")
-    style = (
-        STYLE
-        + "\nh2 {break-after: avoid;} tr {break-inside: avoid;} pre {font: 9pt/1.2 monospace; white-space: pre-wrap;}"
-    )
-    return _document(text("handout.key_title"), style + "\n.anchor-link {display: none;}", "\n".join(parts))
+    return _document(text("handout.key_title"), STYLE + KEYS_OWN, "\n".join(parts))
 
 
 def in_gray(drawn):
@@ -107,10 +104,22 @@ def _named(name, screen_name):
     return next(screen for screen in SCREENS[name] if screen.name == screen_name)
 
 
+def _sketch():
+    """The kiln with its gaps open and its fans off, and lines to write their sizes on."""
+    drawn = in_gray(picture(Screen("first", OPEN, OPEN, 0), False))
+    for gap in ("above", "ends", "under"):
+        drawn = drawn.replace(text(f"present.hidden.{gap}"), text(f"handout.gap_{gap}"))
+    return drawn
+
+
+def _bet(at, screen):
+    choices = f"<i>{_safe(UNIT_SPACE.sub(NO_BREAK, ' · '.join(screen.bets)))}</i>"
+    return f"<tr><td>{at}. {_safe(say(screen, 'question'))} {choices}</td><td></td><td></td></tr>"
+
+
 def _answer(at, screen):
     right = f"✓ {screen.bets[screen.right]}"
-    finding = f"{say(screen, 'finding')}"
-    return f"<tr><td>{at}</td><td>{_safe(finding)}</td><td>{_safe(right)}</td></tr>"
+    return f"<tr><td>{at}</td><td>{_safe(say(screen, 'finding'))}</td><td>{_safe(right)}</td></tr>"
 
 
 def _document(title, style, body):

@@ -120,13 +120,14 @@ SCREENS = {
 }
 KEYS = ("reveal", "next", "back", "reset")
 BEYOND = ("forward", "first", "last")  # what only keys and clickers press
-UNIT_SPACE = re.compile(r"(?<=[\d½]) (?=%|in\b|ft/min|days?\b)")  # a number is not torn from its unit
+NO_BREAK = "\u00a0"
+UNIT_SPACE = re.compile(r"(?<=[\d½]) (?=%|°F|in\b|ft/min|days?\b)")  # a number is not torn from its unit
 _result = functools.cache(case.work_out)
 
 
 def say(screen, part):
     """Words of a screen ("question", "finding", "before", "after") with the numbers of its situations."""
-    return UNIT_SPACE.sub("\u00a0", text(f"present.{screen.name}.{part}", **_numbers(screen)))
+    return UNIT_SPACE.sub(NO_BREAK, text(f"present.{screen.name}.{part}", **_numbers(screen)))
 
 
 def source(screen):

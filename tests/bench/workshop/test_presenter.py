@@ -14,7 +14,7 @@ from kilnlib.bench.kit import memory
 from kilnlib.bench.workshop import handout, parts, presenter
 from kilnlib.bench.workshop.presenter import Presenter, number, picture, say, source
 from kilnlib.cases import stack as case
-from kilnlib.units import FT_M
+from kilnlib.units import FT_M, IN_M
 from kilnlib.words import TEXT, text
 
 ALL = presenter.SCREENS["through_the_stack"]
@@ -461,6 +461,8 @@ def test_the_front_has_room_to_write_and_tells_no_answer():
         assert f"✓ {screen.bets[screen.right]}" in back
     assert front.count("<td></td>") == 2 * len(SCREENS) + len(TEXT["handout.fill"])
     assert "data-way" not in front  # no stream in the sketch
+    assert "in over" in front
+    assert text("present.hidden.above") not in front
     for words in TEXT["present.check.lines"]:
         assert words in back
     assert text("entry.steps") in front
@@ -476,15 +478,11 @@ def luminance(color):
 def test_the_streams_are_told_apart_in_gray():
     """By their dashes, and both stand out from white paper; on the screen their gray is the same."""
     drawn = handout.in_gray(picture(NAMED["days"], True))
-    ways = dict(
-        re.findall(r'stroke="(#[0-9a-f]{6})"(?= stroke-dasharray="7 4" stroke-width="[^"]*" data-way="(\w+)")', drawn)
-    )
     missing = re.findall(r'stroke="#000000" stroke-dasharray="7 4" stroke-width="[^"]*" data-way="(\w+)"', drawn)
     through = re.findall(r'stroke="#6b6b6b" stroke-width="[^"]*" data-way="(\w+)"', drawn)
     assert set(missing) == {"above", "ends", "under"}
     assert set(through) == {"stack"}
     assert 1.05 / (luminance("#6b6b6b") + 0.05) >= 4.5
-    assert set(ways) == {"#000000"}
 
 
 def test_type_on_paper_is_eleven_points_but_for_the_small_print():
@@ -507,3 +505,30 @@ def test_the_script_prints_every_screen(capsys):
     for screen in SCREENS:
         for part in ("question", "finding"):
             assert say(screen, part).replace("\u00a0", " ") in printed
+
+
+def test_the_key_counts_as_the_screens_do():
+    """Its new pages: a gap of 4 in, the third row, the pressure with all gaps open."""
+    cells = json.loads(handout.KEY.read_text("utf-8"))["cells"]
+    key = {cell["id"]: "".join(cell["source"]) for cell in cells}
+    four, twelve = (
+        case.work_out_own(case.Own(above_m=inches * IN_M, under_m=0.0, end_m=0.0)).now for inches in (4, 12)
+    )
+    assert f"4 in over an 8 ft stack takes {four.flow.bypass_pct:.0f} %" in key["screen-own"]
+    assert f"where 12 in take {twelve.flow.bypass_pct:.0f} %" in key["screen-own"]
+    two, three = (case.work_out(case.State(load=load)) for load in ("full", "overfull"))
+    wood = 100 * (three.stack.width_m / two.stack.width_m * two.worst_days / three.worst_days - 1)
+    assert f"{wood:.0f} % more wood a day" in key["screen-5"]
+    shut, opened = (case.work_out(state).flow.pressure_pa for state in (presenter.SHUT, presenter.OPEN))
+    assert round(shut / opened) == 3
+    assert "three times as large" in key["screen-foot"]
+    assert f"it is {case.work_out(presenter.SHUT).temperature_drop_c * 1.8:.0f} °F" in key["screen-why"]
+
+
+def test_every_screen_has_its_place_in_the_key():
+    """Headings and the plan name each by the number that it has on the screen."""
+    cells = json.loads(handout.KEY.read_text("utf-8"))["cells"]
+    pages = "\n".join("".join(cell["source"]) for cell in cells)
+    numbers = [int(number) for number in re.findall(r"^## (\d+) ·", pages, re.M)]
+    assert numbers == list(range(2, len(ALL) + 1))
+    assert [int(number) for number in re.findall(r"^\| (\d+) ", pages, re.M)] == list(range(1, len(ALL) + 1))
