@@ -24,6 +24,7 @@ TEXT = {
     "present.uncounted": "{bet}",
     "present.counted": "{bet}: {hands}",
     "present.right": "✓ {bet}",
+    "present.print": "Print the handout",
     "present.end": "That was it. Which gap do you stuff tomorrow?",
     "present.end_words": "The kiln is cold, off and locked when you do it. The page to take home has the answers. "
     "Page Up goes back, Home begins anew.",

@@ -54,6 +54,7 @@ def projected(workshop, keep):
     visited = keep(workshop.url, ZOOM)
     expect(visited.page.locator(".fc-present .fc-question")).to_be_visible()
     visited.page.wait_for_selector(".jp-Notebook-ExecutionIndicator[data-status=idle]", state="attached")
+    visited.page.evaluate("() => document.activeElement.blur()")  # Home in a box stays in the box
     visited.page.keyboard.press("Home")
     at(visited, 1)
     visited.page.keyboard.press("r")
@@ -217,6 +218,23 @@ def test_a_fast_clicker_ends_at_the_end(projected):
     projected.shot("present_end")
     page.keyboard.press("PageUp")
     at(projected, len(SCREENS))
+
+
+def test_one_button_prints_the_handout(projected):
+    """No file to find and open: the page goes to the printer from a frame that nobody sees."""
+    page = projected.page
+    page.evaluate(
+        "() => document.addEventListener('load', e => e.target.matches?.('iframe.fc-printed') && "
+        "(e.target.contentWindow.print = () => { window.fcPrinted = e.target.contentDocument.body.innerText }),"
+        " true)"
+    )  # before the frame's own listener
+    page.keyboard.press("End")
+    page.get_by_role("button", name=text("present.print")).click()
+    page.wait_for_function("() => window.fcPrinted")
+    printed = " ".join(page.evaluate("() => window.fcPrinted").split())
+    assert text("handout.bets") in printed
+    assert text("handout.back") in printed
+    assert projected.outside() == []
 
 
 def test_no_key_reaches_jupyter(projected):

@@ -18,7 +18,7 @@ from kilnlib.bench.kit.colors import INK
 from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import LOCK, View
 from kilnlib.bench.workshop.own import OwnKiln
-from kilnlib.bench.workshop.parts import box, days, halves, line, page
+from kilnlib.bench.workshop.parts import box, days, halves, line, page, print_button
 from kilnlib.cases import stack as case
 from kilnlib.errors import NotFound
 from kilnlib.words import text
@@ -50,7 +50,8 @@ CSS = f"""<style>
   width: 8.6cqw; height: 4.4cqw;}}
 .fc-present .fc-bets .jupyter-button {{font-size: 3cqw; width: 100%; height: 5cqw; text-align: left;
   padding: 0 1cqw; color: {INK};}}
-.fc-present .fc-bets .fc-key-undo {{font-size: 2.2cqw; width: 24cqw; height: 4.4cqw; text-align: center;}}
+.fc-present .fc-print, .fc-present .fc-bets .fc-key-undo {{font-size: 2.2cqw; width: 24cqw; height: 4.4cqw;
+  text-align: center;}}
 .fc-present .fc-wide {{flex-wrap: wrap;}} .fc-present .fc-wide .fc-picture {{flex-basis: 100cqw;}}
 .fc-present .fc-list {{font-size: 3cqw; line-height: 1.2; padding: 0 1cqw; height: 43cqw;}}
 .fc-present .fc-list p {{margin: 0 0 0.7cqw;}} .fc-present .fc-close p {{margin: 0;}}
@@ -332,7 +333,10 @@ class Presenter(View):
         (self.middle.add_class if wide else self.middle.remove_class)("fc-wide")
         self.own.view.layout.display = None if screen and screen.shows == "own" else "none"
         if screen is None:
-            head, drawn, side, found, told = text("present.end"), page("close", text("present.end_words")), "", "", ""
+            from kilnlib.bench.workshop.handout import handout  # which is made of these screens
+
+            head, drawn, found, told = text("present.end"), page("close", text("present.end_words")), "", ""
+            side = print_button(text("present.print"), handout())
         else:
             head = text("present.head", at=self.at + 1, total=len(self.screens), question=say(screen, "question"))
             drawn, side, found, told = self._shown(screen, revealed)

@@ -1,5 +1,6 @@
 """The workshop's screens without a browser: answers hidden until asked for, sizes, words, the printed page, the key."""
 
+import base64
 import html
 import json
 import re
@@ -147,6 +148,8 @@ def test_a_clicker_reveals_then_moves_on_and_stays_at_the_end(shown):
     assert set(seen[len(wanted) :]) == {(len(ALL), False)}
     assert shown.screen is None
     assert "tomorrow" in shown.question.value
+    carried = re.search(r'data-fc-print="([^"]+)"', shown.side.value)[1]
+    assert base64.b64decode(carried).decode() == handout.handout()
     assert words_of(shown.finding.value).strip() == ""
     shown.reveal()  # nothing is left to reveal
     assert shown.revealed is False

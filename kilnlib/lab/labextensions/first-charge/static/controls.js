@@ -71,7 +71,24 @@ const present = (event) => {
   }
 };
 
+// A button that carries a page prints it: laid in a frame that nobody sees, so that nothing must be found and opened.
+const printPage = (event) => {
+  const button = event.target.closest?.("button[data-fc-print]");
+  if (!button) {
+    return;
+  }
+  document.querySelector("iframe.fc-printed")?.remove();
+  const frame = document.createElement("iframe");
+  frame.className = "fc-printed";
+  frame.title = button.textContent;
+  frame.addEventListener("load", () => frame.contentWindow.print());
+  const bytes = Uint8Array.from(atob(button.dataset.fcPrint), (letter) => letter.codePointAt(0));
+  frame.srcdoc = new TextDecoder().decode(bytes);
+  document.body.append(frame);
+};
+
 export const serveControls = () => {
+  document.addEventListener("click", printPage);
   new MutationObserver(nameControls).observe(document.body, { childList: true, subtree: true, characterData: true });
   document.addEventListener("keydown", goDown, true);
   window.addEventListener("keydown", present, true); // before the document, where JupyterLab listens
