@@ -6,6 +6,7 @@ pushed in too wide leaves less plenum. Days and temperature drop are those of on
 """
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -132,8 +133,9 @@ def work_out_own(own: Own) -> OwnResult:
     now = _own(own)
     shares = {name: now.share_pct(name) for name, field in OWN_GAPS.items() if getattr(own, field) > 0}
     worst = max(shares, key=shares.__getitem__) if shares else None
-    mended = _own(replace(own, **{OWN_GAPS[worst]: 0.0})) if worst else now
-    return OwnResult(now, worst, mended, _own(replace(own, **dict.fromkeys(OWN_GAPS.values(), 0.0))))
+    without: dict[str, Any] = {OWN_GAPS[worst]: 0.0} if worst else {}
+    none_open: dict[str, Any] = dict.fromkeys(OWN_GAPS.values(), 0.0)
+    return OwnResult(now, worst, _own(replace(own, **without)), _own(replace(own, **none_open)))
 
 
 def _own(own):

@@ -99,7 +99,7 @@ TEXT = {
     "present.foot.after": "All gaps open",
     "present.foot.finding": "The bottom gets {slow} ft/min, the top {fast}. It lags about {spread}, as computed. Kilns without "
     "baffles do it too: wet bottom, dry top.",
-    "present.own.question": "Your kiln: who names his gaps? Which one do you stuff first?",
+    "present.own.question": "Your kiln: who calls out the gaps? Which one do you stuff first?",
     "present.own.above_m": "Open above, in",
     "present.own.under_m": "Open under, in",
     "present.own.end_m": "Open at each end, in",
