@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 from starting import Started
 
 from kilnlib.bench.workshop import handout
-from kilnlib.bench.workshop.presenter import SCREENS, number, say, source
+from kilnlib.bench.workshop.screens import SCREENS, number, say, source
 from kilnlib.words import text
 
 SCREENS = SCREENS["through_the_stack"]

@@ -11,7 +11,7 @@ import textwrap
 from pathlib import Path
 
 from kilnlib.bench.drawings.stack import MISSES, THROUGH
-from kilnlib.bench.workshop.presenter import NO_BREAK, OPEN, SCREENS, UNIT_SPACE, Screen, number, picture, say, source
+from kilnlib.bench.workshop.screens import NO_BREAK, OPEN, SCREENS, UNIT_SPACE, Screen, number, picture, say, source
 from kilnlib.words import text
 
 ROOT = Path(__file__).parents[3]

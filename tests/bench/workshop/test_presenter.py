@@ -12,13 +12,14 @@ import pytest
 from kilnlib.bench import present
 from kilnlib.bench.drawings import stack_places
 from kilnlib.bench.kit import memory
-from kilnlib.bench.workshop import handout, parts, presenter
-from kilnlib.bench.workshop.presenter import Presenter, number, picture, say, source
+from kilnlib.bench.workshop import handout, parts, presenter, screens
+from kilnlib.bench.workshop.presenter import Presenter
+from kilnlib.bench.workshop.screens import number, picture, say, source
 from kilnlib.cases import stack as case
 from kilnlib.units import FT_M, IN_M
 from kilnlib.words import TEXT, text
 
-ALL = presenter.SCREENS["through_the_stack"]
+ALL = screens.SCREENS["through_the_stack"]
 SCREENS = [screen for screen in ALL if screen.asks]
 KILNS = [screen for screen in SCREENS if screen.shows == "kiln"]
 NAMED = {screen.name: screen for screen in ALL}
@@ -119,11 +120,11 @@ def test_the_bet_that_is_marked_right_is_right():
     for name in ("above", "low"):
         shares = {bet: abs(float(bet.split()[0]) - after[name].flow.bypass_pct) for bet in TEXT[f"present.{name}.bets"]}
         assert right[name] == min(shares, key=shares.get)
-    more = after["days"].worst_days - case.work_out(presenter.SHUT).worst_days
+    more = after["days"].worst_days - case.work_out(screens.SHUT).worst_days
     days = {bet: abs(float(bet.replace("half a", "0.5").split()[0]) - more) for bet in TEXT["present.days.bets"]}
     assert right["days"] == min(days, key=days.get)
     mixed = after["stickers"]
-    thin, even = min(mixed.flow.course_speed_ms), case.work_out(presenter.SHUT).flow.sticker_speed_ms
+    thin, even = min(mixed.flow.course_speed_ms), case.work_out(screens.SHUT).flow.sticker_speed_ms
     assert thin < 0.8 * even
     assert right["stickers"] == "It slows down"
     for name in ("plenum", "foot"):
@@ -133,7 +134,7 @@ def test_the_bet_that_is_marked_right_is_right():
     drop_f = after["why"].temperature_drop_c * 1.8
     drops = {bet: abs(float(bet.split()[0]) - drop_f) for bet in TEXT["present.why.bets"]}
     assert right["why"] == min(drops, key=drops.get)
-    gap = max(case.GAPS, key=case.work_out(presenter.OPEN).share_pct)
+    gap = max(case.GAPS, key=case.work_out(screens.OPEN).share_pct)
     assert right["first"].lower().startswith(gap)
 
 
@@ -361,7 +362,7 @@ def test_title_and_check_are_whole_sentences_and_ask_nothing(shown):
 def test_ones_own_kiln_is_worked_out_as_typed(shown):
     go(shown, "own")
     shown.own.fill(above_m="12", under_m="7", end_m="6", lane_m="0", dollars="")
-    opened = case.work_out(presenter.OPEN)
+    opened = case.work_out(screens.OPEN)
     said = words_of(shown.drawn.value)
     assert f"{opened.flow.bypass_pct:.0f}\u00a0%" in said
     assert f"{opened.flow.sticker_speed_ms / FPM:.0f}" in said
@@ -410,7 +411,7 @@ def test_the_key_counts_the_days_of_the_screens():
     key = {cell["id"]: "".join(cell["source"]) for cell in cells["cells"]}
     above, low, opened, shut = (
         case.work_out(state).worst_days
-        for state in (case.State(above=True), NAMED["low"].after, presenter.OPEN, presenter.SHUT)
+        for state in (case.State(above=True), NAMED["low"].after, screens.OPEN, screens.SHUT)
     )
     days = parts.days
     assert f"“{days(above - shut)}, so what?”".lower() in key["screen-1"].lower()
@@ -522,10 +523,10 @@ def test_the_key_counts_as_the_screens_do():
     two, three = (case.work_out(case.State(load=load)) for load in ("full", "overfull"))
     wood = 100 * (three.stack.width_m / two.stack.width_m * two.worst_days / three.worst_days - 1)
     assert f"{wood:.0f} % more wood a day" in key["screen-5"]
-    shut, opened = (case.work_out(state).flow.pressure_pa for state in (presenter.SHUT, presenter.OPEN))
+    shut, opened = (case.work_out(state).flow.pressure_pa for state in (screens.SHUT, screens.OPEN))
     assert round(shut / opened) == 3
     assert "three times as large" in key["screen-foot"]
-    assert f"it is {case.work_out(presenter.SHUT).temperature_drop_c * 1.8:.0f} °F" in key["screen-why"]
+    assert f"it is {case.work_out(screens.SHUT).temperature_drop_c * 1.8:.0f} °F" in key["screen-why"]
 
 
 def test_every_screen_has_its_place_in_the_key():
