@@ -43,7 +43,7 @@ NAMES = {
         "safe_rate_pct_per_day": "species thickness",
     },
     "kilnlib.physics.airflow": {
-        "solve": "stack gaps fan dry_bulb_c=43.0 rh_pct=85.0 pressure_pa=101325.0 friction=None",
+        "solve": "stack gaps fan dry_bulb_c=43.0 rh_pct=85.0 pressure_pa=101325.0 friction=None return_cooler_c=0.0",
     },
     "kilnlib.physics.drying.board": {
         "dry": "board steps pressure_pa=101325.0 tolerance_pct=0.15 controlling=None",

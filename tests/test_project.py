@@ -21,7 +21,13 @@ PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 ENVIRONMENT = yaml.safe_load((ROOT / "environment.yml").read_text(encoding="utf-8"))
 WORKFLOW = ROOT / ".github" / "workflows" / "tests.yml"
 # Packages that come with a named dependency, which needs them itself.
-COMES_WITH = {"PIL": "matplotlib", "IPython": "ipywidgets", "traitlets": "ipywidgets", "jupyter_server": "jupyterlab"}
+COMES_WITH = {
+    "nbconvert": "jupyterlab",
+    "PIL": "matplotlib",
+    "IPython": "ipywidgets",
+    "traitlets": "ipywidgets",
+    "jupyter_server": "jupyterlab",
+}
 COMES_WITH |= {"nbformat": "jupyterlab", "nbclient": "jupyterlab", "tornado": "jupyterlab", "packaging": "matplotlib"}
 
 

@@ -5,7 +5,8 @@ pushed in too wide leaves less plenum. Days and temperature drop are those of on
 `course_days`: they compare, and forecast nothing. A board between two unlike spaces takes the mean of their days.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -19,6 +20,7 @@ INSIDE_M = FULL.width_m + 2 * FULL.plenum_width_m
 SHORT_COURSES = 30
 WIDE_M = 12 * FT_M
 THIN_EVERY, THIN_SHARE = 3, 0.5  # mixed stickers: each third space, half as thick
+WEIGH_ROUNDS = 4  # speed and drop know each other after so many: to 0.1 % of a speed
 LOADS = ("full", "short", "mixed", "overfull")
 GAPS = ("above", "ends", "under")
 
@@ -87,11 +89,66 @@ def gaps_of(state: State, stack: Stack) -> Gaps:
     )
 
 
-def work_out(state: State) -> Result:
-    """Result of a state."""
+def work_out(state: State, weighed: bool = False) -> Result:
+    """Result of a state; `weighed` counts that the air which has left wet wood is cooler, so heavier."""
     stack = stack_of(state)
     gaps = gaps_of(state, stack)
-    flow = solve(stack, gaps, Fan(speed_pct=state.fan_speed_pct), AIR_C, AIR_RH_PCT)
+    result = _result(state, stack, gaps, 0.0)
+    for _ in range(WEIGH_ROUNDS if weighed else 0):
+        flow = result.flow
+        beside = flow.total_flow_m3s - flow.opening("above").flow_m3s  # what goes up beside the stack, all mixed
+        result = _result(state, stack, gaps, result.temperature_drop_c * flow.stack_flow_m3s / beside)
+    return result
+
+
+@dataclass(frozen=True)
+class Own:
+    """Somebody's own kiln as it stands: its gaps without baffles, its load, its fans; a stack as wide as our own."""
+
+    above_m: float = Gaps().above_m
+    under_m: float = UNDER_M
+    end_m: float = Gaps().end_m
+    lane_m: float = 0.0  # from the floor of the load to its top
+    sticker_thickness_m: float = 0.75 * IN_M
+    courses: int = FULL.courses
+    plenum_width_m: float = FULL.plenum_width_m
+    fans: int = Fan().count
+
+
+OWN_GAPS = {"above": "above_m", "under": "under_m", "ends": "end_m", "lane": "lane_m"}  # openings, by what they widen
+
+
+@dataclass(frozen=True)
+class OwnResult:
+    """One's own kiln: as it is, with its worst gap shut, with all of them shut; `worst` names an opening, or none."""
+
+    now: Result
+    worst: str | None
+    without_worst: Result
+    shut: Result
+
+
+def work_out_own(own: Own) -> OwnResult:
+    """Result of one's own kiln."""
+    now = _own(own)
+    shares = {name: now.share_pct(name) for name, field in OWN_GAPS.items() if getattr(own, field) > 0}
+    worst = max(shares, key=shares.__getitem__) if shares else None
+    without: dict[str, Any] = {OWN_GAPS[worst]: 0.0} if worst else {}
+    none_open: dict[str, Any] = dict.fromkeys(OWN_GAPS.values(), 0.0)
+    return OwnResult(now, worst, _own(replace(own, **without)), _own(replace(own, **none_open)))
+
+
+def _own(own):
+    stack = Stack(own.courses, sticker_thickness_m=own.sticker_thickness_m, plenum_width_m=own.plenum_width_m)
+    lane = {"lane_m": own.lane_m, "lane_height_m": stack.height_m}
+    bare = {f"{name}_baffle_pct": 0.0 for name in ("above", "under", "end")}
+    gaps = Gaps(own.above_m, own.under_m, own.end_m, **lane, **bare)
+    return _result(State(), stack, gaps, 0.0, Fan(count=own.fans))
+
+
+def _result(state, stack, gaps, return_cooler_c, fan=None):
+    fan = fan or Fan(speed_pct=state.fan_speed_pct)
+    flow = solve(stack, gaps, fan, AIR_C, AIR_RH_PCT, return_cooler_c=return_cooler_c)
     speeds, stickers = np.array(flow.course_speed_ms), np.array(stack.stickers_m)
     lag = course_days.drying_lag(speeds, stickers, stack.width_m)
     drops = course_days.wet_drop_c(speeds, stickers, stack.width_m)

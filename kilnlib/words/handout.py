@@ -1,24 +1,35 @@
-"""The printed page of the workshop."""
+"""The workshop on paper: the page to fill in, the page of answers, the key."""
 
 TEXT = {
-    "handout.title": "Make the air go through the wood",
-    "handout.about": "Fans push air down one side of the stack, between the boards, up the other side: heat in, water out. "
-    "Air takes the easy way: a stream is drawn as wide as its flow, blue through the wood, orange past it. Shut baffles "
-    "leak a little.",
-    "handout.before": "Before the doors close, while the kiln is cold:",
-    "handout.checks": (
-        "Stuff the widest gap first: above the stack, then under it, then both ends, then holes where boards are missing. "
-        "Ask insurer and maker first what heat foam stands; rigid offcuts, wedged tight, off heaters, out of fans.",
-        "One sticker thickness to a load. Each sticker straight above the one below.",
-        "Leave a shaft (plenum) beside the stack at least as wide as all sticker spaces added up: a rule of thumb.",
-        "Baffles down; again as the stack shrinks, a hot-kiln entry. Mind falls, and baffles "
-        "that drop. Uneven air? A gap before the fan speed. Green oak: more air can check it; watch points a day.",
+    "handout.title": "Make the air go through the wood: my page",
+    "handout.back": "Make the air go through the wood: the answers",
+    "handout.key_title": "Key to the workshop: through the stack",
+    "handout.print": "Print",
+    "handout.run_line": "If nothing shows below: Run ▸ Run All Cells.",
+    "handout.bets": "What I bet, and what came out",
+    "handout.bet_heads": ("Question", "My bet", "Answer"),
+    "handout.own": "My kiln: write the gaps into the picture, and",
+    "handout.gap_above": "____ in over",
+    "handout.gap_ends": "ends ___ in",
+    "handout.gap_under": "____ in under",
+    "handout.fill": (
+        "Open above, in",
+        "Open under, in",
+        "Open at each end, in",
+        "Lanes through the load, in",
+        "Stickers, in × layers = all spaces, in",
+        "Plenum each side, in: as wide as that?",
+        "Days all my gaps cost × $ a kiln day",
+        "What I stuff first, tomorrow",
     ),
+    "handout.about": "Fans push air down one side of the stack, between the boards, up the other side: heat in, water out. "
+    "Air takes the easy way, and shut baffles leak a little.",
+    "handout.streams": "All gaps open. A stream is drawn as wide as its flow: a gray line goes through the wood, black dashes "
+    "miss it.",
+    "handout.tomorrow": "How to check tomorrow",
     "handout.safety": "⚠ Gaps and fans are inside a kiln that may be hot. {entry} Fan blades coast and timers start them: lock "
     "first. Keep out of the lift truck’s way; doors pinned, wheels chocked, bundles plumb.",
-    "handout.sources": "An invented kiln at Tamarack Ford. Shares and speeds: our arithmetic from textbook losses, most of "
-    "them from memory; no measured kiln stands behind them. Trust the "
-    "order (top worst, ends and bottom about the same) and measure your own. "
-    "Days: computed with our drying model, the air followed through the stack; nobody measured them: inch-thick white pine, 80 "
-    "to 12 %, air of 120 °F and 60 % relative humidity. They compare; they don’t forecast. Stain: common practice.",
+    "handout.sources": "An invented kiln. Shares and speeds: our arithmetic from textbook losses, most of them from memory. Days: "
+    "computed for white pine, 80 to 12 %, air of 120 °F and 60 % humidity. Nobody measured them. They compare; they "
+    "don’t forecast. Stain: common practice. Ask your insurer and its maker what heat foam stands.",
 }

@@ -3,7 +3,7 @@
 TEXT = {
     "start.about": "First Charge, a learning workbook for lumber dry-kiln operators.",
     "start.help": "open the workbook in your browser (the same as no word at all)",
-    "start.present_help": "open the six screens of the workshop, filling the window",
+    "start.present_help": "open the screens of the workshop, filling the window",
     "start.help_quiet": "print the address instead of opening a browser",
     "start.help_port": "use this port of your machine, or the next one that is free",
     "start.bad_port": "“{typed}” is not a port. Type a whole number from 1 to 65535.",

@@ -16,6 +16,7 @@ TEXT = {
     "wall_card.head_emc": "EMC, %",
     "wall_card.head_limit": "limit, points a day",
     "wall_card.head_how": "how to get here",
+    "wall_card.head_signed": "date, initials",
     "wall_card.mc_first": "above {to} %",
     "wall_card.mc": "{since} to {to} %",
     "wall_card.mc_last": "below {since} %",
@@ -47,7 +48,7 @@ TEXT = {
     "wall_card.do_3": "Any board over the daily limit: do not advance.",
     "wall_card.do_4": "One change at a time: the wet bulb first, more heat after the next weighing, a big rise in two steps.",
     "wall_card.do_5": "Check the wick and its water before you believe the wet bulb. Write the settings, with "
-    "the hour, in the sheet’s Note; date and initials beside the row here.",
+    "the hour, in the sheet’s Note; date and initials in the last column here.",
     "wall_card.entry_head": "⚠ Fetching a sample board means entering a hot kiln, every day",
     "wall_card.sources": "Sources: {sources}.",
     "wall_card.source_schedule": "settings, {source}",

@@ -9,6 +9,7 @@ import html
 from kilnlib.bench.drawings.stack_places import (
     DECK,
     DECK_Y,
+    FAN_REACH,
     FAN_ROOM,
     FLOOR,
     FLOW,
@@ -33,6 +34,7 @@ from kilnlib.bench.drawings.stack_places import (
     spaces,
     stack_box,
     text,
+    way,
 )
 from kilnlib.bench.kit.colors import BLUE, DARK_WOOD, GHOST, INK, PALE_GRAY, PALE_STEEL, RUST, SOFT, STEEL
 from kilnlib.cases import stack as case
@@ -43,21 +45,23 @@ THROUGH, MISSES = "#6fa3d4", "#dd8a62"
 WOOD, WOOD_EDGE, PALE, DARK = "#e3bd8a", "#a97c42", (240, 246, 252), (11, 69, 128)
 
 
-def drawing(result, labels, alt="", title="", before=None, text_px=16, width_px=WIDTH, plan=True):
+def drawing(result, labels, alt="", title="", before=None, text_px=16, width_px=WIDTH, plan=True, still=False):
     """The drawing as one `<svg role="img">`.
 
-    `labels`: text of "above", "ends", "under", "fans", "mean", "fast", "slow", "scale" and its ends "slack" and
-    "brisk"; "plan" with a plan, "before" if a state before is shown as a gray, dashed ghost; and, where they are
-    wanted, "deck", "baffle" and lines "under_mean". Without a plan the ends of the stack are left out altogether.
+    `labels`: text of "above", "ends", "under", "fans", "mean", "fast", "slow", "scale" (empty: no scale) and its ends
+    "slack" and "brisk"; "plan" with a plan, "before" if a state before is shown as a gray, dashed ghost; and, where
+    they are wanted, "deck", "baffle" and lines "under_mean". Without a plan the ends of the stack are left out
+    altogether. A `still` kiln has its fans off: no air is drawn, and no space is shaded by its speed.
     """
     parts = [
         _room(),
-        *_streams(result, plan),
-        *_ways(result),
-        *(_turns(result) if plan and result.state.ends else ()),
-        *_courses(result),
-        *_moving_air(result, plan),
-        *(_plan(result) if plan else ()),
+        *(() if still else _streams(result, plan)),
+        *_fan(result),
+        *_ways(result, still),
+        *(_turns(result) if plan and result.state.ends and not still else ()),
+        *_courses(result, still),
+        *(() if still else _moving_air(result, plan)),
+        *(_plan(result, still) if plan else ()),
         *(_ghost(before, result) if before else ()),
         *_kiln_words(result, labels, text_px),
         *_stack_words(result, labels, text_px),
@@ -89,13 +93,18 @@ def _streams(result, plan):
             continue
         color = THROUGH if name == "stack" else MISSES
         yield (
-            f'<path d="{loop(result, level, inset)}" fill="none" stroke="{color}" '
+            f'<path d="{way(result, name, level, inset)}" fill="none" stroke="{color}" '
             f'stroke-width="{max(width - 0.3, 0.5):.2f}" data-way="{name}"/>'
         )
     x, half = plenum(result)
     y, size = ROOF + 0.5 * FAN_ROOM, max(6.0, min(half, 13.0))
     for at, height, aim in ((x, DECK_Y - 4, "down"), (2 * MIDDLE - x, DECK_Y - 4, "up"), (MIDDLE + 70, y, "left")):
         yield arrow(at, height, size, aim, INK)
+
+
+def _fan(result):
+    """The fan in its wall: as large as it is, whatever it moves."""
+    y, half = ROOF + 0.5 * FAN_ROOM, FAN_REACH
     yield rect(MIDDLE - 3, ROOF, 6, FAN_ROOM, STEEL) + rect(MIDDLE - 4, y - half - 4, 8, 2 * half + 8, "#ffffff")
     more = f'fill="{PALE_STEEL}" stroke="{INK}" stroke-width="1.5"'
     yield f'<ellipse cx="{MIDDLE}" cy="{y}" rx="6" ry="{half + 6:.1f}" {more}/>'
@@ -104,14 +113,16 @@ def _streams(result, plan):
     yield f'<circle cx="{MIDDLE}" cy="{y}" r="5" fill="{INK}"/>'
 
 
-def _ways(result):
+def _ways(result, still):
     """Bolsters, baffles where a gap is shut, arrows where it is open."""
     left, top, right, bottom = stack_box(result)
     for x in (left, MIDDLE, right):
         yield rect(x - 9 * (x != left) - 9 * (x == right), bottom, 18, FLOOR - bottom, DARK_WOOD, ' opacity="0.45"')
     for name, high, low in (("above", DECK_Y + DECK, top), ("under", bottom, FLOOR)):
         if getattr(result.state, name):
-            yield arrow(MIDDLE, 0.5 * (high + low), max(5.0, FLOW * result.flow.opening(name).flow_m3s), "right", RUST)
+            if not still:
+                size = max(5.0, FLOW * result.flow.opening(name).flow_m3s)
+                yield arrow(MIDDLE, 0.5 * (high + low), size, "right", RUST)
         else:
             yield rect(baffle_x(result), high, 8, low - high, INK, f' class="fc-baffle" data-gap="{name}"')
             if name == "above" and (reach := LEFT + case.FULL.plenum_width_m * M - baffle_x(result)) > 0:
@@ -134,19 +145,19 @@ def _moving_air(result, plan):
     for name, level, width, inset in loops(result):
         if width >= 1 and (plan or name != "ends"):
             yield (
-                f'<path class="fc-air" d="{loop(result, level, inset)}" fill="none" stroke="#ffffff" '
+                f'<path class="fc-air" d="{way(result, name, level, inset)}" fill="none" stroke="#ffffff" '
                 f'stroke-opacity="0.8" stroke-width="{min(0.3 * width, 3.0):.1f}" '
                 f'style="animation-duration: {lasts:.2f}s"/>'
             )
 
 
-def _courses(result):
+def _courses(result, still):
     """Boards, and the space over each shaded by the speed of its air."""
     left, top, right, bottom = stack_box(result)
     width = right - left
     yield rect(left, top, width, bottom - top, WOOD)
     for middle, high, speed in spaces(result):
-        yield rect(left, middle - 0.5 * high, width, high, shade(speed))
+        yield rect(left, middle - 0.5 * high, width, high, shade(0.0 if still else speed))
     yield rect(left, top, width, bottom - top, "none", f' stroke="{WOOD_EDGE}"')
 
 
@@ -156,7 +167,7 @@ def shade(speed_ms):
     return "#" + "".join(f"{round(pale + share * (dark - pale)):02x}" for pale, dark in zip(PALE, DARK, strict=True))
 
 
-def _plan(result):
+def _plan(result, still):
     """The kiln from above: boards end to end, the gaps at their ends, and what goes through each."""
     stack = result.stack
     wide, long = case.INSIDE_M * PLAN_M, (stack.length_m + 2 * result.gaps.end_m) * PLAN_M
@@ -165,16 +176,16 @@ def _plan(result):
     yield rect(PLAN_LEFT - 5, PLAN_TOP - 5, wide + 10, long + 10, PALE_GRAY)
     yield rect(PLAN_LEFT, PLAN_TOP, wide, long, "#ffffff")
     edges = (f"M{middle + (at / 6 - 1) * half:.1f} {PLAN_TOP + end:.1f}v{long - 2 * end:.1f}" for at in range(13))
-    through = FLOW * result.flow.stack_flow_m3s * 0.5
+    through = 0.0 if still else FLOW * result.flow.stack_flow_m3s
     yield rect(PLAN_LEFT + 4, PLAN_TOP + 0.5 * (long - through), wide - 8, through, THROUGH)
     yield rect(middle - half, PLAN_TOP + end, 2 * half, long - 2 * end, WOOD)
     yield f'<path d="{"".join(edges)}" stroke="{WOOD_EDGE}" fill="none"/>'
-    flow = max(FLOW * result.flow.opening("ends").flow_m3s * 0.25, 0.4)
+    flow = 0.0 if still else max(FLOW * result.flow.opening("ends").flow_m3s * 0.5, 0.4)
     for y in (PLAN_TOP + 0.5 * end, PLAN_TOP + long - 0.5 * end):
         yield f'<path d="M{PLAN_LEFT + 4} {y:.1f}h{wide - 8:.1f}" stroke="{MISSES}" stroke-width="{flow:.2f}"/>'
-        if result.state.ends:
+        if result.state.ends and not still:
             yield arrow(middle, y, 9, "right", RUST)
-        else:
+        elif not result.state.ends:
             yield rect(middle - half, y - 0.5 * end, 5, end, INK, ' class="fc-baffle"')
     beside = 0.5 * (0.5 * wide - half)  # half the width of a plenum
     for x in (PLAN_LEFT + beside, PLAN_LEFT + wide - beside):
@@ -232,9 +243,21 @@ def _words_beside(result, labels, size, plan):
     across = PLAN_LEFT + case.INSIDE_M * PLAN_M
     below = PLAN_TOP + (result.stack.length_m + 2 * result.gaps.end_m) * PLAN_M + 8 + size
     if plan:
-        yield text(labels["plan"], across + 4, PLAN_TOP - 12, size, SOFT, "end")
+        yield text(labels["plan"], across + 4, max(PLAN_TOP - 12, 0.8 * size), size, SOFT, "end")
         yield text(labels["ends"], across + 4, below, size, _ink(result, "ends"), "end", result.state.ends)
-    x, y, wide = PLAN_LEFT - 5, below + size + 26, (across + 5 - PLAN_LEFT + 5) / 20
+    x, y = PLAN_LEFT - 5, below + size + 26
+    if labels["scale"]:
+        yield from _scale(result, labels, size, x, y, across)
+    if "before" in labels:
+        y += 30 + size
+        yield f'<path d="M{x} {y + 6}H{across + 4:.0f}" stroke="{GHOST}" stroke-width="1.5" stroke-dasharray="5 4"/>'
+        for number, line in enumerate(labels["before"].split("\n")):
+            yield text(line, across + 4, y + 12 + size * (1 + 1.2 * number), size, SOFT, "end")
+
+
+def _scale(result, labels, size, x, y, across):
+    """What the shades mean, with a mark at the mean."""
+    wide = (across + 5 - PLAN_LEFT + 5) / 20
     mean = x + 20 * wide * min(result.flow.sticker_speed_ms / SPEED_TOP_MS, 1.0)
     yield text(labels["scale"], across + 4, y - 6, size, SOFT, "end")
     for step in range(20):
@@ -242,11 +265,6 @@ def _words_beside(result, labels, size, plan):
     yield rect(mean - 1.5, y - 3, 3, 18, RUST, ' data-part="mean"')
     yield text(labels["slack"], x, y + 14 + size, size, SOFT, "start")
     yield text(labels["brisk"], across + 4, y + 14 + size, size, SOFT, "end")
-    if "before" in labels:
-        y += 30 + size
-        yield f'<path d="M{x} {y + 6}H{across + 4:.0f}" stroke="{GHOST}" stroke-width="1.5" stroke-dasharray="5 4"/>'
-        for number, line in enumerate(labels["before"].split("\n")):
-            yield text(line, across + 4, y + 12 + size * (1 + 1.2 * number), size, SOFT, "end")
 
 
 def _ink(result, gap):

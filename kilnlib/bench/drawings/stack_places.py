@@ -10,6 +10,7 @@ WIDTH, HEIGHT = 640, 400
 M = 33 / FT_M  # px for a meter
 LEFT, ROOF, WALL, DECK = 10, 10, 8, 5
 FAN_ROOM = 2.5 * FT_M * M
+FAN_REACH = 20  # half the height of the fan
 RIGHT = LEFT + case.INSIDE_M * M
 DECK_Y = ROOF + FAN_ROOM
 FLOOR = DECK_Y + DECK + case.DECK_M * M
@@ -64,6 +65,19 @@ def loop(result, level, inset):
         f"M{MIDDLE:.0f} {y:.1f}H{x + outer:.1f}Q{x:.1f} {y:.1f} {x:.1f} {y + outer:.1f}V{level - turn:.1f}"
         f"Q{x:.1f} {level:.1f} {x + turn:.1f} {level:.1f}H{far - turn:.1f}Q{far:.1f} {level:.1f} {far:.1f} "
         f"{level - turn:.1f}V{y + outer:.1f}Q{far:.1f} {y:.1f} {far - outer:.1f} {y:.1f}Z"
+    )
+
+
+def way(result, name, level, inset):
+    """The way of a stream as path data; the one round the ends is out of sight beside the stack, so it is cut there."""
+    if name != "ends":
+        return loop(result, level, inset)
+    x, half = plenum(result)
+    x, y = x + half - inset, ROOF + 0.5 * FAN_ROOM + half - inset
+    far, outer = 2 * MIDDLE - x, inset + 4
+    return (
+        f"M{far:.1f} {level:.1f}V{y + outer:.1f}Q{far:.1f} {y:.1f} {far - outer:.1f} {y:.1f}"
+        f"H{x + outer:.1f}Q{x:.1f} {y:.1f} {x:.1f} {y + outer:.1f}V{level:.1f}"
     )
 
 

@@ -14,7 +14,7 @@ from kilnlib.questions import bank, warmups
 from kilnlib.store.record import Record, open_record, record_file
 from kilnlib.words import text
 
-NO_PLACES = ("home", "glossary")  # one passes through them; one stopped where one worked
+NO_PLACES = ("home", "glossary", "present_through_the_stack")  # one passes through; one stopped where one worked
 PAUSE_S = 1.0  # a panel that is being moved is written down once a second at most
 LATELY = 3000  # tries that the choice of warm-ups looks back on: many times all questions
 _page = None
@@ -77,6 +77,16 @@ def ticks(page):
 def done():
     """The pages and parts that are done, and since when."""
     return _read(lambda record: record.done(), {})
+
+
+def leave(what, value):
+    """Keep how something on this page was left (any value that JSON can hold)."""
+    return _write(lambda record: record.leave(what, value))
+
+
+def left(what):
+    """How it was left, or None."""
+    return _read(lambda record: record.left(what), None)
 
 
 def last_place():

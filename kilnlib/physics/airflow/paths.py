@@ -119,6 +119,8 @@ class Gaps:
     end_m : from each end of the stack to the wall [m], 0 to 3.
     short_courses : courses shorter than the stack, or with boards missing at an end [-].
     short_m : how much of the length each of those lacks [m].
+    lane_m, lane_height_m : width and height of a lane straight through the load [m], 0 to 3 and 0 to 30: between two
+        packs end to end, or a hole where boards are missing from edge to edge. Nothing covers it.
     above_baffle_pct, under_baffle_pct, end_baffle_pct, short_baffle_pct : share of each way that is covered [%].
     leak_pct : share of a covered area that lets air past all the same [%], 0 to 100.
 
@@ -145,12 +147,16 @@ class Gaps:
     end_baffle_pct: float = 100.0
     short_baffle_pct: float = 0.0
     leak_pct: float = 5.0
+    lane_m: float = 0.0
+    lane_height_m: float = 0.0
 
     def __post_init__(self):
         within("The gap above the stack", self.above_m, 0.0, 5.0, "length")
         within("The gap under the stack", self.under_m, 0.0, 2.0, "length")
         within("The gap at each end", self.end_m, 0.0, 3.0, "length")
         within("The missing length of a course", self.short_m, 0.0, 40.0, "length")
+        within("The width of the lane", self.lane_m, 0.0, 3.0, "length")
+        within("The height of the lane", self.lane_height_m, 0.0, 30.0, "length")
         whole("The count of short courses", self.short_courses, 0, 200)
         for where in ("above", "under", "end", "short"):
             within(f"Baffle cover ({where})", getattr(self, f"{where}_baffle_pct"), 0.0, 100.0, "percent")

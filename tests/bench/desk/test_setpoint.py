@@ -531,6 +531,17 @@ def test_the_card_has_every_step_at_this_altitude():
     assert any("step 6: 150 °F over 100 °F" in note for note in made.notes)
 
 
+def test_the_card_has_an_empty_column_for_date_and_initials():
+    """As its last rule asks for; all columns together are as wide as the table."""
+    made = card()
+    page = setpoint_card.as_html(made).decode()
+    assert f"<th>{words.TEXT['wall_card.head_signed']}</th></tr>" in page
+    assert page.count("<td></td></tr>") == len(made.rows)
+    assert "initials in the last column" in page
+    assert sum(setpoint_card.COLUMNS_MM) == 189
+    assert len(setpoint_card.COLUMNS_MM) == len(made.heads) + 1
+
+
 def test_the_card_splits_a_double_change():
     how = [row[8] for row in card().rows]
     assert how[0] == words.TEXT["wall_card.how_first"]

@@ -207,7 +207,7 @@ def test_all_gaps_shut():
         assert flow.bypass_pct == 0.0
         assert flow.stack_flow_m3s == flow.total_flow_m3s
         assert flow.sticker_speed_ms == pytest.approx(flow.total_flow_m3s / Stack().open_area_m2, rel=1e-12)
-        assert [opening.flow_m3s for opening in flow.openings[1:]] == [0.0] * 4
+        assert [opening.flow_m3s for opening in flow.openings[1:]] == [0.0] * 5
 
 
 def test_no_stack():

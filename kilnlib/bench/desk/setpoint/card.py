@@ -15,7 +15,7 @@ from kilnlib.physics.setpoint import LIMIT_FROM_PCT
 from kilnlib.tables import advice
 from kilnlib.words import text
 
-COLUMNS_MM = (14, 27, 17, 17, 28, 12, 15, 17, 42)
+COLUMNS_MM = (12, 24, 16, 16, 24, 11, 12, 15, 38, 21)  # the last is empty, for date and initials
 HEADS = ("step", "mc", "dry", "wet", "gap", "rh", "emc", "limit", "how")
 TO_DO = ("do_1", "do_2", "do_3", "do_4", "do_5")
 MOVED_C = advice("kiln_change_of_its_own")
@@ -82,8 +82,10 @@ def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True):
 
 def as_html(made):
     """The card as HTML."""
-    head = "".join(f"<th>{html.escape(words)}</th>" for words in made.heads)
-    rows = "\n".join("<tr>" + "".join(f"<td>{html.escape(c)}</td>" for c in row) + "</tr>" for row in made.rows)
+    head = "".join(f"<th>{html.escape(words)}</th>" for words in (*made.heads, _word("head_signed")))
+    rows = "\n".join(
+        "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in (*row, "")) + "</tr>" for row in made.rows
+    )
     notes = "".join(f"<li>{html.escape(words)}</li>" for words in made.notes)
     to_do = "".join(f"<li>{html.escape(words)}</li>" for words in made.to_do)
     widths = " ".join(f"th:nth-child({n}) {{width: {mm}mm}}" for n, mm in enumerate(COLUMNS_MM, 1))
@@ -101,7 +103,7 @@ th {{font-size: 10pt; line-height: 1.15; font-weight: normal; color: #333}}
 td:nth-child(1), td:nth-child(2), td:nth-child(n+5) {{font-weight: normal}}
 td:nth-child(-n+2), td:nth-child(n+5) {{font-size: 11.5pt}}
 td:nth-child(3), td:nth-child(4) {{font-size: {bulbs_pt:.1f}pt; line-height: 1}}
-td:last-child {{font-size: 9pt; line-height: 1.15; text-align: left}}
+td:nth-child(9) {{font-size: 9pt; line-height: 1.15; text-align: left}}
 {widths}
 ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.8mm}}
 .entry {{border: 0.6mm solid #111; padding: 2mm; margin-top: 3mm}}

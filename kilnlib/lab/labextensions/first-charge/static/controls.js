@@ -2,13 +2,16 @@
 
 // A presenter's keys, and a clicker's: each presses the button that it stands for.
 const KEYS = {
-  ArrowRight: "next", PageDown: "next", ArrowLeft: "back", PageUp: "back", ArrowDown: "reveal", r: "reset", R: "reset",
+  ArrowRight: "forward", PageDown: "forward", ArrowLeft: "back", PageUp: "back", ArrowDown: "reveal", r: "reset",
+  R: "reset", Home: "first", End: "last", Backspace: "undo", 1: "bet-1", 2: "bet-2", 3: "bet-3", 4: "bet-4",
 };
+const DARK = ["b", "B", "."];
+const BROWSERS = ["Tab", "Enter", " ", "Escape", "F5", "F11"]; // these do what they do in any page
 
 // A slider's handle takes the name that stands beside it, and a box without a label of its own takes its tip. Keys
 // pressed there stay there: an arrow in a list of choices would else move on to the next cell.
 const nameControls = () => {
-  for (const control of document.querySelectorAll(".fc-view :is(select, input):not([data-lm-suppress-shortcuts])")) {
+  for (const control of document.querySelectorAll(":is(.fc-view, .fc-present) :is(select, input):not([data-lm-suppress-shortcuts])")) {
     control.setAttribute("data-lm-suppress-shortcuts", "true");
   }
   for (const box of document.querySelectorAll(".jupyter-widgets input[title]:not([aria-label])")) {
@@ -38,17 +41,55 @@ const goDown = (event) => {
   }
 };
 
+// While the screens are shown no key reaches JupyterLab, whose own would insert cells or ask to end the kernel.
 const present = (event) => {
-  const button = document.querySelector(`.first-charge-present:not(.lm-mod-hidden) .fc-key-${KEYS[event.key]}`);
-  if (button && !(event.ctrlKey || event.altKey || event.metaKey || event.target.matches("input, textarea"))) {
-    event.preventDefault();
+  const panel = document.querySelector(".first-charge-present:not(.lm-mod-hidden)");
+  const typing = event.target.matches?.("input, textarea, select");
+  if (!panel || !(event.target === document.body || panel.contains(event.target))) {
+    return;
+  }
+  if (typing && !event.key.startsWith("Page")) {
+    return;
+  }
+  if (event.key !== "Escape") {
     event.stopPropagation();
-    button.click();
+  }
+  if (event.ctrlKey || event.altKey || event.metaKey) {
+    if (event.key.toLowerCase() === "s") {
+      event.preventDefault(); // nothing here is to be saved as a page
+    }
+    return;
+  }
+  if (panel.classList.contains("fc-dark") || DARK.includes(event.key)) {
+    event.preventDefault();
+    panel.classList.toggle("fc-dark"); // a key pressed in the dark does nothing else
+    return;
+  }
+  if (!BROWSERS.includes(event.key)) {
+    event.preventDefault();
+    panel.querySelector(`.fc-key-${KEYS[event.key]}`)?.click();
   }
 };
 
+// A button that carries a page prints it: laid in a frame that nobody sees, so that nothing must be found and opened.
+const printPage = (event) => {
+  const button = event.target.closest?.("button[data-fc-print]");
+  if (!button) {
+    return;
+  }
+  document.querySelector("iframe.fc-printed")?.remove();
+  const frame = document.createElement("iframe");
+  frame.className = "fc-printed";
+  frame.title = button.textContent;
+  frame.addEventListener("load", () => frame.contentWindow.print());
+  const bytes = Uint8Array.from(atob(button.dataset.fcPrint), (letter) => letter.codePointAt(0));
+  frame.srcdoc = new TextDecoder().decode(bytes);
+  document.body.append(frame);
+};
+
 export const serveControls = () => {
+  document.addEventListener("click", printPage);
   new MutationObserver(nameControls).observe(document.body, { childList: true, subtree: true, characterData: true });
   document.addEventListener("keydown", goDown, true);
-  document.addEventListener("keydown", present, true);
+  window.addEventListener("keydown", present, true); // before the document, where JupyterLab listens
 };

@@ -1,0 +1,165 @@
+"""The workshop's screens: what each shows and asks, its words, numbers and picture; nothing here draws on the page."""
+
+import functools
+import re
+from dataclasses import dataclass
+
+from kilnlib import units
+from kilnlib.bench.drawings.space import drawing as drawing_of_space
+from kilnlib.bench.drawings.stack import drawing
+from kilnlib.bench.workshop.parts import days, halves
+from kilnlib.cases import stack as case
+from kilnlib.words import text
+
+SHUT = case.State()
+OPEN = case.State(above=True, ends=True, under=True)
+LABEL_PX = 32  # of the drawing's 640
+
+
+@dataclass(frozen=True)
+class Screen:
+    """One idea: a situation before and after Reveal, which bet is right, which number is large. Its words: `words`.
+
+    What is shown is the kiln, one sticker space ("space"), only words ("words"), or the room's own kiln ("own"); the
+    last two ask nothing. `weighed` counts the weight of the cool air.
+    """
+
+    name: str
+    before: case.State = SHUT
+    after: case.State = SHUT
+    right: int | None = None
+    number: str = "miss"
+    shows: str = "kiln"
+    weighed: bool = False
+
+    @property
+    def asks(self):
+        """Whether the room bets on something here."""
+        return self.right is not None
+
+    @property
+    def bets(self):
+        """What the room may bet on."""
+        return text(f"present.{self.name}.bets") if self.asks else ()
+
+    @property
+    def ends_matter(self):
+        """Whether the gaps at the ends of the stack have a part in it: only then are they drawn."""
+        return self.before.ends or self.after.ends
+
+    def result(self, state):
+        """What a situation of this screen comes to."""
+        return _result(state, self.weighed)
+
+
+SCREENS = {
+    "through_the_stack": (
+        Screen("title", shows="words"),
+        Screen("why", SHUT, SHUT, 1, "drop", "space"),
+        Screen("above", SHUT, case.State(above=True), 2),
+        Screen("low", SHUT, case.State(ends=True, under=True), 3),
+        Screen("days", SHUT, OPEN, 1, "days"),
+        Screen("foot", SHUT, OPEN, 2, "slow", weighed=True),
+        Screen("stickers", SHUT, case.State(load="mixed"), 2, "slow"),
+        Screen("plenum", SHUT, case.State(load="overfull"), 2, "slow"),
+        Screen("own", shows="own"),
+        Screen("check", shows="words"),
+        Screen("first", OPEN, case.State(ends=True, under=True), 0),
+    )
+}
+NO_BREAK = "\u00a0"
+UNIT_SPACE = re.compile(r"(?<=[\d½]) (?=%|°F|in\b|ft/min|days?\b)")  # a number is not torn from its unit
+_result = functools.cache(case.work_out)
+
+
+def say(screen, part):
+    """Words of a screen ("question", "finding", "before", "after") with the numbers of its situations."""
+    return UNIT_SPACE.sub(NO_BREAK, text(f"present.{screen.name}.{part}", **_numbers(screen)))
+
+
+def source(screen):
+    """Where the numbers of a screen come from, in a line."""
+    return text(f"present.source.{screen.name}")
+
+
+def number(screen, state):
+    """The large number of a screen in one of its situations."""
+    return text(f"present.number.{screen.number}", **_of(screen.result(state)))
+
+
+def picture(screen, revealed, width_px=640):
+    """The drawing of a screen as SVG: the situation before, or the one after with a ghost of the one before."""
+    if screen.shows == "space":
+        return _space(screen, revealed, width_px)
+    result = screen.result(screen.after if revealed else screen.before)
+    quantities = _of(result)
+    shown = "draw" if revealed else "hidden"
+    labels = {
+        gap: text(f"present.{shown}.{gap}", share=f"{result.share_pct(gap):.0f}") if getattr(result.state, gap) else ""
+        for gap in case.GAPS
+    }
+    labels |= {name: text(f"present.draw.{name}") for name in ("fans", "deck", "baffle", "plan")}
+    if not revealed and result.state.open_gaps:
+        labels |= {"mean": "", "fast": "", "slow": ""}
+    elif screen.number == "slow" and not revealed:
+        mean = "" if screen.weighed else text("present.draw.mean", **quantities)
+        labels |= {"mean": mean, "fast": "", "slow": ""}
+    elif screen.number == "slow":
+        slow = "thin" if result.state.load == "mixed" else "slow"
+        labels |= {"mean": "", "fast": text("present.draw.fast", **quantities)}
+        labels["slow"] = text(f"present.draw.{slow}", **quantities)
+    else:
+        was = [text("present.draw.was", **_of(screen.result(screen.before)))] if revealed else []
+        between = [text("present.draw.between"), *was]
+        labels |= {"mean": text("present.draw.mean", **quantities), "under_mean": between, "fast": "", "slow": ""}
+    labels["scale"] = ""  # its shades cannot be told apart from the back of a room
+    told = "present.alt" if revealed or not result.state.open_gaps else "present.alt_hidden"
+    alt = text(told, state=say(screen, "after" if revealed else "before"), **quantities)
+    leaves_a_mark = screen.before.open_gaps or screen.before.load != screen.after.load
+    ghost = screen.result(screen.before) if revealed and leaves_a_mark else None
+    if ghost:
+        labels["before"] = text("present.draw.before")
+    still = not revealed and bool(result.state.open_gaps)  # the width of a stream would tell
+    return drawing(result, labels, alt, text("present.title"), ghost, LABEL_PX, width_px, screen.ends_matter, still)
+
+
+def _space(screen, revealed, width_px):
+    """The drawing of one sticker space; how much cooler the air comes out only after Reveal."""
+    quantities = _of(screen.result(screen.after))
+    labels = {name: text(f"present.draw.{name}") for name in ("enters", "heat", "water")}
+    labels["leaves"] = text("present.draw.leaves" if revealed else "present.draw.leaves_hidden", **quantities)
+    alt = text("present.alt_space" if revealed else "present.alt_space_hidden", **quantities)
+    return drawing_of_space(labels, alt, text("present.space_title"), LABEL_PX, width_px)
+
+
+def _of(result):
+    """Every number of a situation that the words may use, as text in trade units."""
+    flow = result.flow
+    speeds = {"mean": flow.sticker_speed_ms, "slow": min(flow.course_speed_ms), "fast": max(flow.course_speed_ms)}
+    sizes = {"stickers": result.stack.total_opening_m, "plenum": result.stack.plenum_width_m}
+    return {
+        "miss": f"{flow.bypass_pct:.0f}",
+        "drop": f"{units.from_si(result.temperature_drop_c, 'temperature_difference'):.0f}",
+        "days": halves(result.worst_days),
+        "spread": days(result.worst_days - result.best_days),
+        **{name: f"{units.from_si(speed, 'air_speed'):.0f}" for name, speed in speeds.items()},
+        **{name: units.show(size, "thickness", decimals=0) for name, size in sizes.items()},
+    }
+
+
+def _numbers(screen):
+    """Those of the situation after, and with an ending those of before and of all shut; what changed between them."""
+    after, before, shut = (screen.result(state) for state in (screen.after, screen.before, SHUT))
+    opened = {name: _result(state) for name, state in (("above", case.State(above=True)), ("open", OPEN))}
+    named = _of(after)
+    for ending, result in (("before", before), ("shut", shut), *opened.items()):
+        named |= {f"{name}_{ending}": words for name, words in _of(result).items()}
+    lost = 100 * (1 - after.flow.sticker_speed_ms / before.flow.sticker_speed_ms)
+    return named | {
+        "less": f"{lost:.0f}",
+        "wetter": f"{100 * (after.wet_days / before.wet_days - 1):.0f}",
+        "wood": f"{100 * (after.stack.width_m / before.stack.width_m * before.worst_days / after.worst_days - 1):.0f}",
+        "longer": days(after.worst_days - before.worst_days),
+        "sooner": days(before.worst_days - after.worst_days),
+        "sooner_shut": days(before.worst_days - shut.worst_days),
+    }
