@@ -711,9 +711,9 @@ def test_where_the_charge_is_stands_chosen_and_one_click_changes_it(desk):
 
 def test_red_oak_is_told_whose_limit_it_is_and_everyone_where_mixing_stands(desk):
     fill(desk, species="red oak", thickness="4/4", mc="60", dry="110", wet="106")
-    assert "slow-grown upland red oak" in desk.why.value
+    assert "slow-grown upland red oak" in desk.question.value
     fill(desk, species="hard maple", thickness="4/4", mc="60", dry="130", wet="120")
-    assert "upland" not in desk.why.value
+    assert "upland" not in desk.question.value
     assert any("May you mix" in getattr(one, "value", "") for one in tree(desk.view) if hasattr(one, "value")
                and isinstance(one.value, str))  # fmt: skip
 
