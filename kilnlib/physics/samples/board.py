@@ -226,7 +226,7 @@ class SampleBoard:
 
 @dataclass(frozen=True)
 class Air:
-    """The two bulbs of the kiln at one time, those on the leaving-air side, and what the bucket held since the last time.
+    """The two bulbs of the kiln at one time, those of the leaving air, and the water in the bucket since the last time.
 
     Only the first two are always there.
     """
