@@ -188,6 +188,7 @@ SENTENCES = {
     "for all, one for each step, or one for each moment.",
     "bulbs_first": "Type dry and wet bulb of the entering air first; this waits for them.",
     "bulbs_needed": "The leaving air or the bucket of this round hangs on these two bulbs. Empty those boxes first.",
+    "no_sheet_yet": "You have no sample sheet yet. Start one with the sample sheet tool, then this takes its numbers.",
     "no_bulbs": "No bulb readings are written on this sheet yet. Enter dry and wet bulb, or give the settings as steps.",
     "no_pace_yet": "These weights do not yet tell how fast the boards dry. Weigh again when they have lost a few more "
     "points.",
