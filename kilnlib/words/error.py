@@ -186,6 +186,7 @@ SENTENCES = {
     "each board by itself.",
     "stress_temperatures": "There are {count} temperatures for a history of {steps} steps and {hours} moments. Give one "
     "for all, one for each step, or one for each moment.",
+    "degrade_unread": "“{text}” has no number of boards. Write each cause with its boards, such as: surface checks 12, warp 3.",
     "bulbs_first": "Type dry and wet bulb of the entering air first; this waits for them.",
     "bulbs_needed": "The leaving air or the bucket of this round hangs on these two bulbs. Empty those boxes first.",
     "no_sheet_yet": "You have no sample sheet yet. Start one with the sample sheet tool, then this takes its numbers.",

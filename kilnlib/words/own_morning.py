@@ -45,6 +45,17 @@ TEXT = {
     "own_morning.ready_now": "The wettest board is at the target of {target} or below.",
     "own_morning.date": "{day} {date}",
     "own_morning.to_check": "The setpoint check takes wood, thickness, MC, target and bulbs from this sheet with one button.",
+    "own_morning.degrade": "When it is graded",
+    "own_morning.degraded": "Degrade",
+    "own_morning.degraded_tip": "Boards lost by cause once the charge is graded, such as: surface checks 12, warp 3",
+    "own_morning.review": "Review of this charge",
+    "own_morning.review_boards": "{charge}: {days} days, to an average of {average}; the boards lie {spread} points apart.",
+    "own_morning.review_board": "{board}: {first} to {last}",
+    "own_morning.review_degrade": "Degrade: {causes}.",
+    "own_morning.review_no_degrade": "No degrade is written down.",
+    "own_morning.review_cause": "{cause} {count}",
+    "own_morning.review_before": "The charge of this wood before it:",
+    "own_morning.review_first": "No earlier charge of this wood and thickness has a sheet here.",
     "own_morning.day_names": "Mon Tue Wed Thu Fri Sat Sun",
     "own_morning.misfit.wet_bulbs_apart": "The wet bulb reads {wet} where the air enters the stack and {out} where it leaves. Drying "
     "does not change a wet bulb, so one of the two is {apart} wrong: look at wick, water and sensor. Inside the kiln that is a "

@@ -10,6 +10,8 @@ import pytest
 from kilnlib import units
 from kilnlib.bench.desk.sheet import panel as sample_sheet
 from kilnlib.physics.daily import own_morning
+from kilnlib.physics.daily.review import with_degrade
+from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.setpoint import Change
 from kilnlib.store.kiln import ThisKiln
 from kilnlib.store.sheet import SampleSheet, free_path
@@ -173,3 +175,32 @@ def test_dates_are_moved_with_their_readings(opened):
     desk.weights.when_row.boxes["when"].value = f"{to:%Y-%m-%d %H:%M}"
     desk.flush()
     assert on_disk(desk).air[-1].when == to == on_disk(desk).boards[0].weighings[-1].when
+
+
+def test_when_a_charge_ends_it_is_reviewed_beside_the_last_of_its_wood(opened):
+    mcs = {"1": (30.0, 8.0, 6.9), "2": (28.0, 7.5, 6.0)}
+
+    def ended(name, start, wood="red oak"):
+        rows = []
+        for board, dried in mcs.items():
+            cut = Section(0.02 * (1 + dried[0] / 100), 0.02)
+            weights = [Weighing(start + datetime.timedelta(n), 1.2 * (1 + mc / 100)) for n, mc in enumerate(dried)]
+            rows.append(SampleBoard(board, (cut, cut), tuple(weights)))
+        air = (Air(start, F(150), F(115)),)
+        return Sheet(name, wood, "4/4", 7.0, tuple(rows), air)
+
+    before = with_degrade(ended("Oak 13", datetime.datetime(2026, 1, 5, 7)), "end checks 4")
+    SampleSheet.create(free_path("Oak 13"), before).close()
+    SampleSheet.create(free_path("Ash 2"), ended("Ash 2", datetime.datetime(2026, 2, 5, 7), "white ash")).close()
+    desk = opened(ended("Oak 14", datetime.datetime(2026, 3, 2, 7)))
+    assert desk.morning.found.daily.action == "stop"
+    row = fill(desk, "degrade", degraded="surface checks")
+    assert "no number of boards" in row.said.value
+    fill(desk, "degrade", degraded="warp 3, Surface checks 12; warp 1")
+    assert row.refusal is None and on_disk(desk).notes[-1].text == "Degrade: warp 3, Surface checks 12; warp 1"
+    said = plain(desk.morning.review.value)
+    assert "1: 30 % to 6.9 %; 2: 28 % to 6.0 %" in said and "0.9 points apart" in said
+    assert "Degrade: surface checks 12, warp 4." in said
+    assert said.index("Oak 14") < said.index("Oak 13") < said.index("end checks 4") and "Ash" not in said
+    fill(desk, "degrade", degraded="")
+    assert on_disk(desk).notes == ()

@@ -24,7 +24,10 @@ from kilnlib.words import text
 
 
 class Panel(View):
-    """The tool. Public for tests: `form`, `check`, `fill_example`, `fill_from_sheet`, `print_card`, `switch`, `last_error`, `close`."""
+    """The tool.
+
+    Public for tests: `form`, `check`, `fill_example`, `fill_from_sheet`, `print_card`, `switch`, `last_error`, `close`.
+    """
 
     name = "setpoint_check"
 

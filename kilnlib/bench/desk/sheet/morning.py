@@ -10,6 +10,7 @@ from kilnlib import units
 from kilnlib.bench.desk.setpoint import parsing
 from kilnlib.bench.desk.setpoint.wording import how
 from kilnlib.bench.desk.sheet.boxes import Row
+from kilnlib.bench.desk.sheet.files import last_of_wood
 from kilnlib.bench.desk.sheet.findings import sound
 from kilnlib.bench.desk.sheet.parsing import DECIMALS, shown_weight
 from kilnlib.bench.kit.screen import LOCK, Pause, close_tree, line
@@ -17,6 +18,7 @@ from kilnlib.errors import BadInput, KilnError, sentence, worded
 from kilnlib.physics import air
 from kilnlib.physics.daily import own_morning
 from kilnlib.physics.daily.outlook import sheet_until
+from kilnlib.physics.daily.review import degrade_text, review, with_degrade
 from kilnlib.physics.samples import Air, when_text
 from kilnlib.store.csv_cells import shortest
 from kilnlib.store.kiln import load_with_problem
@@ -28,6 +30,7 @@ LONG_NUMBER = 7
 BOXES = {"bulbs": ("dry", "wet"), "leaving": ("leaving_dry", "leaving_wet"), "drained": ("bucket",)}
 FIELDS = {"dry": "dry_bulb_c", "wet": "wet_bulb_c", "leaving_dry": "leaving_dry_bulb_c",
           "leaving_wet": "leaving_wet_bulb_c", "bucket": "bucket_m3"}  # fmt: skip
+ENDED = ("stop", "equalize")
 WORDS_INSTEAD = ("stop", "weigh")  # actions on which nothing is dialed
 
 
@@ -39,13 +42,15 @@ class Morning:
         self._for, self._pause = None, Pause()
         takes = {"bulbs": self._take_bulbs, "leaving": self._take_bulbs, "drained": self._take_bucket}
         self.rows = {name: self._row(name, takes[name]) for name in BOXES}
-        self.heads = {name: widgets.HTML() for name in BOXES}
-        self.of_day, self.answer, self.boards = widgets.HTML(), widgets.HTML(), widgets.HTML()
-        typed = [part for name in BOXES for part in (self.heads[name], self.rows[name].view)]
+        words = {"degraded": (text("own_morning.degraded"), text("own_morning.degraded_tip"))}
+        self.rows["degrade"] = Row(desk, None, words, self._take_degrade)
+        self.heads = {name: widgets.HTML() for name in self.rows}
+        self.of_day, self.answer, self.boards, self.review = (widgets.HTML() for _ in range(4))
+        typed = [part for name, row in self.rows.items() for part in (self.heads[name], row.view)]
         asked = widgets.VBox([self.of_day, *typed, widgets.HTML(line(text("own_morning.to_check")))])
         for look in ("fc-weights", "fc-down"):
             asked.add_class(look)
-        answered = widgets.VBox([self.answer, self.boards])
+        answered = widgets.VBox([self.answer, self.boards, self.review])
         answered.add_class("fc-morning")
         self.view = widgets.HBox([asked, answered])
 
@@ -96,6 +101,10 @@ class Morning:
         elif reading:
             self._change(row, {"bucket_m3": None})
 
+    def _take_degrade(self, row):
+        if row.changed("degraded"):
+            self.desk.change(with_degrade(self.desk.sheet, row.texts()["degraded"]), row.key)
+
     def _read(self, dry, wet):
         """Both bulbs of one side [°C], read as the setpoint check reads them."""
         kiln, _ = load_with_problem()
@@ -134,7 +143,9 @@ class Morning:
         """Bring the boxes up to the sheet, and the answer once typing has paused."""
         reading, system = self._reading(), self._system
         self.of_day.value = line(text("own_morning.of_day", when=when_text(self._when)))
-        for name, row in self.rows.items():
+        self._show_degrade()
+        for name in BOXES:
+            row = self.rows[name]
             unit = units.unit_of("temperature", system).label
             self.heads[name].value = f"<b>{html.escape(text(f'own_morning.{name}', unit=unit))}</b>"
             row.rekey(f"{name}|{when_text(self._when)}")
@@ -148,7 +159,7 @@ class Morning:
         wanted = (self.desk.sheet, self._when.date(), kiln)
         if wanted != self._for:
             self._for = wanted
-            self.found, self.boards.value = None, ""
+            self.found, self.boards.value, self.review.value = None, "", ""
             self.answer.value = line(text("own_morning.working"))
             self._pause.wait(self._work, WORK_AFTER_S)
 
@@ -164,6 +175,18 @@ class Morning:
                 return
             self.answer.value = _answer(self.found, self._system)
             self.boards.value = _boards(self.found, sheet) + _ready(self.found, self._system)
+            if self.found.daily.action in ENDED or degrade_text(sheet):
+                before = last_of_wood(sheet, self.desk.open_sheet.path)
+                self.review.value = _review(review(sheet), before and review(before))
+
+    def _show_degrade(self):
+        """The box for the degrade, once there are weights."""
+        row, there = self.rows["degrade"], bool(self.desk.sheet.days)
+        self.heads["degrade"].value = f"<b>{html.escape(text('own_morning.degrade'))}</b>" if there else ""
+        row.boxes["degraded"].disabled = not there
+        row.rekey("degrade")
+        row.put(degraded=degrade_text(self.desk.sheet))
+        row.say()
 
     @property
     def _system(self):
@@ -258,6 +281,30 @@ def _boards(found, sheet):
 def _weight(kg, unit):
     """A weight to the decimals of a scale in this unit."""
     return f"{units.units_for('weight')[unit].from_si(kg):.{DECIMALS[unit]}f}"
+
+
+def _review(now, before):
+    """The charge board by board, its spread and its degrade, beside the one of the same wood before it."""
+    said = [text("own_morning.review"), *_of_charge(now)]
+    said += [text("own_morning.review_before"), *_of_charge(before)] if before else [text("own_morning.review_first")]
+    return '<div class="fc-review">' + "".join(f"<p>{html.escape(words)}</p>" for words in said) + "</div>"
+
+
+def _of_charge(one):
+    average, spread = f"{one.average_pct:.1f} %", f"{one.spread_points:.1f}"
+    shown = {"charge": one.charge, "days": f"{one.days:.0f}", "average": average, "spread": spread}
+    yield text("own_morning.review_boards", **shown)
+    boards = [
+        text("own_morning.review_board", board=name, first=f"{first:.0f} %", last=f"{last:.1f} %")
+        for name, first, last in one.boards
+    ]
+    yield "; ".join(boards) + "."
+    causes = [text("own_morning.review_cause", cause=cause, count=count) for cause, count in one.degrade.items()]
+    yield (
+        text("own_morning.review_degrade", causes=", ".join(causes))
+        if causes
+        else text("own_morning.review_no_degrade")
+    )
 
 
 def _ready(found, system):
