@@ -206,6 +206,12 @@ class User:
         self.go("weights")
         self.type(self.panel.weights.note_row.boxes["note"], self.rng.choice(WORDS))
 
+    def do_bulbs(self):
+        self.go("morning")
+        for row in self.some(list(self.panel.morning.rows.values())):
+            for box in row.boxes.values():
+                self.type(box, self.rng.choice((f"{self.rng.uniform(90, 150):.1f}", "106", "12.5", "60 %", "", *BAD)))
+
     def do_boards(self):
         self.go("boards")
         for row in self.some(self.panel.boards.rows):
@@ -387,7 +393,8 @@ class User:
 
     def kept(self):
         """Text that no box could take stands in unfinished.json."""
-        shown = {"weights": list(self.panel.weights.rows.values()), "boards": self.panel.boards.rows}
+        shown = {"weights": list(self.panel.weights.rows.values()), "boards": self.panel.boards.rows,
+                 "morning": list(self.panel.morning.rows.values())}  # fmt: skip
         rows = shown.get(self.panel.page.value, [])
         waiting = [row for row in rows if row.refusal is not None and row.key and any(row.texts().values())]
         if waiting:
