@@ -26,7 +26,6 @@ TEXT = {
     "own_morning.action.weigh": "Weigh again first",
     "own_morning.do.stop": "No board is above the target. Stop, or condition first if the lumber is to be sawn or planed.",
     "own_morning.do.weigh": "Change nothing on the kiln until the weights are sure.",
-    "own_morning.why": "Why",
     "own_morning.said_by": "Source: {source} ({how}).",
     "own_morning.practice": "Source: common practice.",
     "own_morning.misfits": "What does not fit",

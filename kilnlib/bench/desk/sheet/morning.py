@@ -46,8 +46,9 @@ class Morning:
         self.rows["degrade"] = Row(desk, None, words, self._take_degrade)
         self.heads = {name: widgets.HTML() for name in self.rows}
         self.of_day, self.answer, self.boards, self.review = (widgets.HTML() for _ in range(4))
-        typed = [part for name, row in self.rows.items() for part in (self.heads[name], row.view)]
-        asked = widgets.VBox([self.of_day, *typed, widgets.HTML(line(text("own_morning.to_check")))])
+        typed = [part for name in BOXES for part in (self.heads[name], self.rows[name].view)]
+        self.grading = widgets.VBox([self.heads["degrade"], self.rows["degrade"].view])
+        asked = widgets.VBox([self.of_day, *typed, self.grading, widgets.HTML(line(text("own_morning.to_check")))])
         for look in ("fc-weights", "fc-down"):
             asked.add_class(look)
         answered = widgets.VBox([self.answer, self.boards, self.review])
@@ -175,18 +176,20 @@ class Morning:
                 return
             self.answer.value = _answer(self.found, self._system)
             self.boards.value = _boards(self.found, sheet) + _ready(self.found, self._system)
+            self._show_degrade()
             if self.found.daily.action in ENDED or degrade_text(sheet):
                 before = last_of_wood(sheet, self.desk.open_sheet.path)
                 self.review.value = _review(review(sheet), before and review(before))
 
     def _show_degrade(self):
-        """The box for the degrade, once there are weights."""
-        row, there = self.rows["degrade"], bool(self.desk.sheet.days)
-        self.heads["degrade"].value = f"<b>{html.escape(text('own_morning.degrade'))}</b>" if there else ""
-        row.boxes["degraded"].disabled = not there
+        """The box for the degrade, once the charge ends."""
+        row, written = self.rows["degrade"], degrade_text(self.desk.sheet)
+        self.heads["degrade"].value = f"<b>{html.escape(text('own_morning.degrade'))}</b>"
         row.rekey("degrade")
-        row.put(degraded=degrade_text(self.desk.sheet))
+        row.put(degraded=written)
         row.say()
+        ended = self.found is not None and self.found.daily.action in ENDED
+        self.grading.layout.display = "" if ended or written or row.refusal else "none"
 
     @property
     def _system(self):
@@ -234,7 +237,7 @@ def _answer(found, system):
     parts = [
         f'<p class="fc-action">{html.escape(text(f"own_morning.action.{action}"))}</p>',
         f"<p>{html.escape(to_do)}</p>",
-        f"<b>{html.escape(text('own_morning.why'))}</b><ol>{reasons}</ol>",
+        f"<ol>{reasons}</ol>",
     ]
     if found.misfits:
         off = "".join(f"<li>{html.escape(worded('own_morning.misfit', one, system))}</li>" for one in found.misfits)
