@@ -39,7 +39,7 @@ TEXT = {
     "own_morning.boards": "Weights in {unit}. The forecast is the drying engine’s, set to these boards; an ! marks a weight off by more "
     "than the likely error. If you do not set what is advised here, it does not hold.",
     "own_morning.ready": "Ready about {likely}, between {early} and {late}: the wettest board at {target}.",
-    "own_morning.ready_before": "Yesterday it said {likely}.",
+    "own_morning.ready_before": "The weighing before said {likely}.",
     "own_morning.ready_more": "Equalizing, conditioning and cooling may come on top. Promise the customer the later day.",
     "own_morning.ready_now": "The wettest board is at the target of {target} or below.",
     "own_morning.date": "{day} {date}",

@@ -135,7 +135,7 @@ def test_it_says_what_to_do_why_and_what_the_boards_should_weigh(opened):
         for kg in (one.weight_kg, miss.expected.weight_kg):
             assert f"{units.from_si(kg, 'weight'):.2f}" in table
     assert f"{wanted.ready.likely:%Y-%m-%d}" in table and f"{wanted.ready.late:%Y-%m-%d}" in table
-    assert "Yesterday it said" in table
+    assert "The weighing before said" in table
 
 
 def test_an_earlier_round_shows_its_own_morning(opened):
