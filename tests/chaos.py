@@ -25,19 +25,19 @@ from pathlib import Path
 from unittest import mock
 
 from kilnlib import units
-from kilnlib.bench.desk.sheet import boards, charge, parsing, weights
+from kilnlib.bench.desk.sheet import boards, charge, morning, parsing, weights
 from kilnlib.bench.desk.sheet import panel as sample_sheet
 from kilnlib.bench.desk.sheet.chart import SheetChart
 from kilnlib.bench.desk.sheet.files import FILED, RESCUE, UNFINISHED, examples, own_sheets, place
 from kilnlib.bench.kit import screen
-from kilnlib.errors import KilnError
+from kilnlib.errors import BadInput, KilnError
 from kilnlib.physics.samples import when_text
 from kilnlib.store.kiln import user_folder
 from kilnlib.store.sheet import SampleSheet, folder
 
 HERE = Path(__file__).parent
 EPISODE = 250  # actions (a box typed in, a button pressed) with one folder
-DRAWN = 50  # every so many-th picture is drawn; the others are left out, as they take most of the time
+DRAWN = 50  # every so many-th picture is drawn and morning decided; the others are left out, as they take most time
 SAVED = "Every entry is saved as you type"
 BAD = ("4.x6", "-3", "4 lb 17 oz", "nan", "1e308", "0", "99999", "<b>4</b>", "=4+1", "4,46,1", "4.46 gal")
 WORDS = ("by the door", "=SUM(A1)", 'knot; split, "end"', "'quoted", "# no remark", "été ö 木", "a" * 300, "-5", "\tx")
@@ -205,6 +205,12 @@ class User:
     def do_note(self):
         self.go("weights")
         self.type(self.panel.weights.note_row.boxes["note"], self.rng.choice(WORDS))
+
+    def do_bulbs(self):
+        self.go("morning")
+        for row in self.some(list(self.panel.morning.rows.values())):
+            for box in row.boxes.values():
+                self.type(box, self.rng.choice((f"{self.rng.uniform(90, 150):.1f}", "106", "12.5", "60 %", "", *BAD)))
 
     def do_boards(self):
         self.go("boards")
@@ -387,7 +393,8 @@ class User:
 
     def kept(self):
         """Text that no box could take stands in unfinished.json."""
-        shown = {"weights": list(self.panel.weights.rows.values()), "boards": self.panel.boards.rows}
+        shown = {"weights": list(self.panel.weights.rows.values()), "boards": self.panel.boards.rows,
+                 "morning": list(self.panel.morning.rows.values())}  # fmt: skip
         rows = shown.get(self.panel.page.value, [])
         waiting = [row for row in rows if row.refusal is not None and row.key and any(row.texts().values())]
         if waiting:
@@ -445,10 +452,17 @@ def near(one, other):
 def at_a_desk(home, user_of):
     """The modules as the random user needs them: its clock, its pauses, and few pictures."""
     drawn, html_of, take_up = Counter(), SheetChart.html, sample_sheet.Panel._take_up
+    decide = morning.own_morning
 
     def draw(chart, *given):
         drawn["asked"] += 1
         return html_of(chart, *given) if drawn["asked"] % DRAWN == 1 else '<img alt="">'
+
+    def decided(*given):
+        drawn["decided"] += 1
+        if drawn["decided"] % DRAWN == 1:
+            return decide(*given)
+        raise BadInput("no_pace_yet")
 
     def taken_up(panel, opened):
         user_of().takes_up(opened)
@@ -460,6 +474,7 @@ def at_a_desk(home, user_of):
             stack.enter_context(mock.patch.object(module, "now", lambda: user_of().clock))
         stack.enter_context(mock.patch.object(screen, "after_pause", lambda *given: user_of().after_pause(*given)))
         stack.enter_context(mock.patch.object(SheetChart, "html", draw))
+        stack.enter_context(mock.patch.object(morning, "own_morning", decided))
         stack.enter_context(mock.patch.object(sample_sheet.Panel, "_take_up", taken_up))
         yield
 

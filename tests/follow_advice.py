@@ -1,4 +1,4 @@
-"""Follow the setpoint check's advice from random starts, in four kilns: python tests/follow_advice.py 10000 [seed].
+"""Follow the setpoint check's advice in four kilns: python tests/follow_advice.py 10000 [seed [1/4]].
 
 Each start is a wood of the index, a moisture content and two bulbs. The advice is dialed in whole degrees Fahrenheit,
 as a person would, and asked again, until it says hold. It prints every walk that does not settle, and every one that
@@ -63,10 +63,10 @@ def fault(moves):
     return None if code.startswith(("hold", "ask")) else f"stays on {code}"
 
 
-def main(count, seed):
-    """Walk them all; returns how many went wrong."""
+def main(count, seed=1, part=0, parts=1):
+    """Walk them all, or every so many-th; returns how many went wrong."""
     faults, lengths = Counter(), Counter()
-    for number, start in enumerate(starts(count, seed)):
+    for number, start in itertools.islice(enumerate(starts(count, seed)), part, None, parts):
         try:
             moves = walk(*start, stage="drying" if number % 2 else None)
         except Exception as error:  # bulbs that cannot be at the altitude of the kiln are refused
@@ -81,9 +81,10 @@ def main(count, seed):
             if sum(faults.values()) <= 25:
                 print(wrong, start, *moves[:3], "…", *moves[-3:], sep="\n    ")
     print("moves to where it holds:", dict(sorted(lengths.items(), key=str)))
-    print("faults:", dict(faults), "of", count)
+    print("faults:", dict(faults), "of", lengths.total())
     return sum(faults.values())
 
 
 if __name__ == "__main__":
-    sys.exit(min(main(int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 1), 1))
+    numbers = " ".join(sys.argv[1:]).replace("/", " ").split()
+    sys.exit(min(main(*map(int, numbers)), 1))

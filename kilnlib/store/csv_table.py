@@ -17,7 +17,8 @@ START = "# Sample sheet of First Charge."
 END = "# End of this sheet."
 REMARK = re.compile(r'\s*"?#')
 REMARK_START, REMARK_END = (re.compile(rf'\s*"?{re.escape(words)}') for words in (START, END))
-COLUMNS = ("item", "board", "date", "weight", "oven-dry", "unit", "dry bulb", "wet bulb", "note")
+OF_MORNING = ("dry bulb leaving", "wet bulb leaving", "bucket drained")  # columns that older sheets lack
+COLUMNS = ("item", "board", "date", "weight", "oven-dry", "unit", "dry bulb", "wet bulb", "note", *OF_MORNING)
 NEEDED = ("item", "board", "date", "weight", "oven-dry")
 OTHER_HEADINGS = {
     "when": "date", "time": "date", "day": "date", "green": "weight", "green weight": "weight", "wet weight": "weight",

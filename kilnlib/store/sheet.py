@@ -8,6 +8,9 @@ other headings are left alone. Remarks, other columns and the order of rows stay
 
     item,board,date,weight,oven-dry,unit,dry bulb F,wet bulb F,note
 
+and, once they are used, also dry bulb leaving F, wet bulb leaving F and bucket drained: columns that the version before
+leaves alone, on rows that it reads.
+
 Every further row is one fact, named under `item`:
 
     item            what the row holds
@@ -22,7 +25,8 @@ Every further row is one fact, named under `item`:
     weight          board; date; weight; unit; note. The first one is taken when the sections are cut
     recut           board; date; weight: of the board after the cut; unit; note. There is a weight of the same date too
     recut section   board; date of the recut; weight; oven-dry; unit
-    air             date; dry bulb; wet bulb
+    air             date; dry bulb; wet bulb; where they were read: dry bulb leaving, wet bulb leaving (of the air that
+                    leaves the stack), bucket drained (water since the time before, with its unit, such as 12.5 gal)
     note            date; note
 
 Rows may stand in any order. Weights are in lb, oz, g or kg, as the column unit, the heading ("weight kg") or the cell

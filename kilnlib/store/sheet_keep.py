@@ -25,6 +25,9 @@ DIFFERS = {  # fields of a fact, and the columns they stand in
     ("when",): ("date",),
     ("weight_kg", "ovendry_kg"): ("weight", "oven-dry", "unit"),
     ("dry_bulb_c", "wet_bulb_c"): ("dry bulb", "wet bulb"),
+    ("leaving_dry_bulb_c",): ("dry bulb leaving",),
+    ("leaving_wet_bulb_c",): ("wet bulb leaving",),
+    ("bucket_m3",): ("bucket drained",),
     ("note",): ("note",),
 }
 OURS = tuple(column for columns in DIFFERS.values() for column in columns)
@@ -153,10 +156,12 @@ class _Edit:
                 words = self._number(words)
                 if "unit" not in self.columns and stated.get(column) != unit:
                     words = f"{words} {unit}"
-            elif words and column.endswith("bulb"):
+            elif words and "bulb" in column:
                 words = self._number(words)
                 if words[-1].isdigit() and stated.get(column) != f"°{self.sheet.temperature_unit}":
                     words = f"{words} {self.sheet.temperature_unit}"
+            elif words and column == "bucket drained":
+                words = self._number(words)
             self._put(row, column, guarded(words))
         if "unit" in columns and "unit" in self.columns:
             self._put(row, "unit", unit)

@@ -17,7 +17,7 @@ from kilnlib.store.csv_cells import (
     read_number,
     unguarded,
 )
-from kilnlib.store.csv_table import BadRow, Row, read_table
+from kilnlib.store.csv_table import OF_MORNING, BadRow, Row, read_table
 from kilnlib.store.sheet_write import Fact
 
 SETTINGS = ("charge", "species", "thickness", "target", "units", "scale step")
@@ -53,7 +53,11 @@ class Reader:
         dates = [row.cells.get("date", "") for row in self.rows]
         self.day_first = day_first(dates) if day_comes_first is None else day_comes_first
         self.two_way = next((date for date in dates if is_two_way(date)), None) if self.day_first is None else None
-        numbers = [row.cells.get(c, "") for row in self.rows for c in ("weight", "oven-dry", "dry bulb", "wet bulb")]
+        numbers = [
+            row.cells.get(c, "")
+            for row in self.rows
+            for c in ("weight", "oven-dry", "dry bulb", "wet bulb", *OF_MORNING)
+        ]
         self.mark = decimal_mark(numbers, self.table.delimiter)
         self.settings: dict[str, Any] = {}
         self.boards: dict[str, _Draft] = {}  # by name in small letters
@@ -159,8 +163,14 @@ class Reader:
         dry, wet = (self._temperature_c(row, column) for column in ("dry bulb", "wet bulb"))
         self._once(row, self.air, when)
         with row.at("wet bulb"):
-            self.air[when] = row, Air(when, dry, wet)
-        self.facts[row.number] = Fact("air", "", when, dry_bulb_c=dry, wet_bulb_c=wet)
+            Air(when, dry, wet)
+        leaving = {f"leaving_{name}_bulb_c": self._perhaps_c(row, f"{name} bulb leaving") for name in ("dry", "wet")}
+        with row.at("wet bulb leaving"):
+            Air(when, dry, wet, **leaving)
+        with row.at("bucket drained"):
+            bucket = self._bucket_m3(row)
+            self.air[when] = row, Air(when, dry, wet, **leaving, bucket_m3=bucket)
+        self.facts[row.number] = Fact("air", "", when, dry_bulb_c=dry, wet_bulb_c=wet, **leaving, bucket_m3=bucket)
 
     def _note(self, row):
         when = self._when(row)
@@ -230,6 +240,15 @@ class Reader:
         with row.at(column):
             value, label = read_number(row.cells.get(column, ""), "temperature", self.mark)
             return self._si(value, label or self.heading_units.get(column), "temperature", "temperature_unit")
+
+    def _perhaps_c(self, row, column):
+        return self._temperature_c(row, column) if row.text(column) else None
+
+    def _bucket_m3(self, row):
+        if not row.text("bucket drained"):
+            return None
+        value, label = read_number(row.text("bucket drained"), "volume", self.mark)
+        return self._si(value, label or self.heading_units.get("bucket drained"), "volume", "")
 
     def _si(self, value, label, kind, setting):
         known = units.units_for(kind)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from kilnlib import units
 from kilnlib.physics.samples import Sheet, when_text
 from kilnlib.store.csv_cells import guarded, shortest
-from kilnlib.store.csv_table import COLUMNS, END, START
+from kilnlib.store.csv_table import COLUMNS, END, OF_MORNING, START
 
 HEAD = f"""\
 {START} Lines that start with # are remarks. Add rows at the end, in order of time.
@@ -31,6 +31,9 @@ class Fact:
     dry_bulb_c: float | None = None
     wet_bulb_c: float | None = None
     note: str = ""
+    leaving_dry_bulb_c: float | None = None
+    leaving_wet_bulb_c: float | None = None
+    bucket_m3: float | None = None
 
 
 def write_csv(sheet: Sheet) -> str:
@@ -39,10 +42,11 @@ def write_csv(sheet: Sheet) -> str:
     out.write(HEAD)
     writer = csv.writer(out, lineterminator="\n")
     degrees = sheet.temperature_unit
-    writer.writerow(f"{column} {degrees}" if column.endswith("bulb") else column for column in COLUMNS)
-    for fact in facts(sheet):
-        row = cells(fact, sheet)
-        writer.writerow(guarded(row.get(column, "")) for column in COLUMNS)
+    rows = [cells(fact, sheet) for fact in facts(sheet)]
+    used = [column for column in COLUMNS if column not in OF_MORNING or any(row.get(column) for row in rows)]
+    writer.writerow(f"{column} {degrees}" if "bulb" in column else column for column in used)
+    for row in rows:
+        writer.writerow(guarded(row.get(column, "")) for column in used)
     out.write(f"{END}\n")
     return out.getvalue()
 
@@ -65,7 +69,11 @@ def cells(fact: Fact, sheet: Sheet) -> dict[str, str]:
         row |= _weights(unit, weight=fact.weight_kg, **dry)
     if fact.dry_bulb_c is not None:
         bulbs = {"dry bulb": fact.dry_bulb_c, "wet bulb": fact.wet_bulb_c}
-        row |= {column: _degrees(value, sheet.temperature_unit) for column, value in bulbs.items()}
+        bulbs |= {"dry bulb leaving": fact.leaving_dry_bulb_c, "wet bulb leaving": fact.leaving_wet_bulb_c}
+        there = {column: value for column, value in bulbs.items() if value is not None}
+        row |= {column: _degrees(value, sheet.temperature_unit) for column, value in there.items()}
+    if fact.bucket_m3 is not None:
+        row["bucket drained"] = _volume(fact.bucket_m3, sheet.temperature_unit)
     return row
 
 
@@ -90,7 +98,7 @@ def _boards(sheet):
 
 def _log(sheet):
     """Everything with a time, in order of time: air, weights, recuts, notes."""
-    rows = [Fact("air", "", air.when, dry_bulb_c=air.dry_bulb_c, wet_bulb_c=air.wet_bulb_c) for air in sheet.air]
+    rows = [Fact("air", "", **vars(air)) for air in sheet.air]
     for board in sheet.boards:
         rows += [Fact("weight", board.name, w.when, w.weight_kg, note=w.note) for w in board.weighings]
     for board in sheet.boards:
@@ -115,6 +123,15 @@ def _weights(unit, **weights_kg):
     if all(row.values()):
         return row | {"unit": unit}
     return {column: shortest(value, known["kg"]) for column, value in weights_kg.items()} | {"unit": "kg"}
+
+
+def _volume(value_m3, unit):
+    """Gallons beside Fahrenheit, else liters; to the last digit where no short number reads back to the same."""
+    known = units.units_for("volume")
+    for label in ("gal", "L") if unit == "F" else ("L", "gal"):
+        if words := shortest(value_m3, known[label]):
+            return f"{words} {label}"
+    return f"{known['L'].from_si(value_m3)!r} L"
 
 
 def _degrees(value_c, unit):

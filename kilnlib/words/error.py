@@ -194,6 +194,10 @@ SENTENCES = {
     "each board by itself.",
     "stress_temperatures": "There are {count} temperatures for a history of {steps} steps and {hours} moments. Give one "
     "for all, one for each step, or one for each moment.",
+    "degrade_unread": "“{text}” has no number of boards. Write each cause with its boards, such as: surface checks 12, warp 3.",
+    "bulbs_first": "Type dry and wet bulb of the entering air first; this waits for them.",
+    "bulbs_needed": "The leaving air or the bucket of this round hangs on these two bulbs. Empty those boxes first.",
+    "no_sheet_yet": "You have no sample sheet yet. Start one with the sample sheet tool, then this takes its numbers.",
     "no_bulbs": "No bulb readings are written on this sheet yet. Enter dry and wet bulb, or give the settings as steps.",
     "no_pace_yet": "These weights do not yet tell how fast the boards dry. Weigh again when they have lost a few more "
     "points.",
@@ -257,6 +261,8 @@ SENTENCES = {
     "prongs_reversed": "{outward} of {cut} sections bend outward, up to {largest}: conditioning went too far. Stop it now.",
     "prongs_mixed": "{inward} of {cut} sections bend inward and {outward} outward, up to {largest}: the boards differ, and no hour suits "
     "them all. Go on only while more bend inward than outward, and let nobody resaw boards like the ones that failed.",
+    "no_target_yet": "No target is written down for this charge. Type it under Boards, and a ready-on date can be told.",
+    "never_ready": "At this pace and in this air the wettest board does not come down to {target} within half a year.",
     "no_weights_yet": "No sample board of this charge has a moisture content yet. Enter its sections and a weight first.",
     "pace_thickness": "“{text}” is not a thickness the drying engine can run. Write it in quarters of an inch, such as 4/4.",
     "pace_square": "The drying engine runs boards, which dry through two faces. Squares dry through four: weigh samples.",

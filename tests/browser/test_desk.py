@@ -99,7 +99,7 @@ def test_load_weigh_see_the_curve_move_export_and_load_again(mill, lessons):
     assert mill.visited.interruptions() == []
 
 
-@pytest.mark.parametrize("page", ["Weights", "Boards", "Open or start"])
+@pytest.mark.parametrize("page", ["Weights", "This morning", "Boards", "Open or start"])
 def test_it_is_accessible_and_fits(mill, page):
     mill.example().press(page)
     mill.page.wait_for_timeout(700)
@@ -151,6 +151,43 @@ def test_the_mornings_work_is_in_one_view(start, visit, zoom):
     expect(mill.sheet.locator(".fc-grid .fc-question")).to_have_count(0)
     assert "Sliders" not in mill.page.locator(".jp-Notebook").inner_text()
     mill.visited.shot(f"sample_sheet_one_view_{zoom:g}")
+
+
+@pytest.mark.parametrize("zoom", [1.0, 1.25])
+def test_this_morning_is_in_one_view_and_keeps_what_is_typed(start, visit, zoom):
+    """Bulbs typed by keys alone; what to do and the table of boards stand beside them, without scrolling."""
+    opened = start()
+    sheets = opened.home / "sheets"
+    sheets.mkdir(parents=True)
+    (sheets / "oak.csv").write_text(write_csv(fast_boards()), encoding="utf-8")
+    mill = Mill(visit(opened.page(BOOK), zoom))
+    expect(mill.box("1")).to_be_focused()
+    mill.press("◀ Earlier")
+    mill.press("This morning")
+    expect(mill.sheet).to_contain_text("No bulb readings are written on this sheet yet")
+    mill.sheet.get_by_label("Dry bulb", exact=True).first.focus()
+    for typed in ("110", "106", "108", "106"):
+        mill.page.keyboard.type(typed, delay=15)
+        mill.page.keyboard.press("Enter")
+    mill.page.keyboard.type("9.5", delay=15)
+    mill.page.keyboard.press("Enter")
+
+    def on_disk():
+        log = read_csv((sheets / "oak.csv").read_bytes())[0].air
+        return bool(log) and log[-1].bucket_m3 is not None and log[-1].leaving_wet_bulb_c == log[-1].wet_bulb_c
+
+    wait_for(mill, on_disk)
+    expect(mill.sheet.locator(".fc-action")).to_be_visible(timeout=20_000)
+    expect(mill.sheet.locator(".fc-decided")).to_contain_text("Source:")
+    mill.visited.shot(f"sample_sheet_this_morning_{zoom:g}")
+    for part in (
+        mill.sheet.locator(".fc-action"),
+        mill.sheet.locator(".fc-foretold"),
+        mill.box("Water, gal"),
+    ):
+        shown = part.bounding_box()
+        assert shown["y"] > 90 and shown["y"] + shown["height"] <= 720 / zoom
+    assert mill.visited.axe() == ""
 
 
 def test_the_button_for_a_file_counts_none(mill):

@@ -65,7 +65,10 @@ def test_a_first_time_user_has_a_verdict_within_two_minutes(office):
     assert time.monotonic() - began < 120
     assert office.tool.locator(".fc-down input").count() == 5
     expect(office.tool).to_contain_text("Maple, hard 8/4 at 38 %: 120 °F over 112 °F")
-    expect(office.tool).to_contain_text("Raise the wet bulb to 115 °F")
+    expect(office.tool).to_contain_text(
+        "Then raise the wet bulb to 114 °F"
+    )  # 2.8 points of EMC to the step are too many
+    expect(office.tool).to_contain_text("Do not go back to 115 °F in one move")
     expect(office.tool.locator("ol li").first).to_contain_text("step 3 of schedule T5-C2")
     assert 1 <= office.tool.locator("ol li").count() <= 5
     expect(office.tool.locator(".fc-numbers")).to_contain_text("(from memory)")
@@ -126,7 +129,7 @@ def test_boxes_verdict_reasons_and_numbers_are_in_one_view(start, visit, zoom):
         reasons, numbers = office.tool.locator("ol li"), office.tool.locator(".fc-numbers")
         for part in (office.box("Species"), office.verdict, reasons.first, reasons.last, numbers):
             shown = part.bounding_box()
-            assert shown["y"] > 90 and shown["y"] + shown["height"] <= 720 / zoom
+            assert shown["y"] > 90 and shown["y"] + shown["height"] <= 720 / zoom, slip
     office.visited.shot(f"setpoint_check_one_view_{zoom:g}")
 
 

@@ -97,7 +97,12 @@ def sheets(draw):
         st.lists(texts.map(lambda t: f"{t} x".strip()), max_size=3, unique_by=lambda n: " ".join(n.split()).casefold())
     )
     times = sorted(draw(st.lists(moments, max_size=3, unique=True)))
-    airs = tuple(Air(when, 50 + draw(st.floats(0, 60)), draw(st.floats(0, 50))) for when in times)
+    some = st.none() | st.floats(0, 40)
+    airs = tuple(
+        Air(when, 50 + draw(st.floats(0, 60)), draw(st.floats(0, 50)), draw(st.none() | st.floats(50, 90)), draw(some),
+            draw(st.none() | st.just(0.0) | st.floats(1e-6, 100)))
+        for when in times
+    )  # fmt: skip
     notes = tuple(Note(draw(moments), f"n{draw(texts)}") for _ in range(draw(st.integers(0, 2))))
     made = []
     for name in names:

@@ -194,7 +194,9 @@ def random_sheet(generator, sheet):
     if pick == "unit":
         return replace(sheet, sample_unit=generator.choice(["lb", "kg", "g", "oz"]))
     if pick == "air":
-        return replace(sheet, air=tuple(sorted({air.when: air for air in (*sheet.air, Air(free, 45.0, 40.0))}.values(),
+        more = generator.choice([(), (44.0, 40.0), (None, None, 0.05)])
+        one = Air(free, 45.0, 40.0, *more)
+        return replace(sheet, air=tuple(sorted({air.when: air for air in (*sheet.air, one)}.values(),
                                                key=lambda air: air.when)))  # fmt: skip
     if pick == "rename" and words:
         names = {one.name.casefold() for one in sheet.boards}
@@ -298,3 +300,31 @@ def test_dates_to_come_in_a_csv_are_asked_about_and_the_clock_is_named(opened):
     opened.load(keep_sheet(replace(opened.sheet, boards=(SampleBoard("1", (Section(0.1),), tuple(later)),))).text)
     (asked,) = [notice.sentence() for notice in opened.questions() if notice.code == "ask_future"]
     assert f"{year}-01-06" in asked and "computer's clock" in asked
+
+
+def test_the_bulbs_of_the_morning_and_the_bucket_stand_where_the_version_before_looks_away():
+    """That version knows the headings below and the rows named there, and leaves other columns alone."""
+    old_headings = ["item", "board", "date", "weight", "oven-dry", "unit", "dry bulb F", "wet bulb F", "note"]
+    when = datetime.datetime(2026, 3, 12, 7, 30)
+    sheet = Sheet("c", "red oak", "4/4", boards=(SampleBoard("1", (Section(0.09, 0.05),)).weigh(when, 2.0),))
+    bare = keep_sheet(replace(sheet, air=(Air(when, 45.0, 40.0),)))
+    rows = [line.split(",") for line in bare.text.splitlines() if not line.startswith("#")]
+    assert rows[0] == old_headings  # a sheet without them is written as before
+    full = replace(sheet, air=(Air(when, 45.0, 40.0, 43.0, 40.0, 0.02),))
+    for text in (bare.with_sheet(full).text, keep_sheet(full).text):
+        rows = [line.split(",") for line in text.splitlines() if not line.startswith("#")]
+        assert rows[0][:9] == old_headings and len(rows[0]) == 12
+        assert {row[0] for row in rows[1:]} <= {
+            *old_headings,
+            "charge",
+            "species",
+            "thickness",
+            "units",
+            "section",
+            "air",
+        }
+        (reading,) = [row for row in rows if row[0] == "air"]
+        assert reading[6:8] == ["113", "104"] and all(reading[9:])
+        before = "\n".join(",".join(row[:9]) for row in rows)  # as that version reads it
+        assert keep(before).sheet == replace(sheet, air=(Air(when, 45.0, 40.0),))
+        assert keep(text).sheet == full

@@ -69,6 +69,7 @@ class Daily:
     dial: Dial
     reasons: tuple[Reason, ...]
     check: SetpointCheck
+    rate_factor: float = 1.0  # of the engine, set to these boards where their weights tell one
 
 
 def daily_decision(
@@ -79,6 +80,7 @@ def daily_decision(
     pressure_pa: float | None = None,
     kiln: Kiln | None = None,
     code: str | None = None,
+    as_checked: bool = False,
 ) -> Daily:
     """What to do this morning.
 
@@ -95,6 +97,8 @@ def daily_decision(
     pressure_pa : air pressure [Pa]. None: that of the kiln's altitude, or of sea level.
     kiln : anything with the fields of kilnlib.store.kiln.ThisKiln. None: no limits.
     code : schedule, such as "T4-D2". None: the one of the index.
+    as_checked : judge the settings from what the schedule leaves, and the moisture content to a tenth, as the setpoint
+        check does with what is typed into it, so that the two never part; the weights still decide first.
 
     Returns
     -------
@@ -121,9 +125,8 @@ def daily_decision(
     now = max(day.controlling_pct, 0.0)
     speed = AIR_SPEED_MS if kiln is None else kiln.sticker_speed_ms
     behind = looked_back(sheet, code or _code(sheet), pressure_pa, speed) if before else Behind()
-    check = check_setpoint(
-        sheet.species, sheet.thickness, now, dry, wet, pressure_pa, kiln, behind.history, code, DRYING
-    )
+    leads, history = (round(now, 1), None) if as_checked else (now, behind.history)
+    check = check_setpoint(sheet.species, sheet.thickness, leads, dry, wet, pressure_pa, kiln, history, code, DRYING)
     days = (day.when - before.when).total_seconds() / DAY_S if before else NAN
     pace = (before.controlling_pct - now) / days if before else NAN
     limit = check.numbers.limit_points_per_day
@@ -153,6 +156,7 @@ def daily_decision(
         dial=_dial(action, sheet, check, pressure_pa),
         reasons=tuple(sorted(reasons, key=lambda reason: ORDER.index(reason.place))[:MOST_REASONS]),
         check=check,
+        rate_factor=behind.rate_factor,
     )
 
 

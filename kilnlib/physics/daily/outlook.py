@@ -5,14 +5,17 @@ a rate, so that it goes on from the profile this charge has, not from one of the
 """
 
 import datetime
+import functools
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
 from kilnlib.errors import KilnError
 from kilnlib.physics.daily.forecast import bulb_steps, fit_to_weights
 from kilnlib.physics.drying import Board, History, at_hours, dry
-from kilnlib.physics.samples import Sheet
+from kilnlib.physics.samples import Air, Sheet
 from kilnlib.physics.setpoint import AIR_SPEED_MS, DAY_H, Reason, start_profile
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.tables import advice
@@ -73,15 +76,20 @@ def looked_back(sheet: Sheet, code: str | None, pressure_pa: float, air_speed_ms
         settings = (sheet.air[0].dry_bulb_c, sheet.air[0].wet_bulb_c)
         mc = max(first.controlling_pct, 0.0)
         start, hours = start_profile(sheet.species, sheet.thickness, mc, code, settings, air_speed_ms, pressure_pa)
-        steps = bulb_steps(sheet.air, first.when, now.when, air_speed_ms)
-        history = dry(Board(sheet.species, thick, start, rate_factor=factor), steps, pressure_pa)
+        board = Board(sheet.species, thick, start, rate_factor=factor)
+        pasts = [bulb_steps(air, first.when, now.when, air_speed_ms) for air in either_way(sheet.air)]
+        histories = [dry(board, steps, pressure_pa) for steps in pasts]
     except KilnError:
         return Behind(NAN, factor, fitted)  # no weight, four faces or bulbs the engine cannot run
     warming = hours / factor < DAY_H and before.when - first.when < WARMING
     ends = [(day.when - first.when).total_seconds() / 3600.0 for day in (before, now)]
-    there = at_hours(history, np.minimum(ends, history.hours[-1])).average_pct
     span = (ends[1] - ends[0]) / 24.0
-    expected, points = ((there[0] - there[1]) / span, (before.controlling_pct - now.controlling_pct) / span)
+    points = (before.controlling_pct - now.controlling_pct) / span
+    paces = []
+    for history in histories:
+        there = at_hours(history, np.minimum(ends, history.hours[-1])).average_pct
+        paces.append((there[0] - there[1]) / span)
+    expected, history = min(zip(paces, histories, strict=True), key=lambda pair: abs(pair[0] - points))
     fields = {"points": (points, "points"), "expected": (expected, "points")}
     level = DOUBT_FITTED if fitted else DOUBT
     reasons: tuple[Reason, ...] = ()
@@ -92,6 +100,35 @@ def looked_back(sheet: Sheet, code: str | None, pressure_pa: float, air_speed_ms
     if not reasons:
         factor = _factor(sheet, pressure_pa, air_speed_ms) or factor
     return Behind(float(expected), factor, fitted, history, reasons)
+
+
+def either_way(readings: Sequence[Air]) -> list[tuple[Air, ...]]:
+    """The bulbs of a log as they may have stood between two readings: as at the first of them, or as at the second.
+
+    Parameters
+    ----------
+    readings : weighings.Air in order of time.
+
+    Returns
+    -------
+    One or two logs, to be held from each reading to the next.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Bulbs may be read before the setting of the day is changed or after it; *common practice*.
+
+    Accuracy
+    --------
+    Bulbs that moved in between are in neither.
+    """
+    log = tuple(readings)
+    moved = [replace(one, dry_bulb_c=after.dry_bulb_c, wet_bulb_c=after.wet_bulb_c) for one, after in pairwise(log)]
+    shifted = (*moved, *log[-1:])
+    return [log] if shifted == log else [log, shifted]
 
 
 def sheet_until(sheet: Sheet, when: datetime.datetime) -> Sheet:
@@ -129,6 +166,7 @@ def sheet_until(sheet: Sheet, when: datetime.datetime) -> Sheet:
     return replace(sheet, boards=boards, air=tuple(reading for reading in sheet.air if reading.when <= when))
 
 
+@functools.lru_cache(maxsize=64)  # a sheet of yesterday is asked for again at each weight of today
 def _factor(sheet, pressure_pa, air_speed_ms):
     """Rate factor that the weights tell, or None where they or the bulbs are too few to tell one."""
     try:

@@ -29,6 +29,7 @@ from kilnlib.units import DAY_S
 
 NAN = float("nan")
 HIGHEST_SECTION_PCT = advice("wettest_believed")
+BUCKET_M3 = 1e-6, 100.0  # or none; more than any load holds
 
 
 @dataclass(frozen=True)
@@ -232,19 +233,25 @@ class SampleBoard:
 
 @dataclass(frozen=True)
 class Air:
-    """The two bulbs of the kiln at one time."""
+    """The two bulbs of the kiln at one time, those of the leaving air, and the water in the bucket since the last time.
+
+    Only the first two are always there.
+    """
 
     when: datetime.datetime
     dry_bulb_c: float
     wet_bulb_c: float
+    leaving_dry_bulb_c: float | None = None
+    leaving_wet_bulb_c: float | None = None
+    bucket_m3: float | None = None
 
     def __post_init__(self):
         check_moment(self.when)
-        for what, value in (("Dry bulb", self.dry_bulb_c), ("Wet bulb", self.wet_bulb_c)):
-            check_range(what, value, *air.DRY_BULB_C, "temperature")
-        if self.wet_bulb_c > self.dry_bulb_c:
-            fields = {"wet": (self.wet_bulb_c, "temperature"), "dry": (self.dry_bulb_c, "temperature")}
-            raise OutOfRange("wet_above_dry", "wet_bulb_c", self.wet_bulb_c, None, self.dry_bulb_c, **fields)
+        _check_bulbs(self.dry_bulb_c, self.wet_bulb_c)
+        _check_bulbs(self.leaving_dry_bulb_c, self.leaving_wet_bulb_c)
+        if self.bucket_m3 is not None:
+            low, high = BUCKET_M3
+            check_range("The water in the bucket", self.bucket_m3, low if self.bucket_m3 else 0.0, high, "volume")
 
 
 @dataclass(frozen=True)
@@ -259,6 +266,16 @@ class Note:
         _tidy(self, "text")
         if not self.text:
             raise BadInput("note_empty")
+
+
+def _check_bulbs(dry, wet):
+    """Refuse two bulbs, or the one that is there, where they cannot be."""
+    for what, value in (("Dry bulb", dry), ("Wet bulb", wet)):
+        if value is not None:
+            check_range(what, value, *air.DRY_BULB_C, "temperature")
+    if dry is not None and wet is not None and wet > dry:
+        fields = {"wet": (wet, "temperature"), "dry": (dry, "temperature")}
+        raise OutOfRange("wet_above_dry", "wet_bulb_c", wet, None, dry, **fields)
 
 
 def _tidy(thing, *names):

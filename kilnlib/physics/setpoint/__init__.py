@@ -22,7 +22,8 @@ from kilnlib.physics.setpoint.departure import (
 from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DAY_H, expected_pace, start_profile
 from kilnlib.physics.setpoint.reasons import CRITICAL_PCT
 from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
-from kilnlib.physics.setpoint.stage import DRYING, OFF_SCHEDULE, STAGES, TARGET_PCT
+from kilnlib.physics.setpoint.sources import SOURCES
+from kilnlib.physics.setpoint.stage import DRYING, EQUALIZING, OFF_SCHEDULE, STAGES, TARGET_PCT
 
 __all__ = [
     "AIR_SPEED_MS",
@@ -31,6 +32,7 @@ __all__ = [
     "CRITICAL_PCT",
     "DAY_H",
     "DRYING",
+    "EQUALIZING",
     "GENTLER",
     "HARDER",
     "HARSH",
@@ -43,6 +45,7 @@ __all__ = [
     "OFF_SCHEDULE",
     "ONE_NUMBER",
     "OUTSIDE",
+    "SOURCES",
     "STAGES",
     "TARGET_PCT",
     "TOO_HARD",

@@ -6,8 +6,10 @@ import itertools
 import json
 import math
 import re
+from dataclasses import replace
 
 import follow_advice
+import follow_charge
 import ipywidgets
 import pytest
 
@@ -18,10 +20,13 @@ from kilnlib.bench.desk.setpoint import wording as setpoint_told
 from kilnlib.bench.panels import open_panel
 from kilnlib.errors import KilnError, NotFound, worded
 from kilnlib.physics import air, schedules
+from kilnlib.physics.daily import own_morning
 from kilnlib.physics.setpoint import VERDICTS, check_setpoint
 from kilnlib.physics.setpoint.reasons import ORDER
 from kilnlib.physics.wood import species_names
 from kilnlib.store import kiln
+from kilnlib.store.kiln import user_folder
+from kilnlib.store.sheet import SampleSheet, folder
 
 SLIP = {"species": "hard maple", "thickness": "8/4", "mc": "38 %", "dry": "120", "wet": "112"}
 PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
@@ -64,7 +69,8 @@ def test_five_inputs_each_with_a_label_and_a_tip(desk):
     for box in desk.form.boxes.values():
         assert box.description and box.tooltip and box.placeholder.startswith("such as")
     inputs = [w for w in tree(desk.view) if isinstance(w, ipywidgets.Text | ipywidgets.Combobox)]
-    assert len(inputs) == 5
+    shown = [w for w in inputs if w.layout.display != "none"]  # the target is asked for only where it matters
+    assert len(shown) == 5 and len(inputs) == 6
 
 
 def tree(widget):
@@ -722,9 +728,9 @@ def test_where_the_charge_is_stands_chosen_and_one_click_changes_it(desk):
 
 def test_red_oak_is_told_whose_limit_it_is_and_everyone_where_mixing_stands(desk):
     fill(desk, species="red oak", thickness="4/4", mc="60", dry="110", wet="106")
-    assert "slow-grown upland red oak" in desk.why.value
+    assert "slow-grown upland red oak" in desk.question.value
     fill(desk, species="hard maple", thickness="4/4", mc="60", dry="130", wet="120")
-    assert "upland" not in desk.why.value
+    assert "upland" not in desk.question.value
     assert any("May you mix" in getattr(one, "value", "") for one in tree(desk.view) if hasattr(one, "value")
                and isinstance(one.value, str))  # fmt: skip
 
@@ -733,3 +739,33 @@ def test_red_oak_is_told_whose_limit_it_is_and_everyone_where_mixing_stands(desk
 def test_inches_are_understood(desk, typed):
     fill(desk, species="red oak", thickness=typed, mc="60", dry="110", wet="106")
     assert desk.check is not None and desk.check.numbers.thickness == "4/4"
+
+
+def test_the_target_is_asked_where_it_matters_and_moves_the_end(desk):
+    fill(desk, species="red oak", thickness="4/4", mc="60", dry="110", wet="106")
+    assert desk.form.target.layout.display == "none" and desk.check.target_pct == 7.0
+    fill(desk, species="red oak", thickness="4/4", mc="9", dry="150", wet="128")
+    assert desk.form.target.layout.display == ""
+    desk.form.fill({"target": "9"})
+    assert desk.check.target_pct == 9.0 and desk.check.stage == "equalizing" and not desk.last_error
+    desk.form.fill({"target": "99"})
+    assert desk.check is None and desk.form.target.layout.display == "" and "99" in desk.told.value
+    assert json.loads((user_folder() / "setpoint_check.json").read_text())["target"] == "99"
+    desk.form.fill({"target": ""})
+    assert desk.check.target_pct == 7.0 and not desk.last_error
+
+
+def test_one_click_takes_the_numbers_of_the_sheet_and_says_what_the_sheet_says(desk):
+    desk.fill_from_sheet()
+    assert "no sample sheet yet" in desk.told.value
+    charge = follow_charge.Charge(22, ("yellow-poplar", "4/4"))
+    charge.dry(2)
+    charge.dry(2)
+    SampleSheet.create(folder() / "poplar.csv", replace(charge.sheet, target_pct=8.0)).close()
+    before = (folder() / "poplar.csv").read_bytes()
+    desk.fill_from_sheet()
+    said = own_morning(replace(charge.sheet, target_pct=8.0), kiln.ThisKiln())
+    assert "Invented 22" in desk.told.value and desk.check.numbers.species == "yellow-poplar"
+    assert desk.check.numbers.mc_pct == round(said.daily.controlling_pct, 1) and desk.check.target_pct == 8.0
+    assert (desk.check.verdict, desk.check.change.code) == (said.daily.check.verdict, said.daily.check.change.code)
+    assert (folder() / "poplar.csv").read_bytes() == before

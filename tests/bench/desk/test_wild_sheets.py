@@ -1,7 +1,9 @@
 """Whatever was typed, a sheet says only what can be, and asks about the rest."""
 
 import datetime
+import math
 import random
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -9,8 +11,11 @@ from hypothesis import strategies as st
 from wild_sheets import look, wild_sheet
 
 from kilnlib.bench.desk.sheet import findings
-from kilnlib.physics.samples import HIGHEST_SECTION_PCT, Recut, SampleBoard, Section, Sheet, Weighing
+from kilnlib.errors import KilnError
+from kilnlib.physics.daily import own_morning
+from kilnlib.physics.samples import HIGHEST_SECTION_PCT, Air, Recut, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.wood import highest_mc_pct
+from kilnlib.store.kiln import ThisKiln
 from kilnlib.store.sheet_read import read_csv
 from kilnlib.store.sheet_write import write_csv
 from kilnlib.units import LB_KG
@@ -49,6 +54,27 @@ def watched(sheet):
 @given(st.integers(0, 10**9).map(random.Random))
 def test_no_wild_sheet_says_what_cannot_be(rng):
     look(wild_sheet(rng))
+
+
+@settings(max_examples=25, deadline=None)
+@given(st.integers(0, 10**9).map(random.Random))
+def test_the_morning_of_a_wild_sheet_is_told_or_refused_in_words(rng):
+    """Numbers that can be, or a sentence: never anything else, however wild weights, bulbs and hours are."""
+    sheet, log, when = wild_sheet(rng), [], START
+    for _ in range(rng.randrange(1, 9)):
+        when += datetime.timedelta(hours=rng.choice((0.5, 12, 24, 24, 300)))
+        dry = rng.uniform(20.0, 90.0)
+        leaving = rng.choice(((), (dry - 2.0, dry - 5.0), (dry + 3.0, None)))
+        log.append(Air(when, dry, dry - rng.choice((0.0, 0.4, 3.0, 15.0)), *leaving))
+    try:
+        said = own_morning(replace(sheet, air=tuple(log)), rng.choice((None, ThisKiln())))
+    except KilnError as error:
+        assert error.sentence()
+        return
+    for one in said.tomorrow:
+        assert 0.0 < one.weight_kg < 10_000.0 and 0.0 < one.error_kg < math.inf
+    assert said.ready is None or said.ready.early <= said.ready.likely <= said.ready.late
+    assert all(miss.off_kg == miss.off_kg for miss in said.missed)
 
 
 @settings(max_examples=60)

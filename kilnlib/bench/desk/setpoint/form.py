@@ -20,7 +20,10 @@ THICKNESSES = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")
 
 
 class Form:
-    """The boxes. `taken()` is called at each pause in typing; public for tests: `boxes`, `texts`, `flush`."""
+    """The boxes. `taken()` is called at each pause in typing; public for tests: `boxes`, `target`, `texts`, `flush`.
+
+    `target` stands apart from the five: it is asked for only where it matters.
+    """
 
     def __init__(self, taken):
         self._taken, self._pause, self._quiet, self._asked = taken, Pause(), False, ()
@@ -28,6 +31,7 @@ class Form:
         kept = self._kept()
         self.system = "metric" if kept.get("system") == "metric" else "trade"
         self.boxes = {name: self._box(name, str(kept.get(name, ""))) for name in BOXES}
+        self.target = self._box("target", str(kept.get("target", "")))
         self.said = {name: widgets.HTML() for name in BOXES}
         rows = [widget for name in BOXES for widget in (self.boxes[name], self.said[name])]
         self.view = widgets.VBox(rows)
@@ -41,7 +45,7 @@ class Form:
         return {name: box.value for name, box in self.boxes.items()}
 
     def fill(self, texts):
-        """Put other text into the boxes and have it taken at once."""
+        """Put other text into the boxes, "target" among them, and have it taken at once."""
         with LOCK:
             self._write(texts)
             self.flush()
@@ -65,7 +69,7 @@ class Form:
 
     def keep(self):
         """Write what stands here to the user's folder. Raises CannotSave with a sentence."""
-        kept = {"system": self.system} | self.texts
+        kept = {"system": self.system, "target": self.target.value} | self.texts
         if kept != self._kept():
             write_file(user_folder() / FILE_NAME, json.dumps(kept, indent=1, ensure_ascii=False).encode())
 
@@ -107,7 +111,7 @@ class Form:
         self._quiet = True
         try:
             for name, typed in texts.items():
-                self.boxes[name].value = typed
+                (self.target if name == "target" else self.boxes[name]).value = typed
         finally:
             self._quiet = False
 

@@ -6,9 +6,10 @@ import html
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench.desk.setpoint import card, wording
+from kilnlib.bench.desk.setpoint import card, parsing, wording
 from kilnlib.bench.desk.setpoint.chart import SetpointChart
 from kilnlib.bench.desk.setpoint.form import Form
+from kilnlib.bench.desk.setpoint.from_sheet import from_sheet
 from kilnlib.bench.desk.setpoint.parsing import BOXES, example, read
 from kilnlib.bench.desk.setpoint.style import CSS
 from kilnlib.bench.desk.setpoint.wording import word
@@ -23,7 +24,10 @@ from kilnlib.words import text
 
 
 class Panel(View):
-    """The tool. Public for tests: `form`, `check`, `fill_example`, `print_card`, `switch`, `last_error`, `close`."""
+    """The tool.
+
+    Public for tests: `form`, `check`, `fill_example`, `fill_from_sheet`, `print_card`, `switch`, `last_error`, `close`.
+    """
 
     name = "setpoint_check"
 
@@ -47,6 +51,13 @@ class Panel(View):
     def fill_example(self):
         """The boxes of an invented charge."""
         self.form.fill({name: example(name, self.system) for name in BOXES})
+
+    def fill_from_sheet(self):
+        """Wood, thickness, controlling MC and target of the sample sheet used last, and its bulbs where it has any."""
+        with self.guard():
+            name, texts = from_sheet(self.system)
+            self.form.fill(texts)
+            self.told.value = line(word("from_sheet_done", name=name))
 
     @by_hand
     def switch(self, system):
@@ -96,10 +107,11 @@ class Panel(View):
         with self.quietly():
             self.unit_switch.value = self.system
         self.example_button = button("setpoint_check.example", self.fill_example)
+        self.sheet_button = button("setpoint_check.from_sheet", self.fill_from_sheet)
         self.card_button = button("setpoint_check.card", self.print_card)
-        bar = widgets.HBox([self.unit_switch, self.example_button, self.card_button])
+        bar = widgets.HBox([self.unit_switch, self.sheet_button, self.example_button, self.card_button])
         bar.add_class("fc-bar")
-        asked = widgets.VBox([self.form.view, self.stage, bar, self.question, self.told])
+        asked = widgets.VBox([self.form.view, self.stage, self.form.target, bar, self.question, self.told])
         answered = widgets.VBox([self.answer, self.why])
         sources = widgets.VBox([self.who, self.kiln_line, widgets.HTML(line(word("defer")) + line(word("mixing")))])
         shown = widgets.VBox([self.before, self.picture])
@@ -115,8 +127,10 @@ class Panel(View):
         """Something was typed: keep it, and answer."""
         with self.guard():
             self.told.value = ""
-            self._show()
-            self.form.keep()
+            try:
+                self._show()
+            finally:
+                self.form.keep()
 
     def _show(self):
         """Bring the screen up to the boxes."""
@@ -131,9 +145,11 @@ class Panel(View):
             if asked is not None:
                 try:
                     chosen = self._stage if self._stage_of == self._charge() else None
-                    self.check = check_setpoint(**vars(asked), kiln=self.kiln, stage=chosen)
+                    target = parsing.target(self.form.target.value, self.system)
+                    self.check = check_setpoint(**vars(asked), kiln=self.kiln, stage=chosen, target_pct=target)
                 except Exception:
                     self._show_waiting({}, False)  # no verdict may stand there that belongs to something else
+                    self.stage.layout.display, self.form.target.layout.display = "none", ""  # it may be the target
                     raise
             self._show_stage()
             empty = len(self.reading.missing) == len(BOXES)
@@ -152,6 +168,7 @@ class Panel(View):
     def _show_stage(self):
         """The stage as it is taken; the question stands there only where it matters."""
         self.stage.layout.display = "" if self.check is not None and self.check.asks_stage else "none"
+        self.form.target.layout.display = self.stage.layout.display
         if self.check is not None:
             with self.quietly():
                 self.stage.value = self.check.stage

@@ -7,6 +7,7 @@ from kilnlib import units
 from kilnlib.errors import BadInput, KilnError, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.schedules import DRIEST_RH_PCT
+from kilnlib.physics.setpoint import TARGET_PCT
 from kilnlib.physics.wood import read_thickness, species_key
 from kilnlib.tables import advice
 from kilnlib.typed import parse_quantity, read_quantity
@@ -14,6 +15,7 @@ from kilnlib.words import text
 
 BOXES = ("species", "thickness", "mc", "dry", "wet")
 MC_PCT = (2.0, 300.0)
+TARGET_RANGE_PCT = (4.0, 20.0)
 DRY_C = (units.f_to_c(60.0), 100.0)
 WET_C = (0.0, 100.0)
 RH_PCT = (1.0, 100.0)
@@ -26,6 +28,7 @@ EXAMPLE = {
     "mc": "38",
     "dry": units.f_to_c(120.0),
     "wet": units.f_to_c(112.0),
+    "target": f"{TARGET_PCT:g}",
 }
 SAYS_RH = re.compile(r"(?i)\b(r\.?\s?h\b\.?|relative humidity)")
 SAYS_WET = re.compile(r"(?i)\b(wb|wet(\s?bulb)?)\b")
@@ -78,6 +81,14 @@ def read(texts, system, pressure_pa, driest_rh_pct=DRIEST_RH_PCT):
         return Reading(None, tuple(missing), refused, values)
     asked = Asked(values["species"], values["thickness"], values["mc"], values["dry"], values["wet_bulb_c"])
     return Reading(asked, (), {}, values)
+
+
+def target(typed, system):
+    """The moisture content a charge is dried to; the usual one where nothing is typed. Raises with a sentence."""
+    if not typed.strip():
+        return TARGET_PCT
+    shown = {"example": EXAMPLE["target"], "what": text("setpoint_check.target")}
+    return parse_quantity(typed, "percent", system, *TARGET_RANGE_PCT, **shown)
 
 
 def example(name, system):

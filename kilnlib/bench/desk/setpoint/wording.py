@@ -112,8 +112,9 @@ def how(key):
 
 
 def asked_html(check, system):
-    """The question as it was read."""
-    return f'<div class="fc-asked">{html.escape(asked(check, system))}</div>'
+    """The question as it was read, and what travels with its numbers: beside the reasons there is room for it."""
+    below = "".join(f'<div class="fc-said">{html.escape(one)}</div>' for one in notes(check, system))
+    return f'<div class="fc-asked">{html.escape(asked(check, system))}</div>{below}'
 
 
 def verdict_html(check, system):
@@ -133,8 +134,7 @@ def verdict_html(check, system):
 def reasons_html(check, system):
     """The reasons as a numbered list."""
     items = "".join(f"<li>{html.escape(one)}</li>" for one in reasons(check, system))
-    below = "".join(f"<p>{html.escape(one)}</p>" for one in notes(check, system))
-    return f'<div class="fc-answer"><b>{html.escape(word("why"))}</b><ol>{items}</ol>{below}</div>'
+    return f'<div class="fc-answer"><b>{html.escape(word("why"))}</b><ol>{items}</ol></div>'
 
 
 def key_html(check, system):

@@ -114,7 +114,8 @@ class Boards:
         sections = self._sections(row, old.sections if old else ())
         if not texts["board_weight"]:
             raise BadInput("recut_weigh_again", board=board.name)
-        after = read_weight(texts["board_weight"], sheet.sample_unit) if row.changed("board_weight") else old.after_kg
+        as_before = old is not None and not row.changed("board_weight")  # an undo may have taken the recut away
+        after = old.after_kg if as_before else read_weight(texts["board_weight"], sheet.sample_unit)
         others = [recut for recut in board.recuts if recut.when != when]
         recuts = tuple(sorted([*others, Recut(when, after, sections, texts["note"])], key=lambda recut: recut.when))
         self.desk.change(sheet.with_board(replace(board, recuts=recuts)), row.key)

@@ -2,6 +2,7 @@
 
 import base64
 import contextlib
+import datetime
 import functools
 import html
 import json
@@ -11,17 +12,20 @@ import os
 from kilnlib.cases.tamarack import CHARGES
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.physics.samples import Sheet
+from kilnlib.physics.wood import species_key
 from kilnlib.store.csv_table import check_size, read_table
 from kilnlib.store.files import clear_leftovers, make_folder, read_file
 from kilnlib.store.kiln import user_folder, write_file
 from kilnlib.store.sheet import SampleSheet, folder, free_path
 from kilnlib.store.sheet_keep import keep_sheet
+from kilnlib.store.sheet_read import read_csv
 from kilnlib.words import text
 
 EXAMPLES = CHARGES
 FIRST_EXAMPLE = "red_oak_4_4"
 UNFINISHED = "unfinished.json"
 DAMAGED = "unfinished damaged.json"
+LOOKED_THROUGH = 40  # sheets
 FILED, TRASH, RESCUE = "filed", "trash", "rescue"
 
 
@@ -59,6 +63,24 @@ def move(path, where, name=None):
     except OSError as error:
         raise CannotSave("cannot_move", path=path, to=to, reason=error.strerror or error) from error
     return to
+
+
+def last_of_wood(sheet, but):
+    """The latest other sheet of the user's with the same wood and thickness that ended before this one, or None.
+
+    Only the sheets used last are looked through; one that cannot be read is passed over.
+    """
+    own = sheet.days[-1].when if sheet.days else datetime.datetime.max
+    found = []
+    for path in [path for where in (None, place(FILED)) for path in own_sheets(where)][:LOOKED_THROUGH]:
+        if path == but:
+            continue
+        with contextlib.suppress(KilnError, OSError, RecursionError):
+            other, _ = read_csv(read_file(path, check_size))
+            alike = other.thickness == sheet.thickness and species_key(other.species) == species_key(sheet.species)
+            if alike and other.days and other.days[-1].mcs_pct and other.days[-1].when < own:
+                found.append(other)
+    return max(found, key=lambda other: other.days[-1].when, default=None)
 
 
 def examples():

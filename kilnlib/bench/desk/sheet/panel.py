@@ -32,6 +32,7 @@ from kilnlib.bench.desk.sheet.files import (
     take_rescued,
     write_out,
 )
+from kilnlib.bench.desk.sheet.morning import Morning
 from kilnlib.bench.desk.sheet.open_dialog import Shelf
 from kilnlib.bench.desk.sheet.overview import Overview
 from kilnlib.bench.desk.sheet.parsing import now
@@ -45,7 +46,7 @@ from kilnlib.physics.samples import Sheet
 from kilnlib.store.sheet import SampleSheet, folder, free_path, name_taken, path_for
 from kilnlib.words import text
 
-PAGES = ("weights", "boards", "shelf")
+PAGES = ("weights", "morning", "boards", "shelf")
 NAME_SHOWN = 60
 ON_TOP = ("sheet_open_elsewhere", "ask_date", "ask_future", "sheet_cut_short")  # notices about the whole file
 NOT_OPEN = ("sheet_gone", "sheet_not_file", "sheet_not_made", "cannot_move")  # not troubles of saving the open one
@@ -54,7 +55,7 @@ NOT_OPEN = ("sheet_gone", "sheet_not_file", "sheet_not_made", "cannot_move")  # 
 class Panel(Desk):
     """The desk. Public for tests: `open_path`, `upload`, `start`, `save`, `undo`, `export`, `print_page`, `save_copy`,
     `load_again`, `recut`, `turn_to`, `rename`, `put_down`, `file_away`, `delete`, `stay`, `leave`; `weights`, `boards`,
-    `shelf`, `overview`; `sheet`, `open_sheet`, `leaving`, `rescue`, `last_error`.
+    `morning`, `shelf`, `overview`; `sheet`, `open_sheet`, `leaving`, `rescue`, `last_error`.
     """
 
     name = "sample_sheet"
@@ -67,7 +68,7 @@ class Panel(Desk):
         self.leaving = None  # what leaves a sheet with an entry that is not in its file, once that is answered
         self.rescue = Rescue()
         self.weights, self.boards = Weights(self), Boards(self)
-        self.overview, self.shelf = Overview(), Shelf(self)
+        self.overview, self.shelf, self.morning = Overview(), Shelf(self), Morning(self)
         self._build()
         with self.guard():
             self._open_first()
@@ -330,6 +331,7 @@ class Panel(Desk):
         self.troubled, self.rescue = None, Rescue()
         self.unfinished = Unfinished(opened.path)
         self.weights.open()
+        self.morning.open()
         self.boards.open()
         self._turn("weights")
 
@@ -353,7 +355,7 @@ class Panel(Desk):
         self.ways_out = widgets.HBox([button(f"sheet.{name}", getattr(self, name)) for name in names])
         self.day_comes_first = button("sheet.day_first", self.day_first)
         upper = widgets.HBox([self.weights.view, self.overview.stage])
-        self.pages = [widgets.VBox([upper, self.overview.below]), self.boards.view, self.shelf.view]
+        self.pages = [widgets.VBox([upper, self.overview.below]), self.morning.view, self.boards.view, self.shelf.view]
         ask = [button("sheet.stay", self.stay), button("sheet.leave", self.leave)]
         self.asked = widgets.HTML()
         self.question = widgets.VBox([self.asked, widgets.HBox(ask)])
@@ -384,7 +386,7 @@ class Panel(Desk):
 
     def _show_page(self, page):
         if page != "weights":
-            (self.boards if page == "boards" else self.shelf).show()
+            {"morning": self.morning, "boards": self.boards, "shelf": self.shelf}[page].show()
             return
         found = findings.finding(self.sheet, self.weights.round.when)
         self.weights.show(found)
@@ -438,6 +440,6 @@ class Panel(Desk):
         if self.trouble or self.unfinished.unsaved:
             self.rescue.keep(self.open_sheet, self.unfinished)
         self.open_sheet.close()
-        for part in (self.weights, self.boards):
+        for part in (self.weights, self.morning, self.boards):
             part.close()
         super().close()

@@ -29,7 +29,7 @@ CSS = """<style>
   scrollbar-gutter: stable;}
 .fc-weights .widget-text {width: 172px;}
 .fc-weights .widget-text .widget-label {width: 76px; min-width: 76px; font-size: 14px; overflow-wrap: anywhere;}
-.fc-weights > .fc-row .widget-text {width: 292px;}
+.fc-weights > .fc-row .widget-text, .fc-weights > .widget-vbox:not(.fc-grid) .fc-row .widget-text {width: 292px;}
 .fc-weights .fc-reading {white-space: nowrap;} .fc-weights .fc-reading span {width: 42px; text-align: right;}
 .fc-weights .fc-reading span + span {width: 58px;}
 .fc-weights .fc-head span {display: inline-block; vertical-align: bottom; width: 50px; text-align: right;}
@@ -45,6 +45,16 @@ CSS = """<style>
 .fc-sheet :is(.fc-watch, .fc-below) ul {list-style: none; margin: 2px 0; padding: 0;}
 .fc-sheet :is(.fc-watch, .fc-below) li {padding-left: 1.2em; text-indent: -1.2em;}
 .fc-status .fc-said {font-size: 13px; line-height: 1.25;}
+.fc-morning {width: 636px; min-width: 636px; padding-left: 4px; overflow: hidden;}
+.fc-decided, .fc-ready, .fc-morning p {font-size: 14px; line-height: 1.25; color: var(--jp-ui-font-color1, #1b1b1b);}
+.fc-morning p, .fc-morning ol, .fc-morning ul {margin: 0 0 3px;} .fc-morning ol, .fc-morning ul {padding-left: 1.4em;}
+.fc-decided p.fc-action {font-size: 20px; font-weight: 700; border-left: 6px solid #5a5a5a; padding-left: 8px;}
+.fc-decided li {font-size: 13px; line-height: 1.25;}
+.fc-foretold {border-collapse: collapse; font-size: 13px; line-height: 1.2; margin: 2px 0;
+  color: var(--jp-ui-font-color1, #1b1b1b);}
+.fc-foretold :is(th, td) {padding: 0 12px 0 0; text-align: right; font-variant-numeric: tabular-nums;}
+.fc-foretold :is(th, td):first-child {text-align: left; overflow-wrap: anywhere;}
+.fc-foretold tr {background: none !important;} .fc-ready {font-weight: 600; margin-top: 4px;}
 .fc-settings {flex-wrap: wrap; align-items: flex-start;} .fc-settings .fc-row {width: 306px; margin-right: 6px;}
 .fc-settings .widget-text {width: 300px;}
 .fc-settings .widget-text .widget-label {width: 118px; min-width: 118px; font-size: 14px;}

@@ -32,6 +32,11 @@ def undone(before, after, page):
         when = max(note.when for note in notes)
         what = text("sheet.undone_note", when=when_text(when))
         return Undone(text("sheet.undone", what=what), "weights", when=when)
+    bulbs = set(before.air) ^ set(after.air)
+    if bulbs:
+        when = max(reading.when for reading in bulbs)
+        what = text("sheet.undone_bulbs", when=when_text(when))
+        return Undone(text("sheet.undone", what=what), "morning", when=when)
     return Undone(text("sheet.undone", what=_other(before, after)))
 
 

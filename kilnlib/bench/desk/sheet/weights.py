@@ -29,6 +29,7 @@ from kilnlib.physics.samples import Note, check_moment, when_text
 from kilnlib.words import text
 
 NAME_LIMIT = 22
+OF_A_ROUND = ("weight|", "bulbs|", "leaving|", "drained|")  # unfinished typing that belongs to a round
 RECUT_CODES = ("ask_below_ovendry", "ask_recut")  # questions that a recut answers
 
 
@@ -112,7 +113,7 @@ class Weights:
     def _first_round(self):
         """Today's round; first of all one with typing that was left unfinished."""
         found = self._rounds()
-        left = [key.rpartition("|")[2] for key in self.desk.unfinished if key.startswith("weight|")]
+        left = [key.rpartition("|")[2] for key in self.desk.unfinished if key.startswith(OF_A_ROUND)]
         with contextlib.suppress(ValueError):
             when = datetime.datetime.fromisoformat(max(left))
             check_moment(when)

@@ -1,0 +1,35 @@
+"""What the sample sheet used last says, for the boxes of the setpoint check."""
+
+from kilnlib import units
+from kilnlib.bench.desk.sheet.day import sound
+from kilnlib.bench.desk.sheet.files import own_sheets
+from kilnlib.errors import BadInput
+from kilnlib.store.csv_table import check_size
+from kilnlib.store.files import read_file
+from kilnlib.store.sheet_read import read_csv
+
+
+def from_sheet(system):
+    """(name of the charge, {box: text}); bulbs only where the sheet has any. Raises with a sentence.
+
+    The sheet is read, not opened: it may be open in its own tool.
+    """
+    paths = own_sheets()
+    if not paths:
+        raise BadInput("no_sheet_yet")
+    sheet, _ = sound(read_csv(read_file(paths[0], check_size))[0])
+    days = [day for day in sheet.days if day.mcs_pct]
+    if not days:
+        raise BadInput("no_weights_yet")
+    texts = {
+        "species": sheet.species,
+        "thickness": sheet.thickness,
+        "mc": f"{days[-1].controlling_pct:.1f}",
+        "target": "" if sheet.target_pct is None else f"{sheet.target_pct:g}",
+    }
+    if sheet.air:
+        reading = sheet.air[-1]
+        for box, bulb_c in (("dry", reading.dry_bulb_c), ("wet", reading.wet_bulb_c)):
+            number = units.from_si(bulb_c, "temperature", system)
+            texts[box] = f"{number:.1f}".removesuffix(".0")
+    return sheet.charge or paths[0].stem, texts
