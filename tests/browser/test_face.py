@@ -68,6 +68,7 @@ def test_next_leads_through_every_page_and_back_leads_home(visit, lessons):
         expect(visited.page).to_have_title(re.compile(re.escape("First Charge")))
         expect(visited.page.locator(f"{SHOWN} .jp-OutputArea .jupyter-widgets").first).to_be_visible()
         assert visited.page.locator(CODE).count() == 0, page.name
+        expect(visited.page.locator(f"{SHOWN} summary", has_text="If nothing moves below")).to_be_hidden()
         previous, following = bar.locator(".fc-previous"), bar.locator(".fc-next")
         assert previous.count() == (number > 0)
         assert following.count() == (number < len(PAGES) - 1)

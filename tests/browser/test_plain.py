@@ -147,6 +147,11 @@ def test_a_notebook_of_somebody_else_in_plain_jupyterlab_is_left_alone(plain, vi
     expect(visited.page.locator(".jp-SideBar.jp-mod-left")).to_be_visible()
     expect(visited.page.locator(f"{SHOWN}.first-charge")).to_have_count(0)
     expect(visited.page.locator(f"{SHOWN} .jp-OutputArea .jupyter-widgets")).to_have_count(0)
+    folded = visited.page.locator(f"{SHOWN} .jp-MarkdownOutput details")
+    assert folded.evaluate("details => details.open") is False
+    folded.get_by_text("If nothing moves below").click()
+    assert folded.evaluate("details => details.open") is True
+    expect(folded).to_contain_text("Choose Run ▸ Run All Cells in the menu.")
 
 
 def test_a_newer_folder_is_what_runs(plain):

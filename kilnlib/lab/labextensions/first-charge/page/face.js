@@ -119,10 +119,7 @@ export class Face {
     }
     for (const first of this.panel.content.node.querySelectorAll(".jp-MarkdownOutput p:not([data-fc])")) {
       first.dataset.fc = "";
-      const text = first.textContent.trim();
-      if (text.startsWith("If nothing moves below")) {
-        this.silence(first);
-      } else if (text.startsWith("⚠")) {
+      if (first.textContent.trim().startsWith("⚠")) {
         first.classList.add("fc-caution");
       }
     }
@@ -144,26 +141,6 @@ export class Face {
     }
     this.list();
     this.look();
-  }
-
-  // The line for whoever opens the notebook without us says nothing here; what follows it in its paragraph stays.
-  silence(first) {
-    const rest = [];
-    let found = false;
-    for (const node of [...first.childNodes]) {
-      if (!found && node.textContent.includes("\n")) {
-        found = true;
-        const after = node.textContent.slice(node.textContent.indexOf("\n") + 1);
-        rest.push(after);
-      } else if (found) {
-        rest.push(node);
-      }
-    }
-    first.replaceChildren(...rest);
-    first.hidden = !first.textContent.trim();
-    if (first.textContent.trim().startsWith("⚠")) {
-      first.classList.add("fc-caution");
-    }
   }
 
   box(box) {
