@@ -258,7 +258,7 @@ def test_the_keyboard_goes_from_the_bar_to_the_last_question(visit, lessons):
     assert {"warm-up-ask", "predict-look", "check-ask"} <= passed
 
 
-@pytest.mark.parametrize("name", ["home", "02_air", "desk_setpoint_check", "present_through_the_stack", "glossary"])
+@pytest.mark.parametrize("name", [page.name for page in PAGES])
 def test_the_whole_page_is_accessible(visit, lessons, name):
     visited = visit(lessons.page(f"{name}.ipynb"))
     expect(visited.page.locator(f"{SHOWN} .jp-OutputArea .jupyter-widgets").first).to_be_visible()
