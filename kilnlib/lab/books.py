@@ -4,9 +4,11 @@ import hashlib
 import json
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parents[2]
-WORKBOOKS = ROOT / "workbooks"
-ANSWERS = ROOT / "answers"
+PACKAGE = Path(__file__).resolve().parents[1]
+ROOT = PACKAGE.parent
+IN_PACKAGE = (PACKAGE / "workbooks").is_dir()  # a wheel carries them there; else they lie in the project's folder
+WORKBOOKS = (PACKAGE if IN_PACKAGE else ROOT) / "workbooks"
+ANSWERS = WORKBOOKS.with_name("answers")
 LIST = Path(__file__).with_name("books.json")
 
 

@@ -2,6 +2,7 @@
 
 import importlib.metadata
 import os
+import re
 import shlex
 import subprocess
 import sys
@@ -12,6 +13,8 @@ from pathlib import Path
 from kilnlib.errors import KilnError
 from kilnlib.lab import books, server
 from kilnlib.words import text
+
+NAME = "first-charge"
 
 
 def command(*words):
@@ -24,20 +27,25 @@ def repair():
     own = books.ROOT / ".venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     if own.exists() and Path(sys.prefix).resolve() != (books.ROOT / ".venv").resolve():
         return command(str(own), "-m", "kilnlib")
+    if books.IN_PACKAGE:
+        return command(sys.executable, "-m", "pip", "install", *list(needs().values())[1:])
     return command(sys.executable, "-m", "pip", "install", "-e", str(books.ROOT))
 
 
 def needs():
-    """{package: its requirement, such as "numpy>=2.0,<3"}, as pyproject.toml has them, and the workbook itself."""
-    project = tomllib.loads((books.ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    wanted = {line.split(">")[0]: line for line in project["dependencies"]}
-    return {project["name"]: project["name"], **wanted}
+    """{package: its requirement, such as "numpy>=2.0,<3"}: the workbook, and what pyproject.toml or the wheel names."""
+    if books.IN_PACKAGE:
+        lines = [line for line in importlib.metadata.requires(NAME) if "extra ==" not in line]
+    else:
+        project = tomllib.loads((books.ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+        lines = project["dependencies"]
+    return {NAME: NAME, **{re.match(r"[\w-]+", line)[0]: line for line in lines}}
 
 
 def installed(package):
-    """Version of a package of this Python, or None. What lies in the repository itself does not count: no kernel would
-    find it."""
-    places = [place for place in sys.path if place and Path(place).resolve() != books.ROOT]
+    """Version of a package of this Python, or None. What lies in the project's folder itself does not count: no kernel
+    would find it."""
+    places = [place for place in sys.path if place and (books.IN_PACKAGE or Path(place).resolve() != books.ROOT)]
     found = next(iter(importlib.metadata.distributions(name=package, path=places)), None)
     return found and found.version
 

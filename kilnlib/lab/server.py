@@ -17,6 +17,7 @@ from kilnlib.words import TEXT
 from kilnlib.words.glossary import WORDS
 
 HERE = Path(__file__).parent
+EXTENSIONS = str(HERE / "labextensions")
 LOOPBACK = "127.0.0.1"
 PORT = 8721
 TRIES = 50
@@ -144,10 +145,23 @@ def open_browser(browser, url):
     threading.Thread(target=browser.open, args=(url,), daemon=True).start()
 
 
+def page_data(listed, shipped, folders, own):
+    """What the page must know. In `folders`, as the server names them, a listed notebook runs when it opens; `own`: the
+    server is ours alone, and so is the whole window."""
+    from kilnlib.store.pages import read_pages
+
+    return {
+        "firstChargeOwn": own,
+        "firstChargeBooks": listed,
+        "firstChargeFolders": folders,
+        "firstChargeWords": PAGE,
+        "firstChargePages": [_shown(page) for page in read_pages(shipped)],
+        "firstChargeGlossary": GLOSSARY,
+    }
+
+
 def _config(folder, listed, settings, port):
     from traitlets.config import Config
-
-    from kilnlib.store.pages import read_pages
 
     config = Config()
     config.ServerApp.update(
@@ -161,10 +175,7 @@ def _config(folder, listed, settings, port):
         tornado_settings={
             "websocket_max_message_size": LARGEST_UPLOAD,
             "page_config_data": {
-                "firstChargeBooks": listed,
-                "firstChargeWords": PAGE,
-                "firstChargePages": [_shown(page) for page in read_pages(folder)],
-                "firstChargeGlossary": GLOSSARY,
+                **page_data(listed, folder, [""], own=True),
                 "buildAvailable": False,
                 "buildCheck": False,
             },
@@ -173,7 +184,7 @@ def _config(folder, listed, settings, port):
     config.IdentityProvider.token = secrets.token_urlsafe(24)
     config.LabApp.update(
         app_settings_dir=str(HERE / "settings"),
-        extra_labextensions_path=[str(HERE / "labextensions")],
+        extra_labextensions_path=[EXTENSIONS],
         user_settings_dir=str(settings / "lab"),
         workspaces_dir=str(settings / "workspaces"),
         extension_manager="readonly",

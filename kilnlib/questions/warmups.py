@@ -47,13 +47,16 @@ def choose(lesson: str, fixed: Sequence[str], events: Iterable[Event], today: da
     """The two questions that open a lesson: one from the lesson before it, one older, in the places of the fixed pair.
 
     `fixed` are the ids the lesson names, `events` what the record holds of answers and predictions. Where nothing is
-    due, the fixed question stays. The same record on the same day gives the same pair.
+    due, the fixed question stays. Nothing is chosen that the warm-up of the lesson before asked: what comes every time
+    is read past. The same record on the same day gives the same pair.
     """
-    due = [one for one in standings(events) if _is_due(one, today)]
+    before = [name for name in bank.lessons() if name < lesson]
+    events = list(events)
+    just_asked = {event.about for event in events if before and event.page.startswith(f"{before[-1]}/warm-up/")}
+    due = [one for one in standings(events) if _is_due(one, today) and one.question not in just_asked]
     due.sort(key=lambda one: (one.box, one.last, one.question))
     known = {question.id: question for name in bank.lessons() if name < lesson for question in bank.questions(name)}
     fit = [one.question for one in due if one.question in known and stands_alone(known[one.question])]
-    before = [name for name in bank.lessons() if name < lesson]
     chosen = list(fixed)
     nearest_first = sorted(range(len(fixed)), key=lambda place: bank.load(fixed[place]).lesson, reverse=True)
     for number, place in enumerate(nearest_first):

@@ -6,6 +6,7 @@ import re
 import nbformat
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from conftest import in_lesson
 from playwright.sync_api import expect
 from starting import write_book
 from test_stranger import EXPOSE
@@ -68,6 +69,7 @@ def test_next_leads_through_every_page_and_back_leads_home(visit, lessons):
         expect(visited.page).to_have_title(re.compile(re.escape("First Charge")))
         expect(visited.page.locator(f"{SHOWN} .jp-OutputArea .jupyter-widgets").first).to_be_visible()
         assert visited.page.locator(CODE).count() == 0, page.name
+        expect(visited.page.locator(f"{SHOWN} summary", has_text="If nothing moves below")).to_be_hidden()
         previous, following = bar.locator(".fc-previous"), bar.locator(".fc-next")
         assert previous.count() == (number > 0)
         assert following.count() == (number < len(PAGES) - 1)
@@ -189,13 +191,12 @@ def test_what_is_ticked_and_done_is_there_again(visit, start):
     page.locator(".fc-end").scroll_into_view_if_needed()
     expect(page.locator(".fc-parts")).to_have_text("6 of 7 parts done")
     expect(page.locator(".fc-unfinished")).to_contain_text("Before you go in")
-    question = page.locator(".fc-ask:not(.fc-predict) .fc-card").first
-    for _ in range(3):
-        question.locator("input[type=text]").fill("ABCDEF")
-        question.get_by_role("button", name="Check").click()
-        page.wait_for_timeout(800)
-    outside = page.locator(".fc-ask:not(.fc-predict) .fc-card").nth(1)
-    outside.get_by_text(re.compile(r"^B\. ")).click()
+    steps, outside = page.locator(".fc-ask:not(.fc-predict) .fc-card").all()
+    steps.locator("input[type=text]").fill("EDACFB")
+    steps.get_by_role("button", name="Check").click()
+    expect(steps.locator(".fc-feedback")).to_contain_text("A watcher and a clock")
+    expect(page.locator(".fc-unfinished")).to_contain_text("Before you go in")
+    outside.get_by_text(re.compile("^B. Call for help")).click()
     outside.get_by_role("button", name="Check").click()
     expect(page.locator(".fc-finished")).to_contain_text("00 Start here is done.")
     expect(page.locator(".fc-end")).to_contain_text("Next: 01 How wet is this board?")
@@ -258,7 +259,7 @@ def test_the_keyboard_goes_from_the_bar_to_the_last_question(visit, lessons):
     assert {"warm-up-ask", "predict-look", "check-ask"} <= passed
 
 
-@pytest.mark.parametrize("name", ["home", "02_air", "desk_setpoint_check", "present_through_the_stack", "glossary"])
+@pytest.mark.parametrize("name", [page.name for page in PAGES])
 def test_the_whole_page_is_accessible(visit, lessons, name):
     visited = visit(lessons.page(f"{name}.ipynb"))
     expect(visited.page.locator(f"{SHOWN} .jp-OutputArea .jupyter-widgets").first).to_be_visible()
@@ -277,3 +278,56 @@ def test_the_whole_page_is_accessible(visit, lessons, name):
             ):
                 ours.append((violation["id"], node["html"][:160]))
     assert ours == [], json.dumps(ours, indent=1)
+
+
+def test_the_last_lesson_ends_with_what_one_can_do_now(visit, lessons):
+    course = [page for page in PAGES if page.kind == "lesson"]
+    visited = open_lesson(visit, lessons, course[-1].name).wait_idle()
+    end = visited.page.locator(f"{SHOWN} .fc-end")
+    expect(end.get_by_role("heading")).to_have_text("This is the last lesson. Whoever has done them all can")
+    said = end.locator("li").all_inner_texts()
+    assert said == [f"{page.number} {'; '.join(page.after)}." for page in course if page.after]
+    assert len(said) >= 10
+    expect(end).to_contain_text("Still to do here: ")
+    tools = [page for page in PAGES if page.kind in ("desk", "present")]
+    use = end.locator("p.fc-turn a")
+    assert use.all_inner_texts() == [page.title.split(":")[0] for page in tools]
+    use.first.click()
+    at(visited, tools[0])
+
+
+PRINTED = """() => [...document.querySelectorAll(".jp-MarkdownOutput img, .fc-stage > .widget-html, .fc-ask .fc-card")]
+  .filter(e => e.offsetParent).map(e => e.getBoundingClientRect())
+  .map(box => [Math.round(box.left), Math.round(box.right), Math.round(box.height)])"""
+PAPER = {"A4": (794, 1123), "Letter": (816, 1056)}  # in pixels of 1/96 inch
+SIDES = ("top", "bottom", "left", "right")
+MARGIN = 38  # 1 cm on each side, as browsers leave it
+
+
+@in_lesson("02_air")
+@pytest.mark.parametrize("paper", PAPER)
+def test_a_lesson_prints_on_readable_pages(lesson, paper):
+    """From title to end, pictures whole, nothing cut at the edge, and nothing of the window around it."""
+    page, (width, height) = lesson.page, PAPER[paper]
+    lesson.commit()
+    pages = len(
+        re.findall(rb"/Type /Page\b", page.pdf(format=paper, print_background=True, margin=dict.fromkeys(SIDES, "1cm")))
+    )
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": width - 2 * MARGIN, "height": height - 2 * MARGIN})
+    boxes = page.evaluate(PRINTED)
+    whole = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
+    expect(page.locator(f"{SHOWN} .fc-bar")).to_be_hidden()
+    expect(page.locator(f"{SHOWN} .fc-end .fc-turn")).to_be_hidden()
+    small = page.locator(f"{SHOWN} .jp-MarkdownOutput p").first.evaluate(
+        "e => parseFloat(getComputedStyle(e).fontSize) * e.getBoundingClientRect().width / e.offsetWidth"
+    )
+    page.emulate_media(media="null")
+    page.set_viewport_size({"width": 1280, "height": 720})
+    expect(page.locator(f"{SHOWN} .fc-bar")).to_be_visible()
+    assert len(boxes) >= 10
+    assert all(left >= 0 and right <= width - 2 * MARGIN and tall > 20 for left, right, tall in boxes), boxes
+    assert whole[0] <= width - 2 * MARGIN
+    assert whole[1] / (height - 2 * MARGIN) <= pages <= 2 * whole[1] / (height - 2 * MARGIN)
+    assert 3 < pages < 15
+    assert small >= 11 / 96 * 72, "8 points at least"

@@ -1,11 +1,15 @@
 """The questions that open a lesson: from what this learner got wrong, spaced; the fixed pair where there is nothing."""
 
+import itertools
+import re
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from kilnlib.lab import books
 from kilnlib.questions import bank
 from kilnlib.questions.warmups import RESTS, choose, standings, stands_alone
+from kilnlib.store.pages import read_pages
 from kilnlib.store.record import Event
 
 TODAY = date(2026, 3, 20)
@@ -85,3 +89,51 @@ def test_a_question_that_points_at_something_beside_it_does_not_stand_alone():
     assert not alone & {"air-a", "air-fault", "emc-check-3", "stress-warp", "wood-check-1"}
     for lesson in bank.lessons():
         assert any(question.id in alone for question in bank.questions(lesson)), lesson
+
+
+LESSONS = [page for page in read_pages(books.WORKBOOKS) if page.kind == "lesson"]
+# Whether a learner is right, by question and by how often it was asked before.
+LEARNERS = {
+    "right at once": lambda question, before: True,
+    "wrong once, then right": lambda question, before: before > 0,
+    "wrong twice, then right": lambda question, before: before > 1,
+    "wrong about entry, for ever": lambda question, before: question not in ENTRY,
+    "wrong, for ever": lambda question, before: False,
+}
+ENTRY = ("start-entry", "start-help")
+
+
+def fixed_pair(lesson):
+    """The pair that a lesson's notebook names."""
+    cells = books.sources(books.read(books.WORKBOOKS / f"{lesson}.ipynb"), "code")
+    found = re.search(r'^warm_up\("\w+", "([\w-]+)", "([\w-]+)"\)', "\n".join(cells), re.M)
+    return found.groups() if found else ()
+
+
+def warm_ups_of(is_right, days_between):
+    """The pairs that the warm-ups ask of a learner who goes through all lessons, so many days from one to the next."""
+    day, events, asked = datetime(2026, 1, 5, 12, tzinfo=UTC), [], []
+    for page in LESSONS:
+        fixed = fixed_pair(page.name)
+        chosen = choose(page.name, fixed, events, day.astimezone().date()) if fixed else []
+        if chosen:
+            asked.append(chosen)
+        warm = [(name, f"{page.name}/warm-up/{day.date()}") for name in chosen]
+        for question, place in [*warm, *((name, page.name) for part in page.parts for name in part.questions)]:
+            before = sum(event.about == question for event in events)
+            events.append(Event("answered", question, place, "x", is_right(question, before), None, {}, day))
+        day += timedelta(days=days_between)
+    return asked
+
+
+@pytest.mark.parametrize("days_between", [1, 3, 7])
+@pytest.mark.parametrize("name", LEARNERS)
+def test_nobody_is_asked_the_same_entry_question_in_too_many_warm_ups(name, days_between):
+    """Three in a course keep it awake; more, and it is read past. Wrong for ever: at most in every second warm-up."""
+    asked = warm_ups_of(LEARNERS[name], days_between)
+    assert [len(pair) for pair in asked] == [2] * (len(LESSONS) - 1)
+    for question in ENTRY:
+        times = [question in pair for pair in asked]
+        assert sum(times) <= (len(asked) // 2 if "for ever" in name else 3)
+        assert (True, True) not in itertools.pairwise(times), "not in two warm-ups running"
+    assert any("start-entry" in pair for pair in asked)

@@ -1,6 +1,6 @@
 """What the page of the browser and the record tell each other: which parts are done, and which ticks are set.
 
-The page (lab/labextensions/first-charge/static) asks through the notebook's own kernel; nothing else is listening.
+The page (lab/labextensions/first-charge/page) asks through the notebook's own kernel; nothing else is listening.
 """
 
 import functools

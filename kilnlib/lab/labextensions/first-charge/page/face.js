@@ -1,8 +1,7 @@
 // What stands around a page of ours: the bar, the contents, the end of the page; and the marks on its text.
 
-import { fill, words } from "./said.js";
+import { config, fill, words } from "./said.js";
 
-const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
 const PAGES = config.firstChargePages || [];
 const GLOSSARY = config.firstChargeGlossary || [];
 const MARK = `<svg viewBox="0 0 34 26" width="34" height="26" aria-hidden="true"><g fill="#c8925a" stroke="#7a5227" stroke-width=".8">
@@ -35,8 +34,9 @@ export class Face {
   constructor(panel, Widget, tell, jupyter) {
     this.panel = panel;
     this.tell = tell;
-    this.at = PAGES.findIndex((page) => page.file === panel.context.path);
-    this.page = PAGES[this.at] || { file: panel.context.path, kind: "", number: "", title: panel.context.path, after: [] };
+    const file = panel.context.path.split("/").at(-1);
+    this.at = PAGES.findIndex((page) => page.file === file);
+    this.page = PAGES[this.at] || { file, kind: "", number: "", title: file, after: [] };
     this.previous = PAGES[this.at - 1];
     this.next = this.at < 0 ? undefined : PAGES[this.at + 1];
     this.read = new Set();
@@ -119,10 +119,7 @@ export class Face {
     }
     for (const first of this.panel.content.node.querySelectorAll(".jp-MarkdownOutput p:not([data-fc])")) {
       first.dataset.fc = "";
-      const text = first.textContent.trim();
-      if (text.startsWith("If nothing moves below")) {
-        this.silence(first);
-      } else if (text.startsWith("⚠")) {
+      if (first.textContent.trim().startsWith("⚠")) {
         first.classList.add("fc-caution");
       }
     }
@@ -145,26 +142,6 @@ export class Face {
     }
     this.list();
     this.look();
-  }
-
-  // The line for whoever opens the notebook without us says nothing here; what follows it in its paragraph stays.
-  silence(first) {
-    const rest = [];
-    let found = false;
-    for (const node of [...first.childNodes]) {
-      if (!found && node.textContent.includes("\n")) {
-        found = true;
-        const after = node.textContent.slice(node.textContent.indexOf("\n") + 1);
-        rest.push(after);
-      } else if (found) {
-        rest.push(node);
-      }
-    }
-    first.replaceChildren(...rest);
-    first.hidden = !first.textContent.trim();
-    if (first.textContent.trim().startsWith("⚠")) {
-      first.classList.add("fc-caution");
-    }
   }
 
   // What to look for stands between the controls' frame and the picture's top, one task at a time, once the picture is open.

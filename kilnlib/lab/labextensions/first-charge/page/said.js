@@ -1,6 +1,8 @@
-// The line across the top of the window, and the small ones beside a box. The words come from kilnlib/lab/words.py.
+// The line across the top of the window, and the small ones beside a box. The words come from kilnlib/words/page.py.
 
-export const words = JSON.parse(document.getElementById("jupyter-config-data").textContent).firstChargeWords || {};
+// What the server told the page; see kilnlib/lab/server.py.
+export const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
+export const words = config.firstChargeWords || {};
 
 export const wait = (milliseconds) => new Promise((done) => setTimeout(done, milliseconds));
 

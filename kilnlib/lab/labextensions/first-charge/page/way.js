@@ -1,6 +1,6 @@
 // The way from page to page: links, the browser's Back and Forward, and what is left behind.
 
-import { wait } from "./said.js";
+import { config, wait } from "./said.js";
 
 const LEFT_BOXES = ".fc-ask .fc-card :is(input[type=text], textarea)";
 
@@ -9,6 +9,9 @@ const fileOf = (address) => {
   const found = new URL(address, location.href).pathname.match(/\/(?:doc|lab)(?:\/workspaces\/[^/]+)?\/tree\/(.+)$/);
   return found ? decodeURIComponent(found[1]) : null;
 };
+
+// The folder of a file, as the server names it.
+export const folderOf = (path) => path.split("/").slice(0, -1).join("/");
 
 // JupyterLab writes an address anew even where it stands already, which would cut off the way forward.
 const keepHistory = () => {
@@ -48,11 +51,12 @@ export class Way {
       return;
     }
     const here = new URL(href, location.href);
-    const file = (href.match(/^[\w-]+\.ipynb$/) || here.pathname.match(/\/files\/([\w-]+\.ipynb)$/))?.at(-1);
-    if (file && here.origin === location.origin) {
+    const name = (href.match(/^[\w-]+\.ipynb$/) || here.pathname.match(/\/files\/(?:.+\/)?([\w-]+\.ipynb)$/))?.at(-1);
+    if (name && here.origin === location.origin) {
       event.preventDefault();
       event.stopPropagation();
-      this.go(file);
+      const folder = folderOf(this.app.shell.currentWidget.context.path);
+      this.go(folder ? `${folder}/${name}` : name);
     }
   }
 
@@ -64,8 +68,12 @@ export class Way {
     return waits || Boolean(this.watches.get(panel)?.typed.boxes.size);
   }
 
-  // A page that is not shown any more ends, and its kernel with it, if nothing on it is unsaved.
+  // A page that is not shown any more ends, and its kernel with it, if nothing on it is unsaved. In a window that is not
+  // ours alone it is a tab among others, and the person closes it.
   async leave(panel, tell) {
+    if (!config.firstChargeOwn) {
+      return;
+    }
     const back = () => panel.isDisposed || this.app.shell.currentWidget === panel;
     for (let tries = 0; tries < 60 && !back(); tries += 1) {
       await wait(tries ? 1000 : 600); // the page that was opened comes first

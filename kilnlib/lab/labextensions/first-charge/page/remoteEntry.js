@@ -6,6 +6,7 @@
 
   const get = async () => {
     const { activate, connectionLost } = await import(beside("pages.js"));
+    const { config } = await import(beside("said.js"));
     const of = async (name) => (await Object.values(shared[name])[0].get())();
     const application = await of("@jupyterlab/application");
     const { Widget } = await of("@lumino/widgets");
@@ -15,7 +16,7 @@
       // In place of JupyterLab's own dialog, which says nothing of what is saved, and says it after seven seconds.
       { id: "first-charge:gone", autoStart: true, provides: application.IConnectionLost, activate: () => connectionLost },
     ];
-    return () => ({ __esModule: true, default: plugins });
+    return () => ({ __esModule: true, default: config.firstChargeOwn ? plugins : plugins.slice(0, 1) });
   };
 
   window._JUPYTERLAB = window._JUPYTERLAB || {};

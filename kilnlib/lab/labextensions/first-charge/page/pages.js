@@ -4,9 +4,9 @@ import { serveControls } from "./controls.js";
 import { answers, Watch } from "./connection.js";
 import { Face } from "./face.js";
 import { lockPages } from "./locks.js";
-import { bar, wait, words } from "./said.js";
+import { bar, config, wait, words } from "./said.js";
 import { begin, mine } from "./tabs.js";
-import { Way } from "./way.js";
+import { folderOf, Way } from "./way.js";
 
 const watches = new WeakMap(); // page: what watches it
 
@@ -42,7 +42,7 @@ const runAll = async (panel) => {
 
 // Asks the page's own kernel what is done; see kilnlib/bench/kit/progress.py.
 const tell = async (panel, message) => {
-  const said = JSON.stringify({ page: panel.context.path.replace(/\.ipynb$/, ""), ...message });
+  const said = JSON.stringify({ page: panel.context.path.split("/").at(-1).replace(/\.ipynb$/, ""), ...message });
   const heard = `__import__("kilnlib.bench.kit.progress", fromlist=["heard"]).heard(${JSON.stringify(said)})`;
   const kernel = panel.sessionContext.session?.kernel;
   if (!kernel || watches.get(panel)?.locked) {
@@ -67,6 +67,11 @@ const chrome = {
     const ours = Boolean(panel?.hasClass("first-charge"));
     const shown = !ours || this.asked;
     document.body.classList.toggle("first-charge-shown", ours);
+    this.name(panel);
+    if (!ours && !this.fitted && !config.firstChargeOwn) {
+      return; // nothing of Jupyter's was touched yet
+    }
+    this.fitted = true;
     const presents = panel?.hasClass("first-charge-present");
     if (app.shell.isTopInSimpleModeVisible() === !shown) {
       app.shell.toggleTopInSimpleModeVisibility();
@@ -74,10 +79,10 @@ const chrome = {
     for (const widget of app.shell.widgets("menu")) {
       widget.parent.setHidden(!shown);
     }
-    if (app.shell.isSideTabBarVisible("left") !== shown) {
+    // Of plain JupyterLab the side bar stays: it would remember how we left it.
+    if (config.firstChargeOwn && app.shell.isSideTabBarVisible("left") !== shown) {
       app.shell.toggleSideTabBarVisibility("left");
     }
-    this.name(panel);
     if (ours) {
       panel.toolbar.setHidden(!this.asked || presents);
     }
@@ -93,13 +98,13 @@ const chrome = {
 };
 
 // The list holds hashes of code. The code that was loaded is hashed, and it runs only if it still stands there word for
-// word once the kernel is up. Only in the top folder, where the start command lays our notebooks.
+// word once the kernel is up. Only in the folders where our notebooks lie: elsewhere a stranger's kilnlib may lie beside.
 const open = async (app, panel, listed, Widget) => {
   await panel.context.ready;
   const loaded = code(panel);
   const opened = text(panel);
   const hash = await sha256(loaded);
-  if (panel.context.path.includes("/") || !Object.hasOwn(listed, hash)) {
+  if (!config.firstChargeFolders.includes(folderOf(panel.context.path)) || !Object.hasOwn(listed, hash)) {
     return;
   }
   panel.addClass("first-charge");
@@ -157,7 +162,6 @@ export const connectionLost = async (manager) => {
 };
 
 export const activate = (app, Widget, PageConfig) => {
-  const config = JSON.parse(document.getElementById("jupyter-config-data").textContent);
   const listed = config.firstChargeBooks || {};
   const seen = new WeakSet();
   const way = new Way(app, watches, PageConfig);
@@ -184,11 +188,14 @@ export const activate = (app, Widget, PageConfig) => {
   new MutationObserver(() => chrome.name(app.shell.currentWidget)).observe(document.querySelector("title"), { childList: true });
   app.shell.currentChanged.connect(look);
   app.restored.then(() => {
+    look();
+    if (!config.firstChargeOwn) {
+      return;
+    }
     app.shell.collapseLeft();
     if (app.shell.isSideTabBarVisible("right")) {
       app.shell.toggleSideTabBarVisibility("right");
     }
-    look();
     // JupyterLab opens the notebook in its address by itself, but seconds later, over whatever was opened until then: first
     // it waits to save its workspace. So it is opened here, and JupyterLab is left nothing to open.
     if (config.treePath?.endsWith(".ipynb")) {

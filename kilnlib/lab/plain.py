@@ -1,0 +1,39 @@
+"""Plain `jupyter lab`: our lessons come alive there too.
+
+Installing lays only `first-charge.json` into Jupyter's folder of settings, and that names this module. The extension
+itself is always read from the package, so a newer folder never meets an older copy of it. Its files lie in a folder
+`page`: those of a folder `static` a browser is told to keep for a year.
+"""
+
+from pathlib import Path
+
+from kilnlib.lab import books, server
+
+
+def _jupyter_server_extension_points():
+    return [{"module": "kilnlib.lab.plain"}]
+
+
+def _link_jupyter_server_extension(app):
+    """Let JupyterLab find our extension, before it looks."""
+    for lab in app.extension_manager.extension_apps.get("jupyterlab", ()):
+        lab.extra_labextensions_path = [*lab.extra_labextensions_path, server.EXTENSIONS]
+
+
+def _load_jupyter_server_extension(app):
+    """Tell the page which notebooks are ours, and in which folders they run by themselves."""
+    data = app.web_app.settings.setdefault("page_config_data", {})
+    data.update(server.page_data(books.make_list(books.WORKBOOKS), books.WORKBOOKS, folders(app.root_dir), own=False))
+
+
+def folders(root):
+    """The folders below the server's whose lessons are ours: those we ship, and the learner's copy of them.
+
+    Nowhere else: the same code in a stranger's folder could find a stranger's kilnlib beside it.
+    """
+    from kilnlib.store.kiln import user_folder
+
+    root = Path(root).resolve()
+    ours = [folder.resolve() for folder in (books.WORKBOOKS, user_folder() / "workbooks")]
+    inside = [folder.relative_to(root) for folder in ours if folder.is_relative_to(root)]
+    return ["/".join(folder.parts) for folder in inside]
