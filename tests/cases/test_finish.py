@@ -83,7 +83,7 @@ def test_the_table_of_the_key_is_what_the_panel_shows():
 
 def test_the_hours_that_suit_all_twelve():
     rule, clock, none = map(all_straight, ("By the rule", "Equalized by the clock", "Not equalized at all"))
-    assert f"from {rule[0]} to {rule[-1]} h all" in LOOK and f"all from {clock[0]}." in LOOK
+    assert f"from {rule[0]} to {rule[-1]} h all" in LOOK and f"from {clock[0]} h on all of them are" in LOOK
     assert f"From {rule[0]} to {rule[-1]} hours all twelve are straight" in KEY
     assert f"all twelve from {clock[0]} hours, and without any equalizing from {none[0]}" in KEY
     averages = [f"{finished('By the rule', hours).mcs_pct.mean():.1f} %" for hours in (rule[0], rule[-1])]
@@ -120,6 +120,6 @@ def test_answer_c_of_the_prediction_saves_less_than_a_day():
 
 def test_the_lesson_says_that_thick_wood_comes_straight_too_soon():
     thick, thin = (stress_checks.MEASURES["condition_hours"](size) for size in ("8/4", "4/4"))
-    assert f"our model says {thick:.0f}, wrongly" in prose("workbooks/11_equalize_and_condition.ipynb", "after-reach")
+    assert f"Our model says {thick:.0f}, and it is wrong" in prose("workbooks/11_equalize_and_condition.ipynb", "after-reach")
     discussion = prose("answers/11_equalize_and_condition_key.ipynb", "discussion")
     assert f"comes out at {thick:.0f} hours, sooner than the {thin:.0f} it takes for 4/4" in discussion
