@@ -147,6 +147,9 @@ TEXT = {
     "decide.",
     "setpoint.change.ask_brown": "Ask your extension forester or the kiln’s maker for a schedule, start without delay, and let "
     "sample boards decide.",
+    "setpoint.change.ask_first": "Only with fresh wood, sawn within the day: begin as the one published test did, {first_dry} over "
+    "{first_wet}, with no more wood than this kiln can hold at it. No schedule is published for what follows: let sample boards "
+    "decide, and ask your extension forester or the kiln’s maker.",
     "setpoint.change.hold_equalizing": "Hold {dry} over {wet}: equalizing air, EMC {emc}. Stop when the wettest sample board is down "
     "to {target}. Then condition.",
     "setpoint.change.hold_conditioning": "Hold {dry} over {wet}: conditioning air, EMC {emc}. Stop when the stress sections pass: cut "

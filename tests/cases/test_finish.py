@@ -120,6 +120,8 @@ def test_answer_c_of_the_prediction_saves_less_than_a_day():
 
 def test_the_lesson_says_that_thick_wood_comes_straight_too_soon():
     thick, thin = (stress_checks.MEASURES["condition_hours"](size) for size in ("8/4", "4/4"))
-    assert f"Our model says {thick:.0f}, and it is wrong" in prose("workbooks/11_equalize_and_condition.ipynb", "after-reach")
+    assert f"Our model says {thick:.0f}, and it is wrong" in prose(
+        "workbooks/11_equalize_and_condition.ipynb", "after-reach"
+    )
     discussion = prose("answers/11_equalize_and_condition_key.ipynb", "discussion")
     assert f"comes out at {thick:.0f} hours, sooner than the {thin:.0f} it takes for 4/4" in discussion

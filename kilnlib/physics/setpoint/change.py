@@ -25,6 +25,7 @@ from kilnlib.physics.setpoint.departure import (
     WICK_C,
 )
 from kilnlib.physics.setpoint.result import Change, CheckResult
+from kilnlib.physics.softwoods import softwood_fact
 from kilnlib.tables import advice
 from kilnlib.units import c_to_f, f_to_c
 
@@ -33,6 +34,7 @@ MUCH_COOLER_C = advice("much_cooler_than_step")
 MOST_MOISTER_PCT = advice("most_moister_at_once")
 MOST_OPENED_C = advice("most_opened_at_once")
 MOST_DAYS = advice("opened_in_days")
+FRESH_PINE = ("softwood_first_setting", "softwood_at_first")
 WHITE_C = advice("white_dry_bulb")
 GAP_LEFT = advice("depression_left_by_cooling")
 MOVED_C = 0.6 / 1.8  # less is no move: bulbs are dialed in whole degrees
@@ -83,7 +85,7 @@ def next_change(
     if depression < WICK_C - 1e-6:
         return Change("hold_check_wick", dry, wet, {"depression": (depression, GAP)})
     if verdict == OUTSIDE:
-        return Change("ask_brown" if stains(result, "brown") else "ask", dry, wet, {})
+        return _without_schedule(result)
     there: dict[str, tuple[float, str]] = {}
     if verdict in HARSH:
         code, dry, wet, there = _eased(result, kiln, at_once)
@@ -103,6 +105,16 @@ def next_change(
         dry, wet = min(dry, kiln.top_dry_bulb_c), min(wet, kiln.coil_wet_bulb_limit_c)
     wet = max(min(wet, dry), air.wet_bulb_c(dry, 0.0, result.pressure_pa))
     return Change(code, dry, wet, {"dry": (dry, DEG), "wet": (wet, DEG), "depression": (dry - wet, GAP)} | there)
+
+
+def _without_schedule(result):
+    """What is said where no schedule is printed: where one test's first setting is, begin as it did."""
+    known = softwood_fact(result.species, result.mc_pct, result.dry_bulb_c, result.wet_bulb_c, result.rh_pct)
+    code = "ask_brown" if stains(result, "brown") else "ask"
+    there: dict[str, tuple[float, str]] = {}
+    if known is not None and known.code in FRESH_PINE:
+        code, there = "ask_first", {name: known.fields[name] for name in ("first_dry", "first_wet")}
+    return Change(code, result.dry_bulb_c, result.wet_bulb_c, there)
 
 
 def _at_held_step(result, kiln):

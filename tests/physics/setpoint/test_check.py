@@ -487,7 +487,10 @@ def test_pine_gets_numbers_and_notes_and_no_ladder():
     assert {"schedule_softwood", "stain_brown", "pitch", "pace_range"} <= set(codes(found))
     low, high = found.numbers.likely_points_per_day
     assert 0.0 < low < found.numbers.points_per_day < high and math.isfinite(found.numbers.emc_pct)
-    assert found.change.code == "ask_brown" and "mild" not in worded("setpoint.change", found.change)
+    said = worded("setpoint.change", found.change)
+    assert found.change.code == "ask_first" and "130 °F over 100 °F" in said and "mild" not in said
+    past = check("eastern white pine", "4/4", 25, 140, 125)
+    assert past.change.code in ("ask", "ask_brown")
     assert check("sassafras", "4/4", 40, 130, 120).change.code == "ask"
     assert not any(source.about == "schedule" for source in found.sources)
 
