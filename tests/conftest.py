@@ -2,6 +2,7 @@
 
 import os
 import re
+import sys
 import tempfile
 
 import pytest
@@ -18,6 +19,15 @@ def pytest_configure(config):
     home = tempfile.TemporaryDirectory(prefix="first-charge-", ignore_cleanup_errors=True)
     os.environ["FIRST_CHARGE_HOME"] = home.name
     config.add_cleanup(home.cleanup)
+
+
+@pytest.fixture(autouse=True)
+def nothing_remembered():
+    """A page that a test has opened is closed after it: the next one begins with panels as they come."""
+    yield
+    memory = sys.modules.get("kilnlib.bench.kit.memory")
+    if memory is not None:
+        memory.close_page()
 
 
 def pytest_collection_modifyitems(items):

@@ -30,7 +30,7 @@ TEXT = {
     "core.key.air": "╌ air",
     "core.key.core": "━ core",
     "core.key.probe": "·· your probe",
-    "core.needed": "{needed} needed",
+    "core.needed": "━ {needed} needed",
     "core.hold": "30 min",
     "core.section": "Cut through the piece,\nminute {minute}",
     "core.middle": "core {core}",

@@ -47,9 +47,9 @@ TEXT = {
     "stress.after": "after {days}",
     "stress.say": "Day {day}.",
     "stress.say_done": "Day {day}, the board is out.",
-    "stress.say_even": "Average {mc} %: surface and core hardly pull on each other.",
-    "stress.say_before": "Average {mc} %: the shell is stretched (tension), the core is squeezed (compression).",
-    "stress.say_after": "Average {mc} %: they have swapped, the core is in tension, the surface in compression.",
+    "stress.say_even": "Average {mc} %: shell and core hardly pull on each other.",
+    "stress.say_before": "Average {mc} %: the shell is in tension, the core in compression.",
+    "stress.say_after": "Average {mc} %: they have swapped, the core is in tension, the shell in compression.",
     "stress.say_under": "The check index stays below 1: {index} at most, {where}, on day {day}.",
     "stress.say_over": "The check index passes 1: highest {index} {where}, on day {day}, at {mc} %.",
 }

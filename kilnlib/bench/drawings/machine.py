@@ -94,6 +94,6 @@ def _write(words, x, y, color=INK, size=16, anchor="middle"):
     if not words:
         return ""
     place = f'font-size="{size}" text-anchor="{anchor}" fill="{color}"'
-    room = WIDTH - x if anchor == "start" else 2 * min(x, WIDTH - x)
+    room = {"start": WIDTH - x, "end": x}.get(anchor, 2 * min(x, WIDTH - x))
     written = lambda line, x, y: f'<text x="{x}" y="{y}" {place}>{html.escape(line)}</text>'  # noqa: E731
     return fitted(words, x, y, room, written, size, up=y > HEIGHT - 2 * size)

@@ -53,14 +53,14 @@ class Panel(App):
 
     def axes(self, chart):
         """Traces on the left, the section and the key of its colors on the right."""
-        traces = chart.axes(0.085, 0.125, 0.52, 0.77)
+        traces = chart.axes(0.085, 0.125, 0.52, 0.715)
         traces.set_xlim(0, 1)
         traces.set_ylim(f_to_c(LOW_F), f_to_c(TOP_F))
         traces.set_xticks([])
-        self.title = traces.set_title("", loc="left", x=-0.13)
+        self.title = traces.set_title("", loc="left", x=-0.13, y=1.07)
         traces.set_xlabel(self.word("x"), labelpad=18)
-        for x, name, color in ((0.02, "air", SOFT), (0.2, "core", BLUE), (0.4, "probe", RUST)):
-            traces.text(x, 0.04, self.word(f"key.{name}"), color=color, transform=traces.transAxes)
+        for x, name, color in ((0.02, "air", SOFT), (0.22, "core", BLUE), (0.44, "probe", RUST)):
+            traces.text(x, 1.02, self.word(f"key.{name}"), color=color, transform=traces.transAxes)
         section = chart.axes(0.655, 0.4, 0.28, 0.448)
         section.set_xlim(-HALF_IN, HALF_IN)
         section.set_ylim(-HALF_IN, HALF_IN)
@@ -89,13 +89,13 @@ class Panel(App):
                 traces.add_patch(Rectangle((0, f_to_c(FOOT_F)), 0, (TOP_F - FOOT_F) / 1.8, fc="#e7f0e4", lw=0))
             ),
             "needed": move(traces.axhline(case.NEEDED_C, color=GREEN, lw=1.2)),
-            "needed_name": move(traces.text(0, 0, "", color=GREEN, ha="right", va="top")),
+            "needed_name": move(traces.text(1.0, 1.09, "", color=GREEN, ha="right", transform=traces.transAxes)),
             "air": move(traces.plot([], [], color=SOFT, lw=1.8, ls=(0, (5, 2)))[0]),
             "core": move(traces.plot([], [], color=BLUE, lw=2.4)[0]),
             "probe": move(traces.plot([], [], color=RUST, lw=2.2, ls=(0, (1, 1)))[0]),
             "now": move(traces.axvline(0, ymin=FOOT, color=INK, lw=1.2)),
             "times": [move(traces.text(0, 0, "", ha="center", va="top")) for _ in range(5)],
-            "hold_name": move(traces.text(0, 0, "", color=GREEN, ha="center", va="bottom", bbox=PLATE)),
+            "hold_name": move(traces.text(0, 0, "", color=GREEN, va="bottom", bbox=PLATE)),
             "image": move(section.imshow(np.zeros((2, 2)), cmap=colors, norm=norm, interpolation="nearest")),
             "shank": move(section.plot([], [], color=INK, lw=2.0)[0]),
             "tip": move(section.plot([], [], "o", color=INK, ms=8, mec="white", mew=1.5)[0]),
@@ -127,7 +127,6 @@ class Panel(App):
         for name, reading in (("air", heating.air_c), ("core", heating.section.core_c), ("probe", result.probe_c)):
             artists[name].set_data(result.minutes / last, reading)
         artists["needed_name"].set_text(self.word("needed", needed=_fine(case.NEEDED_C, system)))
-        artists["needed_name"].set_position((0.995, case.NEEDED_C - 0.7))
         artists["now"].set_xdata([result.shown_min / last] * 2)
         for number, text in enumerate(artists["times"]):
             text.set_text(f"{last * number / 4:.0f}")
@@ -136,8 +135,10 @@ class Panel(App):
         artists["hold"].set_x(heating.hold.start_min / last if held else 0.0)
         artists["hold"].set_width((heating.hold.done_min - heating.hold.start_min) / last if held else 0.0)
         artists["hold_name"].set_text(self.word("hold") if held else "")
-        middle = 0.5 * (heating.hold.start_min + heating.hold.done_min) / last if held else 0.0
-        artists["hold_name"].set_position((min(max(middle, 0.06), 0.93), f_to_c(FOOT_F) + 1.0))
+        start, done = (heating.hold.start_min / last, heating.hold.done_min / last) if held else (0.0, 0.0)
+        beside = done < 0.85
+        artists["hold_name"].set_ha("left" if beside else "right")
+        artists["hold_name"].set_position((done + 0.01 if beside else start - 0.01, f_to_c(FOOT_F) + 1.0))
         self._draw_section(artists, result, system)
 
     def _draw_section(self, artists, result, system):

@@ -79,7 +79,7 @@ def test_after_the_end_the_board_lies_as_it_came_out(panel):
 def test_each_situation_says_its_highest_index(panel, situation, says):
     panel.pick(situation)
     assert panel.last_error is None and says in panel.saying.value
-    assert "the surface is in tension" in panel.saying.value  # on the day on which it opens
+    assert "the shell is in tension" in panel.saying.value  # on the day on which it opens
     panel.passed(case.LAST_DAY)
     assert "they have swapped" in panel.saying.value
     assert ("Prongs", "bend in") in panel.readout(panel.result, "trade")
@@ -137,7 +137,7 @@ def test_the_lesson_beside_the_picture_says_what_the_panel_shows(panel):
     for situation in panel.presets:
         panel.pick(situation)
         swaps.append(panel.result.run.reversal_pct)
-    assert f"swap at {min(swaps):.0f} to {max(swaps):.0f} %" in look
+    assert f"swap at an average of {min(swaps):.0f} to {max(swaps):.0f} %" in look
     panel.pick("late")
     run = panel.result.run
     middle = np.interp(run.peak.hour / 24.0, range(case.LAST_DAY + 1), run.day_profile_pct.max(axis=1))
