@@ -36,7 +36,12 @@ from kilnlib.units import DAY_S
 NAN = float("nan")
 ACTIONS = ("hold", "ease", "advance", "equalize", "stop", "weigh")
 HOLD, EASE, ADVANCE, EQUALIZE, STOP, WEIGH = ACTIONS
-WITH_PACE = ("over_limit", "close_and_harder", "harder_but_slow", "due_but_close")  # they name the fastest board
+WITH_PACE = (
+    "over_limit",
+    "close_and_harder",
+    "harder_but_slow",
+    "due_but_close",
+)  # the sentence names the fastest board
 DOUBT = ("faster_than_air", "slower_than_air")
 ORDER = (  # places of reasons, the first read first; "decides" is the reason for the action
     "weigh_again", "end_of_drying", "over_limit", "faster_than_air", "too_hard", "slower_than_air", "decides",
@@ -92,8 +97,8 @@ def daily_decision(
     Parameters
     ----------
     sheet : samples.Sheet with species, thickness and weighed boards.
-    when : moment of the decision; later entries are not looked at. None: the last day of the sheet.
-    dry_bulb_c, wet_bulb_c : settings now [°C]. None: the last ones written on the sheet.
+    when : the morning's date; entries after that day are not looked at. None: the last day of the sheet.
+    dry_bulb_c, wet_bulb_c : settings now [°C], both or neither. Without both: the last ones written on the sheet.
     pressure_pa : air pressure [Pa]. None: that of the kiln's altitude, or of sea level.
     kiln : anything with the fields of kilnlib.store.kiln.ThisKiln. None: no limits.
     code : schedule, such as "T4-D2". None: the one of the index.
@@ -116,7 +121,7 @@ def daily_decision(
 
     Accuracy
     --------
-    As good as weights and bulbs. Where the wood does not do what the bulbs say, the reasons tell so.
+    As good as weights and bulbs. If the two disagree, a reason says so.
     """
     sheet, day, before = _so_far(sheet, when)
     dry, wet = _settings(sheet, dry_bulb_c, wet_bulb_c)
