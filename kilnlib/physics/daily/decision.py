@@ -36,12 +36,8 @@ from kilnlib.units import DAY_S
 NAN = float("nan")
 ACTIONS = ("hold", "ease", "advance", "equalize", "stop", "weigh")
 HOLD, EASE, ADVANCE, EQUALIZE, STOP, WEIGH = ACTIONS
-WITH_PACE = (
-    "over_limit",
-    "close_and_harder",
-    "harder_but_slow",
-    "due_but_close",
-)  # the sentence names the fastest board
+# Reasons whose sentence names the fastest board.
+WITH_PACE = ("over_limit", "close_and_harder", "harder_but_slow", "due_but_close")
 DOUBT = ("faster_than_air", "slower_than_air")
 ORDER = (  # places of reasons, the first read first; "decides" is the reason for the action
     "weigh_again", "end_of_drying", "over_limit", "faster_than_air", "too_hard", "slower_than_air", "decides",
@@ -223,7 +219,7 @@ def _context(now, change, left, share, fastest, limit, day):
     reasons = []
     if change is not None:
         fields = {"change": (change, "share"), "mc": (now, PCT), "days": (max(left, 0.0), "days")}
-        reasons.append(Reason("next_change" if left == left else "next_change_only", fields, "next_change"))
+        reasons.append(Reason("next_change_only" if math.isnan(left) else "next_change", fields, "next_change"))
     level = rules.limit_level(share)
     if fastest and level and now > LIMIT_FROM_PCT:
         reasons.append(Reason(f"pace_{level}", _fast_fields(fastest, share, limit), "pace"))
