@@ -176,7 +176,10 @@ def test_this_morning_is_in_one_view_and_keeps_what_is_typed(start, visit, zoom)
         log = read_csv((sheets / "oak.csv").read_bytes())[0].air
         return bool(log) and log[-1].bucket_m3 is not None and log[-1].leaving_wet_bulb_c == log[-1].wet_bulb_c
 
-    wait_for(mill, on_disk)
+    shown = mill.sheet.get_by_role("button", name="This morning")
+    shown.hover()
+    expect(shown).to_have_css("background-color", "rgb(45, 106, 79)")  # white on green, under the mouse too
+    expect(shown).to_have_css("color", "rgb(255, 255, 255)")
     expect(mill.sheet.locator(".fc-action")).to_be_visible(timeout=20_000)
     expect(mill.sheet.locator(".fc-decided")).to_contain_text("Source:")
     mill.visited.shot(f"sample_sheet_this_morning_{zoom:g}")
