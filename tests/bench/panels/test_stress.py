@@ -146,7 +146,7 @@ def test_the_lesson_beside_the_picture_says_what_the_panel_shows(panel):
 
 def test_what_the_lines_are_is_said(panel):
     titles = [axes.get_title(loc="left") for axes in panel.chart.figure.axes]
-    assert "━ surface ╌ core" in titles and "━ board ╌ core" in titles
+    assert "━ shell ╌ core" in titles and "━ board ╌ core" in titles
     assert {"tension ↑", "check index"} <= {axes.get_ylabel() for axes in panel.chart.figure.axes}
     name = panel.artists["ghost"]["name"]
     assert not name.get_visible()
