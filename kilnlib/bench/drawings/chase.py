@@ -7,6 +7,7 @@ from kilnlib.cases import chase
 WIDTH, HEIGHT = 250, 400
 TOP_PCT, FLOOR, PX = 30.0, 340.0, 10.2  # px for a percent of moisture content
 SCALE, BOARD, THICK = 30, 50, 26
+SHORTEST_PX = 12  # of an arrow
 STOPPED_PCT = 0.35  # a board as near to the EMC as this has stopped
 WET, DRY = (111, 163, 212), (240, 222, 190)
 
@@ -47,8 +48,11 @@ def _board(x, name, mc_pct, emc_pct):
         )
     goal, down = y(emc_pct), 1 if emc_pct < mc_pct else -1
     edge = now + down * THICK / 2
-    if abs(mc_pct - emc_pct) > STOPPED_PCT and (goal - edge) * down > 12:
-        yield arrow(middle, edge, middle, goal - 2 * down)
+    if abs(mc_pct - emc_pct) > STOPPED_PCT:
+        beside, tail = x + BOARD + 8, goal - down * max(abs(goal - now), SHORTEST_PX)
+        over = (goal - edge) * down > SHORTEST_PX  # else the board covers the way, and the arrow stands beside it
+        way = arrow(middle, edge, middle, goal - 2 * down) if over else arrow(beside, tail, beside, goal)
+        yield f'<g data-part="{name}-way">{way}</g>'
     yield (
         f'<rect data-part="{name}" x="{x}" y="{now - THICK / 2:.1f}" width="{BOARD}" height="{THICK}" rx="2" '
         f'fill="{wetness(mc_pct)}" stroke="#6b4a1f" stroke-width="1.5"/>'

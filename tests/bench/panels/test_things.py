@@ -151,6 +151,15 @@ def test_boards_hang_at_their_moisture_content_and_the_line_at_the_emc(opened):
 
 
 @pytest.mark.parametrize("opened", ["emc"], indirect=True)
+def test_every_board_that_still_moves_has_an_arrow_to_the_line(opened):
+    for dry_f, depression_f in ((110, 8), (140, 24), (70, 21), (90, 5)):
+        opened.set(dry_bulb_c=f_to_c(dry_f), depression_c=depression_f / 1.8, day=0.0)
+        for name, mc in opened.result.boards_pct.items():
+            away = mc - opened.result.emc_pct
+            assert len(parts(opened, f"{name}-way")) == (abs(away) > chase.STOPPED_PCT), (name, away)
+
+
+@pytest.mark.parametrize("opened", ["emc"], indirect=True)
 def test_boards_chase_the_line_from_both_sides_and_never_pass_it(opened):
     opened.set(depression_c=8 / 1.8)
     goal, gaps = opened.result.emc_pct, []
