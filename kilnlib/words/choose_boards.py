@@ -8,7 +8,7 @@ TEXT = {
     "choose_boards.earns": "✓ Board {board}. {why}",
     "choose_boards.wastes": "✗ Board {board}. {why}",
     "choose_boards.right": "Wettest and slowest to hold you back, one fastest to warn you when the end is near.",
-    "choose_boards.unfit": "Not every board can give a sample. Swap the one that cannot.",
+    "choose_boards.unfit": "Not every board can give a sample. Swap each one that cannot.",
     "choose_boards.no_wet": "One of the wettest is missing. Which boards hold the most water?",
     "choose_boards.no_slow": "One of the slowest is missing. Think of thickness, and of how a board is sawn.",
     "choose_boards.no_fast": "All of them are laggards. One fastest board has to tell you when the first boards get "

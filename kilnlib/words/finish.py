@@ -51,6 +51,6 @@ TEXT = {
     "finish.say_dry": "Too dry before equalizing began: {count} of 12, down to {lowest} %.",
     "finish.say_running": "{dry} over {wet}: within your coil’s limit of {limit}.",
     "finish.say_resting": "{dry} over {wet} is above your coil’s limit of {limit}: compressor off (see its manual), "
-    "fans on, cool, then mist or steam from a system made for this kiln.",
+    "fans on, cool, then mist or steam (a system made for it, nobody inside).",
     "finish.say_beyond": "Conditioning at {dry} over {wet} is beyond your kiln.",
 }

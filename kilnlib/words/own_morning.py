@@ -66,11 +66,13 @@ TEXT = {
     "own_morning.misfit.scale_lighter": "The boards weigh less than was expected, on average by {points}, and {count} of them by more "
     "than the likely error. The bucket has gone on as before, so look at the scale first: its zero, and a known weight.",
     "own_morning.misfit.all_off_heavier": "The boards weigh more than was expected, on average by {points}, and {count} of them by more "
-    "than the likely error. Look at what they share: the bulbs, the fans, the heat, then the scale.",
+    "than the likely error. Look at what they share: the bulbs, the fans, the heat, then the scale. Inside the kiln "
+    "that is a hot-kiln entry: your site’s procedure first.",
     "own_morning.misfit.all_off_lighter": "The boards weigh less than was expected, on average by {points}, and {count} of them by more "
-    "than the likely error. The air may be drier than the bulbs say: look at the wick and its water first, then the scale.",
+    "than the likely error. The air may be drier than the bulbs say: look at the wick and its water first, then the scale. "
+    "Inside the kiln that is a hot-kiln entry: your site’s procedure first.",
     "own_morning.misfit.board_heavier": "Board {board} is {off} heavier than was expected; the likely error is {error}. Weigh it again, "
-    "and see where it lies: air may not reach it.",
+    "and see where it lies: air may not reach it. That is a hot-kiln entry: your site’s procedure first.",
     "own_morning.misfit.board_lighter": "Board {board} is {off} lighter than was expected; the likely error is {error}. Weigh it again, "
     "and look whether it lost a splinter or its end coat.",
 }

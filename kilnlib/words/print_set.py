@@ -132,10 +132,11 @@ TEXT = {
     "print_set.air.corner": "Dry bulb, {unit}",
     "print_set.prongs.title": "Prong test",
     "print_set.prongs.steps": "Cut a section one inch along the grain, at least 12 in from the end of the board.|Saw out its middle, so "
-    "that two prongs stay, each about a quarter of the thickness.|Let it lie until its moisture has evened out. A few minutes "
+    "that two prongs stay, each about a quarter of the thickness and no thicker than 3/8 in.|Let it lie until its moisture has evened out. A few minutes "
     "are not enough: lay it by for hours, or warm one or two sections for 15 seconds in a microwave and wait several minutes. "
-    "Never leave the oven alone.|Look at the prongs.|Ten sections from different boards tell about a charge. If any of them "
-    "bends, cut twenty more.",
+    "Never leave the oven alone.|Look at the prongs. A section that is straight while it is still hot is not yet relieved.|Ten sections from "
+    "different boards tell about a charge. If any of them bends, cut twenty more. One or two a little in is often all right, because "
+    "the planer takes off the most stressed wood.",
     "print_set.prongs.in": "Bent in: stress is left in the boards (casehardening). Condition, hot and damp, until the prongs are straight.",
     "print_set.prongs.straight": "Straight, within about 1/8 in: ready.",
     "print_set.prongs.out": "Bent out: conditioned too long (reverse casehardening), or read too soon. Let it lie, and read it again.",

@@ -18,8 +18,8 @@ TEXT = {
     "setpoint.stage.equalizing": "equalizing",
     "setpoint.stage.conditioning": "conditioning",
     "setpoint.note.upland_oak": "The limit of {limit} a day is for slow-grown upland red oak, with growth rings less than 1/4 in "
-    "(6 mm) apart. Fast-grown, bottomland or sour-smelling oak checks even by the book: start near 1 point a day, and look at "
-    "the faces every day.",
+    "(6 mm) apart. Fast-grown, bottomland or sour-smelling oak checks even by the book: start near {weak} a day in this "
+    "thickness, and look at the faces every day.",
     "setpoint.verdict_if": "{verdict}, if the wet bulb is right",
     "setpoint.defer": "This compares and advises. Your sample boards, your site’s rules and your own eyes decide.",
     "setpoint.reason.step_early": "This setting belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), which "
@@ -113,7 +113,8 @@ TEXT = {
     "what the yard’s air left them, so the first air has an EMC about two points below that: about {want} % ({low} to {high} %), "
     "and yours has {emc} %. If the charge has been drying in this kiln, choose that above.",
     "setpoint.reason.conditioning_coil": "Your kiln’s coil may run up to a wet bulb of {limit}, and this air has {wet}. So stop the "
-    "compressor, let the kiln cool for about an hour, and bring the moisture in with mist or steam.",
+    "compressor, let the kiln cool for about an hour, and bring the moisture in with mist or steam from a system made for this kiln. "
+    "Nobody is inside while it can start.",
     "setpoint.change.hold": "Change nothing: hold {dry} over {wet}, and weigh tomorrow.",
     "setpoint.change.hold_check_wick": "Change nothing on the kiln. Wet the wick, read again once it has settled, and type it again. A "
     "wick inside the kiln means an entry: your site’s procedure first. An RH sensor: hold it against a wet bulb.",

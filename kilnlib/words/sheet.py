@@ -192,7 +192,7 @@ TEXT = {
     "sheet.points": "{points} points a day",
     "sheet.limit": "Safe limit",
     "sheet.limit_whose": "That limit is for",
-    "sheet.limit_upland": "slow-grown upland red oak. Fast-grown, bottomland or sour-smelling: start near 1 point a day",
+    "sheet.limit_upland": "slow-grown upland red oak. Fast-grown, bottomland or sour-smelling: start near {points} points a day",
     "sheet.used": ", {share} % used",
     "sheet.left": "Days left",
     "sheet.days": "{low} to {high}",

@@ -11,6 +11,7 @@ from kilnlib.physics.samples.rates import (
     limit_share_pct,
     safe_rate,
     safe_rate_pct_per_day,
+    weak_oak_points_per_day,
 )
 from kilnlib.physics.samples.sheet import Day, Sheet
 from kilnlib.physics.samples.sums import (
@@ -57,5 +58,6 @@ __all__ = [
     "section_mean_pct",
     "sections_disagree",
     "tidy",
+    "weak_oak_points_per_day",
     "when_text",
 ]

@@ -10,6 +10,7 @@ from kilnlib.physics.wood import FSP_PCT, joined_name, nominal, species_key, spe
 
 BELOW_TARGET_POINTS = tables.advice("last_air_below_target")
 UPLAND_OAK = "oak, red, upland"  # the limit printed for "red oak" is for this one, slow-grown, alone
+WEAK_OAK_4_4 = 1.0  # points a day
 POINTS_PER_DAY = (-100.0, 2400.0)  # ours: at most all the water a board can hold (400 points) lost in four hours
 
 
@@ -94,6 +95,33 @@ def safe_rate_pct_per_day(species: str, thickness: str) -> float:
     As `safe_rate`.
     """
     return safe_rate(species, thickness).points_per_day
+
+
+def weak_oak_points_per_day(thickness: str) -> float:
+    """Where fast-grown, bottomland or sour-smelling red oak starts: below the limit that is printed for slow-grown oak.
+
+    Parameters
+    ----------
+    thickness : nominal thickness, such as "4/4".
+
+    Returns
+    -------
+    Points of moisture content a day: 1 in 4/4, and in other thicknesses as much less as the limit of upland oak is.
+
+    Raises
+    ------
+    NotFound : no limit known for upland red oak at that thickness.
+
+    Source
+    ------
+    "Perhaps 1 % a day" for bacteria-weakened oak: Wengert, Deep surface checking, *retrieved*; other thicknesses by the
+    ratio of the limits of `safe_rate`, *computed*.
+
+    Accuracy
+    --------
+    A place to start from, no limit.
+    """
+    return WEAK_OAK_4_4 * safe_rate_pct_per_day(UPLAND_OAK, thickness) / safe_rate_pct_per_day(UPLAND_OAK, "4/4")
 
 
 def limit_share_pct(points_per_day: Values, limit_points_per_day: Values) -> AsGiven:

@@ -20,7 +20,7 @@ from kilnlib.physics.setpoint.departure import (
     WET_PCT,
 )
 from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DAY_H, expected_pace, start_profile
-from kilnlib.physics.setpoint.reasons import CRITICAL_PCT
+from kilnlib.physics.setpoint.reasons import CRITICAL_PCT, upland_oak_note
 from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
 from kilnlib.physics.setpoint.sources import SOURCES
 from kilnlib.physics.setpoint.stage import DRYING, EQUALIZING, OFF_SCHEDULE, STAGES, TARGET_PCT
@@ -60,4 +60,5 @@ __all__ = [
     "check_setpoint",
     "expected_pace",
     "start_profile",
+    "upland_oak_note",
 ]

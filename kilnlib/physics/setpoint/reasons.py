@@ -6,7 +6,7 @@ No sentence stands here, only codes and what fills them in; the words are in the
 import math
 
 from kilnlib.errors import NotFound
-from kilnlib.physics.samples import UPLAND_OAK
+from kilnlib.physics.samples import UPLAND_OAK, weak_oak_points_per_day
 from kilnlib.physics.schedules import Kiln, dialed, ladder, met, understand
 from kilnlib.physics.setpoint.color import can_keep_white, check_prone, stains
 from kilnlib.physics.setpoint.departure import (
@@ -137,7 +137,35 @@ def notes_for(result: CheckResult) -> tuple[Reason, ...]:
     """
     if result.limit is None or result.species != UPLAND_OAK:
         return ()
-    return (Reason("upland_oak", {"limit": (result.limit_points_per_day, "points")}),)
+    return (upland_oak_note(result.limit_points_per_day, result.thickness),)
+
+
+def upland_oak_note(limit_points_per_day: float, thickness: str) -> Reason:
+    """Whose limit the printed one of red oak is, and where weaker oak starts.
+
+    Parameters
+    ----------
+    limit_points_per_day : the limit that is shown [points a day].
+    thickness : nominal thickness, such as "4/4".
+
+    Returns
+    -------
+    Reason.
+
+    Raises
+    ------
+    NotFound : as `samples.weak_oak_points_per_day`.
+
+    Source
+    ------
+    As `notes_for`, *retrieved*; the start of thicker oak *computed*.
+
+    Accuracy
+    --------
+    Exact.
+    """
+    weak = weak_oak_points_per_day(thickness)
+    return Reason("upland_oak", {"limit": (limit_points_per_day, "points"), "weak": (weak, "points")})
 
 
 def _of_the_stage(result, stage, target_pct):

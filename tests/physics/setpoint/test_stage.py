@@ -96,7 +96,11 @@ def test_a_big_opening_takes_two_or_three_days():
 def test_the_limit_of_red_oak_travels_with_its_condition():
     for mc in (80, 40, 20, 7):
         (note,) = check("red oak", "4/4", mc, 110, 104).notes
-        assert "1/4 in" in worded("setpoint.note", note) and "near 1 point a day" in worded("setpoint.note", note)
+        said = worded("setpoint.note", note)
+        assert "1/4 in" in said and "start near 1.0 points a day in this thickness" in said
+    (thick,) = check("red oak", "8/4", 60, 110, 104).notes
+    assert "limit of 1.5 points" in worded("setpoint.note", thick)
+    assert "start near 0.4 points a day" in worded("setpoint.note", thick)  # not the 1 point of 4/4
     assert not check("lowland red oak", "4/4", 60, 100, 97).notes and not check("hard maple", "4/4", 60, 130, 125).notes
 
 

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from kilnlib import units
 from kilnlib.bench.desk.printed import printed
 from kilnlib.bench.desk.setpoint.wording import how
-from kilnlib.errors import NotFound
+from kilnlib.errors import NotFound, worded
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.samples import safe_rate
+from kilnlib.physics.samples import UPLAND_OAK, safe_rate
 from kilnlib.physics.schedules import code_for, ladder, reach
-from kilnlib.physics.setpoint import LIMIT_FROM_PCT
+from kilnlib.physics.setpoint import LIMIT_FROM_PCT, upland_oak_note
 from kilnlib.tables import advice
 from kilnlib.words import text
 
@@ -218,6 +218,8 @@ def _notes(chosen, limit, rungs, reaches, kiln, system):
             _word("star", driest=units.show(kiln.driest_rh_pct, "percent", decimals=0), book=book, **shown)
         )
     sentences.append(_word("limit_note" if limit is not None else "no_limit_note"))
+    if limit is not None and chosen.species == UPLAND_OAK:
+        sentences.append(worded("setpoint.note", upland_oak_note(limit.points_per_day, chosen.thickness), system))
     for other in chosen.also:
         if other.code != chosen.code:
             shown = {"code": other.code, "source": other.source, "how": how(other.how)}

@@ -6,7 +6,7 @@ from kilnlib import tables
 from kilnlib.bench.desk.sheet.day import LONGEST_LEFT_DAYS, Finding, finding, sound
 from kilnlib.errors import KilnError, NotFound, sentence
 from kilnlib.physics.daily import rules
-from kilnlib.physics.samples import UPLAND_OAK, safe_rate, sampling_error_pct, when_text
+from kilnlib.physics.samples import UPLAND_OAK, safe_rate, sampling_error_pct, weak_oak_points_per_day, when_text
 from kilnlib.physics.wood import species_key
 from kilnlib.tables import advice
 from kilnlib.words import text
@@ -82,7 +82,8 @@ def numbers(result):
         share = "" if math.isnan(result.share_pct) else text("sheet.used", share=f"{result.share_pct:.0f}")
         rows.append((text("sheet.limit"), text("sheet.points", points=f"{result.limit:g}") + share))
         if _is_upland_oak(result.sheet.species):
-            rows.append((text("sheet.limit_whose"), text("sheet.limit_upland")))
+            weak = weak_oak_points_per_day(result.sheet.thickness)
+            rows.append((text("sheet.limit_whose"), text("sheet.limit_upland", points=f"{weak:.1f}")))
     if result.left is not None:
         low, high = result.left.low_days, result.left.high_days
         key = "sheet.days_too_fast" if result.left_too_fast else "sheet.days"
