@@ -334,7 +334,7 @@ def test_a_second_notebook_on_the_same_sheet_is_told(mill, lessons, visit):
     other.visited.wait_idle()
     if (
         other.box("2").input_value() != "3.12"
-    ):  # begun in the same minute the two rounds are one; else ours is the later
+    ):  # begun in one minute, the two rounds are one
         other.press("◀ Earlier")
     expect(other.box("2")).to_have_value("3.12")
 
