@@ -26,6 +26,9 @@ class Started:
         environment = os.environ | {"FIRST_CHARGE_HOME": str(home), "PYTHONIOENCODING": "utf-8"} | environment
         if workbooks:
             environment["FIRST_CHARGE_WORKBOOKS"] = str(workbooks)
+        if "--port" not in arguments and (worker := os.environ.get("PYTEST_XDIST_WORKER")):
+            # Two that start at the same moment would find the same port free, and one of them would lose it.
+            arguments = (*arguments, "--port", str(7500 + 60 * int(worker.removeprefix("gw"))))
         self.began = time.monotonic()
         self.process = subprocess.Popen(
             [sys.executable, "-m", "kilnlib", verb, *quiet, *arguments],
