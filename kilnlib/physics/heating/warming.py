@@ -15,7 +15,7 @@ from kilnlib.physics.air.moist import WATER_KJ_KGK
 from kilnlib.physics.arrays import check_range, within
 from kilnlib.physics.heating.material import COEFFICIENTS
 from kilnlib.physics.heating.series import WOOD_C, Piece
-from kilnlib.physics.machine.scalars import _ICE_J_KG as ICE_J_KG
+from kilnlib.physics.machine.scalars import ICE_J_KG
 from kilnlib.physics.wood import FSP_PCT, WATER_KG_M3
 from kilnlib.units import f_to_c
 

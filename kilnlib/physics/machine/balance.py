@@ -12,9 +12,9 @@ from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEA
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, EXAMPLE, Chamber, Load, Machine, Outdoors, Running, State
 from kilnlib.physics.machine.scalars import (
     _AIR_J_KGK,
-    _ICE_J_KG,
     _VAPOR_J_KGK,
     _WATER_J_KGK,
+    ICE_J_KG,
     _dry_air_kgm3,
     _enthalpy_j_kg,
     _saturation_ratio,
@@ -222,7 +222,7 @@ class _Flows:
         self.wood_kgs = 0.0
         if not self.wet_kgs:
             self.wood_kgs = load.water_kgs(state.mc_pct, state.wood_c, _vapor_pa(ratio, pressure)) * running.fans
-        resting = (1.0 - running.compressor) * max(air_c, 0.0) * EXAMPLE["ice_heat"] / _ICE_J_KG
+        resting = (1.0 - running.compressor) * max(air_c, 0.0) * EXAMPLE["ice_heat"] / ICE_J_KG
         self.melted_kgs = min(resting, state.ice_kg / step_s)
 
     @property
@@ -249,7 +249,7 @@ class _Flows:
         coil_w = share * work.coil.heat_w if work else 0.0
         condenser_w = share * work.condenser_w if work else 0.0
         water_w = caught * work.coil.water_heat_j_kg if work else 0.0
-        taken_by_ice = self.melted_kgs * _ICE_J_KG
+        taken_by_ice = self.melted_kgs * ICE_J_KG
         air_w = condenser_w - coil_w - water_w + strips_w + fans_w - walls_w - leak_w - vent_w
         air_w += vapor_w - convected_w - taken_by_ice
         return Balance(

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from kilnlib.physics.air import STANDARD_PA, WATER_TO_AIR
 from kilnlib.physics.arrays import within
 from kilnlib.physics.machine.scalars import (
-    _ICE_J_KG,
     _WATER_J_KGK,
+    ICE_J_KG,
     _dry_air_kgm3,
     _enthalpy_j_kg,
     _saturation_ratio,
@@ -101,6 +101,6 @@ def _coil(dry_bulb, ratio, air_kgs, cold, bypass, pressure):
     full = min(_saturation_ratio(cold, pressure), ratio)
     leaving_ratio = full + bypass * (ratio - full)
     water = air_kgs * (ratio - leaving_ratio)
-    water_heat = _WATER_J_KGK * cold if cold >= 0 else -_ICE_J_KG
+    water_heat = _WATER_J_KGK * cold if cold >= 0 else -ICE_J_KG
     heat = air_kgs * (_enthalpy_j_kg(dry_bulb, ratio) - _enthalpy_j_kg(leaving_c, leaving_ratio)) - water * water_heat
     return Coil(leaving_c, leaving_ratio, air_kgs, water, water_heat, heat)

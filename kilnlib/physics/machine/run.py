@@ -16,9 +16,9 @@ from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoor
 from kilnlib.physics.machine.scalars import (
     _AIR_J_KGK,
     _EVAPORATION_J_KG,
-    _ICE_J_KG,
     _VAPOR_J_KGK,
     _WATER_J_KGK,
+    ICE_J_KG,
     _dry_air_kgm3,
     _enthalpy_j_kg,
     _saturation_pa,
@@ -267,7 +267,7 @@ def _step(chamber, load, state, outdoors, running, step, air_kg):
     given = flows.wood_kgs + faces
     vapor_w = given * _vapor_enthalpy_j_kg(state.wood_c)
     still_w = running.strips * chamber.strips_w + running.fans * chamber.fans_w + vapor_w
-    still_w -= flows.melted_kgs * _ICE_J_KG
+    still_w -= flows.melted_kgs * ICE_J_KG
     if flows.work:
         work = flows.work
         still_w += running.compressor * (work.compressor_w - work.coil.water_kgs * work.coil.water_heat_j_kg)

@@ -17,7 +17,7 @@ from kilnlib.physics.air.moist import COOLER_KJ_KGK as _COOLER
 
 _AIR_J_KGK, _VAPOR_J_KGK, _WATER_J_KGK = 1e3 * AIR_KJ_KGK, 1e3 * VAPOR_KJ_KGK, 1e3 * WATER_KJ_KGK
 _EVAPORATION_J_KG = 1e3 * EVAPORATION_KJ_KG
-_ICE_J_KG = 333.5e3  # heat that melts a kilogram of ice, ASHRAE Fundamentals, from memory
+ICE_J_KG = 333.5e3  # heat that melts a kilogram of ice, ASHRAE Fundamentals, from memory
 _DRY_AIR_J_KGK = 287.042
 
 

@@ -5,7 +5,7 @@ import math
 from kilnlib.physics.air import STANDARD_PA
 from kilnlib.physics.arrays import within
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Load, Outdoors, State
-from kilnlib.physics.machine.scalars import _ICE_J_KG, _WATER_J_KGK, _enthalpy_j_kg
+from kilnlib.physics.machine.scalars import _WATER_J_KGK, ICE_J_KG, _enthalpy_j_kg
 from kilnlib.physics.wood import FSP_PCT
 
 _ORIFICE, _GRAVITY_MS2 = 0.6, 9.80665
@@ -112,5 +112,5 @@ def warm_up_j(load: Load, mc_pct: float, from_c: float, to_c: float, frozen: boo
     """
     mc = within("Moisture content", mc_pct, 0.0, 400.0, "percent")
     rise = within("Wood", to_c, -45.0, 100.0, "temperature") - within("Wood", from_c, -45.0, 100.0, "temperature")
-    ice = load.ovendry_kg * max(mc - FSP_PCT, 0.0) / 100.0 * _ICE_J_KG if frozen else 0.0
+    ice = load.ovendry_kg * max(mc - FSP_PCT, 0.0) / 100.0 * ICE_J_KG if frozen else 0.0
     return load.ovendry_kg * (DRY_WOOD_J_KGK + mc / 100.0 * _WATER_J_KGK) * rise + ice
