@@ -65,6 +65,9 @@ KINDS = {
     "hours": (Unit("h", decimals=0), Unit("h", decimals=0)),
     "minutes": (Unit("min", decimals=0), Unit("min", decimals=0)),
     "count": (Unit("", decimals=0), Unit("", decimals=0)),
+    "money": (Unit("dollars", decimals=0), Unit("dollars", decimals=0)),
+    "power_price": (Unit("cents/kWh", 0.01, 0, 1), Unit("cents/kWh", 0.01, 0, 1)),
+    "lumber_price": (Unit("$/1,000 bf", 1e-3 / (FT_M**2 * IN_M), 0, 0), Unit("$/m³", decimals=0)),
 }
 
 # What may be typed behind a number, for every kind it can belong to.
@@ -102,6 +105,10 @@ SPELLINGS = {
         "in wc": ("in wc",),
         "kW": ("kw",),
         "m³": ("m³", "m3"),
+        "dollars": ("dollars", "dollar", "$", "usd"),
+        "cents/kWh": ("cents/kwh", "c/kwh", "¢/kwh", "cents", "cent"),
+        "$/1,000 bf": ("$/1,000 bf", "$/1000 bf", "$/mbf", "dollars/mbf"),
+        "$/m³": ("$/m³", "$/m3"),
         "m³/s": ("m³/s", "m3/s"),
     }.items()
     for spelling in spellings
