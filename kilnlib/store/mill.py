@@ -1,4 +1,4 @@
-"""What this mill pays and is paid: a table `[mill]` in this kiln's file, in trade units, to be read and changed by hand."""
+"""What this mill pays and is paid: a table `[mill]` of this kiln's file, in trade units, to be changed by hand."""
 
 import re
 import tomllib

@@ -1,9 +1,11 @@
 """The panel of a year in a shed."""
 
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
 TEXT = {
     "shed.place": "Place",
     "shed.month": "Goes in",
-    **{f"shed.month.{month}": month for month in "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()},
+    **{f"shed.month.{month}": month for month in MONTHS},
     "shed.pack": "It lies",
     "shed.pack.stickers": "on stickers",
     "shed.pack.solid": "solid: an outside board",

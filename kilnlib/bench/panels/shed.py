@@ -1,4 +1,4 @@
-"""A year in a shed: dry oak, the air of a place month by month, and how many degrees of heat keep the wood where it is."""
+"""A year in a shed: dry oak, the air of a place month by month, and the heat that keeps the wood where it is."""
 
 import numpy as np
 
