@@ -356,7 +356,7 @@ def test_every_question_has_source_and_known_places(question):
     for lesson in question.back:
         assert (ROOT / "workbooks" / f"{lesson}.ipynb").is_file(), lesson
     for slip in question.misconceptions:
-        assert slip.id is None or re.fullmatch(r"MX(0[1-9]|[123]\d|40)", slip.id), slip.id
+        assert slip.id is None or re.fullmatch(r"MX(0[1-9]|[123]\d|4[0-2])", slip.id), slip.id
 
 
 @each
