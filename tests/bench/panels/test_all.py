@@ -127,12 +127,14 @@ def test_a_situation_answers_again_after_a_slider_moved(panel):
 
 
 def test_every_extreme(panel):
+    """Of the long lists of the shed, its places and months, the first and the last; tests/cases goes through all."""
     ends = []
     for control in panel.controls:
         if isinstance(control, Slider):
             ends.append([(control.field, units.to_si(end, control.kind)) for end in control.range[:2]])
         else:
-            ends.append([(control.field, value) for value in control.values])
+            values = control.values if len(control.values) < 12 else control.values[:: len(control.values) - 1]
+            ends.append([(control.field, value) for value in values])
     answered = 0
     for corner in itertools.product(*ends):
         before = picture(panel)
