@@ -119,6 +119,7 @@ EXTRA_UNITS = {
     "thickness": {"cm": Unit("cm", 1e-2), "m": Unit("m")},
     "length": {"in": Unit("in", IN_M), "mm": Unit("mm", 1e-3), "cm": Unit("cm", 1e-2)},
     "points": {"%": PERCENT},
+    "power_price": {"dollars": Unit("dollars")},
 }
 LONGEST = 1e12  # a number from here on is written with an exponent
 
