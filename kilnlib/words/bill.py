@@ -11,7 +11,6 @@ TEXT = {
     "bill.preset.weekend": "Done on Saturday, pulled on Monday",
     "bill.preset.cheap_power": "Electricity at half price",
     "bill.preset.dear_wood": "Wood a third dearer",
-    "bill.to_see": "Now pick a situation or move a slider: then you see whether you were right.",
     "bill.x": "Dollars for the load, one after the other",
     "bill.line.labor": "Labor",
     "bill.line.energy": "Electricity",
