@@ -34,7 +34,7 @@ def _number(text, sign, exponent, comma):
 
 
 def _without_sign_in_front(text, kind):
-    """An amount of money without the $ before it; a price of power, which is shown in cents, says that it is dollars."""
+    """An amount of money without the $ before it; a price of power, which is shown in cents, says dollars."""
     amount = re.match(r"([+-]?)\s*\$\s*(?=[\d.,])(.*)$", text)
     if not amount or kind not in ("money", "lumber_price", "power_price"):
         return text

@@ -34,7 +34,6 @@ WORDS = (
     Word("course", "00", "A course is one layer of boards in the stack.", ("courses", "layer", "row")),
     Word("crook", "10", "A board has crook when its edge curves, so that it will not lie straight along a fence."),
     Word("cup", "10", "A board is cupped when its face is hollow across its width."),
-    Word("degrade", "13", "Degrade is what drying takes from the grade of boards, and so from their price."),
     Word("depression", "02", "The depression is the dry bulb minus the wet bulb, and the wider it is, the thirstier the air.", ("wet-bulb depression",)),
     Word("dew point", "02", "The dew point is the temperature to which this air must cool before water drips out of it."),
     Word("diamond", "10", "A square stick has diamonded when it dried to the shape of a diamond, because wood shrinks more along the rings than across them."),

@@ -113,7 +113,7 @@ SPANISH = {  # word of the glossary: its Spanish; from published sources where o
     "change point": "punto de cambio", "charge": "carga", "coil": "serpentín", "collapse": "colapso",
     "conditioning": "acondicionamiento", "core": "núcleo", "course": "capa, camada", "crook": "curvado de canto",
     "cup": "abarquillado", "dew point": "punto de rocío", "drying rate": "velocidad de secado",
-    "degrade": "pérdida de calidad", "depression": "diferencia psicrométrica", "diamond": "arrombado", "dry bulb": "temperatura de bulbo seco",
+    "depression": "diferencia psicrométrica", "diamond": "arrombado", "dry bulb": "temperatura de bulbo seco",
     "EMC": "contenido de humedad de equilibrio", "end check": "grieta de extremo", "equalizing": "igualación",
     "fiber saturation": "punto de saturación de las fibras", "free water": "agua libre", "green": "verde",
     "honeycomb": "apanalamiento", "kiln": "horno, estufa, cámara", "locked out": "bloqueado y etiquetado",

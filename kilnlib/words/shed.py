@@ -31,11 +31,9 @@ TEXT = {
     "shed.unheated": "unheated",
     "shed.laid": "A {width} floor board at {mc}",
     "shed.later": "At {mc} (change drawn larger)",
-    "shed.say": "Red oak goes in at {target}; after three months it is at {later}.",
-    "shed.say_farthest": "In the year it comes to {farthest}: a floor board of {width} is then {change}.",
-    "shed.say_needed": "To stay at {target} the shed must be {low} to {high} warmer than outdoors.",
+    "shed.say": "After three months the oak is at {later}, at its farthest {farthest}: a {width} floor board is {change}.",
+    "shed.say_needed": "It stays at {target} in a shed {low} to {high} warmer.",
     "shed.wider": "{by} wider",
     "shed.narrower": "{by} narrower",
     "shed.three": "After three months",
-    "shed.farthest": "Farthest in the year",
 }

@@ -21,7 +21,7 @@ def drawing(result, labels):
     parts.append(written(labels["inside"], WIDTH / 2, 112, RUST if result.state.warmer_k else SOFT))
     parts += _pack(result.state.pack)
     now = BOARD + min(max(result.grows_m * GROWS_PX_M, -30.0), 40.0)
-    parts.append(fitted(labels["laid"], WIDTH / 2, TOP - 30, WIDTH, written))
+    parts.append(fitted(labels["laid"], WIDTH / 2, TOP - 46, WIDTH, written))
     parts.append(_strip(TOP - 12, BOARD, GREEN, DASHED))
     parts.append(_strip(TOP - 12 + THICK + 8, now, BLUE if now > BOARD else RUST, ""))
     parts.append(fitted(labels["later"], WIDTH / 2, TOP + 72, WIDTH, written))

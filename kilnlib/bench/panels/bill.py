@@ -88,23 +88,22 @@ class Panel(App):
             artists[f"{name}_usd"].set_x(min(begins + usd + 0.02 * MOST_USD, 0.9 * MOST_USD))
 
     def say(self, result, system):
-        """All of it, ten points of degrade beside the electricity, a day, and a lost load."""
+        """All of it, ten points of degrade beside the electricity, and a day."""
         cost = result.cost
-        return " ".join(
-            (
-                self.word("say", total=_usd(cost.total_usd), days=f"{cost.days:.0f}", a_day=_usd(cost.a_day_usd)),
-                self.word("say_ten", ten=_usd(result.ten_points_usd), energy=_usd(cost.energy_usd)),
-                self.word("say_day", day=_usd(result.day_usd), points=f"{result.day_pct:.1f}"),
-            )
+        return self.word(
+            "say",
+            total=_usd(cost.total_usd),
+            a_day=_usd(cost.a_day_usd),
+            ten=_usd(result.ten_points_usd),
+            energy=_usd(cost.energy_usd),
+            day=_usd(result.day_usd),
+            points=f"{result.day_pct:.1f}",
         )
 
     def readout(self, result, system):
-        """Whose prices these are, and how many loads' electricity a lost one is."""
-        rows = [(self.word("prices_of"), self.word(f"mill.{result.state.mill}"))]
-        if result.cost.energy_usd:
-            loads = result.loss.total_usd / result.cost.energy_usd
-            rows.append((self.word("lost_loads"), f"{loads:.0f}"))
-        return rows
+        """How many loads' electricity a lost one is."""
+        loads = result.loss.total_usd / result.cost.energy_usd
+        return ((self.word("lost_loads"), self.word("loads", loads=f"{loads:.0f}")),)
 
     def extra_rows(self):
         """Prices of one's own: from this kiln's file, and into it."""
@@ -120,6 +119,7 @@ class Panel(App):
             self.asked = replace(self.asked, mill="own", **own)
             self._sync_all()
             self._update()
+            self._note(self.word("taken"))
 
     def write(self):
         """Write the prices shown into this kiln's file, with Tamarack Ford's for what it does not hold yet."""

@@ -115,25 +115,18 @@ class Panel(App):
     def say(self, result, system):
         """Where the wood is after three months and at its farthest, what a board does, and what holds it."""
         state = result.state
-        low, high = (
-            units.show(end, "temperature_difference", system, 0) for end in (min(result.needed_k), max(result.needed_k))
-        )
+        unit = units.unit_of("temperature_difference", system)
+        low = f"{unit.from_si(min(result.needed_k)):.0f}"
+        high = units.show(max(result.needed_k), "temperature_difference", system, 0)
         width = units.show(case.FLOOR_M, "thickness", system, 0)
         change = self.word("wider" if result.grows_m > 0 else "narrower", by=_change(abs(result.grows_m), system))
-        return " ".join(
-            (
-                self.word("say", target=_pct(state.target_pct), later=_pct(result.after_three_months_pct)),
-                self.word("say_farthest", farthest=_pct(result.farthest_pct), width=width, change=change),
-                self.word("say_needed", target=_pct(state.target_pct), low=low, high=high),
-            )
-        )
+        later, farthest = _pct(result.after_three_months_pct), _pct(result.farthest_pct)
+        where = self.word("say", later=later, farthest=farthest, width=width, change=change)
+        return where + " " + self.word("say_needed", target=_pct(state.target_pct), low=low, high=high)
 
     def readout(self, result, system):
-        """After three months, farthest, and what the board does."""
-        return (
-            (self.word("three"), _pct(result.after_three_months_pct)),
-            (self.word("farthest"), _pct(result.farthest_pct)),
-        )
+        """After three months."""
+        return ((self.word("three"), _pct(result.after_three_months_pct)),)
 
 
 def _pct(value):
