@@ -12,6 +12,7 @@ from typing import Any
 IN_M = 0.0254
 FT_M = 0.3048
 LB_KG = 0.45359237
+PER_1000_BF = 1e-3 / (FT_M**2 * IN_M)  # a price of 1,000 board feet to one of a cubic meter
 INHG_PA = 3386.389
 DAY_S = 86400.0
 
@@ -65,9 +66,9 @@ KINDS = {
     "hours": (Unit("h", decimals=0), Unit("h", decimals=0)),
     "minutes": (Unit("min", decimals=0), Unit("min", decimals=0)),
     "count": (Unit("", decimals=0), Unit("", decimals=0)),
-    "money": (Unit("dollars", decimals=0), Unit("dollars", decimals=0)),
-    "power_price": (Unit("cents/kWh", 0.01, 0, 1), Unit("cents/kWh", 0.01, 0, 1)),
-    "lumber_price": (Unit("$/1,000 bf", 1e-3 / (FT_M**2 * IN_M), 0, 0), Unit("$/m³", decimals=0)),
+    "money": (Unit("$", decimals=0), Unit("$", decimals=0)),
+    "power_price": (Unit("¢", 0.01, 0, 1), Unit("¢", 0.01, 0, 1)),
+    "lumber_price": (Unit("$", PER_1000_BF, 0, 0), Unit("$", PER_1000_BF, 0, 0)),
 }
 
 # What may be typed behind a number, for every kind it can belong to.
@@ -105,10 +106,8 @@ SPELLINGS = {
         "in wc": ("in wc",),
         "kW": ("kw",),
         "m³": ("m³", "m3"),
-        "dollars": ("dollars", "dollar", "$", "usd"),
-        "cents/kWh": ("cents/kwh", "c/kwh", "¢/kwh", "cents", "cent"),
-        "$/1,000 bf": ("$/1,000 bf", "$/1000 bf", "$/mbf", "dollars/mbf"),
-        "$/m³": ("$/m³", "$/m3"),
+        "$": ("$", "dollars", "dollar", "usd"),
+        "¢": ("¢", "cents", "cent", "cents/kwh", "c/kwh", "¢/kwh"),
         "m³/s": ("m³/s", "m3/s"),
     }.items()
     for spelling in spellings
@@ -119,7 +118,7 @@ EXTRA_UNITS = {
     "thickness": {"cm": Unit("cm", 1e-2), "m": Unit("m")},
     "length": {"in": Unit("in", IN_M), "mm": Unit("mm", 1e-3), "cm": Unit("cm", 1e-2)},
     "points": {"%": PERCENT},
-    "power_price": {"dollars": Unit("dollars")},
+    "power_price": {"$": Unit("$")},
 }
 LONGEST = 1e12  # a number from here on is written with an exponent
 

@@ -195,6 +195,11 @@ def test_words_we_never_use(book):
         assert not re.search(rf"\b{word}\b", words), word
 
 
+@by_name(BOOKS + KEYS)
+def test_no_dollar_sign_in_the_text_for_two_of_them_are_set_as_mathematics(book):
+    assert "$" not in prose(book)
+
+
 @by_name(LESSONS)
 def test_from_memory_stands_once_in_the_line_of_sources(book):
     words = prose(book)

@@ -3,8 +3,8 @@
 TEXT = {
     "bill.days": "Days in the kiln",
     "bill.degrade_pct": "Degrade",
-    "bill.electricity_usd_kwh": "Electricity",
-    "bill.dry_usd_m3": "Dry lumber",
+    "bill.electricity_usd_kwh": "Electricity, a kWh",
+    "bill.dry_usd_m3": "Dry lumber, 1,000 bf",
     "bill.preset.usual": "30 days, 5 % degrade",
     "bill.preset.ten_more": "Ten points more degrade",
     "bill.preset.day_faster": "A day faster, two points more",

@@ -112,9 +112,9 @@ def test_the_bills_of_the_key():
 def test_what_the_lesson_says_of_days_and_points():
     why = prose("workbooks/13_before_and_after.ipynb", "money-why")
     result = billed()
-    assert f"${result.cost.a_day_usd:.0f} a day" in why and f"${result.day_usd:.0f} go away" in why
-    assert f"degrade is ${result.ten_points_usd / 10:.0f}" in why
-    assert f"${result.loss.total_usd:,.0f}" in why
+    assert f"{result.cost.a_day_usd:.0f} dollars a day" in why and f"{result.day_usd:.0f} dollars go away" in why
+    assert f"degrade is {result.ten_points_usd / 10:.0f} dollars" in why
+    assert f"{result.loss.total_usd:,.0f} dollars" in why
 
 
 def test_a_day_bought_with_a_point_is_too_dear_by_a_little():
