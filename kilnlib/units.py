@@ -68,7 +68,7 @@ KINDS = {
     "count": (Unit("", decimals=0), Unit("", decimals=0)),
     "money": (Unit("$", decimals=0), Unit("$", decimals=0)),
     "power_price": (Unit("¢", 0.01, 0, 1), Unit("¢", 0.01, 0, 1)),
-    "lumber_price": (Unit("$", PER_1000_BF, 0, 0), Unit("$", PER_1000_BF, 0, 0)),
+    "lumber_price": (Unit("$", PER_1000_BF, 0, 0), Unit("$/m³", decimals=0)),
 }
 
 # What may be typed behind a number, for every kind it can belong to.
@@ -107,6 +107,7 @@ SPELLINGS = {
         "kW": ("kw",),
         "m³": ("m³", "m3"),
         "$": ("$", "dollars", "dollar", "usd"),
+        "$/m³": ("$/m³", "$/m3"),
         "¢": ("¢", "cents", "cent", "cents/kwh", "c/kwh", "¢/kwh"),
         "m³/s": ("m³/s", "m3/s"),
     }.items()

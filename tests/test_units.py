@@ -60,6 +60,7 @@ def refused(text, kind="temperature", **options):
         ("12 cents", "power_price", 0.12),
         ("$0.12", "power_price", 0.12),
         ("$900", "lumber_price", 900 / (1000 * 0.3048**2 * 0.0254)),
+        ("380 $/m3", "lumber_price", 380.0),
         ("900 $", "lumber_price", 900 / (1000 * 0.3048**2 * 0.0254)),
     ],
 )

@@ -168,6 +168,7 @@ TEXT = {
     "print_set.storage.says": "How many degrees warmer than outdoors the store must be, for wood to stay dry. Take the day’s mean outdoors, or its "
     "low at dawn with 90 %. Computed at {outdoor}; frosty air needs a few degrees less.",
     "print_set.storage.columns": "RH outdoors|to stay at 6 %|at 7 %|at 8 %",
+    "print_set.storage.weekly": "Written down each week",
     "print_set.storage.log": "Date, hour|Outdoors|Store|RH in the store|Board on the scale|Initials",
     "print_set.source": "Common practice, and the sources of the lessons.",
 }  # fmt: skip

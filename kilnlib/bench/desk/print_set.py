@@ -157,7 +157,12 @@ def _store():
     heads = text("print_set.storage.columns").split("|")
     rows = [[f"{rh} %", *(_warmer(rh, target) for target in STORE_PCT)] for rh in OUTDOOR_RH_PCT]
     air_says = _said("storage.says", outdoor=units.show(STORE_C, "temperature", "trade"))
-    return f"<p>{air_says}</p>" + _table(heads, rows) + _blank(text("print_set.storage.log").split("|"), STORE_ROWS, 6)
+    return (
+        f"<p>{air_says}</p>"
+        + _table(heads, rows)
+        + f"<h2>{_said('storage.weekly')}</h2>"
+        + _blank(text("print_set.storage.log").split("|"), STORE_ROWS, 6)
+    )
 
 
 def _warmer(rh_pct, target_pct):
