@@ -48,7 +48,7 @@ class Panel(App):
 
     def axes(self, chart):
         """Moisture against the months."""
-        year = chart.axes(0.1, 0.25, 0.87, 0.65)
+        year = chart.axes(0.09, 0.25, 0.87, 0.65)
         year.set_xlim(0, YEAR)
         year.set_ylim(0, TOP_PCT)
         year.set_yticks(range(0, 21, 5))
