@@ -20,7 +20,7 @@ TEXT = {
     "shed.preset.desert": "Unheated, Phoenix",
     "shed.preset.coast": "Unheated, Seattle in October",
     "shed.to_see": "Now pick a situation or move a slider: then you see whether you were right.",
-    "shed.y": "Moisture content and EMC (%)",
+    "shed.y": "Moisture content (%)",
     "shed.key.outdoors": "╌ outdoors",
     "shed.key.air": "·· shed",
     "shed.key.wood": "━ wood",
