@@ -33,6 +33,14 @@ def _number(text, sign, exponent, comma):
     return -value if sign == "-" else value
 
 
+def _without_sign_in_front(text, kind):
+    """An amount of money without the $ before it; a price of power, which is shown in cents, says dollars."""
+    amount = re.match(r"([+-]?)\s*\$\s*(?=[\d.,])(.*)$", text)
+    if not amount or kind not in ("money", "lumber_price", "power_price"):
+        return text
+    return amount[1] + amount[2] + (" dollars" if kind == "power_price" and "/" not in amount[2] else "")
+
+
 def read_quantity(text: str, kind: str, comma: str = "ask", example: str | None = None) -> tuple[float, str | None]:
     """Number and unit label typed by a person, before any conversion: "1-1/8 in" gives (1.125, "in").
 
@@ -42,7 +50,7 @@ def read_quantity(text: str, kind: str, comma: str = "ask", example: str | None 
     stripped = re.sub("[\u00a0\u2009\u202f]", " ", str(text)).strip().replace("−", "-").replace("º", "°")
     if not stripped:
         raise BadInput("empty", example=example_shown)
-    parts = NUMBER.match(stripped)
+    parts = NUMBER.match(_without_sign_in_front(stripped, kind))
     if not parts:
         raise BadInput("not_a_number", text=stripped[:40], example=example_shown)
     sign, digits, exponent, tail = parts.groups()

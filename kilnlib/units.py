@@ -12,6 +12,7 @@ from typing import Any
 IN_M = 0.0254
 FT_M = 0.3048
 LB_KG = 0.45359237
+PER_1000_BF = 1e-3 / (FT_M**2 * IN_M)  # a price of 1,000 board feet to one of a cubic meter
 INHG_PA = 3386.389
 DAY_S = 86400.0
 
@@ -65,6 +66,9 @@ KINDS = {
     "hours": (Unit("h", decimals=0), Unit("h", decimals=0)),
     "minutes": (Unit("min", decimals=0), Unit("min", decimals=0)),
     "count": (Unit("", decimals=0), Unit("", decimals=0)),
+    "money": (Unit("$", decimals=0), Unit("$", decimals=0)),
+    "power_price": (Unit("¢", 0.01, 0, 1), Unit("¢", 0.01, 0, 1)),
+    "lumber_price": (Unit("$", PER_1000_BF, 0, 0), Unit("$/m³", decimals=0)),
 }
 
 # What may be typed behind a number, for every kind it can belong to.
@@ -102,6 +106,9 @@ SPELLINGS = {
         "in wc": ("in wc",),
         "kW": ("kw",),
         "m³": ("m³", "m3"),
+        "$": ("$", "dollars", "dollar", "usd"),
+        "$/m³": ("$/m³", "$/m3"),
+        "¢": ("¢", "cents", "cent", "cents/kwh", "c/kwh", "¢/kwh"),
         "m³/s": ("m³/s", "m3/s"),
     }.items()
     for spelling in spellings
@@ -112,6 +119,7 @@ EXTRA_UNITS = {
     "thickness": {"cm": Unit("cm", 1e-2), "m": Unit("m")},
     "length": {"in": Unit("in", IN_M), "mm": Unit("mm", 1e-3), "cm": Unit("cm", 1e-2)},
     "points": {"%": PERCENT},
+    "power_price": {"$": Unit("$")},
 }
 LONGEST = 1e12  # a number from here on is written with an exponent
 

@@ -53,6 +53,15 @@ def refused(text, kind="temperature", **options):
         ("2.4 %/day", "points", 2.4),
         ("40 m³", "board_feet", 40.0),
         ("27 days", "days", 27.0),
+        ("$70", "money", 70.0),
+        ("-$1,200", "money", -1200.0),
+        ("70 dollars", "money", 70.0),
+        ("12", "power_price", 0.12),
+        ("12 cents", "power_price", 0.12),
+        ("$0.12", "power_price", 0.12),
+        ("$900", "lumber_price", 900 / (1000 * 0.3048**2 * 0.0254)),
+        ("380 $/m3", "lumber_price", 380.0),
+        ("900 $", "lumber_price", 900 / (1000 * 0.3048**2 * 0.0254)),
     ],
 )
 def test_what_people_type(text, kind, si):

@@ -35,6 +35,26 @@ CHECKLISTS = {  # page: its groups of lines to tick, each with a heading
             ),
         ),
     ),
+    "storage": (
+        (
+            "Out of the kiln",
+            (
+                "About 30 boards read, at room warmth, some from the middle: average, lowest and highest.",
+                "Ticket: wood, thickness, date, kind of drying, average, lowest, highest, how many were read.",
+            ),
+        ),
+        (
+            "Into the store",
+            (
+                "Packs stand off the ground and off the walls, under a roof that holds.",
+                "Plastic never lies on the ground; a wrap goes all round, and is whole.",
+                "The store is warmer than outdoors by the number below, or a humidistat holds 30 % RH for 6, 37 % for 7, 44 % for 8 %.",
+                "Heaters are clear of lumber and dust, by the local fire code.",
+                "One board lies on the scale: a point gained means that the store is too cold.",
+                "Cold packs warm up in their wrap before they are opened in a warm shop.",
+            ),
+        ),
+    ),
 }
 
 FIRST_AID = (  # what was found; the first safe action; what not to do; what to look at next
@@ -145,5 +165,11 @@ TEXT = {
     "print_set.first_aid.columns": "You found|Do this first|Do not|Look at next",
     "print_set.glossary.title": "Words of the trade",
     "print_set.glossary.note": "In italics the Spanish word; from memory where no published one was found, and no native speaker has checked it.",
+    "print_set.storage.title": "Storage card for dry lumber",
+    "print_set.storage.says": "How many degrees warmer than outdoors the store must be, for wood to stay dry. Take the day’s mean outdoors, or its "
+    "low at dawn with 90 %. Computed at {outdoor}; frosty air needs a few degrees less.",
+    "print_set.storage.columns": "RH outdoors|to stay at 6 %|at 7 %|at 8 %",
+    "print_set.storage.weekly": "Written down each week",
+    "print_set.storage.log": "Date, hour|Outdoors|Store|RH in the store|Board on the scale|Initials",
     "print_set.source": "Common practice, and the sources of the lessons.",
 }  # fmt: skip

@@ -13,7 +13,7 @@ from PIL import Image
 from kilnlib.bench.panels import open_panel
 from kilnlib.cases import morning as case
 
-PANELS = ("air", "board", "bulbs", "emc", "machine", "stack", "stress")
+PANELS = ("air", "board", "bulbs", "emc", "machine", "shed", "stack", "stress")
 EVEN = 48  # of 255: what a color may differ from the rest of its ground; a thin gray line differs by more
 WORDS = """() => [...document.querySelectorAll("svg")].flatMap(svg => {
   const frame = svg.getBoundingClientRect();

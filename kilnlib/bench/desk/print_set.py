@@ -10,7 +10,7 @@ from kilnlib.bench.desk import component_check
 from kilnlib.bench.desk.printed import printed
 from kilnlib.bench.drawings.defect_sections import prongs
 from kilnlib.errors import OutOfRange
-from kilnlib.physics import air
+from kilnlib.physics import air, storage
 from kilnlib.physics.air import emc
 from kilnlib.store import kiln as store
 from kilnlib.words import glossary, print_set, text
@@ -19,6 +19,7 @@ DRY_F = range(80, 170, 10)
 DEPRESSIONS_F = (2, 4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 50)
 LOWEST_RH_PCT = 5.0  # below it the table stays empty
 LOG_ROWS, SHEET_ROWS = 24, 22
+OUTDOOR_RH_PCT, STORE_PCT, STORE_C, STORE_ROWS = (60, 70, 80, 90), (6, 7, 8), units.f_to_c(60.0), 6
 BENDS = {"in": 14, "straight": 0, "out": -14}  # px of the drawing
 STYLE = """
 h1 {font-size: 19pt; margin-bottom: 3mm} h2 {font-size: 12pt; margin: 4mm 0 1mm} p {margin: 1.5mm 0}
@@ -38,6 +39,7 @@ def pages(kiln, day):
         "sheet": (_sheet(), "10.5pt/1.3"),
         "air": (_air(kiln), "12pt/1.4"),
         "prongs": (_prongs(), "13.5pt/1.4"),
+        "storage": (_checklist("storage") + _store(), "12pt/1.3"),
         "first_aid": (_first_aid(), "11.5pt/1.35"),
         "glossary": (_glossary(glossary.WORDS[:half]), "9.5pt/1.3"),
         "glossary_2": (_glossary(glossary.WORDS[half:]), "9.5pt/1.3"),
@@ -148,6 +150,23 @@ def _prongs():
     )
     steps = "".join(f"<li>{html.escape(step)}</li>" for step in text("print_set.prongs.steps").split("|"))
     return f"<p>{_said('prongs.care')}</p><ol>{steps}</ol><table><tr>{drawn}</tr></table>"
+
+
+def _store():
+    """Degrees above outdoors, by outdoor humidity and the moisture to hold."""
+    heads = text("print_set.storage.columns").split("|")
+    rows = [[f"{rh} %", *(_warmer(rh, target) for target in STORE_PCT)] for rh in OUTDOOR_RH_PCT]
+    air_says = _said("storage.says", outdoor=units.show(STORE_C, "temperature", "trade"))
+    return (
+        f"<p>{air_says}</p>"
+        + _table(heads, rows)
+        + f"<h2>{_said('storage.weekly')}</h2>"
+        + _blank(text("print_set.storage.log").split("|"), STORE_ROWS, 6)
+    )
+
+
+def _warmer(rh_pct, target_pct):
+    return units.show(storage.warmer_by_k(STORE_C, rh_pct, target_pct), "temperature_difference", "trade")
 
 
 def _first_aid():

@@ -74,6 +74,19 @@ def test_first_aid_has_a_first_step_a_warning_and_a_look_for_each_trouble():
             assert said in page
 
 
+def test_the_storage_card_gives_the_degrees_of_the_reference():
+    """Outdoors 60 °F: 21, 15, 10; 25, 19, 15; 29, 23, 18 and at 90 %, dawn, about 32, 27, 22 for 6, 7 and 8 %."""
+    page = print_set.pages(kiln.ThisKiln(), DAY)["storage"].decode()
+    rows = {int(rh): [int(cell) for cell in re.findall(r"(\d+) °F", row)]
+            for rh, row in re.findall(r"<tr><td>(\d+) %</td>(.*?)</tr>", page)}  # fmt: skip
+    reference = {60: (21, 15, 10), 70: (25, 19, 15), 80: (29, 23, 18), 90: (32, 27, 22)}
+    assert rows.keys() == reference.keys()
+    for rh, degrees in reference.items():
+        assert rows[rh] == pytest.approx(degrees, abs=1), rh
+    for _, lines in words.CHECKLISTS["storage"]:
+        assert all(line in page for line in lines)
+
+
 def test_the_command_writes_every_page_into_the_users_folder(tmp_path, monkeypatch, capfd):
     monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
     assert main(["print"]) == 0

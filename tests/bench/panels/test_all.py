@@ -112,7 +112,7 @@ def test_a_situation_is_named_from_the_start_and_after_a_reset(panel):
 
 def test_the_unit_switch_names_a_temperature_only_where_there_is_one(panel):
     names = " ".join(name for name, _ in panel.unit_switch.options)
-    assert ("°" in names) == (panel.name not in ("wood", "samples"))
+    assert ("°" in names) == (panel.name not in ("wood", "samples", "bill"))
 
 
 def test_a_situation_answers_again_after_a_slider_moved(panel):
@@ -127,12 +127,14 @@ def test_a_situation_answers_again_after_a_slider_moved(panel):
 
 
 def test_every_extreme(panel):
+    """Of the long lists of the shed, its places and months, the first and the last; tests/cases goes through all."""
     ends = []
     for control in panel.controls:
         if isinstance(control, Slider):
             ends.append([(control.field, units.to_si(end, control.kind)) for end in control.range[:2]])
         else:
-            ends.append([(control.field, value) for value in control.values])
+            values = control.values if len(control.values) < 12 else control.values[:: len(control.values) - 1]
+            ends.append([(control.field, value) for value in values])
     answered = 0
     for corner in itertools.product(*ends):
         before = picture(panel)

@@ -1,0 +1,32 @@
+"""The panel of a load's bill."""
+
+TEXT = {
+    "bill.days": "Days in the kiln",
+    "bill.degrade_pct": "Degrade",
+    "bill.electricity_usd_kwh": "Electricity, a kWh",
+    "bill.dry_usd_m3": "Dry lumber, 1,000 bf",
+    "bill.preset.usual": "30 days, 5 % degrade",
+    "bill.preset.ten_more": "Ten points more degrade",
+    "bill.preset.day_faster": "A day faster, two points more",
+    "bill.preset.weekend": "Done on Saturday, pulled on Monday",
+    "bill.preset.cheap_power": "Electricity at half price",
+    "bill.preset.dear_wood": "Wood a third dearer",
+    "bill.x": "Dollars for the load, one after the other",
+    "bill.line.labor": "Labor",
+    "bill.line.energy": "Electricity",
+    "bill.line.capital": "Kiln",
+    "bill.line.interest": "Interest",
+    "bill.line.degrade": "Degrade",
+    "bill.line.total": "All of it",
+    "bill.line.lost": "A lost load",
+    "bill.say": "This load costs {total}, {a_day} a day. Ten points of degrade are {ten}, all the electricity is {energy}. "
+    "A day less saves {day}, which {points} points of degrade eat.",
+    "bill.lost_loads": "A lost load, in electricity",
+    "bill.loads": "{loads} loads",
+    "bill.taken": "Now with the prices, wage and hours of this kiln’s file.",
+    "bill.take": "My prices",
+    "bill.take_tip": "Take the prices that stand in this kiln’s file",
+    "bill.write": "Keep as mine",
+    "bill.write_tip": "Write the prices shown into this kiln’s file; wage, hours and the kiln’s price stand there too",
+    "bill.written": "Kept in {path}, part [mill]. Change wage and hours there by hand.",
+}
