@@ -107,32 +107,32 @@ def days_cost(
     def days(airs):
         steps = [
             Step(
-                one.dry_bulb_c,
+                setting.dry_bulb_c,
                 None,
-                one.emc_pct,
+                setting.emc_pct,
                 LONGEST_STEP_H,
                 kiln.sticker_speed_ms,
                 max(row.mc_above_pct, end_mc_pct),
             )
-            for row, one in zip(printed, airs, strict=True)
+            for row, setting in zip(printed, airs, strict=True)
         ]
         return days_to(board, steps, end_mc_pct, pressure)
 
-    ways = ([getattr(one, name) for one in reaches] for name in ("wanted", "same_rh", "same_emc"))
+    ways = ([getattr(reach, name) for reach in reaches] for name in ("wanted", "same_rh", "same_emc"))
     return DaysCost(*(days(airs) for airs in ways))
 
 
 @functools.cache
-def _reaches(steps, of=KILN):
+def _reaches(steps, limits_of=KILN):
     airs = [(units.f_to_c(step.dry_bulb_f), units.f_to_c(step.wet_bulb_f)) for step in steps]
-    return tuple(schedules.reach(*bulbs, of) for bulbs in airs)
+    return tuple(schedules.reach(*bulbs, limits_of) for bulbs in airs)
 
 
 @functools.cache
-def _days(wood, code, of):
+def _days(wood, code, limits_of):
     name, size = WOODS[wood]
     board = Board(name, read_thickness(size).rough_m, GREEN_PCT.get(wood, "green"))
-    return days_cost(code, of, board, DONE_PCT)
+    return days_cost(code, limits_of, board, DONE_PCT)
 
 
 _changes = functools.cache(schedule_changes.changes)
@@ -156,13 +156,13 @@ def work_out(state: State) -> Result:
     floor = schedules.MODIFIED_FLOOR_F if state.limits == "modified" else None
     steps = schedules.ladder(code, floor)
     at = schedules.step_at(steps, state.mc_pct)
-    own = kiln.load() if state.limits == "own" else KILN
-    reaches, in_kiln = _reaches(steps, own), state.limits in ("kiln", "own")
+    this_kiln = kiln.load() if state.limits == "own" else KILN
+    reaches, in_kiln = _reaches(steps, this_kiln), state.limits in ("kiln", "own")
     settings = tuple(reach.same_rh if in_kiln else reach.wanted for reach in reaches)
-    changes = _changes(code, floor, own.driest_rh_pct)
+    changes = _changes(code, floor, this_kiln.driest_rh_pct)
     return Result(
         state,
-        own,
+        this_kiln,
         code,
         recommended.how,
         steps,
@@ -171,5 +171,5 @@ def work_out(state: State) -> Result:
         reaches,
         _others(steps, settings, schedules.ladder(recommended.code)),
         changes[at] if at < len(changes) else None,
-        _days(state.wood, code, own) if in_kiln else None,
+        _days(state.wood, code, this_kiln) if in_kiln else None,
     )

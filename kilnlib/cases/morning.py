@@ -17,7 +17,7 @@ from kilnlib import units
 from kilnlib.cases.tamarack import KILN, PRESSURE_PA
 from kilnlib.physics import daily, schedules
 from kilnlib.physics.daily import outlook
-from kilnlib.physics.daily.decision import Daily
+from kilnlib.physics.daily.decision import DailyDecision
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.schedules import limits
 from kilnlib.physics.setpoint import DRYING, HARSH, check_setpoint, pace
@@ -101,7 +101,7 @@ def _morning(name, species, thickness, target, loaded, boards, bulbs_f, bucket_g
     )
 
 
-def decision(name: str) -> Daily:
+def decision(name: str) -> DailyDecision:
     """What the daily decision makes of the sheet as it was written."""
     with ONE:
         return _decision(name)

@@ -1,8 +1,8 @@
 """The end of a charge: equalizing, conditioning, the prong test."""
 
 from kilnlib.physics.conditioning.charge import Finish, ProngTest, Uneven, finish, prong_test, uneven
-from kilnlib.physics.conditioning.rules import Condition, Equalize, condition, equalize, start_below_points
 from kilnlib.physics.conditioning.target_air import FinishAir, Hold, air_for, hold
+from kilnlib.physics.schedules import Condition, Equalize, condition, equalize, start_below_points
 
 __all__ = [
     "Condition",

@@ -9,8 +9,8 @@ from kilnlib import tables
 from kilnlib.errors import BadInput, Notice, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.conditioning.rules import Condition, Equalize
 from kilnlib.physics.drying import Board, History, Step, at_hours, dry
+from kilnlib.physics.schedules import Condition, Equalize
 from kilnlib.units import IN_M
 
 TRIED_H = (200.0, 2000.0)  # nearly every charge is even in the first of these

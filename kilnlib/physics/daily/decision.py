@@ -13,7 +13,7 @@ from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.daily import rules
 from kilnlib.physics.daily.outlook import Behind, looked_back, sheet_until
-from kilnlib.physics.samples import Sheet, limit_share_pct
+from kilnlib.physics.samples import Day, Sheet, limit_share_pct
 from kilnlib.physics.schedules import Kiln, change_points_pct, code_for, next_change_pct
 from kilnlib.physics.setpoint import (
     AIR_SPEED_MS,
@@ -38,12 +38,12 @@ ACTIONS = ("hold", "ease", "advance", "equalize", "stop", "weigh")
 HOLD, EASE, ADVANCE, EQUALIZE, STOP, WEIGH = ACTIONS
 # Reasons whose sentence names the fastest board.
 WITH_PACE = ("over_limit", "close_and_harder", "harder_but_slow", "due_but_close")
-DOUBT = ("faster_than_air", "slower_than_air")
+WEIGHTS_AGAINST_BULBS = ("faster_than_air", "slower_than_air")
 ORDER = (  # places of reasons, the first read first; "decides" is the reason for the action
     "weigh_again", "end_of_drying", "over_limit", "faster_than_air", "too_hard", "slower_than_air", "decides",
     "in_step", "pace", "critical", "next_change", "carried", "pace_no_limit",
 )  # fmt: skip
-PCT, PTS, DEG, GAP = "percent", "points", "temperature", "temperature_difference"
+PERCENT, POINTS, DEGREES, DEGREES_BETWEEN = "percent", "points", "temperature", "temperature_difference"
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ class Dial:
 
 
 @dataclass(frozen=True)
-class Daily:
+class DailyDecision:
     """One morning: what the weights say, what to do, and why."""
 
     action: str  # one of ACTIONS
@@ -82,7 +82,7 @@ def daily_decision(
     kiln: Kiln | None = None,
     code: str | None = None,
     as_checked: bool = False,
-) -> Daily:
+) -> DailyDecision:
     """What to do this morning.
 
     The order of the rule: a weight that is hardly true is weighed again; near the target equalizing begins; a fastest
@@ -103,7 +103,7 @@ def daily_decision(
 
     Returns
     -------
-    Daily.
+    DailyDecision.
 
     Raises
     ------
@@ -119,45 +119,81 @@ def daily_decision(
     --------
     As good as weights and bulbs. If the two disagree, a reason says so.
     """
+    morning = _morning(sheet, when, (dry_bulb_c, wet_bulb_c), pressure_pa, kiln, code, as_checked)
+    action, main_reason = _decide(morning)
+    reasons = (main_reason, *_context(morning, main_reason), *morning.behind.reasons)
+    first_of_each = {reason.code: reason for reason in reasons}.values()
+    return DailyDecision(
+        action=action,
+        when=morning.day.when,
+        controlling_pct=morning.controlling_pct,
+        controlling_points=morning.controlling_points,
+        fastest=morning.fastest,
+        limit_points=morning.limit_points,
+        share_pct=morning.share_pct,
+        next_change_pct=morning.next_change_pct,
+        dial=_dial(action, morning),
+        reasons=tuple(sorted(first_of_each, key=lambda reason: ORDER.index(reason.place))[:MOST_REASONS]),
+        check=morning.check,
+        rate_factor=morning.behind.rate_factor,
+    )
+
+
+@dataclass(frozen=True)
+class _Morning:
+    """What is known before anything is decided."""
+
+    sheet: Sheet
+    day: Day
+    doubtful: tuple[str, ...]  # boards whose weight is asked about
+    controlling_pct: float
+    controlling_points: float  # a day, NaN on the first day of weights
+    fastest: tuple[str, float] | None
+    share_pct: float  # of the limit, by the fastest board
+    next_change_pct: float
+    check: SetpointCheck
+    behind: Behind
+    pressure_pa: float
+
+    @property
+    def limit_points(self):
+        return self.check.numbers.limit_points_per_day
+
+    @property
+    def days_to_change(self):
+        return (self.controlling_pct - self.next_change_pct) / self.controlling_points
+
+
+def _morning(sheet, when, bulbs_c, pressure_pa, kiln, code, as_checked):
     sheet, day, before = _so_far(sheet, when)
-    dry, wet = _settings(sheet, dry_bulb_c, wet_bulb_c)
+    dry, wet = _settings(sheet, *bulbs_c)
     if pressure_pa is None:
         pressure_pa = air.pressure_pa(kiln.altitude_m) if kiln is not None else air.STANDARD_PA
-    now = max(day.controlling_pct, 0.0)
+    controlling = max(day.controlling_pct, 0.0)
     speed = AIR_SPEED_MS if kiln is None else kiln.sticker_speed_ms
     behind = looked_back(sheet, code or _code(sheet), pressure_pa, speed) if before else Behind()
-    leads, history = (round(now, 1), None) if as_checked else (now, behind.history)
-    check = check_setpoint(sheet.species, sheet.thickness, leads, dry, wet, pressure_pa, kiln, history, code, DRYING)
+    checked_mc, history = (round(controlling, 1), None) if as_checked else (controlling, behind.history)
+    check = check_setpoint(
+        sheet.species, sheet.thickness, checked_mc, dry, wet, pressure_pa, kiln, history, code, DRYING
+    )
     days = (day.when - before.when).total_seconds() / DAY_S if before else NAN
-    pace = (before.controlling_pct - now) / days if before else NAN
-    limit = check.numbers.limit_points_per_day
     doubtful = {*day.doubted, *rules.asked_boards(sheet, day, sheet.questions())}
     rates = {name: rate for name, rate in day.rates.items() if name not in doubtful}
     fastest = max(rates.items(), key=lambda pair: pair[1], default=None)
-    share = limit_share_pct(max(fastest[1], 0.0), limit) if fastest and not math.isnan(limit) else NAN
-    action, decided = _decide(sheet, day, before, doubtful, fastest, share, check, behind)
-    change = next_change_pct(change_points_pct(check.numbers.schedule.code), now) if check.numbers.schedule else None
-    left = (now - change) / pace if change is not None and pace > 0.0 else NAN
-    told_already = decided.code in WITH_PACE
-    told = [
-        decided,
-        *_context(now, change, left, share, None if told_already else fastest, limit, day),
-        *behind.reasons,
-    ]
-    reasons = {reason.code: reason for reason in told}.values()
-    return Daily(
-        action=action,
-        when=day.when,
-        controlling_pct=now,
-        controlling_points=pace,
+    limit, schedule = check.numbers.limit_points_per_day, check.numbers.schedule
+    change = next_change_pct(change_points_pct(schedule.code), controlling) if schedule else None
+    return _Morning(
+        sheet=sheet,
+        day=day,
+        doubtful=tuple(sorted(doubtful)),
+        controlling_pct=controlling,
+        controlling_points=(before.controlling_pct - controlling) / days if before else NAN,
         fastest=fastest,
-        limit_points=limit,
-        share_pct=share,
+        share_pct=limit_share_pct(max(fastest[1], 0.0), limit) if fastest and not math.isnan(limit) else NAN,
         next_change_pct=NAN if change is None else change,
-        dial=_dial(action, sheet, check, pressure_pa),
-        reasons=tuple(sorted(reasons, key=lambda reason: ORDER.index(reason.place))[:MOST_REASONS]),
         check=check,
-        rate_factor=behind.rate_factor,
+        behind=behind,
+        pressure_pa=pressure_pa,
     )
 
 
@@ -179,13 +215,13 @@ def _settings(sheet, dry_bulb_c, wet_bulb_c):
     return sheet.air[-1].dry_bulb_c, sheet.air[-1].wet_bulb_c
 
 
-def _decide(sheet, day, before, doubtful, fastest, share, check, behind):
+def _decide(morning):
     """Action and the reason for it."""
-    now = max(day.controlling_pct, 0.0)
-    if before is None or not day.rates:
+    sheet, day, check = morning.sheet, morning.day, morning.check
+    if math.isnan(morning.controlling_points) or not day.rates:
         return WEIGH, Reason("one_day", {}, "weigh_again")
-    if doubtful:
-        return WEIGH, Reason("doubtful", {"boards": ", ".join(sorted(doubtful))}, "weigh_again")
+    if morning.doubtful:
+        return WEIGH, Reason("doubtful", {"boards": ", ".join(morning.doubtful)}, "weigh_again")
     if sheet.target_pct is not None:
         end = rules.end_of_drying(day.driest[1], day.wettest[1], sheet.target_pct, sheet.species)
         if end.action:
@@ -193,81 +229,87 @@ def _decide(sheet, day, before, doubtful, fastest, share, check, behind):
             return end.action, Reason(code, _end_fields(day.driest, day.wettest, end), "end_of_drying")
     if check.verdict == OUTSIDE:
         return HOLD, Reason("outside", {}, "decides")
-    binds, level = now > LIMIT_FROM_PCT, rules.limit_level(share)
-    fields = _fast_fields(fastest, share, check.numbers.limit_points_per_day)
-    if binds and level == rules.OVER:
+    limit_binds, level = morning.controlling_pct > LIMIT_FROM_PCT, rules.limit_level(morning.share_pct)
+    fields = _fast_fields(morning)
+    if limit_binds and level == rules.OVER:
         return EASE, Reason("over_limit", fields)
-    if binds and check.verdict == TOO_HARD:
+    if limit_binds and check.verdict == TOO_HARD:
         return EASE, Reason("too_hard", {})
     if check.verdict == HARDER:
-        if binds and level == rules.CLOSE:
+        if limit_binds and level == rules.CLOSE:
             return EASE, Reason("close_and_harder", fields, "decides")
         return HOLD, Reason("harder_but_slow" if level == rules.UNDER else "harder", fields, "decides")
     if check.verdict == GENTLER:
         if check.change.code.startswith("hold"):
             return HOLD, Reason(check.change.code, _step_fields(check), "decides")
-        if any(reason.code in DOUBT for reason in behind.reasons):
+        if any(reason.code in WEIGHTS_AGAINST_BULBS for reason in morning.behind.reasons):
             return HOLD, Reason("look_first", _step_fields(check), "decides")
-        if binds and level == rules.CLOSE:
+        if limit_binds and level == rules.CLOSE:
             return HOLD, Reason("due_but_close", fields, "decides")
         return ADVANCE, Reason("behind_step", _step_fields(check), "decides")
     return HOLD, Reason("in_step", _step_fields(check))
 
 
-def _context(now, change, left, share, fastest, limit, day):
+def _context(morning, main_reason):
     """What else is good to know."""
     reasons = []
-    if change is not None:
-        fields = {"change": (change, "share"), "mc": (now, PCT), "days": (max(left, 0.0), "days")}
+    controlling = {"mc": (morning.controlling_pct, PERCENT)}
+    if not math.isnan(morning.next_change_pct):
+        left = morning.days_to_change if morning.controlling_points > 0.0 else NAN
+        fields = {"change": (morning.next_change_pct, "share"), **controlling, "days": (max(left, 0.0), "days")}
         reasons.append(Reason("next_change_only" if math.isnan(left) else "next_change", fields, "next_change"))
-    level = rules.limit_level(share)
-    if fastest and level and now > LIMIT_FROM_PCT:
-        reasons.append(Reason(f"pace_{level}", _fast_fields(fastest, share, limit), "pace"))
-    elif fastest and math.isnan(limit):
-        reasons.append(Reason("pace_no_limit", {"board": fastest[0], "points": (fastest[1], PTS)}))
-    if now > CRITICAL_PCT:
-        reasons.append(Reason("critical", {"mc": (now, PCT), "critical": (CRITICAL_PCT, "share")}))
-    if day.carried:
-        reasons.append(Reason("carried", {"boards": ", ".join(day.carried)}))
+    level = rules.limit_level(morning.share_pct)
+    if morning.fastest and main_reason.code not in WITH_PACE:
+        if level and morning.controlling_pct > LIMIT_FROM_PCT:
+            reasons.append(Reason(f"pace_{level}", _fast_fields(morning), "pace"))
+        elif math.isnan(morning.limit_points):
+            reasons.append(Reason("pace_no_limit", _fast_fields(morning)))
+    if morning.controlling_pct > CRITICAL_PCT:
+        reasons.append(Reason("critical", {**controlling, "critical": (CRITICAL_PCT, "share")}))
+    if morning.day.carried:
+        reasons.append(Reason("carried", {"boards": ", ".join(morning.day.carried)}))
     return reasons
 
 
 def _end_fields(driest: tuple[str, float], wettest: tuple[str, float], end: rules.End) -> Fields:
     return {
         "board": driest[0],
-        "low": (driest[1], PCT),
-        "start": (end.start_pct, PCT),
+        "low": (driest[1], PERCENT),
+        "start": (end.start_pct, PERCENT),
         "wettest": wettest[0],
-        "high": (wettest[1], PCT),
-        "target": (end.target_pct, PCT),
-        "emc": (end.start_pct, PCT),
+        "high": (wettest[1], PERCENT),
+        "target": (end.target_pct, PERCENT),
+        "emc": (end.start_pct, PERCENT),
     }
 
 
-def _fast_fields(fastest, share, limit):
-    if fastest is None:
+def _fast_fields(morning):
+    if morning.fastest is None:
         return {}
-    return {"board": fastest[0], "points": (fastest[1], PTS), "limit": (limit, PTS), "share": (share, "share")}
+    name, points = morning.fastest
+    limit, share = (morning.limit_points, POINTS), (morning.share_pct, "share")
+    return {"board": name, "points": (points, POINTS), "limit": limit, "share": share}
 
 
 def _step_fields(check):
     result = check.numbers
     return {
-        "step_dry": (result.step.dry_bulb_c, DEG),
-        "step_depression": (result.step_depression_c, GAP),
-        "dry": (result.dry_bulb_c, DEG),
-        "depression": (result.depression_c, GAP),
+        "step_dry": (result.step.dry_bulb_c, DEGREES),
+        "step_depression": (result.step_depression_c, DEGREES_BETWEEN),
+        "dry": (result.dry_bulb_c, DEGREES),
+        "depression": (result.depression_c, DEGREES_BETWEEN),
         "code": result.schedule.code,
     }
 
 
-def _dial(action, sheet, check, pressure_pa):
+def _dial(action, morning):
     """What to dial now."""
+    sheet, check = morning.sheet, morning.check
     result, change = check.numbers, check.change
     dry, wet = result.dry_bulb_c, result.wet_bulb_c
     if action == EQUALIZE:
         start = rules.end_of_drying(NAN, NAN, sheet.target_pct, sheet.species).start_pct
-        return Dial("equalize", dry, air.wet_bulb_c(dry, emc.rh_pct_for_emc(dry, start), pressure_pa))
+        return Dial("equalize", dry, air.wet_bulb_c(dry, emc.rh_pct_for_emc(dry, start), morning.pressure_pa))
     if action == EASE:
         if check.verdict in HARSH and change.code != "hold_white":  # so near the limit nothing is held
             return Dial(change.code, change.dry_bulb_c, change.wet_bulb_c)

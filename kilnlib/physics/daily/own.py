@@ -12,7 +12,7 @@ from typing import Any, TypeVar, cast
 
 from kilnlib.errors import KilnError
 from kilnlib.physics import air
-from kilnlib.physics.daily.decision import ADVANCE, EASE, EQUALIZE, Daily, daily_decision
+from kilnlib.physics.daily.decision import ADVANCE, EASE, EQUALIZE, DailyDecision, daily_decision
 from kilnlib.physics.daily.ready import Ready, ready_on
 from kilnlib.physics.daily.tomorrow import Expected, Miss, expected_weights, misfits, misses, yesterday
 from kilnlib.physics.samples import Sheet
@@ -44,7 +44,7 @@ _Told = tuple[Change | None, tuple[Expected, ...], Ready | None]
 class OwnMorning:
     """What a sheet says on its last day. What cannot be told is empty or None."""
 
-    daily: Daily
+    daily: DailyDecision
     change: Change
     reasons: tuple[tuple[Reason, Source], ...]  # those that weigh most
     tomorrow: tuple[Expected, ...]
@@ -133,12 +133,12 @@ def _or_none(make: Callable[[], Made]) -> Made | None:
         return None
 
 
-def change_of(daily: Daily, sheet: Sheet, kiln: Kiln | None = None) -> Change:
+def change_of(daily: DailyDecision, sheet: Sheet, kiln: Kiln | None = None) -> Change:
     """What to dial, as the setpoint check says it.
 
     Parameters
     ----------
-    daily : Daily.
+    daily : DailyDecision.
     sheet : samples.Sheet it was decided for.
     kiln : as in `own_morning`.
 
@@ -173,13 +173,13 @@ def change_of(daily: Daily, sheet: Sheet, kiln: Kiln | None = None) -> Change:
     return Change(dial.code, dial.dry_bulb_c, dial.wet_bulb_c, bulbs | depression)
 
 
-def source_of(code: str, daily: Daily) -> Source:
+def source_of(code: str, daily: DailyDecision) -> Source:
     """What stands behind a reason.
 
     Parameters
     ----------
     code : of the reason.
-    daily : Daily it belongs to.
+    daily : DailyDecision it belongs to.
 
     Returns
     -------

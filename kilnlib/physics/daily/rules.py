@@ -8,8 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kilnlib.errors import NotFound, Notice
-from kilnlib.physics.conditioning import start_below_points
 from kilnlib.physics.samples import Day, Sheet, when_text
+from kilnlib.physics.schedules import start_below_points
 from kilnlib.physics.wood import species as species_row
 from kilnlib.tables import advice
 

@@ -1,6 +1,7 @@
 """Drying schedules led by moisture content: codes, their steps, changes to them, and what a kiln can hold of them."""
 
 from kilnlib.physics.schedules.changes import DRIEST_RH_PCT, change_points_pct, next_change_pct
+from kilnlib.physics.schedules.finishing import Condition, Equalize, condition, equalize, start_below_points
 from kilnlib.physics.schedules.limits import Air, Kiln, Reach, dialed, met, reach, rh_asked_pct, widest_depression_c
 from kilnlib.physics.schedules.steps import (
     MODIFIED_FLOOR_F,
@@ -24,6 +25,8 @@ __all__ = [
     "MODIFIED_FLOOR_F",
     "Air",
     "Code",
+    "Condition",
+    "Equalize",
     "Kiln",
     "Reach",
     "Recommendation",
@@ -32,7 +35,9 @@ __all__ = [
     "assemble",
     "change_points_pct",
     "code_for",
+    "condition",
     "dialed",
+    "equalize",
     "ladder",
     "met",
     "next_change_pct",
@@ -41,6 +46,7 @@ __all__ = [
     "rh_asked_pct",
     "setpoint",
     "shift",
+    "start_below_points",
     "step_at",
     "thicknesses_for",
     "understand",

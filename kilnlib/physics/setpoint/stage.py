@@ -8,8 +8,7 @@ No sentence stands here: the words are under "setpoint.stage.…" and "setpoint.
 
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.conditioning import condition, equalize
-from kilnlib.physics.schedules import Kiln, dialed, ladder, met, reach, understand
+from kilnlib.physics.schedules import Kiln, condition, dialed, equalize, ladder, met, reach, understand
 from kilnlib.physics.setpoint.departure import (
     BEYOND,
     BULB_C,

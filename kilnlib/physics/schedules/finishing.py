@@ -2,7 +2,7 @@
 
 Equalizing holds the driest board where it is until the wettest has come down to the target. Conditioning is a short
 humid and hot stage after it that relieves stress. The numbers stand in tables/finishing.csv with their sources. What
-becomes of a whole charge, and the prong test, are in `charge`, the air in `target_air`.
+becomes of a whole charge, the prong test and the air to set are in the package `conditioning`.
 """
 
 from dataclasses import dataclass

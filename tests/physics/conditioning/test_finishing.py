@@ -13,8 +13,8 @@ from kilnlib.physics import air, stress
 from kilnlib.physics.air import emc
 from kilnlib.physics.conditioning import air_for, condition, equalize, finish, hold, prong_test, uneven
 from kilnlib.physics.conditioning.charge import one_board
-from kilnlib.physics.conditioning.rules import WOODS
 from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.schedules.finishing import WOODS
 from kilnlib.questions import calculator
 from kilnlib.store.kiln import ThisKiln
 
