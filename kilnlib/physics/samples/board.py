@@ -205,7 +205,7 @@ class SampleBoard:
         """Numbers of the weighings that are asked about."""
         return self._walk[0].keys()
 
-    def pace(self, number: int) -> float:
+    def points_per_day_believed(self, number: int) -> float:
         """Points lost in a day up to a weighing, since the last one hours before it that can be true.
 
         NaN where there is none; 0 where the weights differ by less than the scale's step.

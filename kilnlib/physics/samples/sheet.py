@@ -167,7 +167,7 @@ class Sheet:
                     carried.append(board.name)
                     continue
                 moments.append(board.weighings[number].when)
-                rate = board.pace(number)
+                rate = board.points_per_day_believed(number)
                 # A weight that a recut has proven stands all the same, though its rate cannot be true.
                 slip = number in board.asked and rate > SLIP_POINTS_PER_DAY
                 if stands == number and board.name in mcs and not math.isnan(rate) and not slip:
