@@ -316,7 +316,7 @@ def gained(count):
 
 
 def paced_over(count):
-    return bool(board("1", (0, 60.0), (count, 59.0)).pace(1) > 0)
+    return bool(board("1", (0, 60.0), (count, 59.0)).points_per_day_believed(1) > 0)
 
 
 def twice(share):

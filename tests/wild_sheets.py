@@ -63,7 +63,7 @@ def look(sheet):
             if mc < 0 or mc > board.highest_pct:
                 assert (board.name, when_text(weighing.when)) in asked, (board.name, number, mc)
                 assert board.stands[number] != number
-            pace = board.pace(number)
+            pace = board.points_per_day_believed(number)
             assert math.isnan(pace) or pace == 0 or told_apart(sheet, board, number), (board.name, number, pace)
     said = []
     for day in sheet.days:

@@ -120,9 +120,11 @@ def test_what_a_species_can_hold_is_what_its_cavities_hold():
 def test_a_second_weighing_minutes_later_is_no_alarm_and_no_pace(again):
     one = board((0, 4.46), (24, 4.38), (48, 4.30), (48.2, again))
     assert codes(one) == [] and one.stands == (0, 1, 2, 3)
-    assert one.pace(3) == pytest.approx((one.mcs_pct[1] - one.mcs_pct[3]) / (24.2 / 24)), "against the day before"
+    assert one.points_per_day_believed(3) == pytest.approx((one.mcs_pct[1] - one.mcs_pct[3]) / (24.2 / 24)), (
+        "against the day before"
+    )
     assert "Weigh again" not in watched(oak(one))
-    assert one.points_per_day(2, 3) != one.pace(3)
+    assert one.points_per_day(2, 3) != one.points_per_day_believed(3)
 
 
 def test_a_second_weighing_answers_the_alarm():

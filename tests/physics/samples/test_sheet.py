@@ -292,11 +292,11 @@ def test_a_weight_in_doubt_does_not_stand_and_nothing_is_compared_with_it():
     for slip, code in ((43.0, "ask_rising"), (3.3, "ask_falling"), (0.43, "ask_below_ovendry")):
         one = board(4.46, 4.38, slip, 4.22)
         assert one.stands == (0, 1, 1, 3) and codes(one) == [code]
-        assert one.pace(3) == pytest.approx((4.38 - 4.22) / (4.46 / 1.62216) * 100 / 2, abs=0.01)
+        assert one.points_per_day_believed(3) == pytest.approx((4.38 - 4.22) / (4.46 / 1.62216) * 100 / 2, abs=0.01)
     assert board(4.46, 4.38, 4.10, 4.30, 4.22).stands == (0, 1, 2, 2, 4), "the slip may be the lower one, within reach"
     assert board(4.46, 3.2, 3.21, hours=24 * 20).stands == (0, 1, 2), "conditioning makes dry wood heavier"
     assert board(4.46, 3.7, 3.71, hours=24 * 20).stands == (0, 1, 1), "no air does that above fiber saturation"
-    assert math.isnan(board(4.46).pace(0))
+    assert math.isnan(board(4.46).points_per_day_believed(0))
 
 
 def test_a_recut_proves_the_weight_it_was_made_at():

@@ -149,7 +149,7 @@ def _weighed(board, when, unit, more, wide):
 
 def _row(board, sheet, result):
     unit, last = sheet.sample_unit, len(board.weighings) - 1
-    points = board.pace(last) if board.weighings else math.nan
+    points = board.points_per_day_believed(last) if board.weighings else math.nan
     doubt = " ?" if board.weighings and board.stands[last] != last else ""
     today = result.day is not None and board.name in result.day.rates
     share = result.share_of(board.name) if today and points > 0 else math.nan

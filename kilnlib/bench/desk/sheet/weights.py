@@ -274,7 +274,7 @@ class Weights:
             self._offer_recut(board.name, False)
             return
         row.put(weight=shown_weight(board.weighings[number].weight_kg, unit))
-        points = board.pace(number)
+        points = board.points_per_day_believed(number)
         own = [notice for notice in self.asked if notice.fields["board"] == board.name]
         asked = [worded("sheet.beside", notice, self.desk.system) for notice in own]
         row.say(*asked, plain=_reading(board.mcs_pct[number], points, limit))
