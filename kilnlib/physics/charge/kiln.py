@@ -1,0 +1,461 @@
+"""A kiln that answers: the boards, the air on its way through the stack, and the machine, half a day at a time.
+
+Within a stretch of hours three things must fit: the boards dry in the air that meets them (`drying`), the air takes up
+on its way what they give (`airflow`), and the machine settles where that water and its own heat balance (`machine`).
+They are gone through in turn until the air no longer moves. What is left between the water of the boards and that of
+the machine is carried over and owed to the next stretch, so that nothing is lost.
+
+A Kiln is frozen: keeping an older one is all there is to Undo.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from kilnlib.physics import air
+from kilnlib.physics.airflow.channel import air_density_kgm3
+from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
+from kilnlib.physics.charge.faults import Effects, act_of, wood_only
+from kilnlib.physics.charge.plan import Decision, Drawn, Plan, draw, outdoors_of, speeds_ms
+from kilnlib.physics.charge.readings import Morning, morning
+from kilnlib.physics.conditioning.charge import one_board
+from kilnlib.physics.drying import History, Step, dry
+from kilnlib.physics.machine import Balance, Chamber, Outdoors, Running, Setting, State, settle
+from kilnlib.physics.machine.scalars import _ratio_at_bulbs, _saturation_pa, _vapor_pa
+from kilnlib.physics.wood import WATER_KG_M3
+from kilnlib.physics.wood import species as species_row
+from kilnlib.units import DAY_S
+
+HALVES_H = (12.0, 12.0)
+FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
+MOVES_K, ROUNDS = 0.1, 8  # air that moves less than this has settled
+COOLED_K = 2400.0  # what a kilogram of water in a kilogram of air cools it by, about
+FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
+AGREE = 0.01  # share of the boards' water that the machine may take more or less before it is asked again
+SEEN = 0.004  # humidity that two rounds must be apart to learn from
+MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
+FAN_POWER = 3.0  # of their speed
+HOTTEST_HELD_C = 68.0  # where swapped leads drive the kiln: just under its high limit
+
+
+@dataclass(frozen=True, eq=False)
+class Stretch:
+    """Some hours of a charge as they truly were."""
+
+    hours: float
+    history: History  # of every board, from 0
+    board_dry_bulb_c: np.ndarray  # of the air that met each board
+    speed_ms: np.ndarray
+    dry_bulb_c: float  # true air that goes into the stack
+    wet_bulb_c: float
+    leaving_c: float
+    water_kg: np.ndarray  # what each board gave
+    pan_kg: float  # what went back into the air from a blocked drain
+    balance: Balance | None
+    running: Running
+    shown: tuple[float, float]  # what the bulbs say
+    outdoors: Outdoors
+
+    def total(self, name: str) -> float:
+        """One flow of the balance over the stretch [J or kg]; nothing where the air was held."""
+        return 0.0 if self.balance is None else float(getattr(self.balance, name)) * 3600.0 * self.hours
+
+    @property
+    def bucket_kg(self) -> float:
+        """Water that reached the bucket."""
+        return self.total("drained_kgs") - self.pan_kg
+
+    @property
+    def electricity_kwh(self) -> float:
+        """What the meter counted."""
+        return sum(self.total(name) for name in ("compressor_w", "strips_w", "fans_w")) / 3.6e6
+
+
+@dataclass(frozen=True, eq=False)
+class Truth:
+    """How the charge really stands, which the operator does not see."""
+
+    boards: tuple[Drawn, ...]
+    stretches: tuple[Stretch, ...]
+    state: State
+    per_kg: np.ndarray  # water each board gave to a kilogram of air of its stream in the last stretch
+    owed_kg: float
+    water_kgs: float  # what all of them gave then
+    slope_kgs: float  # how much more they give for each unit of humidity less
+
+    @property
+    def mc_pct(self) -> np.ndarray:
+        """Moisture content of every board."""
+        if not self.stretches:
+            return np.array([float(one.board.start_mc_pct) for one in self.boards])
+        return self.stretches[-1].history.average_pct[-1]
+
+    @property
+    def hours(self) -> float:
+        """How long the charge has run."""
+        return sum(stretch.hours for stretch in self.stretches)
+
+
+@dataclass(frozen=True, eq=False)
+class Kiln:
+    """A charge on one of its mornings. `log` is what is written down; `truth` is how it really stands."""
+
+    plan: Plan
+    day: int
+    truth: Truth
+    log: tuple[Morning, ...]
+    decisions: tuple[Decision, ...]
+    mended_day: int | None = None
+
+    @property
+    def effects(self) -> Effects:
+        """What is wrong with the kiln this morning."""
+        begun = self.plan.fault is not None and self.day >= self.plan.fault_day
+        return self.plan.effects if begun and self.mended_day is None else wood_only(self.plan.effects)
+
+    @property
+    def mean_mc_pct(self) -> float:
+        """Mean moisture content of the load, as it truly is."""
+        wood = np.array([one.ovendry_kg for one in self.truth.boards])
+        return float((self.truth.mc_pct * wood).sum() / wood.sum())
+
+
+def start(plan: Plan) -> Kiln:
+    """A kiln loaded and shut, its fans not yet on; the first morning of the log is written at the start.
+
+    Parameters
+    ----------
+    plan : Plan.
+
+    Returns
+    -------
+    Kiln on day 0.
+
+    Raises
+    ------
+    NotFound : a wood or a thickness without data. OutOfRange : a number of the plan out of range.
+
+    Source
+    ------
+    `draw`; *computed*.
+
+    Accuracy
+    --------
+    As `next_day`.
+    """
+    boards = draw(plan)
+    outside = outdoors_of(plan, 0, by_day=True)
+    mill_c = max(MILL_C, outside.dry_bulb_c)
+    state = State.at(mill_c, mill_c - 1.0, plan.start_mc_pct, pressure_pa=plan.chamber.pressure_pa)
+    nothing = np.zeros(len(boards))
+    kiln = Kiln(plan, 0, Truth(boards, (), state, nothing, 0.0, 0.0, 0.0), (), ())
+    return replace(kiln, log=(morning(plan, 0, boards, kiln.truth.mc_pct, (), (mill_c, mill_c - 1.0), nothing),))
+
+
+def next_day(kiln: Kiln, decision: Decision) -> Kiln:
+    """Let a day pass under a decision.
+
+    Parameters
+    ----------
+    kiln : Kiln.
+    decision : Decision: both bulbs as dialed, and the tests and mends made before.
+
+    Returns
+    -------
+    Kiln on the next morning; the one given stays as it is.
+
+    Raises
+    ------
+    NotFound : an act that does not exist. OutOfRange : air hotter than the machine's tables.
+
+    Source
+    ------
+    `drying.dry`, `airflow`, `machine.settle`; *computed*.
+
+    Accuracy
+    --------
+    Heat and water close to one part in 1e6 over a charge, and with one board in held air it is `drying` itself
+    (tests/physics/charge). The air of half a day is taken as one: what swings within it is not seen. A game that keeps
+    the laws, not a forecast of any kiln; no measured charge stands behind the whole.
+    """
+    for code in decision.acts:
+        act_of(code)
+    mended = kiln.mended_day
+    if mended is None and kiln.plan.fault is not None and kiln.day >= kiln.plan.fault_day:
+        from kilnlib.physics.charge.faults import fault_of
+
+        if fault_of(kiln.plan.fault).mended_by in decision.acts:
+            mended = kiln.day
+    kiln = replace(kiln, mended_day=mended)
+    effects, truth = kiln.effects, kiln.truth
+    parts = FIRST_DAY_H if kiln.day == 0 else HALVES_H
+    clock, new = 0.0, []
+    for hours in parts:
+        outside = outdoors_of(kiln.plan, kiln.day, by_day=clock < 12.0)
+        truth, stretch = _stretch(kiln.plan, truth, decision, effects, outside, hours)
+        new.append(stretch)
+        clock += hours
+    lost = sum(stretch.water_kg for stretch in new)
+    read = morning(kiln.plan, kiln.day + 1, truth.boards, truth.mc_pct, tuple(new), new[-1].shown, lost)
+    return Kiln(kiln.plan, kiln.day + 1, truth, (*kiln.log, read), (*kiln.decisions, decision), mended)
+
+
+class _Wood:
+    """The load as the machine sees it: the water that the boards gave, more of it in drier air and less in wetter."""
+
+    def __init__(self, ovendry_kg, faces_m2, water_kgs, humidity, answers_kgs):
+        self.ovendry_kg, self.faces_m2 = ovendry_kg, faces_m2
+        self._water, self._humidity, self._answers = water_kgs, humidity, answers_kgs
+
+    def water_kgs(self, mc_pct, wood_c, vapor_pa):
+        """Water that goes into the air [kg/s]; below 0 where the wood takes some."""
+        return self._water + self._answers * (self._humidity - vapor_pa / _saturation_pa(wood_c))
+
+
+@dataclass(frozen=True)
+class _Told(Setting):
+    """A setting whose bulbs may lie: the water in the air at which the wet bulb shows what is dialed."""
+
+    wick: float = 1.0
+    wet_offset_k: float = 0.0
+    dry_offset_k: float = 0.0
+
+    def ratio(self, dry_bulb_c, over_k, pressure_pa):
+        """Water in air of this true dry bulb that shows `over_k` above the wet-bulb setting [kg/kg]."""
+        wanted = self.wet_bulb_c + over_k - self.wet_offset_k
+        wet = dry_bulb_c - (dry_bulb_c - wanted) / self.wick
+        return _ratio_at_bulbs(dry_bulb_c, max(wet, -20.0), pressure_pa)
+
+
+def _setting(decision, effects):
+    """What the control holds, in true air."""
+    held = {name: getattr(effects, name) for name in ("compressor", "strips", "vent")}
+    held = {name: value for name, value in held.items() if value is not None}
+    dry, wet = decision.dry_bulb_c, decision.wet_bulb_c
+    if effects.swapped:  # heat until the wet bulb reaches the dry one's setting; the compressor is always called
+        held |= {"compressor": 1.0, "vent": 0.0}
+        dry = HOTTEST_HELD_C
+    return _Told(
+        dry - effects.dry_offset_k, wet, held=tuple(held.items()), wick=effects.wick, wet_offset_k=effects.wet_offset_k
+    )
+
+
+def _chamber(plan, effects) -> Chamber:
+    chamber, machine = plan.chamber, plan.chamber.machine
+    return replace(
+        chamber,
+        machine=replace(machine, coil_air_m3s=machine.coil_air_m3s * effects.coil_air),
+        leak_m3s=chamber.leak_m3s + effects.leak_cfm * 0.3048**3 / 60.0,
+        fans_w=chamber.fans_w * effects.fan_speed**FAN_POWER,
+    )
+
+
+def shown_bulbs_c(dry_bulb_c: float, wet_bulb_c: float, effects: Effects) -> tuple[float, float]:
+    """What the two bulbs say in this air.
+
+    Parameters
+    ----------
+    dry_bulb_c, wet_bulb_c : true bulbs [°C].
+    effects : what is wrong.
+
+    Returns
+    -------
+    Dry and wet bulb as shown [°C].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Definition of each fault; *computed*.
+
+    Accuracy
+    --------
+    Exact.
+    """
+    dry = dry_bulb_c + effects.dry_offset_k
+    wet = dry_bulb_c - effects.wick * (dry_bulb_c - wet_bulb_c) + effects.wet_offset_k
+    return (wet, dry) if effects.swapped else (dry, wet)
+
+
+def _stretch(plan, truth, decision, effects, outside, hours):
+    """One stretch: boards, air and machine gone through in turn until they agree."""
+    pressure, seconds = plan.chamber.pressure_pa, 3600.0 * hours
+    place = _Stack(plan, truth.boards, effects)
+    boards = [replace(one.board, start_mc_pct=mc) for one, mc in zip(truth.boards, _starts(truth), strict=True)]
+    answer = _Answer(plan, truth, decision, effects, outside, hours, place.faces_m2)
+    per_kg = truth.per_kg
+    for _ in range(ROUNDS):
+        dry_c, ratio = answer.dry_c, answer.ratio
+        wet_c = _wet_bulb_c(dry_c, ratio, pressure)
+        gained, leaving = place.on_the_way(dry_c, wet_c, ratio, per_kg)
+        met = np.clip(dry_bulb_after_c(dry_c, wet_c, ratio, gained), wet_c, max(dry_c, wet_c))
+        history = dry(boards, [Step(tuple(met), wet_c, None, hours, tuple(place.speed_ms))], pressure)
+        water = history.lost_pct[-1] * answer.ovendry / 100.0
+        fresh = place.to_air(water / seconds, dry_c, ratio, pressure)
+        moved = float(np.abs(fresh - per_kg).max()) * COOLED_K
+        per_kg = 0.5 * (fresh + per_kg) if moved > 1.0 else fresh
+        moved = max(moved, answer.moves(float(water.sum()) / seconds))
+        if moved < MOVES_K:
+            break
+    answer.agree(float(water.sum()) / seconds)
+    dry_c, ratio = answer.dry_c, answer.ratio
+    wet_c = _wet_bulb_c(dry_c, ratio, pressure)
+    stretch = Stretch(
+        hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, answer.pan_kgs * seconds,
+        answer.balance, answer.running, shown_bulbs_c(dry_c, wet_c, effects), outside,
+    )  # fmt: skip
+    owed = answer.owed_kg(float(water.sum()))
+    then = Truth(truth.boards, (*truth.stretches, stretch), answer.state, per_kg, owed, answer.water_kgs, answer.slope)
+    return then, stretch
+
+
+class _Answer:
+    """The machine's answer to the water of the boards, and what it has learned of theirs to its air."""
+
+    def __init__(self, plan, truth, decision, effects, outside, hours, faces_m2):
+        self.plan, self.truth, self.outside, self.hours = plan, truth, outside, hours
+        self.chamber, self.setting = _chamber(plan, effects), _setting(decision, effects)
+        self.back, self.faces_m2, self.owed = effects.drained_back, faces_m2, truth.owed_kg / (3600.0 * hours)
+        self.ovendry = np.array([one.ovendry_kg for one in truth.boards])
+        self.start = replace(truth.state, mc_pct=float(truth.mc_pct @ self.ovendry / self.ovendry.sum()))
+        self.state, self.balance, self.running, self.pan_kgs = truth.state, None, Running(), 0.0
+        self.slope, self.water_kgs, self.humidity = truth.slope_kgs, truth.water_kgs, None
+        self.dry_c, self.ratio = truth.state.dry_bulb_c, truth.state.humidity_ratio
+        if plan.held_air:
+            self.dry_c = decision.dry_bulb_c
+            self.ratio = _ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
+        else:  # the answer to the water of the stretch before is a good first guess
+            self.slope = self.slope or self.ovendry.sum() * FIRST_SLOPE / DAY_S
+            self._settle(self.water_kgs, self._stands())
+
+    def moves(self, water_kgs):
+        """How far the air moves [K] when the boards give so much."""
+        if self.plan.held_air:
+            self.water_kgs = water_kgs
+            return 0.0
+        dry_c, ratio, pan, stood = self.dry_c, self.ratio, self.pan_kgs, self._stands()
+        if self.humidity is not None and abs(stood - self.humidity) > SEEN:
+            slope = (water_kgs - self.water_kgs) / (self.humidity - stood)
+            self.slope = float(np.clip(slope, self.slope / 4.0, self.slope * 4.0))
+        self.water_kgs, self.humidity = water_kgs, stood
+        self._settle(water_kgs, stood)
+        moved = max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
+        return max(moved, 2000.0 * abs(pan - self.next_pan)) if self.back else moved
+
+    def agree(self, water_kgs):
+        """Settle once more where the machine took noticeably more or less than the boards gave."""
+        if self.balance is not None:
+            taken = self.balance.wood_kgs - self.owed - self.pan_kgs
+            if abs(taken - water_kgs) > AGREE * abs(water_kgs):
+                self._settle(water_kgs, self._stands())
+
+    def owed_kg(self, water_kg):
+        """Water that the boards and the pan gave and the machine has not yet had."""
+        if self.balance is None:
+            return 0.0
+        seconds = 3600.0 * self.hours
+        return self.truth.owed_kg + water_kg + (self.pan_kgs - self.balance.wood_kgs) * seconds
+
+    def _settle(self, water_kgs, humidity):
+        if self.balance is not None:
+            self.pan_kgs = self.next_pan
+        plus = self.owed + self.pan_kgs
+        load = _Wood(self.ovendry.sum(), self.faces_m2, water_kgs + plus, humidity, self.slope)
+        self.state, self.balance, self.running = settle(
+            self.chamber, load, self.start, self.setting, self.outside, self.hours
+        )
+        self.next_pan = self.back * self.balance.drained_kgs
+        self.dry_c, self.ratio = self.state.dry_bulb_c, self.state.humidity_ratio
+
+    def _stands(self):
+        """Humidity of the air at the wood."""
+        return _vapor_pa(self.state.humidity_ratio, self.plan.chamber.pressure_pa) / _saturation_pa(self.state.wood_c)
+
+
+def _starts(truth):
+    """Where each board stands: its moisture as drawn, or its profile at the end of the stretch before."""
+    if not truth.stretches:
+        return [one.board.start_mc_pct for one in truth.boards]
+    history = truth.stretches[-1].history
+    return [one_board(history, number) for number in range(len(truth.boards))]
+
+
+def _wet_bulb_c(dry_c, ratio, pressure):
+    humidity = min(_vapor_pa(ratio, pressure) / _saturation_pa(dry_c), 1.0)
+    return min(float(air.wet_bulb_c(dry_c, 100.0 * humidity, pressure)), dry_c)
+
+
+class _Stack:
+    """Where the boards lie in the air: speeds, what is up the stream of each, and how much air takes their water."""
+
+    def __init__(self, plan, boards, effects):
+        self.plan = plan
+        streams, self.pressure_drop_pa = speeds_ms(plan, effects)
+        self.stream = np.array([one.stream for one in boards])
+        self.depth = np.array([one.depth for one in boards])
+        self.speed_ms = np.minimum(streams[self.stream], 8.0)
+        self.flow_m3s = streams * plan.stack.open_area_m2 / len(streams)
+        same = self.stream[:, None] == self.stream[None, :]
+        self.before = same & (self.depth[None, :] < self.depth[:, None])
+        self.behind = same & (self.depth[None, :] > self.depth[:, None])
+        wood = species_row(plan.wood).specific_gravity * WATER_KG_M3
+        self.faces_m2 = sum(2.0 * one.ovendry_kg / wood / one.board.thickness_m for one in boards)
+
+    def to_air(self, water_kgs, dry_c, ratio, pressure):
+        """What each board gives to a kilogram of the dry air of its stream."""
+        humidity = min(100.0, 100.0 * _vapor_pa(ratio, pressure) / _saturation_pa(dry_c))
+        density = air_density_kgm3(dry_c, humidity, pressure) / (1.0 + ratio)
+        return water_kgs / (self.flow_m3s[self.stream] * density)
+
+    def on_the_way(self, dry_c, wet_c, ratio, per_kg):
+        """Water that the air has taken up where it meets each board, and its dry bulb when it leaves the stack."""
+        gained = self.before @ per_kg + self._own(self.before, dry_c, wet_c, ratio, per_kg) * per_kg
+        if self.plan.reverses:
+            other = self.behind @ per_kg + self._own(self.behind, dry_c, wet_c, ratio, per_kg) * per_kg
+            gained = 0.5 * (gained + other)
+        streams = len(self.flow_m3s)
+        all_of = np.bincount(self.stream, weights=per_kg, minlength=streams)
+        leaving = np.maximum(dry_bulb_after_c(dry_c, wet_c, ratio, all_of), wet_c)
+        return gained, float((leaving * self.flow_m3s).sum() / self.flow_m3s.sum())
+
+    def _own(self, before, dry_c, wet_c, ratio, per_kg):
+        """Share of what a board gives that is in the air it meets itself: as in `airflow.course`, from its own NTU."""
+        room = np.maximum(_ratio_at_bulbs(wet_c, wet_c, self.plan.chamber.pressure_pa) - ratio - before @ per_kg, 1e-9)
+        share = np.clip(per_kg / room, 1e-6, 0.999)
+        units = -np.log1p(-share)
+        return np.where(units < 1e-3, 0.5, -1.0 / np.expm1(-units) - 1.0 / np.maximum(units, 1e-9))
+
+
+def missing(kiln: Kiln) -> tuple[float, float]:
+    """Water [kg] and heat [J] that a charge has lost sight of: zero but for rounding.
+
+    Parameters
+    ----------
+    kiln : Kiln.
+
+    Returns
+    -------
+    Water of the boards less bucket, vent, leaks, ice, air and what is owed [kg]; heat of the machine's balance [J].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Conservation of heat and water; *computed*.
+
+    Accuracy
+    --------
+    Exact but for rounding and the tolerance of the machine's solver.
+    """
+    water, heat = 0.0, 0.0
+    for one in kiln.truth.stretches:
+        if one.balance is not None:
+            out = one.bucket_kg + one.total("frozen_kgs") - one.total("melted_kgs")
+            out += one.total("leak_kgs") + one.total("vent_kgs") + one.total("air_kgs")
+            water += float(one.water_kg.sum()) - out
+            heat += one.total("missing_w")
+    return water - kiln.truth.owed_kg, heat
