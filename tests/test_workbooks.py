@@ -18,7 +18,7 @@ KEYS = sorted((ROOT / "answers").glob("*.ipynb"))
 LESSONS = [book for book in BOOKS if re.match(r"\d\d_", book.name) and not book.name.startswith("00_")]
 QUIET = "nbval-ignore-output"
 FOLDED = "<details><summary>If nothing moves below</summary>Choose Run ▸ Run All Cells in the menu.</details>"
-SHOWS = re.compile(r"^(lesson|panel|ask|warm_up|present|home|glossary)\(", re.M)
+SHOWS = re.compile(r"^(lesson|panel|ask|warm_up|present|home|first_aid|glossary)\(", re.M)
 SECTIONS = [
     "Warm-up",
     "At the kiln",
