@@ -16,7 +16,7 @@ from kilnlib.physics.machine.parts import (
     load_of,
     walls_w_k,
 )
-from kilnlib.physics.machine.run import Run, Steady, hourly, run, steady
+from kilnlib.physics.machine.run import Run, Steady, hourly, run, settle, steady
 from kilnlib.physics.machine.sums import crack_m3s, thrown_out_j_kg, warm_up_j
 
 __all__ = [
@@ -46,6 +46,7 @@ __all__ = [
     "machine_work",
     "may_run",
     "run",
+    "settle",
     "steady",
     "thrown_out_j_kg",
     "walls_w_k",
