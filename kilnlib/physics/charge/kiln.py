@@ -8,7 +8,6 @@ the machine is carried over and owed to the next stretch, so that nothing is los
 A Kiln is frozen: keeping an older one is all there is to Undo.
 """
 
-import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -25,11 +24,14 @@ from kilnlib.physics.machine import Balance, Chamber, Outdoors, Running, Setting
 from kilnlib.physics.machine.scalars import _ratio_at_bulbs, _saturation_pa, _vapor_pa
 from kilnlib.physics.wood import WATER_KG_M3
 from kilnlib.physics.wood import species as species_row
+from kilnlib.units import DAY_S
 
 HALVES_H = (12.0, 12.0)
 FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
-MOVES_K, ROUNDS = 0.1, 6  # air that moves less than this has settled
-MOST_RESPONSE = 4.0
+MOVES_K, ROUNDS = 0.1, 8  # air that moves less than this has settled
+COOLED_K = 2400.0  # what a kilogram of water in a kilogram of air cools it by, about
+FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
+SEEN = 0.004  # humidity that two rounds must be apart to learn from
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
 FAN_POWER = 3.0  # of their speed
 HOTTEST_HELD_C = 68.0  # where swapped leads drive the kiln: just under its high limit
@@ -75,10 +77,10 @@ class Truth:
     boards: tuple[Drawn, ...]
     stretches: tuple[Stretch, ...]
     state: State
-    gained: np.ndarray  # water that a kilogram of dry air has taken up where it meets each board [kg]
     per_kg: np.ndarray  # water each board gave to a kilogram of air of its stream in the last stretch
     owed_kg: float
-    last_water_kgs: float
+    water_kgs: float  # what all of them gave then
+    slope_kgs: float  # how much more they give for each unit of humidity less
 
     @property
     def mc_pct(self) -> np.ndarray:
@@ -145,7 +147,7 @@ def start(plan: Plan) -> Kiln:
     mill_c = max(MILL_C, outside.dry_bulb_c)
     state = State.at(mill_c, mill_c - 1.0, plan.start_mc_pct, pressure_pa=plan.chamber.pressure_pa)
     nothing = np.zeros(len(boards))
-    kiln = Kiln(plan, 0, Truth(boards, (), state, nothing, nothing, 0.0, 0.0), (), ())
+    kiln = Kiln(plan, 0, Truth(boards, (), state, nothing, 0.0, 0.0, 0.0), (), ())
     return replace(kiln, log=(morning(plan, 0, boards, kiln.truth.mc_pct, (), (mill_c, mill_c - 1.0), nothing),))
 
 
@@ -200,14 +202,13 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
 class _Wood:
     """The load as the machine sees it: the water that the boards gave, more of it in drier air and less in wetter."""
 
-    def __init__(self, ovendry_kg, faces_m2, water_kgs, humidity, plus_kgs):
+    def __init__(self, ovendry_kg, faces_m2, water_kgs, humidity, answers_kgs):
         self.ovendry_kg, self.faces_m2 = ovendry_kg, faces_m2
-        self._water, self._room, self._plus = water_kgs, max(1.0 - humidity, 0.02), plus_kgs
+        self._water, self._humidity, self._answers = water_kgs, humidity, answers_kgs
 
     def water_kgs(self, mc_pct, wood_c, vapor_pa):
-        """Water that goes into the air [kg/s]."""
-        room = max(1.0 - vapor_pa / _saturation_pa(wood_c), 0.0)
-        return self._water * min(room / self._room, MOST_RESPONSE) + self._plus
+        """Water that goes into the air [kg/s]; below 0 where the wood takes some."""
+        return self._water + self._answers * (self._humidity - vapor_pa / _saturation_pa(wood_c))
 
 
 @dataclass(frozen=True)
@@ -279,57 +280,89 @@ def shown_bulbs_c(dry_bulb_c: float, wet_bulb_c: float, effects: Effects) -> tup
 
 def _stretch(plan, truth, decision, effects, outside, hours):
     """One stretch: boards, air and machine gone through in turn until they agree."""
-    pressure, chamber = plan.chamber.pressure_pa, _chamber(plan, effects)
-    setting, place = _setting(decision, effects), _Stack(plan, truth.boards, effects)
-    boards = [replace(one.board, start_mc_pct=start) for one, start in zip(truth.boards, _starts(truth), strict=True)]
-    ovendry = np.array([one.ovendry_kg for one in truth.boards])
-    aim_c = setting.dry_bulb_c - 0.5 * setting.dry_bulb_band_k
-    dry_c, ratio, wood_c = truth.state.dry_bulb_c, truth.state.humidity_ratio, truth.state.wood_c
-    if plan.held_air:
-        dry_c, ratio = decision.dry_bulb_c, _ratio_at_bulbs(decision.dry_bulb_c, decision.wet_bulb_c, pressure)
-    elif truth.last_water_kgs:  # the machine's answer to the water of the stretch before is a good first guess
-        guess = _Wood(ovendry.sum(), place.faces_m2, truth.last_water_kgs, _humidity(truth.state, pressure), 0.0)
-        state, _, _ = settle(chamber, guess, truth.state, setting, outside, hours)
-        dry_c, ratio, wood_c = state.dry_bulb_c, state.humidity_ratio, state.wood_c
-    else:
-        dry_c = max(dry_c, min(aim_c, dry_c + 10.0))
-    per_kg, pan_kgs, state, balance, running = truth.per_kg, 0.0, truth.state, None, Running()
+    pressure, seconds = plan.chamber.pressure_pa, 3600.0 * hours
+    place = _Stack(plan, truth.boards, effects)
+    boards = [replace(one.board, start_mc_pct=mc) for one, mc in zip(truth.boards, _starts(truth), strict=True)]
+    answer = _Answer(plan, truth, decision, effects, outside, hours, place.faces_m2)
+    per_kg = truth.per_kg
     for _ in range(ROUNDS):
+        dry_c, ratio = answer.dry_c, answer.ratio
         wet_c = _wet_bulb_c(dry_c, ratio, pressure)
         gained, leaving = place.on_the_way(dry_c, wet_c, ratio, per_kg)
         met = np.clip(dry_bulb_after_c(dry_c, wet_c, ratio, gained), wet_c, max(dry_c, wet_c))
-        steps = [Step(tuple(met), min(wet_c, float(met.min())), None, hours, tuple(place.speed_ms))]
-        history = dry(boards, steps, pressure)
-        water = history.lost_pct[-1] * ovendry / 100.0
-        given_kgs = float(water.sum()) / (3600.0 * hours)
-        fresh = place.to_air(water / (3600.0 * hours), dry_c, ratio, pressure)
-        moved_gain = float(np.abs(fresh - per_kg).max(initial=0.0)) * 2400.0  # about the kelvin that it cools the air
-        per_kg = fresh if moved_gain < 1.0 else 0.5 * (fresh + per_kg)
-        if plan.held_air:
-            moved = moved_gain
-        else:
-            plus = truth.owed_kg / (3600.0 * hours) + pan_kgs
-            humidity = min(_vapor_pa(ratio, pressure) / _saturation_pa(wood_c), 1.0)
-            load = _Wood(ovendry.sum(), place.faces_m2, given_kgs, humidity, plus)
-            start = replace(truth.state, mc_pct=float(truth.mc_pct @ ovendry / ovendry.sum()))
-            state, balance, running = settle(chamber, load, start, setting, outside, hours)
-            used_pan, pan_kgs = pan_kgs, effects.drained_back * balance.drained_kgs
-            moved = max(abs(state.dry_bulb_c - dry_c), 2400.0 * abs(state.humidity_ratio - ratio), moved_gain)
-            moved = max(moved, 2000.0 * abs(used_pan - pan_kgs))
-            dry_c, ratio, wood_c = state.dry_bulb_c, state.humidity_ratio, state.wood_c
+        history = dry(boards, [Step(tuple(met), wet_c, None, hours, tuple(place.speed_ms))], pressure)
+        water = history.lost_pct[-1] * answer.ovendry / 100.0
+        fresh = place.to_air(water / seconds, dry_c, ratio, pressure)
+        moved = float(np.abs(fresh - per_kg).max()) * COOLED_K
+        per_kg = 0.5 * (fresh + per_kg) if moved > 1.0 else fresh
+        moved = max(moved, answer.moves(float(water.sum()) / seconds))
         if moved < MOVES_K:
             break
-    owed, pan_kg = truth.owed_kg, 0.0
-    if balance is not None:
-        pan_kg = used_pan * 3600.0 * hours
-        owed += float(water.sum()) + pan_kg - balance.wood_kgs * 3600.0 * hours
+    dry_c, ratio = answer.dry_c, answer.ratio
     wet_c = _wet_bulb_c(dry_c, ratio, pressure)
     stretch = Stretch(
-        hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, pan_kg, balance, running,
-        shown_bulbs_c(dry_c, wet_c, effects), outside,
+        hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, answer.pan_kgs * seconds,
+        answer.balance, answer.running, shown_bulbs_c(dry_c, wet_c, effects), outside,
     )  # fmt: skip
-    then = Truth(truth.boards, (*truth.stretches, stretch), state, gained, per_kg, owed, given_kgs)
+    owed = answer.owed_kg(float(water.sum()))
+    then = Truth(truth.boards, (*truth.stretches, stretch), answer.state, per_kg, owed, answer.water_kgs, answer.slope)
     return then, stretch
+
+
+class _Answer:
+    """The machine's answer to the water of the boards, and what it has learned of theirs to its air."""
+
+    def __init__(self, plan, truth, decision, effects, outside, hours, faces_m2):
+        self.plan, self.truth, self.outside, self.hours = plan, truth, outside, hours
+        self.chamber, self.setting = _chamber(plan, effects), _setting(decision, effects)
+        self.back, self.faces_m2, self.owed = effects.drained_back, faces_m2, truth.owed_kg / (3600.0 * hours)
+        self.ovendry = np.array([one.ovendry_kg for one in truth.boards])
+        self.start = replace(truth.state, mc_pct=float(truth.mc_pct @ self.ovendry / self.ovendry.sum()))
+        self.state, self.balance, self.running, self.pan_kgs = truth.state, None, Running(), 0.0
+        self.slope, self.water_kgs, self.humidity = truth.slope_kgs, truth.water_kgs, None
+        self.dry_c, self.ratio = truth.state.dry_bulb_c, truth.state.humidity_ratio
+        if plan.held_air:
+            self.dry_c = decision.dry_bulb_c
+            self.ratio = _ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
+        else:  # the answer to the water of the stretch before is a good first guess
+            self.slope = self.slope or self.ovendry.sum() * FIRST_SLOPE / DAY_S
+            self._settle(self.water_kgs, self._stands())
+
+    def moves(self, water_kgs):
+        """How far the air moves [K] when the boards give so much."""
+        if self.plan.held_air:
+            self.water_kgs = water_kgs
+            return 0.0
+        dry_c, ratio, pan, stood = self.dry_c, self.ratio, self.pan_kgs, self._stands()
+        if self.humidity is not None and abs(stood - self.humidity) > SEEN:
+            slope = (water_kgs - self.water_kgs) / (self.humidity - stood)
+            self.slope = float(np.clip(slope, self.slope / 4.0, self.slope * 4.0))
+        self.water_kgs, self.humidity = water_kgs, stood
+        self._settle(water_kgs, stood)
+        moved = max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
+        return max(moved, 2000.0 * abs(pan - self.next_pan)) if self.back else moved
+
+    def owed_kg(self, water_kg):
+        """Water that the boards and the pan gave and the machine has not yet had."""
+        if self.balance is None:
+            return 0.0
+        seconds = 3600.0 * self.hours
+        return self.truth.owed_kg + water_kg + (self.pan_kgs - self.balance.wood_kgs) * seconds
+
+    def _settle(self, water_kgs, humidity):
+        if self.balance is not None:
+            self.pan_kgs = self.next_pan
+        plus = self.owed + self.pan_kgs
+        load = _Wood(self.ovendry.sum(), self.faces_m2, water_kgs + plus, humidity, self.slope)
+        self.state, self.balance, self.running = settle(
+            self.chamber, load, self.start, self.setting, self.outside, self.hours
+        )
+        self.next_pan = self.back * self.balance.drained_kgs
+        self.dry_c, self.ratio = self.state.dry_bulb_c, self.state.humidity_ratio
+
+    def _stands(self):
+        """Humidity of the air at the wood."""
+        return _vapor_pa(self.state.humidity_ratio, self.plan.chamber.pressure_pa) / _saturation_pa(self.state.wood_c)
 
 
 def _starts(truth):
@@ -338,10 +371,6 @@ def _starts(truth):
         return [one.board.start_mc_pct for one in truth.boards]
     history = truth.stretches[-1].history
     return [one_board(history, number) for number in range(len(truth.boards))]
-
-
-def _humidity(state, pressure):
-    return min(_vapor_pa(state.humidity_ratio, pressure) / _saturation_pa(state.wood_c), 1.0)
 
 
 def _wet_bulb_c(dry_c, ratio, pressure):
@@ -421,7 +450,3 @@ def missing(kiln: Kiln) -> tuple[float, float]:
             water += float(one.water_kg.sum()) - out
             heat += one.total("missing_w")
     return water - kiln.truth.owed_kg, heat
-
-
-def _round_to(value, step):
-    return math.floor(value / step + 0.5) * step

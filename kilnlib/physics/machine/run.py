@@ -439,7 +439,10 @@ class _Settling:
         wood_c = air_c if self.step >= _STEADY_S else 0.5 * (air_c + self.state.wood_c)
         for _ in range(3):
             flows = _Flows(self.chamber, self.load, self._at(air_c, ratio, wood_c), self.outdoors, running, self.step)
-            flows.wet_kgs = 0.0
+            if flows.wet_kgs:  # a step this long knows no dew: a load may take up water of its own accord
+                flows.wet_kgs = 0.0
+                vapor = _vapor_pa(ratio, self.chamber.pressure_pa)
+                flows.wood_kgs = self.load.water_kgs(self.state.mc_pct, wood_c, vapor) * running.fans
             lost_w = flows.wood_kgs * _vapor_enthalpy_j_kg(wood_c)
             if self.step >= _STEADY_S:
                 brought_w = flows.wood_kgs * _WATER_J_KGK * wood_c
