@@ -31,6 +31,7 @@ FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
 MOVES_K, ROUNDS = 0.1, 8  # air that moves less than this has settled
 COOLED_K = 2400.0  # what a kilogram of water in a kilogram of air cools it by, about
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
+AGREE = 0.01  # share of the boards' water that the machine may take more or less before it is asked again
 SEEN = 0.004  # humidity that two rounds must be apart to learn from
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
 FAN_POWER = 3.0  # of their speed
@@ -298,6 +299,7 @@ def _stretch(plan, truth, decision, effects, outside, hours):
         moved = max(moved, answer.moves(float(water.sum()) / seconds))
         if moved < MOVES_K:
             break
+    answer.agree(float(water.sum()) / seconds)
     dry_c, ratio = answer.dry_c, answer.ratio
     wet_c = _wet_bulb_c(dry_c, ratio, pressure)
     stretch = Stretch(
@@ -341,6 +343,13 @@ class _Answer:
         self._settle(water_kgs, stood)
         moved = max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
         return max(moved, 2000.0 * abs(pan - self.next_pan)) if self.back else moved
+
+    def agree(self, water_kgs):
+        """Settle once more where the machine took noticeably more or less than the boards gave."""
+        if self.balance is not None:
+            taken = self.balance.wood_kgs - self.owed - self.pan_kgs
+            if abs(taken - water_kgs) > AGREE * abs(water_kgs):
+                self._settle(water_kgs, self._stands())
 
     def owed_kg(self, water_kg):
         """Water that the boards and the pan gave and the machine has not yet had."""

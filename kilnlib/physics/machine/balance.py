@@ -4,6 +4,7 @@ The compressor moves heat from coil to condenser and stays inside, so what enter
 liquid water at 0 °C: water brings heat along from the wood and takes it along to the bucket.
 """
 
+import functools
 from dataclasses import dataclass
 
 from kilnlib.physics.arrays import falling_root, within
@@ -115,6 +116,9 @@ def machine_work(
     return Work(behind, cold, cold - machine.evaporating_below_k, condensing, gas.discharge_c, power, rise)
 
 
+_same_work = functools.lru_cache(maxsize=8)(machine_work)  # asked again while the wood's temperature is looked for
+
+
 @dataclass(frozen=True)
 class Balance:
     """Heat [W] and water [kg/s] of a kiln, each way by its name; `work` is the machine where it runs.
@@ -211,7 +215,7 @@ class _Flows:
         pressure, air_c, ratio = chamber.pressure_pa, state.dry_bulb_c, state.humidity_ratio
         self.work = None
         if running.compressor > 0.0:
-            self.work = machine_work(chamber.machine, air_c, ratio, pressure, state.ice_kg)
+            self.work = _same_work(chamber.machine, air_c, ratio, pressure, state.ice_kg)
         self.heat_w_k = EXAMPLE["face_heat"] * load.faces_m2 * running.fans
         self.outdoor_ratio = outdoors.ratio(pressure)
         self.outdoor_j_kg = _enthalpy_j_kg(outdoors.dry_bulb_c, self.outdoor_ratio)
