@@ -7,14 +7,14 @@ would let pass. The edges of a sign are our own.
 
 import functools
 import random
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from kilnlib.physics import charge
 from kilnlib.units import f_to_c
 
 FIRST, DAYS = 3, 10  # the log begins on this morning of the charge, when the load is warm
-NEW_FROM = 101  # numbers of the logs that are drawn
+NEW_FROM, NEW_TO = 101, 9999  # numbers of the logs that are drawn
+OVERLOOKED = ("against", "told", "look", "nothing")
 # How far a reading must lie from the twin's to be a sign.
 BULB_K, LEAVING_K, RATIO, HOURS_H, HOURS_SHARE, POINTS, POINTS_SHARE = 2.0 / 1.8, 1.0 / 1.8, 0.12, 1.5, 0.2, 0.5, 0.2
 
@@ -35,6 +35,7 @@ SCENES = {
     "maple": Scene("hard maple", 42.0, f_to_c(110.0), f_to_c(100.0), 290),
     "winter": Scene("yellow-poplar", 85.0, f_to_c(108.0), f_to_c(100.0), 15),
     "summer": Scene("red oak, northern", 40.0, f_to_c(110.0), f_to_c(98.0), 200),
+    "mild": Scene("red oak, northern", 40.0, f_to_c(110.0), f_to_c(98.0), 118),  # about 50 °F outdoors
 }
 
 
@@ -78,6 +79,7 @@ CASES = tuple(
         1,
     )
 )
+TABLE = Trouble("table", "oak", "probe_in_blast", 3, 60)  # printed in the lesson as the log to find the fault in
 IN_WOOD = ("wet_pockets", "thick_boards")  # there from the first day
 IN_SUMMER = ("vent_stuck_shut",)  # shows on warm days only
 IN_MOVED_AIR = ("slipping_belt", "open_baffle", "reversed_fan")  # shows in wet wood that dries fast
@@ -136,7 +138,7 @@ def names() -> tuple[str, ...]:
 
 def trouble(name: str) -> Trouble:
     """The recipe of a log by its name: "quiet-1", "case-7" or "new-123", which is drawn from its number."""
-    fixed = {one.name: one for one in (*QUIET, *CASES)}
+    fixed = {one.name: one for one in (*QUIET, *CASES, TABLE)}
     return fixed[name] if name in fixed else _drawn(int(name.removeprefix("new-")))
 
 
@@ -176,10 +178,8 @@ def _with_an_odd_board(plan):
     return replace(plan, samples=tuple(sorted((*chosen, odd[0]))))
 
 
-def on(kiln: charge.Kiln, scene: Scene, day: Callable[[], None] | None = None) -> charge.Kiln:
+def on(kiln: charge.Kiln, scene: Scene) -> charge.Kiln:
     """One day on, as dialed."""
-    if day:
-        day()
     return charge.next_day(kiln, charge.Decision(scene.dry_bulb_c, scene.wet_bulb_c))
 
 
@@ -229,6 +229,16 @@ def _signs(before, now, twin_before, twin):
     return tuple(found)
 
 
+@functools.lru_cache(maxsize=32)
+def third_morning(fault: str) -> charge.Morning:
+    """The third morning after a fault began in oak on a mild day, for whoever doubts the kiln."""
+    recipe = Trouble("third", "mild", fault, 3, 1)
+    kiln = charge.start(_plan(recipe))
+    for _ in range(FIRST - 1 + recipe.after + 3):
+        kiln = on(kiln, SCENES[recipe.scene])
+    return kiln.log[-1]
+
+
 def look(name: str, test: str) -> charge.Told:
     """What a test says on the last morning of a log."""
     return charge.examine(log(name).kiln, test)
@@ -248,6 +258,16 @@ def causes() -> tuple[str, ...]:
 def mends() -> tuple[str, ...]:
     """Codes of all that can be done about it."""
     return tuple(dict.fromkeys(fault.mended_by for fault in charge.faults()))
+
+
+def mend_of(fault: str) -> str:
+    """Code of what mends a fault."""
+    return charge.fault_of(fault).mended_by
+
+
+def danger_of(fault: str) -> str:
+    """What a fault does to the wood meanwhile."""
+    return charge.fault_of(fault).danger
 
 
 def day_verdict(name: str, day: int | None) -> str:
