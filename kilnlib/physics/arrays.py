@@ -79,11 +79,17 @@ def result(array: float | np.ndarray) -> AsGiven:
 
 
 def falling_root(
-    falling: Callable[[float], float], low: float, high: float, scale: float, tolerance: float = 1e-14
+    falling: Callable[[float], float],
+    low: float,
+    high: float,
+    scale: float,
+    tolerance: float = 1e-14,
+    narrow: float = 0.0,
 ) -> float:
     """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois).
 
-    It ends where the function is within `tolerance` times `scale` of zero. Without a crossing it gives the nearer end.
+    It ends where the function is within `tolerance` times `scale` of zero, or its bracket is
+    `narrow`, as at a jump. Without a crossing it gives the nearer end.
     """
     at_low, at_high, last = falling(low), falling(high), 0
     if at_low <= 0 or at_high >= 0:
@@ -92,7 +98,7 @@ def falling_root(
     for _ in range(200):
         guess = low + at_low * (high - low) / (at_low - at_high)  # on a straight line from the low end
         value = falling(guess)
-        if abs(value) <= tolerance * scale or not low < guess < high:
+        if abs(value) <= tolerance * scale or not low < guess < high or high - low < narrow:
             break
         side = 1 if value > 0 else -1
         if side > 0:

@@ -3,18 +3,27 @@
 from kilnlib.physics.charge.examine import Told, examine
 from kilnlib.physics.charge.faults import Act, Effects, Fault, act_of, acts, fault_of, faults
 from kilnlib.physics.charge.kiln import Kiln, Stretch, Truth, missing, next_day, start
+from kilnlib.physics.charge.outcome import Faces, Loss, Outcome, faces, outcome
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, Weather, draw
+from kilnlib.physics.charge.players import PLAYERS, Player, play
 from kilnlib.physics.charge.readings import Morning
+from kilnlib.physics.charge.score import Score, score
 
 __all__ = [
+    "PLAYERS",
     "Act",
     "Decision",
     "Drawn",
     "Effects",
+    "Faces",
     "Fault",
     "Kiln",
+    "Loss",
     "Morning",
+    "Outcome",
     "Plan",
+    "Player",
+    "Score",
     "Stretch",
     "Told",
     "Truth",
@@ -23,9 +32,13 @@ __all__ = [
     "acts",
     "draw",
     "examine",
+    "faces",
     "fault_of",
     "faults",
     "missing",
     "next_day",
+    "outcome",
+    "play",
+    "score",
     "start",
 ]

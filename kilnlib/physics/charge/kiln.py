@@ -31,6 +31,7 @@ FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
 MOVES_K, ROUNDS = 0.1, 8  # air that moves less than this has settled
 COOLED_K = 2400.0  # what a kilogram of water in a kilogram of air cools it by, about
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
+LIMIT_K, LIMIT_ROUNDS = 0.5, 5  # how far under its limits a kiln that runs away is held
 AGREE = 0.01  # share of the boards' water that the machine may take more or less before it is asked again
 SEEN = 0.004  # humidity that two rounds must be apart to learn from
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
@@ -38,7 +39,7 @@ FAN_POWER = 3.0  # of their speed
 HOTTEST_HELD_C = 68.0  # where swapped leads drive the kiln: just under its high limit
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Stretch:
     """Some hours of a charge as they truly were."""
 
@@ -71,7 +72,7 @@ class Stretch:
         return sum(self.total(name) for name in ("compressor_w", "strips_w", "fans_w")) / 3.6e6
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Truth:
     """How the charge really stands, which the operator does not see."""
 
@@ -96,7 +97,7 @@ class Truth:
         return sum(stretch.hours for stretch in self.stretches)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Kiln:
     """A charge on one of its mornings. `log` is what is written down; `truth` is how it really stands."""
 
@@ -361,13 +362,24 @@ class _Answer:
     def _settle(self, water_kgs, humidity):
         if self.balance is not None:
             self.pan_kgs = self.next_pan
-        plus = self.owed + self.pan_kgs
+        plus, machine = self.owed + self.pan_kgs, self.chamber.machine
         load = _Wood(self.ovendry.sum(), self.faces_m2, water_kgs + plus, humidity, self.slope)
-        self.state, self.balance, self.running = settle(
-            self.chamber, load, self.start, self.setting, self.outside, self.hours
-        )
+        self._held(load, self.setting)
+        limit = min(self.setting.high_limit_c, machine.highest_condensing_c - machine.condensing_over_k) - LIMIT_K
+        if self.state.dry_bulb_c > limit:  # the limits let the compressor run a part of the time
+            low, high = 0.0, 1.0
+            for _ in range(LIMIT_ROUNDS):
+                share = 0.5 * (low + high)
+                held = dict(self.setting.held) | {"compressor": share}
+                self._held(load, replace(self.setting, held=tuple(held.items())))
+                low, high = (low, share) if self.state.dry_bulb_c > limit else (share, high)
         self.next_pan = self.back * self.balance.drained_kgs
         self.dry_c, self.ratio = self.state.dry_bulb_c, self.state.humidity_ratio
+
+    def _held(self, load, setting):
+        self.state, self.balance, self.running = settle(
+            self.chamber, load, self.start, setting, self.outside, self.hours
+        )
 
     def _stands(self):
         """Humidity of the air at the wood."""

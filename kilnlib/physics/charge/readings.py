@@ -38,7 +38,6 @@ class Morning:
     samples: tuple[int, ...]
     sample_weights_kg: tuple[float, ...]
     sample_mc_pct: tuple[float, ...]  # by the calculated oven-dry weight
-    faces: str  # "sound", "checked" or "moldy"
     outdoors_c: float
     load_loss_kg: float = 0.0  # what the sample boards say the whole load lost
 
@@ -114,7 +113,6 @@ def morning(
         samples=numbers,
         sample_weights_kg=tuple(weights),
         sample_mc_pct=tuple(said),
-        faces="sound",
         outdoors_c=f_to_c(rounded(stretches[-1].outdoors.dry_bulb_c * 1.8 + 32.0, BULB_F)) if stretches else dry,
         load_loss_kg=wood * sum(mine) / len(mine) if hours else 0.0,
     )

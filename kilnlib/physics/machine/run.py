@@ -30,6 +30,7 @@ from kilnlib.physics.machine.scalars import (
 _NAMES = [field.name for field in fields(Balance) if field.name != "work"]
 _STEADY_S = 1e15  # an hour so long that nothing is stored any more
 KWH_J = 3.6e6
+LOOSE, NARROW_K = 2e-5, 1e-3  # how closely `settle` looks
 MEAN_OVER = 0.25  # of the dead band: where the wet bulb stands on the mean of a minute-by-minute day; computed
 
 
@@ -270,11 +271,12 @@ def settle(
 
     Accuracy
     --------
-    Heat and water close to one part in 1e6. The air swings about its mean within the step, and that is not seen.
+    Heat closes within 0.1 W and water within 0.01 g an hour. The air swings about its mean within the step, and that is
+    not seen.
     """
     length = within("Hours", hours, 0.01, 48.0, "hours")
     step, air_kg = 3600.0 * length, _air_kg(chamber, state)
-    return _Settling(chamber, load, state, outdoors, setting, step, air_kg, None).settled()
+    return _Settling(chamber, load, state, outdoors, setting, step, air_kg, None, (LOOSE, NARROW_K)).settled()
 
 
 def _as_run(step, states, rows, shares, control, pressure):
@@ -342,7 +344,8 @@ def _moved(load, state, balance, air_c, ratio, wood_c, step):
 class _Settling:
     """Looks for the air of one step: at the set points where the machine holds them, else where the flows balance."""
 
-    def __init__(self, chamber, load, state, outdoors, setting, step, air_kg, over):
+    def __init__(self, chamber, load, state, outdoors, setting, step, air_kg, over, close=(1e-9, 0.0)):
+        self.close = close  # how closely flows balance, and the narrowest bracket looked into
         self.chamber, self.load, self.state, self.outdoors, self.setting = chamber, load, state, outdoors, setting
         self.step, self.over, self.held = step, over, dict(setting.held)
         self.air_kgs = air_kg / step
@@ -388,7 +391,7 @@ class _Settling:
         return self._where(lambda air_c: rest(air_c, vent), vented, AIR_C[1] - 0.5), vent
 
     def _where(self, falling, low, high):
-        return falling_root(falling, low, high, 1e3, 1e-9)
+        return falling_root(falling, low, high, 1e3, *self.close)
 
     def _surplus(self, air_c, vent):
         """Heat left over without strips [W]."""
@@ -431,7 +434,7 @@ class _Settling:
                 low, high, share = 0.0, aim, 0.0
         else:
             low, high, share = 0.0, full, most
-        ratio = falling_root(lambda ratio: gain(ratio, share)[0], low, high, 1e-4, 1e-9)
+        ratio = falling_root(lambda ratio: gain(ratio, share)[0], low, high, 1e-4, self.close[0])
         return ratio, share, gain(ratio, share)[1]
 
     def _trial(self, air_c, ratio, running):

@@ -1,0 +1,251 @@
+"""Ways of running a charge: the reference, which follows the card and the weights, and four that do worse.
+
+A player is a function of a Kiln that gives the Decision of this morning, or None to stop. It sees the log alone.
+"""
+
+import functools
+import random
+from collections.abc import Callable
+
+from kilnlib.errors import NotFound
+from kilnlib.physics import air
+from kilnlib.physics.air.emc import rh_pct_for_emc
+from kilnlib.physics.charge.examine import examine
+from kilnlib.physics.charge.faults import acts, faults
+from kilnlib.physics.charge.kiln import Kiln, next_day, start
+from kilnlib.physics.charge.plan import Decision, Plan
+from kilnlib.physics.conditioning import start_below_points
+from kilnlib.physics.samples import controlling_mc_pct, safe_rate_pct_per_day
+from kilnlib.physics.schedules import ScheduleStep, code_for, ladder, step_at
+from kilnlib.physics.wood import species as species_row
+from kilnlib.tables import advice
+from kilnlib.units import f_to_c
+
+Player = Callable[[Kiln], Decision | None]
+HOTTEST_C, DRIEST_RH_PCT = f_to_c(140.0), 25.0  # what a small kiln is asked for at most
+LONGEST_DAYS = 60
+CLOSE = advice("close_to_the_limit") / 100.0
+EASE = advice("one_depression_number")
+HEAT_AT_ONCE_K = advice("one_temperature_number")
+BUCKET_LOW, BUCKET_HIGH, BULBS_OFF_C = 0.7, 1.3, 1.7  # where a careful reader looks for a fault
+LEAVING_OFF_C = 2.5
+
+
+@functools.lru_cache(maxsize=64)
+def card(plan: Plan) -> tuple[ScheduleStep, ...]:
+    """The schedule on the door: of the plan's wood and thickness, or T3-C2 where the tables hold none."""
+    try:
+        return ladder(code_for(plan.wood, plan.thickness).code)
+    except NotFound:
+        return ladder("T3-C2")
+
+
+def limit_points(plan: Plan) -> float:
+    """The most that a board of the plan may lose in a day.
+
+    Parameters
+    ----------
+    plan : Plan.
+
+    Returns
+    -------
+    Points of moisture content a day; infinite where no limit is published.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `samples.safe_rate_pct_per_day`; *retrieved*.
+
+    Accuracy
+    --------
+    As there.
+    """
+    try:
+        return safe_rate_pct_per_day(plan.wood, plan.thickness)
+    except NotFound:
+        return float("inf")
+
+
+def card_bulbs_c(plan: Plan, mc_pct: float) -> tuple[float, float]:
+    """What the card asks for at a moisture content, as far as a small kiln goes.
+
+    Parameters
+    ----------
+    plan : Plan.
+    mc_pct : controlling moisture content [%].
+
+    Returns
+    -------
+    Dry and wet bulb [°C].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `schedules.ladder`, *from memory*; at most 140 °F and at least 25 % RH, our choice.
+
+    Accuracy
+    --------
+    That of the schedule.
+    """
+    steps = card(plan)
+    step = steps[step_at(steps, max(mc_pct, 0.1))]
+    dry = min(f_to_c(step.dry_bulb_f), HOTTEST_C)
+    driest = float(air.wet_bulb_c(dry, DRIEST_RH_PCT))
+    return dry, max(dry - step.depression_f / 1.8, driest)
+
+
+def controlling(kiln: Kiln) -> float:
+    """Controlling moisture content of this morning's samples [%].
+
+    Parameters
+    ----------
+    kiln : Kiln.
+
+    Returns
+    -------
+    Mean of the wettest half [%].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `samples.controlling_mc_pct`; *computed*.
+
+    Accuracy
+    --------
+    That of the sample boards.
+    """
+    return float(controlling_mc_pct(list(kiln.log[-1].sample_mc_pct)))
+
+
+def _ends(kiln):
+    """ "stop" when the wettest sample is at the target, "equalize" when the driest is below it, or nothing."""
+    mcs, target = kiln.log[-1].sample_mc_pct, kiln.plan.target_pct
+    below = start_below_points(species_row(kiln.plan.wood).group)
+    if max(mcs) <= target or kiln.day >= LONGEST_DAYS:
+        return "stop"
+    return "equalize" if min(mcs) <= target - below else ""
+
+
+def reference(kiln: Kiln) -> Decision | None:
+    """The careful way: the card by the wettest half, eased by the fastest board, signs looked into, equalized."""
+    end = _ends(kiln)
+    if end == "stop":
+        return None
+    dry, wet = card_bulbs_c(kiln.plan, controlling(kiln))
+    if end == "equalize":
+        below = start_below_points(species_row(kiln.plan.wood).group)
+        humidity = rh_pct_for_emc(dry, kiln.plan.target_pct - below)
+        wet = float(air.wet_bulb_c(dry, humidity))
+    elif kiln.day > 1:
+        before, now = kiln.log[-2].sample_mc_pct, kiln.log[-1].sample_mc_pct
+        fastest = max(old - new for old, new in zip(before, now, strict=True))
+        if fastest > CLOSE * limit_points(kiln.plan) and max(now) > advice("limit_binds_above"):
+            was = kiln.decisions[-1]
+            wet = max(wet, dry - (was.dry_bulb_c - was.wet_bulb_c) / EASE)
+    doing = _look(kiln) if kiln.day > 1 and kiln.mended_day is None else ()
+    if kiln.decisions:  # no more than one number of the schedule at once
+        was = kiln.decisions[-1]
+        dry = min(dry, was.dry_bulb_c + HEAT_AT_ONCE_K)
+        wet = max(wet, dry - EASE * (was.dry_bulb_c - was.wet_bulb_c))
+    return Decision(dry, min(wet, dry - 0.5), doing, "card, weights and signs")
+
+
+def _look(kiln):
+    """Tests that this morning's log asks for, and the mend of what they find."""
+    last, asked = kiln.log[-1], kiln.decisions[-1]
+    ratio = last.bucket_ratio
+    odd = not BUCKET_LOW <= ratio <= BUCKET_HIGH and last.load_loss_kg > 5.0
+    odd |= abs(last.dry_bulb_c - asked.dry_bulb_c) > BULBS_OFF_C or abs(last.wet_bulb_c - asked.wet_bulb_c) > 2.2
+    weekly = kiln.day % 7 == 3  # the rounds of every week: a second thermometer, amps, air, baffles
+    if not odd and not weekly:
+        return ()
+    tests = [code for code, act in acts().items() if act.kind == "test"]
+    wrong = [code for code in tests if examine(kiln, code).wrong]
+    for fault in faults():
+        if set(fault.found_by) <= set(wrong) and set(fault.found_by) & set(wrong):
+            return (*tests, fault.mended_by)
+    return tuple(tests)
+
+
+def always_hold(kiln: Kiln) -> Decision | None:
+    """The first setting of the card, to the end."""
+    dry, wet = card_bulbs_c(kiln.plan, kiln.log[0].sample_mc_pct[0])
+    return None if _ends(kiln) == "stop" else Decision(dry, wet)
+
+
+def always_hard(kiln: Kiln) -> Decision | None:
+    """The last setting of the card, from the first day."""
+    dry, wet = card_bulbs_c(kiln.plan, 1.0)
+    return None if _ends(kiln) == "stop" else Decision(dry, wet)
+
+
+def card_blind(kiln: Kiln) -> Decision | None:
+    """The card by the mean of the samples, whatever weights and signs say, and no equalizing."""
+    mcs = kiln.log[-1].sample_mc_pct
+    mean = sum(mcs) / len(mcs)
+    if mean <= kiln.plan.target_pct or kiln.day >= LONGEST_DAYS:
+        return None
+    return Decision(*card_bulbs_c(kiln.plan, mean))
+
+
+def at_random(kiln: Kiln) -> Decision | None:
+    """Any setting, any act; stops when the samples are dry, or by chance."""
+    dice = random.Random(kiln.plan.seed * 7919 + kiln.day)
+    if _ends(kiln) == "stop" or (kiln.day > 3 and dice.random() < 0.02):
+        return None
+    dry = 20.0 + 50.0 * dice.random()
+    wet = dry - 0.2 - 25.0 * dice.random() ** 2
+    doing = tuple(code for code in acts() if dice.random() < 0.05)
+    return Decision(dry, max(wet, 5.0), doing)
+
+
+PLAYERS = {
+    "reference": reference,
+    "always_hold": always_hold,
+    "always_hard": always_hard,
+    "card_blind": card_blind,
+    "at_random": at_random,
+}
+
+
+def play(plan: Plan, player: Player, days: int = LONGEST_DAYS) -> Kiln:
+    """Run a charge to its end with one player.
+
+    Parameters
+    ----------
+    plan : Plan.
+    player : function of a Kiln that gives a Decision, or None to stop.
+    days : longest [days].
+
+    Returns
+    -------
+    Kiln on its last morning, a day old at least.
+
+    Raises
+    ------
+    As `next_day`.
+
+    Source
+    ------
+    `next_day`; *computed*.
+
+    Accuracy
+    --------
+    As `next_day`.
+    """
+    kiln = start(plan)
+    for _ in range(days):
+        decision = player(kiln)
+        if decision is None:
+            break
+        kiln = next_day(kiln, decision)
+    return kiln

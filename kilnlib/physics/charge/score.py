@@ -1,0 +1,123 @@
+"""What a run is worth beside a reference run: safety is a gate, then wood, log, decisions, days and energy."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from kilnlib.physics.charge.kiln import Kiln
+from kilnlib.physics.charge.outcome import outcome
+from kilnlib.physics.charge.players import card_bulbs_c, limit_points
+from kilnlib.physics.samples import controlling_mc_pct
+from kilnlib.tables import advice
+
+PARTS = ("wood", "log", "decisions", "days_and_energy")
+MOST = {part: advice(f"score_{part}") for part in PARTS}
+UNDO_POINTS = advice("score_undo")
+MEAN_WITHIN, BOARD_WITHIN = 1.0, 1.5  # points about the target
+STEP_RATIO, STEP_K = 1.6, 8.0  # how far a setting may lie from the card and still count as its step
+LOST_HALF_PCT = 12.0  # loss of value that takes half of the points for whole wood
+SEEN_WITHIN_DAYS = 3
+
+
+@dataclass(frozen=True)
+class Score:
+    """Points of each part; nothing at all where the gate is shut."""
+
+    gate: bool
+    wood: float
+    log: float
+    decisions: float
+    days_and_energy: float
+    undone: int
+
+    @property
+    def total(self) -> float:
+        """All points, 0 to 100."""
+        if not self.gate:
+            return 0.0
+        return max(self.wood + self.log + self.decisions + self.days_and_energy - UNDO_POINTS * self.undone, 0.0)
+
+
+def score(kiln: Kiln, reference: Kiln, undone: int = 0, entered_hot: int = 0) -> Score:
+    """What a run is worth.
+
+    Parameters
+    ----------
+    kiln : Kiln on its last morning.
+    reference : the same plan run by the reference player.
+    undone : how often the player took mornings back.
+    entered_hot : how often he went in out of order.
+
+    Returns
+    -------
+    Score.
+
+    Raises
+    ------
+    As `outcome`.
+
+    Source
+    ------
+    Parts and weights are our own (tables/advice.csv), *common practice*: no published scoring sheet was found.
+
+    Accuracy
+    --------
+    A game's. It ranks runs of one plan.
+    """
+    ours, theirs = outcome(kiln), outcome(reference)
+    return Score(
+        entered_hot == 0,
+        round(MOST["wood"] * _wood(kiln, ours), 2),
+        round(MOST["log"] * _log(kiln), 2),
+        round(MOST["decisions"] * _decisions(kiln), 2),
+        round(MOST["days_and_energy"] * _quick(kiln, ours, theirs), 2),
+        undone,
+    )
+
+
+def _wood(kiln, ours):
+    """Whole wood, pace inside the limit, and moisture where it was ordered."""
+    whole = LOST_HALF_PCT / (LOST_HALF_PCT + ours.lost_pct)
+    limit = limit_points(kiln.plan)
+    mcs = np.array([morning.sample_mc_pct for morning in kiln.log])
+    over = np.clip(-np.diff(mcs, axis=0).min(axis=1) / limit - 1.0, 0.0, None) if np.isfinite(limit) else 0.0
+    paced = 1.0 / (1.0 + float(np.sum(over)))
+    final, target = np.array(ours.final_mc_pct), kiln.plan.target_pct
+    mean = max(0.0, 1.0 - max(abs(ours.mean_mc_pct - target) - MEAN_WITHIN, 0.0) / 3.0)
+    each = float(np.mean(np.abs(final - target) <= BOARD_WITHIN))
+    return 0.5 * whole + 0.2 * paced + 0.15 * mean + 0.15 * each
+
+
+def _log(kiln):
+    """A reason on each day, and a fault mended soon; without a fault, nothing mended that was whole."""
+    reasons = sum(bool(one.reason.strip()) for one in kiln.decisions) / max(len(kiln.decisions), 1)
+    if kiln.plan.fault is None or kiln.plan.fault_day >= kiln.day:
+        seen = 1.0
+    elif kiln.mended_day is None:
+        seen = 0.0
+    else:
+        late = kiln.mended_day - kiln.plan.fault_day - SEEN_WITHIN_DAYS
+        seen = 1.0 / (1.0 + max(late, 0.0) / 3.0)
+    return 0.6 * reasons + 0.4 * seen
+
+
+def _decisions(kiln):
+    """Mornings whose setting was about the card's, and an end that was neither too early nor too late."""
+    target, good = kiln.plan.target_pct, 0
+    for morning, decision in zip(kiln.log, kiln.decisions, strict=False):
+        dry, wet = card_bulbs_c(kiln.plan, float(controlling_mc_pct(list(morning.sample_mc_pct))))
+        ratio = (decision.dry_bulb_c - decision.wet_bulb_c + 0.5) / (dry - wet + 0.5)
+        near = 1.0 / STEP_RATIO <= ratio <= STEP_RATIO or min(morning.sample_mc_pct) <= target
+        good += near and abs(decision.dry_bulb_c - dry) <= STEP_K
+    wettest, driest = max(kiln.log[-1].sample_mc_pct), min(kiln.log[-1].sample_mc_pct)
+    end = (wettest <= target + BOARD_WITHIN) and (driest >= target - 2.0 - BOARD_WITHIN)
+    return 0.6 * good / max(len(kiln.decisions), 1) + 0.4 * end
+
+
+def _quick(kiln, ours, theirs):
+    """Days and electricity beside the reference; a charge that is not dry has saved nothing."""
+    if max(ours.final_mc_pct) > kiln.plan.target_pct + 3.0 * BOARD_WITHIN:
+        return 0.0
+    days = min(theirs.days / ours.days, 1.0)
+    energy = min(theirs.electricity_kwh / max(ours.electricity_kwh, 1e-9), 1.0)
+    return 0.5 * days + 0.5 * energy
