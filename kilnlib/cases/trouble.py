@@ -14,7 +14,7 @@ from kilnlib.units import f_to_c
 
 FIRST, DAYS = 3, 10  # the log begins on this morning of the charge, when the load is warm
 NEW_FROM, NEW_TO = 101, 9999  # numbers of the logs that are drawn
-OVERLOOKED = ("against", "told", "look", "nothing")
+OVERLOOKED = ("against", "told", "look")
 # How far a reading must lie from the twin's to be a sign.
 BULB_K, LEAVING_K, RATIO, HOURS_H, HOURS_SHARE, POINTS, POINTS_SHARE = 2.0 / 1.8, 1.0 / 1.8, 0.12, 1.5, 0.2, 0.5, 0.2
 
@@ -282,7 +282,7 @@ def day_verdict(name: str, day: int | None) -> str:
 
 
 def overlooked(name: str, cause: str, looked: tuple[str, ...]) -> tuple[str, str]:
-    """Why a wrong cause does not fit: a code, and the test or sign it is about.
+    """Why a wrong cause does not fit a log with another: a code, and the test it is about.
 
     ("against", test): a look that would have found it said that all is well; ("told", test): a look found something
     else; ("look", test): nothing that was looked at tells, this would.
@@ -295,8 +295,5 @@ def overlooked(name: str, cause: str, looked: tuple[str, ...]) -> tuple[str, str
     told = [test for test, one in said.items() if one.wrong and test not in fault.found_by]
     if told:
         return "told", told[0]
-    real = trouble(name).fault
-    if real is None:
-        return "nothing", ""
-    unseen = [test for test in charge.fault_of(real).found_by if test not in said]
-    return ("look", unseen[0]) if unseen else ("told", charge.fault_of(real).found_by[0])
+    tells = charge.fault_of(trouble(name).fault or cause).found_by
+    return "look", next((test for test in tells if test not in said), tells[0])

@@ -27,7 +27,7 @@ CSS = """<style>
 .fc-trouble .widget-text {width: 150px; flex: 0 0 150px;} .fc-trouble .widget-text .widget-label {width: 84px;}
 </style>"""
 OPEN, NONE = -1, 0  # the day that is marked: not yet; "nothing is wrong"
-NOTHING, DIAL, CARRY_ON = "nothing", "turn_the_dial", "carry_on"
+DIAL = "turn_the_dial"  # what never mends anything
 RIGHT_DAYS = ("right", "near", "quiet")
 
 
@@ -55,7 +55,7 @@ class Result:
     log: case.Log
     day: str  # a verdict of `cases.trouble`, empty before
     told: tuple  # of each look
-    named: str  # "right", "action", "dial", "quiet", "quiet_action", "missed", a code of `overlooked`, empty before
+    named: str  # "right", "action", "dial", a code of `overlooked`, empty before
     about: str  # the look that a code of `overlooked` is about
 
     @property
@@ -238,10 +238,10 @@ class Panel(View):
         ]
 
     def _causes(self):
-        return [(self.word(f"fault.{code}"), code) for code in (NOTHING, *case.causes())]
+        return [(self.word(f"fault.{code}"), code) for code in case.causes()]
 
     def _mends(self):
-        return [(self.word(f"mend.{code}"), code) for code in (CARRY_ON, DIAL, *case.mends())]
+        return [(self.word(f"mend.{code}"), code) for code in (DIAL, *case.mends())]
 
     def _go(self, state):
         """Take a state: compute, draw, say."""
@@ -273,7 +273,7 @@ class Panel(View):
         self.verdict.value = self._of_name(result) if result.named else ""
         inside = any(one.inside for one in result.told)
         self.entry.value = line(f"{self.word('inside')} {text('entry.steps')}", "refusal") if inside else ""
-        searching = bool(result.day) and not (result.day == "quiet")
+        searching = bool(result.day) and bool(first)
         for widget in self.steps:
             _show(widget, searching and not self._waiting)
         self.days.disabled = bool(result.day)
@@ -300,16 +300,16 @@ class Panel(View):
         return f'{line(count)}<ul class="fc-looks" tabindex="0">{items}</ul>'
 
     def _of_name(self, result):
-        fields = {"cause": self.word(f"fault.{result.state.cause}"), "first": result.log.first_day}
+        fields = {"cause": self.word(f"fault.{result.state.cause}")}
         real = result.log.trouble.fault
         if result.about:
             fields["test"] = self.word(f"test.{result.about}")
             fields["told"] = self.word(f"told.{case.look(result.state.log, result.about).code}")
-        elif real and result.named in ("right", "action", "dial"):
+        else:
             fields["mend"] = self.word(f"mend.{case.mend_of(real)}")
             fields["danger"] = self.word(f"danger.{case.danger_of(real)}")
         key = f"over.{result.named}" if result.named in case.OVERLOOKED else f"named.{result.named}"
-        return _feedback(result.named in ("right", "quiet"), self.word(key, **fields))
+        return _feedback(result.named == "right", self.word(key, **fields))
 
     @by_hand
     def _log_chosen(self, change):
@@ -344,10 +344,6 @@ class Panel(View):
 def _named(state):
     """What naming a cause and an action is worth, and the look it is about."""
     real = case.trouble(state.log).fault
-    if real is None and state.cause == NOTHING:
-        return ("quiet" if state.mend == CARRY_ON else "quiet_action"), ""
-    if state.cause == NOTHING:
-        return "missed", ""
     if state.cause != real:
         return case.overlooked(state.log, state.cause, state.looks)
     if state.mend == case.mend_of(real):
