@@ -191,7 +191,7 @@ def test_a_cell_can_be_run_again():
 
     for module in pkgutil.walk_packages(kilnlib.bench.__path__, "kilnlib.bench."):
         importlib.import_module(module.name)
-    for name in ("ask", "glossary", "handbook", "home", "key", "lesson", "panel", "warm_up"):
+    for name in ("ask", "first_aid", "glossary", "handbook", "home", "key", "lesson", "panel", "warm_up"):
         assert inspect.isfunction(getattr(kilnlib.bench, name)), name
 
 

@@ -74,8 +74,9 @@ def test_the_tour_and_the_readme_say_all_of_it(name):
     assert text(name) in said(ROOT / "README.md")
 
 
-@pytest.mark.parametrize("name", ["desk_sample_sheet", "desk_setpoint_check"])
-def test_both_tools_name_the_signs_of_heat_illness(name):
+@pytest.mark.parametrize("name", ["desk_sample_sheet", "desk_setpoint_check", "first_aid"])
+def test_tools_name_the_signs_of_heat_illness(name):
+    assert text("entry.steps") in said(ROOT / "workbooks" / f"{name}.ipynb")
     assert text("entry.heat") in said(ROOT / "workbooks" / f"{name}.ipynb")
 
 

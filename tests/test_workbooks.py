@@ -18,7 +18,7 @@ KEYS = sorted((ROOT / "answers").glob("*.ipynb"))
 LESSONS = [book for book in BOOKS if re.match(r"\d\d_", book.name) and not book.name.startswith("00_")]
 QUIET = "nbval-ignore-output"
 FOLDED = "<details><summary>If nothing moves below</summary>Choose Run ▸ Run All Cells in the menu.</details>"
-SHOWS = re.compile(r"^(lesson|panel|ask|warm_up|present|home|glossary)\(", re.M)
+SHOWS = re.compile(r"^(lesson|panel|ask|warm_up|present|home|first_aid|glossary)\(", re.M)
 SECTIONS = [
     "Warm-up",
     "At the kiln",
@@ -207,7 +207,7 @@ def test_from_memory_stands_once_in_the_line_of_sources(book):
     assert "from memory" not in words.split("**Sources.**")[0].lower()
 
 
-@by_name([book for book in LESSONS if book.stem[:2] in ("04", "05", "07", "08", "09", "10", "11", "13")])
+@by_name([book for book in LESSONS if book.stem[:2] in ("04", "05", "07", "08", "09", "10", "11", "13", "14")])
 def test_a_long_lesson_has_a_place_to_stop_after_a_question(book):
     cells = read(book)["cells"]
     (at,) = (at for at, cell in enumerate(cells) if "### Stop here for today" in source(cell))

@@ -4,7 +4,7 @@ from kilnlib.errors import KilnError
 from kilnlib.questions.handbook_rows import handbook  # at once: later, its module of the same name would take its place
 from kilnlib.questions.keys import key  # likewise
 
-__all__ = ["ask", "glossary", "handbook", "home", "key", "lesson", "panel", "present", "warm_up"]
+__all__ = ["ask", "first_aid", "glossary", "handbook", "home", "key", "lesson", "panel", "present", "warm_up"]
 
 
 def lesson(name):
@@ -58,6 +58,13 @@ def glossary():
     from kilnlib.bench.front.glossary import Glossary
 
     return _page("glossary", Glossary)
+
+
+def first_aid():
+    """What to do first when a charge is found in trouble."""
+    from kilnlib.bench.front.first_aid import FirstAid
+
+    return _page("first_aid", FirstAid)
 
 
 def _page(name, make):

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 KINDS = (("home", r"home"), ("lesson", r"\d\d_\w+"), ("desk", r"desk_\w+"), ("present", r"present_\w+"),
-         ("words", r"glossary"))  # in the order in which one turns the pages  # fmt: skip
+         ("aid", r"first_aid"), ("words", r"glossary"))  # in the order in which one turns the pages  # fmt: skip
 NUMBERS = {"ten": 10, "fifteen": 15, "twenty": 20, "twenty-five": 25, "thirty": 30, "forty": 40}
 MINUTES = re.compile(rf"\b((?:two|2) (?:sittings of|×|x) )?(\d+|{'|'.join(NUMBERS)})(?: to (\d+))? minutes", re.I)
 CALL = re.compile(r"^(ask|warm_up|panel)\((.*)\)", re.M)

@@ -118,6 +118,7 @@ SENTENCES = {
     "ask_recut": "Board {board}, {when}: {now}, weighed twice, does not fit its calculated oven-dry weight {dry}. So that one "
     "is wrong: cut two new sections (a recut).",
     "nothing_chosen": "Nothing is chosen yet. Pick one of the answers, then press the button.",
+    "log_number": "A new log has a whole number from {low} to {high}. Type one, such as 101.",
     "pick_count": "Tick {wanted} boards. {count} are ticked now.",
     "nothing_written": "Nothing is written yet. A few words are enough.",
     "order_letters": "“{text}” does not name each letter once. Type {letters} in your order, each of them once.",

@@ -1,5 +1,7 @@
 """The set of pages to print and hang up: `python -m kilnlib print`. The Spanish is ours, and no native speaker has read it."""
 
+from kilnlib.words.first_aid import TITLE as FIRST_AID_TITLE
+
 CHECKLISTS = {  # page: its groups of lines to tick, each with a heading
     "loading": (
         (
@@ -56,45 +58,6 @@ CHECKLISTS = {  # page: its groups of lines to tick, each with a heading
         ),
     ),
 }
-
-FIRST_AID = (  # what was found; the first safe action; what not to do; what to look at next
-    (
-        "Checks in the faces",
-        "Ease today, in small steps: raise the wet bulb by 2 or 3 °F, never above what the faces hold.",
-        "Do not spray or steam the wood. Damp air drives checks deeper. Do not stop the fans.",
-        "Fastest board beside its limit; wick and bulbs; which side of the stack. Write down how deep and how many.",
-    ),
-    (
-        "Mold on wet faces",
-        "Move more air: close gaps, look for dead spots. In pine and white woods dry the faces as well.",
-        "In oak do not dry the air for it, because its faces check first. Do not brush mold without a mask.",
-        "RH above 70 % below 110 °F; leaving-air side; boards piled without stickers.",
-    ),
-    (
-        "Stain in white wood or pine",
-        "Get the faces dry soon: more air, then a wider depression as far as the wood bears it.",
-        "Do not slow the charge down to be careful. Slow drying makes stain.",
-        "How long the logs and the boards waited; sticker marks; RH in the first days.",
-    ),
-    (
-        "A dead fan",
-        "Heat off. Look from outside only. Keep the doors shut until it is clear who mends it.",
-        "Do not reach in. Blades coast, and a timer can start them. Lock out before anybody goes near.",
-        "Breaker and belt, by a licensed person. Then the air velocity at six spots.",
-    ),
-    (
-        "A compressor that tripped",
-        "Look from outside. Reset it once at most. Leave the fans on, and the heat as it is or lower.",
-        "Do not open the unit. Do not reset it again. Never tie a limit open.",
-        "Wet bulb (it climbs), ice on the coil, filter, drain. Call a licensed refrigeration person.",
-    ),
-    (
-        "A power cut on day 4",
-        "When the power is back: fans first, then heat, slowly. Watch the wet bulb. Green oak stays damp meanwhile.",
-        "Do not go straight back to the old setting. Do not go in while a timer can start the fans.",
-        "Weigh a sample board, look at the faces, and go on from what they say. Write down the hours lost.",
-    ),
-)
 
 SPANISH_ENTRY = (
     "Primero deje a una segunda persona afuera y acuerden un límite de tiempo; esta persona pide ayuda, corta la corriente y "
@@ -161,8 +124,7 @@ TEXT = {
     "print_set.prongs.straight": "Straight, within about 1/8 in: ready.",
     "print_set.prongs.out": "Bent out: conditioned too long (reverse casehardening), or read too soon. Let it lie, and read it again.",
     "print_set.prongs.care": "⚠ Fetching boards is a hot-kiln entry. At the saw: clamp, push stick, guards.",
-    "print_set.first_aid.title": "First aid for a charge",
-    "print_set.first_aid.columns": "You found|Do this first|Do not|Look at next",
+    "print_set.first_aid.title": FIRST_AID_TITLE,
     "print_set.glossary.title": "Words of the trade",
     "print_set.glossary.note": "In italics the Spanish word; from memory where no published one was found, and no native speaker has checked it.",
     "print_set.storage.title": "Storage card for dry lumber",
@@ -171,5 +133,4 @@ TEXT = {
     "print_set.storage.columns": "RH outdoors|to stay at 6 %|at 7 %|at 8 %",
     "print_set.storage.weekly": "Written down each week",
     "print_set.storage.log": "Date, hour|Outdoors|Store|RH in the store|Board on the scale|Initials",
-    "print_set.source": "Common practice, and the sources of the lessons.",
 }  # fmt: skip

@@ -79,7 +79,7 @@ def test_the_map(capsys):
         waits = f"waits for lesson {row['waits_for']}" if row["waits_for"] else " ".join(asked_by(row["id"]))
         print(f"{row['id']} {row['says']}: {waits}")
     printed = capsys.readouterr().out.splitlines()
-    assert len(printed) == 26 + 42
+    assert len(printed) == 27 + 46
     assert not [line for line in printed if line.rstrip().endswith(":") and "waits" not in line]
     with capsys.disabled():
         print("\n" + "\n".join(printed))

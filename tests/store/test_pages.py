@@ -15,7 +15,7 @@ def folder(tmp_path):
                ("## Why\n\n### More",),
                ("## Your turn",), 'ask("c-1", "c-2")', 'panel("air", predict="air-predict")',
                ("## Against the handbook",), "handbook(1)")  # fmt: skip
-    for name in ("glossary", "home", "desk_sheet", "10_later", "present_it", "02_air (yours)", "own"):
+    for name in ("glossary", "first_aid", "home", "desk_sheet", "10_later", "present_it", "02_air (yours)", "own"):
         write_book(tmp_path / f"{name}.ipynb", (f"# {name}",))
     (tmp_path / "03_broken.ipynb").write_text("{", encoding="utf-8")
     return tmp_path
@@ -23,7 +23,15 @@ def folder(tmp_path):
 
 def test_pages_are_turned_in_the_order_of_their_names(tmp_path):
     pages = read_pages(folder(tmp_path))
-    assert [page.name for page in pages] == ["home", "02_air", "10_later", "desk_sheet", "present_it", "glossary"]
+    assert [page.name for page in pages] == [
+        "home",
+        "02_air",
+        "10_later",
+        "desk_sheet",
+        "present_it",
+        "first_aid",
+        "glossary",
+    ]
     before, after = neighbors(pages, "02_air")
     assert (before.name, after.name) == ("home", "10_later")
     assert neighbors(pages, "home")[0] is None

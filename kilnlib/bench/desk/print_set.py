@@ -13,7 +13,7 @@ from kilnlib.errors import OutOfRange
 from kilnlib.physics import air, storage
 from kilnlib.physics.air import emc
 from kilnlib.store import kiln as store
-from kilnlib.words import glossary, print_set, text
+from kilnlib.words import first_aid, glossary, print_set, text
 
 DRY_F = range(80, 170, 10)
 DEPRESSIONS_F = (2, 4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 50)
@@ -170,10 +170,10 @@ def _warmer(rh_pct, target_pct):
 
 
 def _first_aid():
-    rows = [[f"<b>{html.escape(found)}</b>", *map(html.escape, rest)] for found, *rest in print_set.FIRST_AID]
-    heads = text("print_set.first_aid.columns").split("|")
+    rows = [[f"<b>{html.escape(found)}</b>", *map(html.escape, rest)] for found, *rest in first_aid.TROUBLES]
+    heads = text("first_aid.columns").split("|")
     entry = f"<h2>{_said('entry.title')}</h2>" + _paragraph(text("entry.steps"))
-    return entry + _table(heads, rows, (15, 29, 28, 28)) + _paragraph(text("print_set.source"))
+    return entry + _table(heads, rows, (15, 29, 28, 28)) + _paragraph(text("first_aid.source"))
 
 
 def _glossary(some):

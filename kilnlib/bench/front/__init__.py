@@ -1,1 +1,1 @@
-"""The pages that are no lesson: the first page, and the words of the trade."""
+"""The pages that are no lesson: the first page, first aid for a charge, and the words of the trade."""

@@ -152,7 +152,7 @@ def _tools(pages, done):
     links = [
         f'<a href="{html.escape(page.file)}">{html.escape(page.title)}</a>'
         for page in pages.values()
-        if page.kind in ("desk", "present", "words")
+        if page.kind in ("desk", "present", "aid", "words")
     ]
     return f'<p class="fc-tools">{html.escape(count)} {text("home.tools")} {" · ".join(links)}</p>'
 

@@ -13,7 +13,7 @@ from kilnlib.bench.desk import print_set
 from kilnlib.physics.air import emc
 from kilnlib.store import kiln
 from kilnlib.units import FT_M, f_to_c
-from kilnlib.words import glossary, text
+from kilnlib.words import first_aid, glossary, text
 from kilnlib.words import print_set as words
 
 DAY = datetime.date(2026, 5, 4)
@@ -68,7 +68,7 @@ def test_spanish_is_given_for_words_of_the_glossary_only():
 def test_first_aid_has_a_first_step_a_warning_and_a_look_for_each_trouble():
     page = print_set.pages(kiln.ThisKiln(), DAY)["first_aid"].decode()
     assert text("entry.steps") in page
-    for trouble in words.FIRST_AID:
+    for trouble in first_aid.TROUBLES:
         assert len(trouble) == 4
         for said in trouble:
             assert said in page

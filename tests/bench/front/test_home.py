@@ -1,15 +1,21 @@
 """The first page and the words of the trade, without a browser."""
 
+import datetime
+import html
 import json
 
 import pytest
 from starting import write_book
 
+from kilnlib.bench.desk import print_set
+from kilnlib.bench.front.first_aid import FirstAid
 from kilnlib.bench.front.glossary import Glossary
 from kilnlib.bench.front.home import Home
 from kilnlib.bench.kit import memory, progress
 from kilnlib.errors import BadInput
+from kilnlib.store import kiln
 from kilnlib.store.record import open_record
+from kilnlib.words.first_aid import TROUBLES
 from kilnlib.words.glossary import WORDS
 
 
@@ -99,4 +105,18 @@ def test_a_word_is_found_by_its_other_names_too(mill):
     assert 'href="02_air.ipynb"' in page.list.value
     page.find("zz<")
     assert "No word here has “zz&lt;”" in page.saying.value
+    page.close()
+
+
+def test_first_aid_is_one_click_from_home_and_says_what_the_printed_page_says(mill):
+    write_book(mill / "first_aid.ipynb", ("# First aid for a charge",))
+    progress.pages.cache_clear()
+    home = Home()
+    assert '<a href="first_aid.ipynb">First aid for a charge</a>' in home.list.value
+    home.close()
+    page = FirstAid()
+    printed = print_set.pages(kiln.ThisKiln(), datetime.date(2026, 5, 4))["first_aid"].decode()
+    for trouble in TROUBLES:
+        for said in map(html.escape, trouble):
+            assert said in page.list.value and said in printed
     page.close()

@@ -1,0 +1,381 @@
+"""Find the trouble: ten days of a log; mark the first wrong sign, choose what to look at, name cause and action."""
+
+import html
+from dataclasses import dataclass, replace
+
+import ipywidgets as widgets
+
+from kilnlib import units
+from kilnlib.bench.drawings.trouble import drawing
+from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.screen import View, by_hand, line
+from kilnlib.bench.quiz import CSS as QUIZ_CSS
+from kilnlib.cases import trouble as case
+from kilnlib.errors import BadInput, sentence
+from kilnlib.words import text
+
+CSS = """<style>
+.fc-trouble .fc-controls {width: 290px; padding-right: 8px;} .fc-trouble .fc-stage {min-height: 0;}
+.fc-trouble .fc-controls > .widget-dropdown {width: 100%; margin: 2px 0;}
+.fc-trouble .widget-label {width: 58px; min-width: 58px;} .fc-trouble .widget-html {margin: 1px 0;}
+.fc-trouble .fc-looks {max-height: 92px; overflow-y: auto; font-size: 14px; margin: 0; padding-left: 18px;}
+.fc-trouble .fc-mark, .fc-trouble .fc-mark .widget-toggle-buttons {margin: 0; width: 640px;}
+.fc-trouble .fc-mark .widget-label {display: none;}
+.fc-trouble .fc-mark button {width: 50.4px; min-width: 0; margin: 0 1px; padding: 0; font-size: 15px;}
+.fc-trouble .fc-mark button:first-of-type {width: 108px; margin: 0 2px;}
+.fc-trouble .fc-feedback {max-width: none; font-size: 14px; margin: 2px 0;} .fc-trouble .fc-feedback p {margin: 0;}
+.fc-trouble .widget-text {width: 150px; flex: 0 0 150px;} .fc-trouble .widget-text .widget-label {width: 84px;}
+</style>"""
+OPEN, NONE = -1, 0  # the day that is marked: not yet; "nothing is wrong"
+DIAL = "turn_the_dial"  # what never mends anything
+RIGHT_DAYS = ("right", "near", "quiet")
+
+
+@dataclass(frozen=True)
+class State:
+    """The log, and what was done with it: the day that is marked, the looks in their order, cause and action."""
+
+    log: str = case.QUIET[0].name
+    day: int = OPEN
+    looked: str = ""  # codes with spaces between, so that it can be kept
+    cause: str = ""
+    mend: str = ""
+
+    @property
+    def looks(self):
+        """Codes of what was looked at."""
+        return tuple(self.looked.split())
+
+
+@dataclass(frozen=True)
+class Result:
+    """The log; once a day is marked what that is worth; what each look said; once named what that is worth."""
+
+    state: State
+    log: case.Log
+    day: str  # a verdict of `cases.trouble`, empty before
+    told: tuple  # of each look
+    named: str  # "right", "action", "dial", a code of `overlooked`, empty before
+    about: str  # the look that a code of `overlooked` is about
+
+    @property
+    def minutes(self):
+        """What the looks took."""
+        return sum(one.minutes for one in self.told)
+
+
+class Panel(View):
+    """One log after the other.
+
+    Public for tests: `open`, `another`, `mark`, `look`, `name_it`, `reset`, `switch`, `state`, `result`, `last_error`.
+    """
+
+    name = "trouble"
+    on_left = None
+
+    def __init__(self, predict=None):
+        super().__init__()
+        self.opening = self.state = self.asked = State()
+        self.result, self.prediction, self._waiting = None, None, False
+        self._build()
+        with self.guard():
+            self._go(self.opening)
+        if predict and self.result is not None:
+            self._ask_first(predict)
+
+    # state, compute, draw, say
+
+    @staticmethod
+    def compute(state):
+        """What a state of the search comes to."""
+        log = case.log(state.log)
+        day = "" if state.day == OPEN else case.day_verdict(state.log, state.day or None)
+        told = tuple(case.look(state.log, test) for test in state.looks)
+        named, about = _named(state) if state.cause else ("", "")
+        return Result(state, log, day, told, named, about)
+
+    def say(self, result, system):
+        """The log, day by day."""
+        days = " ".join(self._day(*both, system) for both in zip(result.log.mornings, result.log.points, strict=True))
+        return self.word("say", charge=self._charge(result, system), days=days)
+
+    def _day(self, morning, points, system):
+        return self.word(
+            "say_day",
+            day=morning.day - case.FIRST + 1,
+            dry=units.show(morning.dry_bulb_c, "temperature", system),
+            wet=units.show(morning.wet_bulb_c, "temperature", system),
+            out=units.show(morning.dry_bulb_leaving_c, "temperature", system),
+            bucket=_water(morning.bucket_kg, system),
+            wood=_water(morning.load_loss_kg, system),
+            compressor=f"{morning.compressor_hours:.0f}",
+            strips=f"{morning.strips_hours:.0f}",
+            vent=f"{morning.vent_hours:.0f}",
+            kwh=f"{morning.electricity_kwh:.0f}",
+            points=", ".join(f"{one:.1f}" for one in points),
+        )
+
+    def _charge(self, result, system):
+        scene = result.log.scene
+        bulbs = {name: units.show(getattr(scene, f"{name}_bulb_c"), "temperature", system) for name in ("dry", "wet")}
+        return self.word(f"charge.{result.log.trouble.scene}", **bulbs)
+
+    def word(self, key, **fields):
+        """A word of this panel."""
+        return text(f"{self.name}.{key}", **fields)
+
+    # what a person does
+
+    def open(self, name):
+        """Another log, from its start."""
+        with self.guard():
+            self._go(State(name))
+
+    def another(self, number):
+        """The new log of a number."""
+        with self.guard():
+            typed = str(number).strip()
+            if not typed.isdigit() or not case.NEW_FROM <= int(typed) <= case.NEW_TO:
+                raise BadInput("log_number", low=case.NEW_FROM, high=case.NEW_TO)
+            self._go(State(f"new-{int(typed)}"))
+            with self.quietly():
+                self.number.value = str(min(int(typed) + 1, case.NEW_TO))
+
+    def mark(self, day):
+        """Mark a day, 1 to 10, or 0 for a log in which nothing is wrong; the first mark stands."""
+        with self.guard():
+            if self.state.day == OPEN:
+                self._go(replace(self.state, day=day))
+                if self.prediction is not None:
+                    self.prediction.reveal()
+
+    def look(self, test):
+        """Do one look; a second time it says the same and costs nothing."""
+        with self.guard():
+            if test is None:
+                raise BadInput("nothing_chosen")
+            if test not in self.state.looks:
+                self._go(replace(self.state, looked=f"{self.state.looked} {test}".strip()))
+
+    def name_it(self, cause, mend):
+        """Name cause and action; wrong ones may be named anew."""
+        with self.guard():
+            if cause is None or mend is None:
+                raise BadInput("nothing_chosen")
+            self._go(replace(self.state, cause=cause, mend=mend))
+
+    def reset(self):
+        """This log again, nothing marked."""
+        self.open(self.state.log)
+
+    @by_hand
+    def switch(self, system):
+        """Show trade or metric units."""
+        with self.guard():
+            self.system = system
+            self._go(self.state)
+
+    def show_as_left(self, state, words):
+        """As it was left, with a note."""
+        with self.guard():
+            self._go(state)
+            self.saying.value += line(words)
+
+    def show_error(self, error):
+        """The sentence goes where the feedback stands."""
+        self.saying.value = line(sentence(error, self.system), "refusal")
+
+    def close(self):
+        """Write down how it is left, then close."""
+        self._leave(last=True)
+        super().close()
+
+    def _leave(self, last=False):
+        if self.on_left is not None:
+            self.on_left(last)
+
+    # the screen
+
+    def _build(self):
+        self.logs = widgets.Dropdown(description=self.word("log"), options=_logs(self.opening.log))
+        self.logs.observe(self._log_chosen, "value")
+        self.number = widgets.Text(
+            value=str(case.NEW_FROM), description=self.word("number"), tooltip=self.word("number_tip")
+        )
+        self.another_button = button("trouble.open", lambda: self.another(self.number.value))
+        days = [(self.word("mark.none"), NONE), *((str(day), day) for day in range(1, case.DAYS + 1))]
+        tips = [self.word("mark.none_tip"), *(self.word("mark.day_tip", day=day) for _, day in days[1:])]
+        self.days = widgets.ToggleButtons(options=days, value=None, tooltips=tips, description=self.word("mark"))
+        self.days.observe(self._day_chosen, "value")
+        self.days.add_class("fc-mark")
+        self.tests = widgets.Dropdown(description=self.word("look"), options=self._tests(), value=None)
+        self.look_button = button("trouble.look_now", lambda: self.look(self.tests.value))
+        self.causes = widgets.Dropdown(description=self.word("cause"), options=self._causes(), value=None)
+        self.mends = widgets.Dropdown(description=self.word("mend"), options=self._mends(), value=None)
+        self.commit_button = button("trouble.commit", lambda: self.name_it(self.causes.value, self.mends.value))
+        self.reset_button = button("trouble.again", self.reset)
+        self.unit_switch = unit_switch(self.switch)
+        self.picture, self.saying, self.looks, self.verdict, self.entry = (widgets.HTML() for _ in range(5))
+        self.steps = [self.tests, self.look_button, self.looks, self.causes, self.mends, self.commit_button]
+        controls = widgets.VBox(
+            [self.logs, widgets.HBox([self.number, self.another_button]), self.saying, *self.steps, self.verdict,
+             widgets.HBox([self.reset_button, self.unit_switch])]
+        )  # fmt: skip
+        controls.add_class("fc-controls")
+        self.stage = widgets.VBox([self.picture, self.days])
+        self.stage.add_class("fc-stage")
+        self.stage.add_class("fc-ask")
+        self.view = self.framed(widgets.VBox([widgets.HBox([controls, self.stage]), self.entry]))
+        self.view.add_class("fc-trouble")
+        self.view.children = [widgets.HTML(QUIZ_CSS + CSS, layout={"display": "none"}), *self.view.children]
+
+    def _tests(self):
+        acts = case.tests()
+        keys = {code: "look_inside" if act.inside else "look_option" for code, act in acts.items()}
+        return [
+            (self.word(keys[code], what=self.word(f"test.{code}"), minutes=f"{act.minutes:.0f}"), code)
+            for code, act in acts.items()
+        ]
+
+    def _causes(self):
+        return [(self.word(f"fault.{code}"), code) for code in case.causes()]
+
+    def _mends(self):
+        return [(self.word(f"mend.{code}"), code) for code in (DIAL, *case.mends())]
+
+    def _go(self, state):
+        """Take a state: compute, draw, say."""
+        if state.log != self.state.log:
+            self.saying.value = line(self.word("working"))
+        self.result = self.compute(state)
+        fresh = state.log != self.state.log or state.day == OPEN
+        self.state = self.asked = state
+        with self.quietly():
+            self.unit_switch.value = self.system
+            self.logs.options = _logs(state.log)
+            self.logs.value = state.log
+            self.days.value = None if state.day == OPEN else state.day
+            if fresh:
+                self.tests.value = self.causes.value = self.mends.value = None
+            if state.cause:
+                self.causes.value, self.mends.value = state.cause, state.mend
+        self._paint()
+        self._leave()
+
+    def _paint(self):
+        result, state = self.result, self.state
+        first = result.log.first_day if result.day else None
+        finding = self.say(result, self.system)
+        day = None if state.day in (OPEN, NONE) else state.day
+        self.picture.value = drawing(result.log, day, first, finding, self.system)
+        self.saying.value = self._of_day(result) if result.day else line(self._prompt(result))
+        self.looks.value = self._of_looks(result) if result.day else ""
+        self.verdict.value = self._of_name(result) if result.named else ""
+        inside = any(one.inside for one in result.told)
+        self.entry.value = line(f"{self.word('inside')} {text('entry.steps')}", "refusal") if inside else ""
+        searching = bool(result.day) and bool(first)
+        for widget in self.steps:
+            _show(widget, searching and not self._waiting)
+        self.days.disabled = bool(result.day)
+        _show(self.reset_button, bool(result.day) and not self._waiting)
+
+    def _prompt(self, result):
+        return self.word("mark_prompt", charge=self._charge(result, self.system))
+
+    def _of_day(self, result):
+        first = result.log.first_day
+        signs = " ".join(self._sign(one) for one in result.log.signs[first - 1][:3]) if first else ""
+        said = self.word(f"day.{result.day}", day=result.state.day, first=first, signs=signs)
+        return _feedback(result.day in RIGHT_DAYS, said)
+
+    def _sign(self, sign):
+        value, usual = (_reading(sign.code, one, self.system) for one in (sign.value, sign.usual))
+        return self.word(f"sign.{sign.code}", value=value, usual=usual)
+
+    def _of_looks(self, result):
+        if not result.told:
+            return line(self.word("nothing_looked"))
+        items = "".join(f"<li>{html.escape(self.word(f'told.{one.code}'))}</li>" for one in reversed(result.told))
+        count = self.word("looked", count=len(result.told), minutes=f"{result.minutes:.0f}")
+        return f'{line(count)}<ul class="fc-looks" tabindex="0">{items}</ul>'
+
+    def _of_name(self, result):
+        fields = {"cause": self.word(f"fault.{result.state.cause}")}
+        real = result.log.trouble.fault
+        if result.about:
+            fields["test"] = self.word(f"test.{result.about}")
+            fields["told"] = self.word(f"told.{case.look(result.state.log, result.about).code}")
+        else:
+            fields["mend"] = self.word(f"mend.{case.mend_of(real)}")
+            fields["danger"] = self.word(f"danger.{case.danger_of(real)}")
+        key = f"over.{result.named}" if result.named in case.OVERLOOKED else f"named.{result.named}"
+        return _feedback(result.named == "right", self.word(key, **fields))
+
+    @by_hand
+    def _log_chosen(self, change):
+        self.open(change["new"])
+
+    @by_hand
+    def _day_chosen(self, change):
+        if change["new"] is not None:
+            self.mark(change["new"])
+
+    # predict first
+
+    def _ask_first(self, predict):
+        self.prediction = predict(self._committed)
+        self._wait(True)
+        self.stage.children = [self.prediction.view, *self.stage.children]
+
+    def _committed(self):
+        self._wait(False)
+        self.prediction.card.feedback.value += line(self.word("to_see"), "feedback")
+        self.stage.children = self.stage.children[1:]
+        first, *rest = self.view.children
+        self.view.children = [first, self.prediction.view, *rest]
+
+    def _wait(self, on):
+        self._waiting = on
+        for widget in (self.picture, self.saying, self.days, self.logs, self.number, self.another_button):
+            _show(widget, not on)
+        self._paint()
+
+
+def _named(state):
+    """What naming a cause and an action is worth, and the look it is about."""
+    real = case.trouble(state.log).fault
+    if state.cause != real:
+        return case.overlooked(state.log, state.cause, state.looks)
+    if state.mend == case.mend_of(real):
+        return "right", ""
+    return ("dial" if state.mend == DIAL else "action"), ""
+
+
+def _logs(now):
+    """The fixed set, and the new log that is open."""
+    extra = [] if now in case.names() else [now]
+    return [(text(f"trouble.log.{name.split('-')[0]}", number=name.split("-")[1]), name)
+            for name in (*case.names(), *extra)]  # fmt: skip
+
+
+def _reading(code, value, system):
+    """A reading of a sign as it stands in the log."""
+    if "bulb" in code or code == "wet_over_dry":
+        return units.show(value, "temperature", system)
+    if code.startswith("drop"):
+        return units.show(value, "temperature_difference", system)
+    return f"{value:.2f}" if code.startswith("ratio") else f"{value:.1f}"
+
+
+def _water(weight_kg, system):
+    return units.show(weight_kg * 1e-3, "volume", system)
+
+
+def _feedback(right, said):
+    look, heading = ("fc-right", "quiz.right") if right else ("fc-wrong", "quiz.wrong")
+    words = f"<p><b>{text(heading)}</b> {html.escape(said)}</p>"
+    return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{words}</div>'
+
+
+def _show(widget, on):
+    widget.layout.display = "" if on else "none"

@@ -1,0 +1,299 @@
+"""Ten days of Tamarack Ford's log with at most one thing wrong: the sixteen cases of lesson 14, and new ones by number.
+
+A log is a charge of `physics.charge` that nobody touches. What went wrong is known here; where it first shows is found
+by running the same charge on without it: a sign is a reading that differs from that twin by more than a careful reader
+would let pass. The edges of a sign are our own.
+"""
+
+import functools
+import random
+from dataclasses import dataclass, replace
+
+from kilnlib.physics import charge
+from kilnlib.units import f_to_c
+
+FIRST, DAYS = 3, 10  # the log begins on this morning of the charge, when the load is warm
+NEW_FROM, NEW_TO = 101, 9999  # numbers of the logs that are drawn
+OVERLOOKED = ("against", "told", "look")
+# How far a reading must lie from the twin's to be a sign.
+BULB_K, LEAVING_K, RATIO, HOURS_H, HOURS_SHARE, POINTS, POINTS_SHARE = 2.0 / 1.8, 1.0 / 1.8, 0.12, 1.5, 0.2, 0.5, 0.2
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A charge: its wood, where it starts, what is dialed, and the day of the year on which it is loaded."""
+
+    wood: str
+    start_mc_pct: float
+    dry_bulb_c: float
+    wet_bulb_c: float
+    day_of_year: int
+
+
+SCENES = {
+    "oak": Scene("red oak, northern", 40.0, f_to_c(110.0), f_to_c(98.0), 100),
+    "maple": Scene("hard maple", 42.0, f_to_c(110.0), f_to_c(100.0), 290),
+    "winter": Scene("yellow-poplar", 85.0, f_to_c(108.0), f_to_c(100.0), 15),
+    "summer": Scene("red oak, northern", 40.0, f_to_c(110.0), f_to_c(98.0), 200),
+    "mild": Scene("red oak, northern", 40.0, f_to_c(110.0), f_to_c(98.0), 118),  # about 50 °F outdoors
+}
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """The recipe of a log: the charge, what goes wrong, after which of the ten days, and the seed of the boards."""
+
+    name: str
+    scene: str
+    fault: str | None
+    after: int
+    seed: int
+
+
+QUIET = (
+    Trouble("quiet-1", "oak", None, 0, 21),
+    Trouble("quiet-2", "winter", None, 0, 22),
+    Trouble("quiet-3", "summer", None, 0, 23),
+)
+CASES = tuple(
+    Trouble(f"case-{number}", *recipe)
+    for number, recipe in enumerate(
+        (
+            ("oak", "compressor_stopped", 4, 31),
+            ("oak", "dry_wick", 5, 32),
+            ("maple", "vent_stuck_open", 3, 33),
+            ("winter", "door_leak", 6, 34),
+            ("oak", "blocked_drain", 4, 35),
+            ("maple", "iced_coil", 5, 36),
+            ("winter", "heater_dead", 4, 37),
+            ("oak", "heater_stuck_on", 6, 38),
+            ("winter", "slipping_belt", 3, 39),
+            ("maple", "probe_in_blast", 4, 40),
+            ("oak", "wet_pockets", 0, 41),
+            ("oak", "swapped_leads", 6, 42),
+            ("winter", "open_baffle", 3, 43),
+            ("summer", "vent_stuck_shut", 5, 44),
+            ("winter", "reversed_fan", 2, 45),
+            ("oak", "wet_bulb_low", 3, 46),
+        ),
+        1,
+    )
+)
+TABLE = Trouble("table", "oak", "probe_in_blast", 3, 60)  # printed in the lesson as the log to find the fault in
+IN_WOOD = ("wet_pockets", "thick_boards")  # there from the first day
+IN_SUMMER = ("vent_stuck_shut",)  # shows on warm days only
+IN_MOVED_AIR = ("slipping_belt", "open_baffle", "reversed_fan")  # shows in wet wood that dries fast
+
+
+@dataclass(frozen=True)
+class Sign:
+    """One reading of a day that is not as it would be: what it is, its value and the twin's, in SI."""
+
+    code: str
+    value: float
+    usual: float
+
+
+@dataclass(frozen=True)
+class Log:
+    """Ten mornings, the one before them, how the kiln stands on the last, and what is wrong on which day."""
+
+    trouble: Trouble
+    before: charge.Morning
+    mornings: tuple[charge.Morning, ...]
+    kiln: charge.Kiln
+    signs: tuple[tuple[Sign, ...], ...]  # of each day
+
+    @property
+    def scene(self) -> Scene:
+        """The charge it is the log of."""
+        return SCENES[self.trouble.scene]
+
+    @property
+    def first_day(self) -> int | None:
+        """The day of the first wrong sign, from 1; None where nothing is wrong."""
+        return next((day for day, signs in enumerate(self.signs, 1) if signs), None)
+
+    @property
+    def points(self) -> tuple[tuple[float, ...], ...]:
+        """What each sample board lost in each day."""
+        return tuple(points_lost(*pair) for pair in zip((self.before, *self.mornings), self.mornings, strict=False))
+
+
+def points_lost(before: charge.Morning, after: charge.Morning) -> tuple[float, ...]:
+    """What each sample board lost from one morning to the next [points]."""
+    return tuple(old - new for old, new in zip(before.sample_mc_pct, after.sample_mc_pct, strict=True))
+
+
+def kwh_a_gallon(morning: charge.Morning, gallon_kg: float = 3.785411784) -> float | None:
+    """Electricity for each gallon in the bucket; None where the bucket is as good as empty."""
+    gallons = morning.bucket_kg / gallon_kg
+    return morning.electricity_kwh / gallons if gallons >= 0.5 else None
+
+
+def names() -> tuple[str, ...]:
+    """The logs of the fixed set: quiet ones first."""
+    return tuple(one.name for one in (*QUIET, *CASES))
+
+
+def trouble(name: str) -> Trouble:
+    """The recipe of a log by its name: "quiet-1", "case-7" or "new-123", which is drawn from its number."""
+    fixed = {one.name: one for one in (*QUIET, *CASES, TABLE)}
+    return fixed[name] if name in fixed else _drawn(int(name.removeprefix("new-")))
+
+
+def _drawn(number):
+    """The same number gives the same log; one in eight has nothing wrong."""
+    dice = random.Random(number)
+    faults = [fault.code for fault in charge.faults()]
+    fault = None if dice.random() < 0.125 else faults[int(dice.random() * len(faults))]
+    scenes = ["oak", "maple", "winter"]
+    scene = scenes[int(dice.random() * len(scenes))]
+    if fault in IN_SUMMER:
+        scene = "summer"
+    if fault in IN_MOVED_AIR:
+        scene = "winter"
+    after = 2 + int(dice.random() * 5)
+    return Trouble(f"new-{number}", scene, fault, 0 if fault in (None, *IN_WOOD) else after, number)
+
+
+def _plan(recipe):
+    scene = SCENES[recipe.scene]
+    plan = charge.Plan(
+        wood=scene.wood,
+        green_mc_pct=scene.start_mc_pct,
+        seed=recipe.seed,
+        start_day_of_year=scene.day_of_year,
+        fault=recipe.fault,
+        fault_day=float(FIRST - 1 + recipe.after),
+    )
+    return _with_an_odd_board(plan) if recipe.fault in IN_WOOD else plan
+
+
+def _with_an_odd_board(plan):
+    """Weigh a board that is unlike the others too, in place of the last."""
+    odd = [number for number, one in enumerate(charge.draw(plan)) if one.kind != "plain"]
+    plain = [number for number, one in enumerate(charge.draw(plan)) if one.kind == "plain"]
+    chosen = [plain[at * len(plain) // 5] for at in range(5)]
+    return replace(plan, samples=tuple(sorted((*chosen, odd[0]))))
+
+
+def on(kiln: charge.Kiln, scene: Scene) -> charge.Kiln:
+    """One day on, as dialed."""
+    return charge.next_day(kiln, charge.Decision(scene.dry_bulb_c, scene.wet_bulb_c))
+
+
+@functools.lru_cache(maxsize=64)
+def log(name: str) -> Log:
+    """The log of that name, with every sign on it."""
+    recipe = trouble(name)
+    scene, kiln = SCENES[recipe.scene], charge.start(_plan(recipe))
+    twin = charge.start(replace(kiln.plan, fault=None)) if recipe.fault in IN_WOOD else None
+    for _ in range(FIRST - 1 + DAYS):
+        if twin is None and recipe.fault and kiln.day >= kiln.plan.fault_day:
+            twin = replace(kiln, plan=replace(kiln.plan, fault=None))
+        kiln = on(kiln, scene)
+        if twin is not None:
+            twin = on(twin, scene)
+    lines = kiln.log[FIRST - 1 :]
+    usual = (kiln if twin is None else twin).log[FIRST - 1 :]
+    signs = [_signs(*pairs) for pairs in zip(lines, lines[1:], usual, usual[1:], strict=False)]
+    return Log(recipe, lines[0], tuple(lines[1:]), kiln, tuple(signs))
+
+
+def _signs(before, now, twin_before, twin):
+    """The signs of a day, the plainest first."""
+    found = []
+
+    def differs(code, value, usual, edge):
+        if abs(value - usual) >= edge - 1e-6:
+            found.append(Sign(f"{code}_{'up' if value > usual else 'down'}", value, usual))
+
+    if now.wet_bulb_c > now.dry_bulb_c + BULB_K:
+        found.append(Sign("wet_over_dry", now.wet_bulb_c, now.dry_bulb_c))
+    differs("wet_bulb", now.wet_bulb_c, twin.wet_bulb_c, BULB_K)
+    differs("dry_bulb", now.dry_bulb_c, twin.dry_bulb_c, BULB_K)
+    for part in ("compressor", "strips", "vent"):
+        value, usual = (getattr(one, f"{part}_hours") for one in (now, twin))
+        differs(part, value, usual, max(HOURS_H, HOURS_SHARE * usual))
+    if now.load_loss_kg > 0.0 and twin.load_loss_kg > 0.0:
+        differs("ratio", now.bucket_ratio, twin.bucket_ratio, RATIO)
+    mine, theirs = points_lost(before, now), points_lost(twin_before, twin)
+    mean, usual = sum(mine) / len(mine), sum(theirs) / len(theirs)
+    differs("boards", mean, usual, max(0.6 * POINTS, POINTS_SHARE * abs(usual)))
+    apart = [(one, other) for one, other in zip(mine, theirs, strict=True) if abs(one - other) >= POINTS]
+    if apart and len(apart) <= len(mine) // 2:
+        found.append(Sign("some_boards", *min(apart)))
+    drop = now.dry_bulb_c - now.dry_bulb_leaving_c
+    differs("drop", drop, twin.dry_bulb_c - twin.dry_bulb_leaving_c, LEAVING_K)
+    return tuple(found)
+
+
+@functools.lru_cache(maxsize=32)
+def third_morning(fault: str) -> charge.Morning:
+    """The third morning after a fault began in oak on a mild day, for whoever doubts the kiln."""
+    recipe = Trouble("third", "mild", fault, 3, 1)
+    kiln = charge.start(_plan(recipe))
+    for _ in range(FIRST - 1 + recipe.after + 3):
+        kiln = on(kiln, SCENES[recipe.scene])
+    return kiln.log[-1]
+
+
+def look(name: str, test: str) -> charge.Told:
+    """What a test says on the last morning of a log."""
+    return charge.examine(log(name).kiln, test)
+
+
+def tests() -> dict[str, charge.Act]:
+    """Every test there is, the quickest first."""
+    found = {code: act for code, act in charge.acts().items() if act.kind == "test"}
+    return dict(sorted(found.items(), key=lambda one: one[1].minutes))
+
+
+def causes() -> tuple[str, ...]:
+    """Codes of all that can be wrong."""
+    return tuple(fault.code for fault in charge.faults())
+
+
+def mends() -> tuple[str, ...]:
+    """Codes of all that can be done about it."""
+    return tuple(dict.fromkeys(fault.mended_by for fault in charge.faults()))
+
+
+def mend_of(fault: str) -> str:
+    """Code of what mends a fault."""
+    return charge.fault_of(fault).mended_by
+
+
+def danger_of(fault: str) -> str:
+    """What a fault does to the wood meanwhile."""
+    return charge.fault_of(fault).danger
+
+
+def day_verdict(name: str, day: int | None) -> str:
+    """What to say of the marked day: "right", "quiet" for nothing rightly seen, "near", "late", "early", "missed" or
+    "nothing_there"."""
+    first = log(name).first_day
+    if day is None or first is None:
+        return "quiet" if day == first else "missed" if first else "nothing_there"
+    if day == first:
+        return "right"
+    return "near" if day == first + 1 else "late" if day > first else "early"
+
+
+def overlooked(name: str, cause: str, looked: tuple[str, ...]) -> tuple[str, str]:
+    """Why a wrong cause does not fit a log with another: a code, and the test it is about.
+
+    ("against", test): a look that would have found it said that all is well; ("told", test): a look found something
+    else; ("look", test): nothing that was looked at tells, this would.
+    """
+    fault = charge.fault_of(cause)
+    said = {test: look(name, test) for test in looked}
+    against = [test for test in fault.found_by if test in said and not said[test].wrong]
+    if against:
+        return "against", against[0]
+    told = [test for test, one in said.items() if one.wrong and test not in fault.found_by]
+    if told:
+        return "told", told[0]
+    tells = charge.fault_of(trouble(name).fault or cause).found_by
+    return "look", next((test for test in tells if test not in said), tells[0])

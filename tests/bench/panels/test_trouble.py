@@ -1,0 +1,175 @@
+"""The panel of lesson 14: mark, look, name; what is said of each, and what is kept."""
+
+import re
+
+import ipywidgets
+import pytest
+
+from kilnlib.bench.kit import memory
+from kilnlib.bench.panels import open_panel
+from kilnlib.bench.panels.trouble import DIAL, NONE, OPEN, State
+from kilnlib.cases import trouble as case
+from kilnlib.errors import BadInput
+from kilnlib.words import TEXT, text
+
+
+@pytest.fixture
+def panel():
+    opened = open_panel("trouble")
+    yield opened
+    opened.close()
+
+
+def said(widget):
+    return re.sub(r"<[^>]+>", " ", widget.value).replace("&#x27;", "'").replace("&nbsp;", " ")
+
+
+def parts(panel, name):
+    return re.findall(rf'data-part="{name}"', panel.picture.value)
+
+
+def test_every_log_opens_with_its_chart_and_its_words(panel):
+    for name in ("quiet-1", "case-1", "case-9", "case-11"):
+        panel.open(name)
+        assert panel.last_error is None
+        assert len(parts(panel, "bucket")) == len(parts(panel, "wood")) == case.DAYS
+        assert not parts(panel, "first") and not parts(panel, "marked")
+        finding = panel.say(panel.result, "trade")
+        assert finding.count("Day ") == case.DAYS and f'aria-label="{finding}"' in panel.picture.value
+        assert "nan" not in panel.picture.value.lower()
+
+
+def test_the_chart_shows_what_the_log_says(panel):
+    panel.open("case-4")
+    lines = case.log("case-4").mornings
+    heights = re.findall(r'data-part="bucket".*?height="([\d.]+)"', panel.picture.value)
+    top = max(max(one.bucket_kg, one.load_loss_kg) for one in lines)
+    for height, one in zip(heights, lines, strict=True):
+        assert float(height) == pytest.approx(42.0 * one.bucket_kg / top, abs=0.06)
+
+
+def test_marking_the_day_tells_what_stood_there_and_opens_the_looks(panel):
+    panel.open("case-5")
+    assert panel.look_button.layout.display == "none"
+    panel.mark(case.log("case-5").first_day)
+    assert "✓" in said(panel.saying) and "instead of" in said(panel.saying)
+    assert parts(panel, "first") and parts(panel, "marked")
+    assert panel.look_button.layout.display == ""
+    panel.mark(1)
+    assert panel.state.day == case.log("case-5").first_day, "the first mark stands"
+
+
+def test_a_day_too_late_is_told_what_was_overlooked(panel):
+    panel.open("case-5")
+    panel.mark(9)
+    assert "✗" in said(panel.saying) and "Look again at day 5" in said(panel.saying)
+
+
+def test_a_quiet_log_ends_with_the_mark(panel):
+    panel.mark(NONE)
+    assert "✓" in said(panel.saying) and panel.look_button.layout.display == "none"
+    panel.reset()
+    assert panel.state == State()
+    panel.mark(4)
+    assert "✗" in said(panel.saying) and "Day 4 differs" in said(panel.saying)
+
+
+def test_each_look_says_something_and_its_minutes_add_up(panel):
+    panel.open("case-5")
+    panel.mark(5)
+    for test in case.tests():
+        panel.look(test)
+        assert panel.last_error is None, test
+    panel.look("look_at_drain")
+    minutes = sum(act.minutes for act in case.tests().values())
+    assert f"15 looks, {minutes:.0f} minutes" in said(panel.looks)
+    assert text("entry.steps") in said(panel.entry), "a look inside comes with the way in"
+
+
+def test_a_look_from_outside_asks_for_no_entry(panel):
+    panel.open("case-5")
+    panel.mark(5)
+    panel.look("look_at_drain")
+    assert panel.entry.value == "" and "pan stands full" in said(panel.looks)
+
+
+@pytest.mark.parametrize("name", ["case-1", "case-5", "case-11"])
+def test_the_right_cause_and_action_are_right_and_the_dial_never_is(panel, name):
+    fault = case.trouble(name).fault
+    panel.open(name)
+    panel.mark(case.log(name).first_day)
+    panel.name_it(fault, DIAL)
+    assert "✗" in said(panel.verdict) and "Turning the dial" in said(panel.verdict)
+    panel.name_it(fault, next(mend for mend in case.mends() if mend != case.mend_of(fault)))
+    assert "✗" in said(panel.verdict) and text(f"trouble.mend.{case.mend_of(fault)}") in said(panel.verdict)
+    panel.name_it(fault, case.mend_of(fault))
+    assert "✓" in said(panel.verdict) and text(f"trouble.danger.{case.danger_of(fault)}") in said(panel.verdict)
+
+
+def test_a_wrong_cause_is_answered_by_what_was_overlooked(panel):
+    panel.open("case-5")
+    panel.mark(5)
+    panel.look("look_at_coil")
+    panel.name_it("iced_coil", "thaw_the_coil")
+    assert "Not an iced coil: you had a look" in said(panel.verdict)
+    panel.reset()
+    panel.mark(5)
+    panel.name_it("iced_coil", "thaw_the_coil")
+    assert text("trouble.test.look_at_drain") in said(panel.verdict)
+
+
+def test_a_new_log_by_number_and_refusals_in_words(panel):
+    panel.another("102")
+    assert panel.state.log == "new-102" and panel.number.value == "103" and panel.logs.value == "new-102"
+    for typed in ("", "twelve", "5", "100000"):
+        panel.another(typed)
+        assert isinstance(panel.last_error, BadInput) and "whole number from 101" in said(panel.saying)
+        assert panel.state.log == "new-102"
+    panel.look(None)
+    assert isinstance(panel.last_error, BadInput)
+
+
+def test_metric_moves_nothing_and_comes_back(panel):
+    panel.open("case-5")
+    before, state = panel.picture.value, panel.state
+    panel.switch("metric")
+    assert panel.state == state and panel.picture.value != before and "°F" not in panel.picture.value
+    panel.switch("trade")
+    assert panel.picture.value == before
+
+
+def test_it_is_there_again_as_it_was_left(tmp_path, monkeypatch):
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
+    memory.open_page("14_find_the_trouble")
+    try:
+        opened = open_panel("trouble")
+        opened.open("case-5")
+        opened.mark(5)
+        opened.look("look_at_drain")
+        opened.close()
+        again = open_panel("trouble")
+        assert (again.state.log, again.state.day, again.state.looks) == ("case-5", 5, ("look_at_drain",))
+        assert "pan stands full" in said(again.looks)
+        again.close()
+    finally:
+        memory.close_page()
+
+
+def test_it_waits_for_its_prediction_and_leaves_no_widgets():
+    registry = ipywidgets.widgets.widget._instances
+    start = len(registry)
+    opened = open_panel("trouble", "trouble-predict")
+    assert opened.picture.layout.display == "none" and opened.days.layout.display == "none"
+    opened.prediction.answer("C")
+    assert opened.picture.layout.display == "" and opened.state.day == OPEN
+    opened.close()
+    assert len(registry) == start
+
+
+def test_every_word_that_a_log_can_need_is_there():
+    for fault in case.causes():
+        assert {f"trouble.fault.{fault}", f"trouble.mend.{case.mend_of(fault)}"} <= TEXT.keys()
+        assert f"trouble.danger.{case.danger_of(fault)}" in TEXT
+    for name in case.names():
+        for signs in case.log(name).signs:
+            assert {f"trouble.sign.{sign.code}" for sign in signs} <= TEXT.keys()
