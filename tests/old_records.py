@@ -35,7 +35,8 @@ CREATE TABLE left_as (learner TEXT NOT NULL, what TEXT NOT NULL, value TEXT NOT 
   PRIMARY KEY (learner, what));
 INSERT INTO learners VALUES ('11111111-1111-4111-8111-111111111111', 'JT', '2026-03-12T11:00:00.000+00:00');
 INSERT INTO machine VALUES ('learner', '11111111-1111-4111-8111-111111111111');
-INSERT INTO left_as VALUES ('11111111-1111-4111-8111-111111111111', 'place', '"02_air"', '2026-03-12T11:00:00.000+00:00');
+INSERT INTO left_as VALUES
+  ('11111111-1111-4111-8111-111111111111', 'place', '"02_air"', '2026-03-12T11:00:00.000+00:00');
 INSERT INTO events (id, learner, verb, about, page, typed, is_right, misconception, at, asked) VALUES
   ('22222222-2222-4222-8222-222222222222', '11111111-1111-4111-8111-111111111111', 'answered', 'wood-a', '02_air',
    '0.8', 0, 'MX02', '2026-03-12T11:00:01.000+00:00', '{{"wet": 9}}');

@@ -71,7 +71,7 @@ def _rows(db, learner, with_sign_offs):
 
 
 def read(data: bytes, file: str) -> dict[str, list[tuple[Any, ...]]]:
-    """The rows of a file by table, in the order of `record.TABLES`. Raises BadInput, which names file, row and column."""
+    """The rows of a file by table, in the order of `record.TABLES`. Raises BadInput with file, row and column."""
     taken: dict[str, list[tuple[Any, ...]]] = {"learners": [], "events": [], "sign_offs": []}
     try:
         text = data.decode("utf-8-sig")

@@ -6,7 +6,6 @@ world: so two kernels may write at once, and records of two machines merged twic
 
 import contextlib
 import json
-import sqlite3
 import unicodedata
 import uuid
 from dataclasses import dataclass
@@ -14,7 +13,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from kilnlib.errors import BadInput, CannotSave
+from kilnlib.errors import BadInput
 from kilnlib.store.kiln import user_folder
 from kilnlib.store.record_file import RecordFile, check, copy_of
 
