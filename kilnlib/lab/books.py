@@ -4,7 +4,7 @@ import hashlib
 import json
 from pathlib import Path
 
-from kilnlib.store.pages import ANSWERS, IN_PACKAGE, PACKAGE, WORKBOOKS
+from kilnlib.store.pages import ANSWERS, PACKAGE, WORKBOOKS
 
 ROOT = PACKAGE.parent
 LIST = Path(__file__).with_name("books.json")

@@ -6,8 +6,8 @@ LINES = {  # what is signed at the kiln: its name, and what must have been seen
     "gap": ("Find a gap", "walks round a stack in a cold, locked-out kiln, names its widest gap and closes it"),
     "weigh": ("Weigh", "checks the scale, weighs the sample boards, and works out moisture content and points a day"),
     "prongs": ("Prong test", "cuts a prong section, lets it lie, and says what it means and what to do"),
-    "entry": ("Walk the entry with lock-out", "walks every step of the site’s entry procedure with a second person outside, "
-              "locks out, tries to start it, and tries the inside release"),
+    "entry": ("Walk the entry with lock-out", "walks the site’s own procedure from its first step to its last, locks out and "
+              "tries to start it, and says at each step why it is there"),
     "components": ("Component check", "tries every part on the list before a start, and writes down what failed"),
 }  # fmt: skip
 

@@ -14,7 +14,12 @@ from kilnlib.questions import bank, warmups
 from kilnlib.store.record import Record, open_record, record_file
 from kilnlib.words import text
 
-NO_PLACES = ("home", "glossary", "present_through_the_stack")  # one passes through; one stopped where one worked
+NO_PLACES = (
+    "home",
+    "glossary",
+    "present_through_the_stack",
+    "desk_trainer",
+)  # one passes through; one stopped where one worked
 PAUSE_S = 1.0  # a panel that is being moved is written down once a second at most
 LATELY = 3000  # tries that the choice of warm-ups looks back on: many times all questions
 _page = None
