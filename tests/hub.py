@@ -143,7 +143,7 @@ def answer(page, url, name):
     """One right and one wrong answer in lesson 01; returns whether a slider of it is alive."""
     open_page(page, url, name, "01_water_in_wood.ipynb")
     expect(page.locator(".jp-OutputArea [role=slider]").first).to_be_visible(timeout=START_S * 1000)
-    box = page.locator(".fc-quiz input[type=text]").first
+    box = page.locator(".fc-card input[type=text]").first
     box.fill("3")
     box.press("Enter")
     expect(page.locator(".fc-feedback").filter(has_text=".").first).to_be_visible()
@@ -181,7 +181,7 @@ def check(place):
             for name in LEARNERS:
                 windows[name], seconds = log_in(browser, url, name)
                 print(f"{name}: first page alive {seconds:.1f} s after the login")
-            for name, page in windows.items():
+            for page in windows.values():
                 page.get_by_label("Your name").fill("JT")
                 page.get_by_label("Your name").press("Enter")
                 expect(page.locator(".fc-home")).to_contain_text("is kept for JT")
@@ -232,9 +232,7 @@ def check_trainer(browser, url):
 def main():
     """Check in a folder that is thrown away, or in one that is kept for the next time."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
-    parser.add_argument(
-        "--keep", type=Path, help="install into this folder and leave it, so that the next run is quicker"
-    )
+    parser.add_argument("--keep", type=Path, help="install into this folder and leave it there for the next run")
     given = parser.parse_args()
     if given.keep:
         given.keep.mkdir(parents=True, exist_ok=True)

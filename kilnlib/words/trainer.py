@@ -31,6 +31,7 @@ TEXT = {
     "is right at the last try, ◐ some are, ○ none is, – none was tried. 3/4 means that four questions were tried and three are right now.",
     "trainer.objectives": "What the numbers stand for",
     "trainer.objective": "{says} (lesson {lesson})",
+    "trainer.wide": "A table that may be wider than the page",
     "trainer.alive": "Wrong ideas still alive",
     "trainer.alive_says": "A wrong answer showed it, and no question that can show it was answered rightly since.",
     "trainer.alive.columns": "Learner|The learner takes for true that|Shown so often|Last",

@@ -41,7 +41,8 @@ def hands(book):
 
 def named(table):
     """A table whose rows are named, such as a row a learner."""
-    return f'<div class="fc-wide" tabindex="0" role="group">{table.to_html(border=0, classes="fc-class")}</div>'
+    written = table.rename_axis(columns=text("trainer.who")).to_html(border=0, classes="fc-class")
+    return f'<div class="fc-wide" tabindex="0" role="group" aria-label="{_safe("wide")}">{written}</div>'
 
 
 def rows(table, none):
