@@ -101,7 +101,7 @@ def hub(python, proxy, place):
             wait_for(f"http://127.0.0.1:{port}/hub/api/")
             yield f"http://127.0.0.1:{port}", drop, homes
         except BaseException:
-            print((place / "hub.log").read_text()[-6000:])
+            print((place / "hub.log").read_text()[-3000:])
             raise
         finally:
             process.terminate()  # the hub ends its proxy and every learner's server
@@ -126,6 +126,7 @@ def log_in(browser, url, name):
     context = browser.new_context(viewport={"width": 1280, "height": 720})
     page = context.new_page()
     page.set_default_timeout(START_S * 1000)
+    page.on("dialog", lambda dialog: dialog.accept())  # the browser's own question before a page is left
     page.goto(f"{url}/hub/login")
     page.fill("#username_input", name)
     began = time.monotonic()
@@ -178,6 +179,7 @@ def check(place):
         )
         with hub(python, proxy, Path(scratch)) as (url, drop, homes):
             windows = {}
+            expect.set_options(timeout=START_S * 1000)
             for name in LEARNERS:
                 windows[name], seconds = log_in(browser, url, name)
                 print(f"{name}: first page alive {seconds:.1f} s after the login")
@@ -200,7 +202,7 @@ def check(place):
             check_trainer(browser, url)
             for name, page in windows.items():
                 assert page.locator(".fc-home").is_visible(), name
-        browser.close()
+            browser.close()
     print("Two learners worked on one hub without seeing each other, and the trainer's page took in both.")
 
 
