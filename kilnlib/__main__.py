@@ -10,6 +10,7 @@ from pathlib import Path
 FIRST = "home.ipynb"
 WITHOUT_HOME = "00_start_here.ipynb"  # where somebody tries out a few lessons of their own
 SCREENS = "present_through_the_stack.ipynb"
+TRAINER = "desk_trainer.ipynb"
 
 
 def main(arguments=None):
@@ -23,10 +24,11 @@ def main(arguments=None):
     from kilnlib.words import text
 
     parser = argparse.ArgumentParser(prog="python -m kilnlib", description=text("start.about"))
-    verbs = parser.add_subparsers(dest="verb", metavar="start | present | check | print")
+    verbs = parser.add_subparsers(dest="verb", metavar="start | present | trainer | check | print")
     verb = verbs.add_parser("start", help=text("start.help"), description=text("start.help"))
     screens = verbs.add_parser("present", help=text("start.present_help"), description=text("start.present_help"))
-    for where in (parser, verb, screens):
+    trainer = verbs.add_parser("trainer", help=text("trainer.help"), description=text("trainer.help"))
+    for where in (parser, verb, screens, trainer):
         where.add_argument(
             "--no-browser", action="store_true", default=argparse.SUPPRESS, help=text("start.help_quiet")
         )
@@ -38,7 +40,7 @@ def main(arguments=None):
         return print_pages()
     if chosen.verb == "check":
         return check()
-    first = SCREENS if chosen.verb == "present" else FIRST
+    first = {"present": SCREENS, "trainer": TRAINER}.get(chosen.verb, FIRST)
     try:
         return start(getattr(chosen, "port", None), not getattr(chosen, "no_browser", False), first)
     except KeyboardInterrupt:

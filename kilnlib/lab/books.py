@@ -4,11 +4,9 @@ import hashlib
 import json
 from pathlib import Path
 
-PACKAGE = Path(__file__).resolve().parents[1]
+from kilnlib.store.pages import ANSWERS, PACKAGE, WORKBOOKS
+
 ROOT = PACKAGE.parent
-IN_PACKAGE = (PACKAGE / "workbooks").is_dir()  # a wheel carries them there; else they lie in the project's folder
-WORKBOOKS = (PACKAGE if IN_PACKAGE else ROOT) / "workbooks"
-ANSWERS = WORKBOOKS.with_name("answers")
 LIST = Path(__file__).with_name("books.json")
 
 

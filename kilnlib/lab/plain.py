@@ -5,9 +5,12 @@ itself is always read from the package, so a newer folder never meets an older c
 `page`: those of a folder `static` a browser is told to keep for a year.
 """
 
+import os
 from pathlib import Path
 
 from kilnlib.lab import books, server
+
+HUB = "JUPYTERHUB_SERVICE_PREFIX"  # a server of many users sets it for each one's own
 
 
 def _jupyter_server_extension_points():
@@ -22,8 +25,22 @@ def _link_jupyter_server_extension(app):
 
 def _load_jupyter_server_extension(app):
     """Tell the page which notebooks are ours, and in which folders they run by themselves."""
+    if HUB in os.environ:
+        _copy(app.log)
     data = app.web_app.settings.setdefault("page_config_data", {})
     data.update(server.page_data(books.make_list(books.WORKBOOKS), books.WORKBOOKS, folders(app.root_dir), own=False))
+
+
+def _copy(log):
+    """The learner's own copy of the workbooks, which elsewhere the start command makes."""
+    from kilnlib.lab import copies
+    from kilnlib.store.kiln import user_folder
+
+    home = user_folder()
+    try:
+        copies.refresh(books.WORKBOOKS, home / "workbooks", home / "settings")
+    except OSError as error:  # the server starts all the same, and its log says why the lessons are not there
+        log.warning("First Charge: %s", error)
 
 
 def folders(root):

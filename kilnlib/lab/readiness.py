@@ -12,6 +12,7 @@ from pathlib import Path
 
 from kilnlib.errors import KilnError
 from kilnlib.lab import books, server
+from kilnlib.store import pages
 from kilnlib.words import text
 
 NAME = "first-charge"
@@ -27,14 +28,14 @@ def repair():
     own = books.ROOT / ".venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     if own.exists() and Path(sys.prefix).resolve() != (books.ROOT / ".venv").resolve():
         return command(str(own), "-m", "kilnlib")
-    if books.IN_PACKAGE:
+    if pages.IN_PACKAGE:
         return command(sys.executable, "-m", "pip", "install", *list(needs().values())[1:])
     return command(sys.executable, "-m", "pip", "install", "-e", str(books.ROOT))
 
 
 def needs():
     """{package: its requirement, such as "numpy>=2.0,<3"}: the workbook, and what pyproject.toml or the wheel names."""
-    if books.IN_PACKAGE:
+    if pages.IN_PACKAGE:
         lines = [line for line in importlib.metadata.requires(NAME) if "extra ==" not in line]
     else:
         project = tomllib.loads((books.ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
@@ -45,7 +46,7 @@ def needs():
 def installed(package):
     """Version of a package of this Python, or None. What lies in the project's folder itself does not count: no kernel
     would find it."""
-    places = [place for place in sys.path if place and (books.IN_PACKAGE or Path(place).resolve() != books.ROOT)]
+    places = [place for place in sys.path if place and (pages.IN_PACKAGE or Path(place).resolve() != books.ROOT)]
     found = next(iter(importlib.metadata.distributions(name=package, path=places)), None)
     return found and found.version
 

@@ -53,10 +53,9 @@ def choose(lesson: str, fixed: Sequence[str], events: Iterable[Event], today: da
     before = [name for name in bank.lessons() if name < lesson]
     events = list(events)
     just_asked = {event.about for event in events if before and event.page.startswith(f"{before[-1]}/warm-up/")}
-    due = [one for one in standings(events) if _is_due(one, today) and one.question not in just_asked]
-    due.sort(key=lambda one: (one.box, one.last, one.question))
+    waiting = [one for one in due(events, today) if one.question not in just_asked]
     known = {question.id: question for name in bank.lessons() if name < lesson for question in bank.questions(name)}
-    fit = [one.question for one in due if one.question in known and stands_alone(known[one.question])]
+    fit = [one.question for one in waiting if one.question in known and stands_alone(known[one.question])]
     chosen = list(fixed)
     nearest_first = sorted(range(len(fixed)), key=lambda place: bank.load(fixed[place]).lesson, reverse=True)
     for number, place in enumerate(nearest_first):
@@ -68,6 +67,13 @@ def choose(lesson: str, fixed: Sequence[str], events: Iterable[Event], today: da
         if free:
             chosen[place] = free[0]
     return chosen
+
+
+def due(events: Iterable[Event], day: date) -> list[Standing]:
+    """What is to be asked again on a day, the least known first."""
+    return sorted(
+        (one for one in standings(events) if _is_due(one, day)), key=lambda one: (one.box, one.last, one.question)
+    )
 
 
 def stands_alone(question: Question) -> bool:

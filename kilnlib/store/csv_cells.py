@@ -152,3 +152,14 @@ def unguarded(cell: str) -> str:
     """Words of a cell, without that mark."""
     text = cell.strip()
     return text[1:] if text[:1] == "'" and text[1:2] and text[1] in RUNS else text
+
+
+def harmless(text: str) -> str:
+    """Any text as a cell that a spreadsheet does not run, and that `unharmed` gives back letter for letter."""
+    marked = {*RUNS, "'"}
+    return f"'{text}" if marked & {text[:1], text.lstrip()[:1]} else text
+
+
+def unharmed(cell: str) -> str:
+    """The text of a cell that `harmless` made."""
+    return cell.removeprefix("'")

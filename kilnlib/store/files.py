@@ -34,10 +34,10 @@ def read_file(path: str | Path, check_size: Callable[[int], None]) -> bytes:
         raise CannotSave("sheet_gone", path=path, reason=error.strerror or error) from error
 
 
-def write_file(path: str | Path, data: bytes) -> None:
+def write_file(path: str | Path, data: bytes, mode: int = 0o600) -> None:
     """Write bytes to a file of the user's in one step: the whole new file stands there, or the old one still does.
 
-    Only the user may read it, where the system knows such a thing.
+    Only the user may read it, where the system knows such a thing and `mode` says nothing else.
     """
     path = Path(path)
     path = path.resolve() if path.is_symlink() else path
@@ -45,7 +45,7 @@ def write_file(path: str | Path, data: bytes) -> None:
     try:
         make_folder(path.parent)
         waiting.unlink(missing_ok=True)
-        waiting.touch(mode=0o600)
+        waiting.touch(mode=mode)
         with waiting.open("wb") as stream:
             stream.write(data)
             stream.flush()

@@ -10,8 +10,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-KINDS = (("home", r"home"), ("lesson", r"\d\d_\w+"), ("desk", r"desk_\w+"), ("present", r"present_\w+"),
-         ("aid", r"first_aid"), ("words", r"glossary"))  # in the order in which one turns the pages  # fmt: skip
+PACKAGE = Path(__file__).resolve().parents[1]
+IN_PACKAGE = (PACKAGE / "workbooks").is_dir()  # a wheel carries them there; else they lie in the project's folder
+WORKBOOKS = (PACKAGE if IN_PACKAGE else PACKAGE.parent) / "workbooks"
+ANSWERS = WORKBOOKS.with_name("answers")
+KINDS = (("home", r"home"), ("lesson", r"\d\d_\w+"), ("desk", r"desk_(?!trainer$)\w+"), ("present", r"present_\w+"),
+         ("words", r"glossary"), ("trainer", r"desk_trainer"))  # in the order in which one turns them  # fmt: skip
+YARD = re.compile(r"^\*\*In the yard\.\*\* (.+)$", re.M)
 NUMBERS = {"ten": 10, "fifteen": 15, "twenty": 20, "twenty-five": 25, "thirty": 30, "forty": 40}
 MINUTES = re.compile(rf"\b((?:two|2) (?:sittings of|×|x) )?(\d+|{'|'.join(NUMBERS)})(?: to (\d+))? minutes", re.I)
 CALL = re.compile(r"^(ask|warm_up|panel)\((.*)\)", re.M)
@@ -56,6 +61,16 @@ def read_pages(folder: str | Path) -> list[Page]:
                 with contextlib.suppress(OSError, ValueError, KeyError, TypeError):  # a broken copy does not open
                     found.append((place, path.stem, _page(path, kind)))
     return [page for _, _, page in sorted(found, key=lambda one: one[:2])]
+
+
+def yard_tasks(folder: str | Path = ANSWERS) -> list[tuple[str, str]]:
+    """The task at the kiln of every lesson's key: (number of the lesson, what is done there)."""
+    tasks = []
+    for path in sorted(Path(folder).glob("[0-9][0-9]_*_key.ipynb")):
+        with contextlib.suppress(OSError, ValueError, KeyError, TypeError):
+            texts = ["".join(cell["source"]) for cell in json.loads(path.read_text("utf-8"))["cells"]]
+            tasks += [(path.stem[:2], _plain(task)) for task in YARD.findall("\n".join(texts))]
+    return tasks
 
 
 def neighbors(pages: list[Page], name: str) -> tuple[Page | None, Page | None]:

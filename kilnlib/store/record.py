@@ -6,7 +6,6 @@ world: so two kernels may write at once, and records of two machines merged twic
 
 import contextlib
 import json
-import sqlite3
 import unicodedata
 import uuid
 from dataclasses import dataclass
@@ -14,9 +13,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from kilnlib.errors import BadInput, CannotSave
+from kilnlib.errors import BadInput
 from kilnlib.store.kiln import user_folder
-from kilnlib.store.record_file import Damaged, RecordFile, bring_up_to_date, check, connect, version_of
+from kilnlib.store.record_file import RecordFile, check, copy_of
 
 FILE_NAME = "record.sqlite"
 TABLES = {  # what a merge takes, and which rows of ours it leaves alone
@@ -24,6 +23,7 @@ TABLES = {  # what a merge takes, and which rows of ours it leaves alone
                  "WHERE excluded.named_at > named_at"),
     "events": ("id, learner, verb, about, page, typed, is_right, misconception, at, asked", "(id) DO NOTHING"),
     "left_as": ("learner, what, value, at", "(learner, what) DO NOTHING"),
+    "sign_offs": ("id, learner, line, day, place, seen_by, times, initials, at", "(id) DO NOTHING"),
 }  # fmt: skip
 
 
@@ -84,19 +84,17 @@ class Record(RecordFile):
 
     def sit_down(self, name: str) -> Learner:
         """From now on the learner of that name sits here; a name typed first belongs to what was done before it."""
-        name = _clean(" ".join(unicodedata.normalize("NFC", name).split()))
-        if not (name and len(name) <= 40 and name.isprintable()):
-            raise BadInput("learner_name")
+        name = tidy_name(name)
 
         def work(db):
             known = [who for who in db.execute("SELECT id, name FROM learners ORDER BY rowid").fetchall() if who[1]]
             sitting = next((who for who in known if who[1].casefold() == name.casefold()), None)
-            now = _learner(db)
-            if sitting is None and (now is None or now.name):
+            here = _learner(db)
+            if sitting is None and (here is None or here.name):
                 sitting = _enroll(db, name)
             elif sitting is None:
-                db.execute("UPDATE learners SET name = ?, named_at = ? WHERE id = ?", (name, _now(), now.id))
-                sitting = now.id, name
+                db.execute("UPDATE learners SET name = ?, named_at = ? WHERE id = ?", (name, now(), here.id))
+                sitting = here.id, name
             _put(db, "learner", sitting[0])
             return Learner(*sitting)
 
@@ -137,11 +135,16 @@ class Record(RecordFile):
         if part not in self.done():
             self._add("finished", part, page)
 
-    def events(self, *verbs: str, about: str | None = None, page: str | None = None, last: int = -1) -> list[Event]:
-        """What this learner did of some verbs, in the order it was written down; the `last` so many, or all."""
+    def events(
+        self, *verbs: str, about: str | None = None, page: str | None = None, last: int = -1, of: Learner | None = None
+    ) -> list[Event]:
+        """What a learner did of some verbs, in the order it was written down; the `last` so many, or all.
+
+        `of` is the learner; without it, who sits here.
+        """
 
         def work(db):
-            who = _learner(db)
+            who = of or _learner(db)
             if who is None:
                 return []
             conditions = ["learner = ?", f"verb IN ({', '.join('?' * len(verbs))})"]
@@ -188,7 +191,7 @@ class Record(RecordFile):
             db.execute(
                 "INSERT INTO left_as VALUES (?, ?, ?, ?) ON CONFLICT (learner, what) "
                 "DO UPDATE SET value = excluded.value, at = excluded.at",
-                (who.id, _clean(what), words, _now()),
+                (who.id, clean(what), words, now()),
             )
 
         self.write(work)
@@ -199,7 +202,7 @@ class Record(RecordFile):
         def work(db):
             who = _learner(db)
             query = "SELECT value FROM left_as WHERE learner = ? AND what = ?"
-            return who and db.execute(query, (who.id, _clean(what))).fetchone()
+            return who and db.execute(query, (who.id, clean(what))).fetchone()
 
         row = self.read(work)
         return json.loads(row[0]) if row else None
@@ -216,33 +219,43 @@ class Record(RecordFile):
 
     def merge(self, path: str | Path) -> int:
         """Take in another record; returns how many events were new. The other file is only read."""
-        path = Path(path).absolute()
-        try:
-            rows, theirs = _rows_of(path)
-        except (sqlite3.Error, Damaged, OSError) as error:
-            if isinstance(error, CannotSave):
-                raise
-            raise CannotSave("record_other", path=path) from error
+        with contextlib.closing(copy_of(Path(path).absolute())) as copy:
+            rows = {
+                table: copy.execute(f"SELECT {columns} FROM {table} ORDER BY rowid").fetchall()
+                for table, (columns, _) in TABLES.items()
+            }
+            theirs = _learner(copy)
+        return self.take(rows, theirs)
+
+    def take(self, rows: dict[str, list[tuple[Any, ...]]], sitting: Learner | None = None) -> int:
+        """Take in rows by table, each in the order of TABLES; returns how many events and sign-offs were new.
+
+        What is known by its id is left alone, and who was deleted here stays so. `sitting` sits here where nobody does.
+        """
 
         def work(db):
-            before = db.execute("SELECT count(*) FROM events").fetchone()[0]
+            gone = {row[0] for row in db.execute("SELECT learner FROM gone")}
+            before = _count(db)
             for table, (columns, known) in TABLES.items():
-                places = ", ".join("?" * len(columns.split(", ")))
-                db.executemany(f"INSERT INTO {table} ({columns}) VALUES ({places}) ON CONFLICT {known}", rows[table])
-            if theirs and _learner(db) is None:
-                _put(db, "learner", theirs.id)
-            return db.execute("SELECT count(*) FROM events").fetchone()[0] - before
+                names = columns.split(", ")
+                whose = names.index("id" if table == "learners" else "learner")
+                wanted = [row for row in rows.get(table, ()) if row[whose] not in gone]
+                places = ", ".join("?" * len(names))
+                db.executemany(f"INSERT INTO {table} ({columns}) VALUES ({places}) ON CONFLICT {known}", wanted)
+            if sitting and sitting.id not in gone and _learner(db) is None:
+                _put(db, "learner", sitting.id)
+            return _count(db) - before
 
         return self.write(work)
 
     def _add(self, verb, about, page, typed=None, right=None, misconception=None, asked=None):
-        row = [None if words is None else _clean(str(words)) for words in (about, page, typed, misconception)]
+        row = [None if words is None else clean(str(words)) for words in (about, page, typed, misconception)]
         right, asked = None if right is None else int(right), json.dumps(asked, default=str) if asked else None
 
         def work(db):
             who = _learner(db) or Learner(*_enroll(db, ""))
             about, page, typed, misconception = row
-            values = (_new_id(), who.id, verb, about, page, typed, right, misconception, _now(), asked)
+            values = (new_id(), who.id, verb, about, page, typed, right, misconception, now(), asked)
             db.execute(f"INSERT INTO events ({TABLES['events'][0]}) VALUES ({', '.join('?' * 10)})", values)
 
         self.write(work)
@@ -255,8 +268,8 @@ def _learner(db):
 
 
 def _enroll(db, name):
-    who = _new_id(), name
-    db.execute("INSERT INTO learners (id, name, named_at) VALUES (?, ?, ?)", (*who, _now()))
+    who = new_id(), name
+    db.execute("INSERT INTO learners (id, name, named_at) VALUES (?, ?, ?)", (*who, now()))
     _put(db, "learner", who[0])
     return who
 
@@ -271,29 +284,28 @@ def _event(row):
     return Event(*words, right, misconception, json.loads(asked or "{}"), datetime.fromisoformat(at))
 
 
-def _new_id():
+def new_id() -> str:
+    """An id that holds in the whole world."""
     return str(uuid.uuid4())
 
 
-def _now():
+def now() -> str:
+    """This moment, as it is written down."""
     return datetime.now(UTC).isoformat(timespec="milliseconds")
 
 
-def _clean(words):
+def _count(db):
+    return sum(db.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in ("events", "sign_offs"))
+
+
+def tidy_name(name: str) -> str:
+    """A name as it is kept; raises BadInput for what is none."""
+    name = clean(" ".join(unicodedata.normalize("NFC", name).split()))
+    if not (name and len(name) <= 40 and name.isprintable()):
+        raise BadInput("learner_name")
+    return name
+
+
+def clean(words: str) -> str:
     """Text that can be written as UTF-8: half a character, as a broken paste can leave, becomes a question mark."""
     return words.encode("utf-8", "replace").decode("utf-8")
-
-
-def _rows_of(path):
-    """The rows of another record by table, and who sits there; read from a copy in memory, brought up to date."""
-    with contextlib.closing(connect(path, "ro")) as other, contextlib.closing(sqlite3.connect(":memory:")) as copy:
-        copy.isolation_level = None
-        other.backup(copy)
-        if not version_of(copy, path):
-            raise Damaged
-        check(copy)
-        bring_up_to_date(copy, path)
-        rows = {}
-        for table, (columns, _) in TABLES.items():
-            rows[table] = copy.execute(f"SELECT {columns} FROM {table} ORDER BY rowid").fetchall()
-        return rows, _learner(copy)

@@ -36,6 +36,12 @@ STEPS = (
         "CREATE TABLE left_as (learner TEXT NOT NULL, what TEXT NOT NULL, value TEXT NOT NULL, at TEXT NOT NULL, "
         "PRIMARY KEY (learner, what))",
     ),
+    (
+        "CREATE TABLE sign_offs (number INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE, "
+        "learner TEXT NOT NULL, line TEXT NOT NULL, day TEXT NOT NULL, place TEXT NOT NULL, seen_by TEXT NOT NULL, "
+        "times INTEGER NOT NULL, initials TEXT NOT NULL, at TEXT NOT NULL)",
+        "CREATE TABLE gone (learner TEXT PRIMARY KEY, at TEXT NOT NULL)",  # who was deleted stays deleted in a merge
+    ),
 )
 
 
@@ -120,6 +126,39 @@ class RecordFile:
         finally:
             with contextlib.suppress(OSError):
                 waiting.unlink(missing_ok=True)
+
+    def restore(self, path: str | Path, kept: str | Path) -> None:
+        """Take all of a backup in place of what is here, which first goes to the copy `kept`; whole or not at all."""
+        path = Path(path).absolute()
+        if path.exists() and self.path.exists() and path.samefile(self.path):
+            raise CannotSave("record_itself", path=path)
+        with contextlib.closing(copy_of(path)) as copy:
+            if self.path.exists():
+                self.backup(kept)
+            self.write(lambda db: None)  # a page that holds the file is waited for so long, and no longer
+            try:
+                with contextlib.closing(connect(self.path)) as db:
+                    copy.backup(db)
+            except sqlite3.Error as error:
+                raise CannotSave("record_not_saved", path=self.path, reason=_reason(error)) from error
+
+
+def copy_of(path: Path) -> sqlite3.Connection:
+    """Another record as a copy in memory, checked and brought up to date; the file is only read. Raises CannotSave."""
+    copy = sqlite3.connect(":memory:", isolation_level=None)
+    try:
+        with contextlib.closing(connect(path, "ro")) as other:
+            other.backup(copy)
+        if not version_of(copy, path):
+            raise Damaged
+        check(copy)
+        bring_up_to_date(copy, path)
+    except (sqlite3.Error, Damaged, OSError) as error:
+        copy.close()
+        if isinstance(error, CannotSave):
+            raise
+        raise CannotSave("record_other", path=path) from error
+    return copy
 
 
 def connect(path: Path, mode: str = "rw") -> sqlite3.Connection:

@@ -293,6 +293,21 @@ SENTENCES = {
     "record_copy": "The copy {path} could not be written ({reason}). The record itself is as it was. Choose another "
     "place and try again.",
     "record_itself": "{path} is the record itself. Choose another name for the copy.",
+    "sign_later": "{day} has not come yet. Type the day on which you saw it done.",
+    "sign_times": "“{text}” is no number of times. Type how often you saw it done, such as 1; a 0 takes the line back.",
+    "sign_words": "Type where it was done and who saw it, each in 1 to {longest} letters.",
+    "sign_nobody": "This learner is no longer in the record. Press Show again and choose another.",
+    "nobody_chosen": "Choose a learner first.",
+    "learning_csv": "{file} was not taken in: row {row} has “{text}” under “{column}”, which this workbook never writes "
+    "there. Ask for the file again, as the workbook wrote it.",
+    "learning_csv_other": "{file} was not taken in: it is no CSV that this workbook wrote. Choose one that “Write a CSV” or "
+    "“Hand to my trainer” has made.",
+    "learning_csv_big": "This file is larger than {limit} MB, and no record is. Choose a CSV that this workbook wrote.",
+    "nothing_there": "{path} is no file and no folder. Check how it is spelled.",
+    "delete_name": "Nothing was deleted, because “{typed}” is not “{name}”. Type the name as it stands in the list.",
+    "hand_in_nothing": "There is nothing to hand in yet. Answer a question first.",
+    "hand_in_folder": "The folder {path}, which this server names for handing in, is not there. Tell your trainer. What you "
+    "did is kept in your own record.",
     "record_other": "{path} is no record that can be read. Choose the file record.sqlite, or a backup of one. Nothing "
     "was changed.",
 }

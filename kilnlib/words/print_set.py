@@ -91,6 +91,7 @@ SPANISH = {  # word of the glossary: its Spanish; from published sources where o
 TEXT = {
     "print_set.help": "write the pages to print and hang up, as files that any browser prints on A4 or Letter",
     "print_set.done": "{count} pages are in {folder}. Open one in a browser and print it: each fits one sheet of A4 or Letter.",
+    "print_set.no_card": "The wall card of this charge is not among them. {why}",
     "print_set.refused": "The pages cannot be written to {path}: {reason}. Move what stands there, or choose another folder.",
     "print_set.foot": "First Charge · {kiln} · {day} · These pages teach. Your site’s procedure decides.",
     "print_set.entry.title": "The way into a hot kiln",

@@ -64,12 +64,12 @@ def starting(tmp_path_factory):
     """run(workbooks=None, *arguments): the start command on a new folder whose name has spaces and accents."""
     running = []
 
-    def run(*arguments, workbooks=None, home=None):
+    def run(*arguments, workbooks=None, home=None, verb="start"):
         home = home or tmp_path_factory.mktemp("mill") / "Größe d’été"
         log = home.parent / "network.log"
         paths = [str(WATCH), *filter(None, [os.environ.get("PYTHONPATH")])]
         watched = {"PYTHONPATH": os.pathsep.join(paths), "FIRST_CHARGE_NETWORK_LOG": str(log)}
-        started = Started(home, *arguments, workbooks=workbooks, **watched)
+        started = Started(home, *arguments, verb=verb, workbooks=workbooks, **watched)
         started.network_log = log
         running.append(started)
         assert started.url, started.printed

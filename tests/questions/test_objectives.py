@@ -1,25 +1,19 @@
 """What each lesson must make a learner able to do, and each wrong idea: asked where it belongs, and again later."""
 
-import csv
 from pathlib import Path
 
 import pytest
 
+from kilnlib import tables
 from kilnlib.questions import bank
 
-DATA = Path(__file__).parents[1] / "data"
 BOOKS = Path(__file__).parents[2] / "workbooks"
 LESSONS = {name[:2]: name for name in bank.lessons()}
 QUESTIONS = {question.id: question for question in bank.all_questions()}
 SAID = {lesson: (BOOKS / f"{name}.ipynb").read_text(encoding="utf-8") for lesson, name in LESSONS.items()}
 
 
-def rows(name):
-    with open(DATA / f"{name}.csv", encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
-
-
-OBJECTIVES, WRONG_IDEAS = rows("objectives"), rows("misconceptions")
+OBJECTIVES, WRONG_IDEAS = tables.records("objectives"), tables.records("misconceptions")
 
 
 def places(question):

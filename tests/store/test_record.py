@@ -4,17 +4,16 @@ import contextlib
 import json
 import os
 import random
-import shutil
 import signal
 import sqlite3
 import stat
 import subprocess
 import sys
-import tempfile
 import time
 from datetime import UTC, datetime, timedelta
 
 import pytest
+from old_records import VERSION_1, may_mount
 
 from kilnlib.errors import BadInput, CannotSave
 from kilnlib.store import record as module
@@ -37,23 +36,6 @@ record = Record(Path(sys.argv[1]))
 for number in range(int(sys.argv[3])):
     record.answered(f"{sys.argv[2]}-{number}", str(number), number % 3 == 0)
     print(number, flush=True)
-"""
-VERSION_1 = f"""
-PRAGMA application_id = {0x46434852};
-CREATE TABLE learners (id TEXT PRIMARY KEY, name TEXT NOT NULL, named_at TEXT NOT NULL);
-CREATE TABLE events (number INTEGER PRIMARY KEY AUTOINCREMENT, id TEXT NOT NULL UNIQUE, learner TEXT NOT NULL,
-  verb TEXT NOT NULL, about TEXT NOT NULL, page TEXT NOT NULL, typed TEXT, is_right INTEGER, misconception TEXT,
-  at TEXT NOT NULL);
-CREATE INDEX events_of_a_learner ON events (learner, verb, about);
-CREATE TABLE machine (key TEXT PRIMARY KEY, value TEXT NOT NULL);
-INSERT INTO learners VALUES ('11111111-1111-4111-8111-111111111111', 'JT', '2026-03-12T11:00:00.000+00:00');
-INSERT INTO machine VALUES ('learner', '11111111-1111-4111-8111-111111111111');
-INSERT INTO events (id, learner, verb, about, page, typed, is_right, misconception, at) VALUES
-  ('22222222-2222-4222-8222-222222222222', '11111111-1111-4111-8111-111111111111', 'answered', 'wood-a', '02_air',
-   '0.8', 0, 'MX02', '2026-03-12T11:00:01.000+00:00'),
-  ('33333333-3333-4333-8333-333333333333', '11111111-1111-4111-8111-111111111111', 'ticked', 'item-1', '02_air',
-   NULL, NULL, NULL, '2026-03-12T11:00:02.000+00:00');
-PRAGMA user_version = 1;
 """
 
 
@@ -240,16 +222,6 @@ def test_a_file_that_may_not_grow_refuses_in_words_and_loses_nothing(record, mon
     assert len(record.answers()) == kept + 2
 
 
-def may_mount():
-    if not sys.platform.startswith("linux") or os.geteuid() or not shutil.which("mount"):
-        return False
-    with tempfile.TemporaryDirectory() as place:
-        mounted = subprocess.run(["mount", "-t", "tmpfs", "none", place], capture_output=True, check=False)
-        if not mounted.returncode:
-            subprocess.run(["umount", place], check=True)
-        return not mounted.returncode
-
-
 @pytest.mark.skipif(not may_mount(), reason="a small disk can be mounted by root only; the test above refuses room too")
 def test_a_disk_that_is_really_full(tmp_path):
     disk = tmp_path / "disk"
@@ -432,7 +404,7 @@ def test_merging_twice_is_merging_once_and_initials_that_are_alike_stay_two(tmp_
 
 def test_a_changed_clock_changes_no_order(record, monkeypatch):
     for year, typed in ((2031, "first"), (2026, "second"), (2040, "third")):
-        monkeypatch.setattr(module, "_now", lambda year=year: f"{year}-01-01T00:00:00.000+00:00")
+        monkeypatch.setattr(module, "now", lambda year=year: f"{year}-01-01T00:00:00.000+00:00")
         record.answered("wood-a", typed, False)
         record.leave("place", typed)
     assert [answer.typed for answer in record.answers()] == ["first", "second", "third"]

@@ -8,8 +8,10 @@ from pathlib import Path
 from kilnlib import units
 from kilnlib.bench.desk import component_check
 from kilnlib.bench.desk.printed import printed
+from kilnlib.bench.desk.setpoint import card
+from kilnlib.bench.desk.setpoint.from_sheet import last_sheet
 from kilnlib.bench.drawings.defect_sections import prongs
-from kilnlib.errors import OutOfRange
+from kilnlib.errors import KilnError, OutOfRange, sentence
 from kilnlib.physics import air, storage
 from kilnlib.physics.air import emc
 from kilnlib.store import kiln as store
@@ -18,6 +20,7 @@ from kilnlib.words import first_aid, glossary, print_set, text
 DRY_F = range(80, 170, 10)
 DEPRESSIONS_F = (2, 4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 50)
 LOWEST_RH_PCT = 5.0  # below it the table stays empty
+WALL_CARD = "wall_card"
 LOG_ROWS, SHEET_ROWS = 24, 22
 OUTDOOR_RH_PCT, STORE_PCT, STORE_C, STORE_ROWS = (60, 70, 80, 90), (6, 7, 8), units.f_to_c(60.0), 6
 BENDS = {"in": 14, "straight": 0, "out": -14}  # px of the drawing
@@ -49,11 +52,20 @@ def pages(kiln, day):
     return made | {"component_check": component_check.page()}
 
 
-def write(folder, kiln, day):
-    """Write every page into a folder, over those of an earlier day; gives how many."""
+def wall_card(kiln, day):
+    """The wall card of the charge whose sample sheet was used last. Raises with a sentence where there is none."""
+    _, sheet = last_sheet()
+    own_kiln = store.kiln_file().exists()
+    return card.as_html(card.card(sheet.species, sheet.thickness, kiln, "trade", day, own_kiln=own_kiln))
+
+
+def write(folder, kiln, day, made_card=None):
+    """Write every page into a folder, over those of an earlier day, and the wall card if any; gives how many."""
     folder = Path(folder)
     folder.mkdir(parents=True, exist_ok=True)
-    made = pages(kiln, day)
+    made = pages(kiln, day) | ({WALL_CARD: made_card} if made_card else {})
+    if not made_card:
+        (folder / f"{WALL_CARD}.html").unlink(missing_ok=True)  # of an earlier charge
     for name, page in made.items():
         (folder / f"{name}.html").write_bytes(page)
     return len(made)
@@ -191,12 +203,19 @@ def _spanish(word):
 def main():
     """Write the pages into the user's folder; returns the exit code."""
     folder = store.user_folder().absolute() / "print"
+    kiln, day = store.load(), datetime.date.today()
     try:
-        count = write(folder, store.load(), datetime.date.today())
+        made, why = wall_card(kiln, day), None
+    except KilnError as error:
+        made, why = None, sentence(error)
+    try:
+        count = write(folder, kiln, day, made)
     except OSError as error:
         print(text("print_set.refused", path=folder, reason=error.strerror), file=sys.stderr)
         return 1
     print(text("print_set.done", count=count, folder=folder))
+    if why:
+        print(text("print_set.no_card", why=why))
     return 0
 
 

@@ -11,6 +11,7 @@ from kilnlib.bench.kit.parts import button, on_enter
 from kilnlib.bench.kit.screen import Pause, View, by_hand, line
 from kilnlib.errors import sentence
 from kilnlib.physics.air import pressure_pa
+from kilnlib.store import class_book
 from kilnlib.store.kiln import load_with_problem
 from kilnlib.words import text
 from kilnlib.words.home import GROUPS
@@ -20,7 +21,7 @@ SIGNS = {"done": "●", "begun": "◐", "open": "○"}
 
 
 class Home(View):
-    """Public for tests: `doors`, `lessons`, `name`, `sit_down`, `view`."""
+    """Public for tests: `doors`, `lessons`, `name`, `sit_down`, `hand_in`, `view`."""
 
     def __init__(self):
         super().__init__()
@@ -31,7 +32,9 @@ class Home(View):
         on_enter(self.name, self._sit_down_soon)
         row = widgets.HBox([self.name, button("home.name_ok", self._sit_down_soon), self.saying])
         row.add_class("fc-who")
-        self.view = widgets.VBox([self.top, self.list, row])
+        handing = widgets.HBox([button("trainer.hand_in", self.hand_in)] if class_book.hand_in_folder() else [])
+        handing.add_class("fc-who")
+        self.view = widgets.VBox([self.top, self.list, row, handing])
         self.view.add_class("fc-home")
         self.show()
 
@@ -51,6 +54,12 @@ class Home(View):
             if lost:
                 raise lost
             self.show()
+
+    def hand_in(self):
+        """Write what was done so far to the folder that this server names."""
+        with self.guard():
+            path = class_book.hand_in()
+            self.saying.value = line(text("trainer.handed_in", path=path))
 
     @by_hand
     def _sit_down_soon(self):

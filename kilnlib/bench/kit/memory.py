@@ -19,6 +19,7 @@ NO_PLACES = (
     "first_aid",
     "glossary",
     "present_through_the_stack",
+    "desk_trainer",
 )  # one passes through; one stopped where one worked
 PAUSE_S = 1.0  # a panel that is being moved is written down once a second at most
 LATELY = 3000  # tries that the choice of warm-ups looks back on: many times all questions

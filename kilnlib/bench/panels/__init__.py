@@ -14,6 +14,7 @@ DESK = {
     "setpoint_check": "kilnlib.bench.desk.setpoint.panel",
     "kiln_form": "kilnlib.bench.desk.kiln_form",
     "component_check": "kilnlib.bench.desk.component_check",
+    "trainer": "kilnlib.bench.desk.trainer.panel",
 }
 
 

@@ -96,6 +96,28 @@ def test_the_command_writes_every_page_into_the_users_folder(tmp_path, monkeypat
     assert main(["print"]) == 0  # over those of before
 
 
+def test_the_wall_card_is_that_of_the_sheet_used_last(tmp_path, monkeypatch, capfd):
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
+    file = tmp_path / "print" / "wall_card.html"
+    assert main(["print"]) == 0 and not file.exists()
+    assert "wall card of this charge is not among them" in capfd.readouterr().out
+    sheet = tmp_path / "sheets" / "May.csv"
+    sheet.parent.mkdir()
+    for species, thickness in (("red oak", "8/4"), ("yellow poplar", "4/4")):
+        sheet.write_text(
+            f"item,board,date,weight,oven-dry,unit,note\nspecies,,,,,,{species}\nthickness,,,,,,{thickness}\n"
+        )
+        assert main(["print"]) == 0
+        page = file.read_text(encoding="utf-8")
+        assert (
+            species.replace(" ", "-" if "poplar" in species else " ").split()[-1] in page.lower() and thickness in page
+        )
+        assert text("entry.steps") in page and "not among them" not in capfd.readouterr().out
+    sheet.write_text("item,board,date,weight,oven-dry,unit,note\nspecies,,,,,,ponderosa pine\nthickness,,,,,,4/4\n")
+    assert main(["print"]) == 0 and not file.exists()  # no schedule, so none of an earlier charge either
+    assert "is not among them" in capfd.readouterr().out
+
+
 def test_a_folder_that_cannot_be_made_gets_a_sentence(tmp_path, monkeypatch, capfd):
     monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
     (tmp_path / "print").write_text("a file", encoding="utf-8")

@@ -13,7 +13,7 @@ from kilnlib.bench.front.glossary import Glossary
 from kilnlib.bench.front.home import Home
 from kilnlib.bench.kit import memory, progress
 from kilnlib.errors import BadInput
-from kilnlib.store import kiln
+from kilnlib.store import class_book, kiln
 from kilnlib.store.record import open_record
 from kilnlib.words.first_aid import TROUBLES
 from kilnlib.words.glossary import WORDS
@@ -120,3 +120,25 @@ def test_first_aid_is_one_click_from_home_and_says_what_the_printed_page_says(mi
         for said in map(html.escape, trouble):
             assert said in page.list.value and said in printed
     page.close()
+
+
+def test_a_learner_hands_in_only_where_the_server_names_a_folder(mill, monkeypatch, tmp_path):
+    monkeypatch.delenv(class_book.HAND_IN, raising=False)
+    home = Home()
+    assert home.view.children[-1].children == ()
+    home.close()
+    drop = tmp_path / "drop"
+    monkeypatch.setenv(class_book.HAND_IN, str(drop))
+    home = Home()
+    (button,) = home.view.children[-1].children
+    assert button.description == "Hand to my trainer"
+    home.hand_in()
+    assert "nothing to hand in" in home.saying.value
+    open_record().answered("wood-a", "80", True)
+    home.hand_in()
+    assert "is not there" in home.saying.value
+    drop.mkdir()
+    home.hand_in()
+    (path,) = drop.glob("*.csv")
+    assert "Handed in" in home.saying.value and str(path) in home.saying.value and b"wood-a" in path.read_bytes()
+    home.close()

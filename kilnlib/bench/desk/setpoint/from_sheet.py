@@ -14,10 +14,7 @@ def from_sheet(system):
 
     The sheet is read, not opened: it may be open in its own tool.
     """
-    paths = own_sheets()
-    if not paths:
-        raise BadInput("no_sheet_yet")
-    sheet, _ = sound(read_csv(read_file(paths[0], check_size))[0])
+    path, sheet = last_sheet()
     days = [day for day in sheet.days if day.mcs_pct]
     if not days:
         raise BadInput("no_weights_yet")
@@ -32,4 +29,12 @@ def from_sheet(system):
         for box, bulb_c in (("dry", reading.dry_bulb_c), ("wet", reading.wet_bulb_c)):
             number = units.from_si(bulb_c, "temperature", system)
             texts[box] = f"{number:.1f}".removesuffix(".0")
-    return sheet.charge or paths[0].stem, texts
+    return sheet.charge or path.stem, texts
+
+
+def last_sheet():
+    """(file, sheet) of the sample sheet used last. Raises with a sentence."""
+    paths = own_sheets()
+    if not paths:
+        raise BadInput("no_sheet_yet")
+    return paths[0], sound(read_csv(read_file(paths[0], check_size))[0])[0]

@@ -3,6 +3,7 @@
 import { config, fill, words } from "./said.js";
 
 const PAGES = config.firstChargePages || [];
+const TURNED = PAGES.filter((page) => page.kind !== "trainer"); // no learner's door leads there
 const GLOSSARY = config.firstChargeGlossary || [];
 const MARK = `<svg viewBox="0 0 34 26" width="34" height="26" aria-hidden="true"><g fill="#c8925a" stroke="#7a5227" stroke-width=".8">
   <rect x="3" y="2" width="20" height="4.4"/><rect x="3" y="10.6" width="20" height="4.4"/><rect x="3" y="19.2" width="20" height="4.4"/></g>
@@ -35,10 +36,10 @@ export class Face {
     this.panel = panel;
     this.tell = tell;
     const file = panel.context.path.split("/").at(-1);
-    this.at = PAGES.findIndex((page) => page.file === file);
-    this.page = PAGES[this.at] || { file, kind: "", number: "", title: file, after: [] };
-    this.previous = PAGES[this.at - 1];
-    this.next = this.at < 0 ? undefined : PAGES[this.at + 1];
+    this.at = TURNED.findIndex((page) => page.file === file);
+    this.page = PAGES.find((page) => page.file === file) || { file, kind: "", number: "", title: file, after: [] };
+    this.previous = TURNED[this.at - 1];
+    this.next = this.at < 0 ? undefined : TURNED[this.at + 1];
     this.read = new Set();
     this.state = { parts: [], ticks: [], done: false };
     panel.addClass(`first-charge-${this.page.kind}`);

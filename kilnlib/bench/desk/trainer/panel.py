@@ -1,0 +1,277 @@
+"""The trainer's page: tables of the class above, and below what the trainer does with a learner and with the file."""
+
+import datetime
+import html
+from pathlib import Path
+
+import ipywidgets as widgets
+
+from kilnlib.bench.desk.sheet.files import link, out_folder, write_out
+from kilnlib.bench.desk.trainer import tables
+from kilnlib.bench.desk.trainer.report import report
+from kilnlib.bench.kit.parts import button
+from kilnlib.bench.kit.screen import View, by_hand, line
+from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
+from kilnlib.questions import class_tables
+from kilnlib.store.class_book import ClassBook, hand_in_folder, open_class_book
+from kilnlib.store.record import record_file
+from kilnlib.words import text
+from kilnlib.words.trainer import LINES
+
+BOXES = ("place", "seen", "times", "initials")
+CSS = """<style>
+.fc-trainer .widget-html-content {white-space: normal; line-height: 1.45; font-size: 14.5px;}
+.fc-trainer h2 {font-size: 17px; margin: 16px 0 2px;} .fc-trainer p {margin: 2px 0 6px;}
+.fc-trainer .fc-wide {overflow-x: auto; max-width: 930px;}
+.fc-trainer .fc-class {border-collapse: collapse; font-size: 13px; margin: 0;}
+.fc-trainer .fc-class :is(td, th) {border: 1px solid #cfcabd; padding: 2px 5px; text-align: left; white-space: normal;}
+.fc-trainer .fc-wide .fc-class td {white-space: nowrap;}
+.fc-trainer summary {cursor: pointer;} .fc-trainer a {color: #1d5b99;}
+.fc-trainer .widget-text, .fc-trainer .widget-dropdown {width: 300px; height: auto;}
+.fc-trainer .widget-label {width: 96px; min-width: 96px; font-size: 14px;}
+.fc-trainer .jupyter-button {width: auto; font-size: 14px;}
+.fc-trainer .widget-hbox {flex-wrap: wrap; align-items: center; overflow: visible;}
+.fc-trainer .fc-said, .fc-trainer .fc-refusal {overflow-wrap: anywhere;}
+</style>"""
+
+
+class Panel(View):
+    """The page. Public for tests: every button's method, `boxes`, `who`, `line`, `saying`, `tables`, `sure`."""
+
+    name = "trainer"
+
+    def __init__(self):
+        super().__init__()
+        self.book = ClassBook(record_file())
+        self._asked = None  # whom the question before deleting is about
+        self.tables, self.saying, self.question = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.who = widgets.Dropdown(description=_word("who"), tooltip=_word("who_tip"))
+        self.line = widgets.Dropdown(
+            description=_word("line"), tooltip=_word("line_tip"), options=[(LINES[name][0], name) for name in LINES]
+        )
+        self.boxes = {name: _box(name) for name in ("new_name", "day", *BOXES, "path", "delete_name")}
+        self.boxes["day"].value = datetime.date.today().isoformat()
+        self.sure = widgets.VBox([self.question, self.boxes["delete_name"], self._row("delete_yes", "delete_no")])
+        self.who.observe(lambda _: self._another(), "value")
+        content = widgets.VBox([widgets.HTML(CSS, layout={"display": "none"}), self.tables, *self._form(), self.sure])
+        content.add_class("fc-trainer")
+        self.view = self.framed(content)
+        self.show()
+
+    def _form(self):
+        boxes = self.boxes
+        about = html.escape(_word("file_says", path=record_file(), folder=out_folder()))
+        handed = [button("trainer.handed", self.handed)] if hand_in_folder() else []
+        return [
+            widgets.HTML(f"<p><b>{html.escape(_word('practice'))}</b></p>"),
+            widgets.HBox([self.who, button("trainer.report", self.report), button("trainer.show", self.show)]),
+            self.saying,
+            widgets.HBox(
+                [boxes["new_name"], button("trainer.enroll", self.enroll), button("trainer.rename", self.rename)]
+            ),
+            _heading("sign_head"),
+            widgets.HBox([self.line, boxes["day"]]),
+            widgets.HBox([boxes[name] for name in BOXES]),
+            button("trainer.sign", self.sign),
+            _heading("file_head"),
+            widgets.HTML(f"<p>{about}</p>"),
+            widgets.HBox([button("trainer.csv", self.csv), button("trainer.backup", self.backup), *handed]),
+            widgets.HBox([boxes["path"], button("trainer.take", self.take), button("trainer.restore", self.restore)]),
+            _heading("delete_head"),
+            button("trainer.delete", self.delete),
+        ]
+
+    def _row(self, *names):
+        return widgets.HBox([button(f"trainer.{name}", getattr(self, name)) for name in names])
+
+    # what is shown ------------------------------------------------------------------------------------------------
+
+    def show(self):
+        """Read the record anew and write every table."""
+        with self.guard():
+            self._write()
+            count = len(self.book.learners())
+            said = _word("learners_1") if count == 1 else _word("learners", count=count)
+            self._say(_word("showing", learners=said))
+
+    def _write(self):
+        self.book = open_class_book()
+        self.tables.value = tables.everything(self.book)
+        called = class_tables.labels(self.book)
+        chosen = self.who.value
+        people = {one.id: one for one in self.book.learners()}
+        with self.quietly():
+            self.who.options = [(_word("nobody"), None), *((name, who) for who, name in called.items())]
+            self.who.value = chosen if chosen in people else None
+        self._ask_nobody()
+
+    def _say(self, words, below=""):
+        notice = self.book.notice
+        self.saying.value = line(f"{words} {sentence(notice)}" if notice else words) + below
+
+    def show_error(self, error):
+        """The sentence goes beside the buttons; every box keeps what was typed."""
+        self.saying.value = line(sentence(error), "refusal")
+
+    @by_hand
+    def _another(self):
+        self._ask_nobody()
+
+    def _chosen(self):
+        found = next((one for one in self.book.learners() if one.id == self.who.value), None)
+        if found is None:
+            raise BadInput("nobody_chosen")
+        return found, class_tables.labels(self.book)[found.id]
+
+    # learners -----------------------------------------------------------------------------------------------------
+
+    def enroll(self):
+        """Add a learner by the name typed."""
+        with self.guard():
+            who = self.book.enroll(self.boxes["new_name"].value)
+            self.boxes["new_name"].value = ""
+            self._write()
+            self.who.value = who.id
+            self._say(_word("enrolled", name=class_tables.labels(self.book)[who.id]))
+
+    def rename(self):
+        """Give the chosen learner the name typed."""
+        with self.guard():
+            who, _ = self._chosen()
+            self.book.rename(who, self.boxes["new_name"].value)
+            self.boxes["new_name"].value = ""
+            self._write()
+            self._say(_word("renamed", name=class_tables.labels(self.book)[who.id]))
+
+    def sign(self):
+        """Keep the trainer's word for the line chosen; initials are typed anew each time."""
+        with self.guard():
+            who, name = self._chosen()
+            day, place, seen, times, initials = (self.boxes[box].value for box in ("day", *BOXES))
+            one = self.book.sign(who, self.line.value, day, place, seen, times, initials)
+            self.boxes["initials"].value = ""
+            self._write()
+            fields = {"line": LINES[one.line][0], "name": name, "day": one.day.isoformat(), "place": one.place}
+            key = "signed_now" if one.times else "taken_back"
+            self._say(_word(key, **fields, times=one.times, seen=one.seen_by, initials=one.initials))
+
+    def report(self):
+        """Write the chosen learner's page to print."""
+        with self.guard():
+            who, _ = self._chosen()
+            data = report(self.book, who, datetime.date.today())
+            (path,) = write_out(f"report {who.id[:4]}", html=data).values()
+            self._say(_word("reported", path=path), _link(path, data))
+
+    # the file -----------------------------------------------------------------------------------------------------
+
+    def csv(self):
+        """Write everything as CSV."""
+        with self.guard():
+            data = self.book.csv()
+            (path,) = write_out(f"class {datetime.date.today():%Y-%m-%d}", csv=data).values()
+            self._say(_word("csv_done", path=path), _link(path, data))
+
+    def take(self):
+        """Merge the file or folder named in the box."""
+        with self.guard():
+            path = self._path()
+            if path.is_dir():
+                self._take_folder(path)
+                return
+            count = self.book.merge(path) if path.suffix == ".sqlite" else self.book.take_csv(path)
+            self._write()
+            self._say(_word("took", file=path.name, count=count))
+
+    def handed(self):
+        """Merge what learners handed in on this server."""
+        with self.guard():
+            folder = hand_in_folder()
+            if folder is None or not folder.is_dir():
+                raise CannotSave("hand_in_folder", path=folder)
+            self._take_folder(folder)
+
+    def _take_folder(self, folder):
+        taken = [
+            sentence(one) if isinstance(one, KilnError) else _word("took", file=path.name, count=one)
+            for path, one in self.book.take_handed_in(folder)
+        ]
+        self._write()
+        self._say(" ".join([*taken, _word("took_drop")]) if taken else _word("took_none", path=folder))
+
+    def _path(self):
+        typed = self.boxes["path"].value.strip().strip("\"'")
+        path = Path(typed).expanduser()
+        if not (typed and path.exists()):
+            raise BadInput("nothing_there", path=typed)
+        return path
+
+    def _backup_path(self):
+        return out_folder() / f"record {datetime.datetime.now():%Y-%m-%d %H%M%S.%f}.sqlite"
+
+    def backup(self):
+        """Write a whole copy of the record."""
+        with self.guard():
+            path = self._backup_path()
+            self.book.backup(path)
+            self._say(_word("backed_up", path=path))
+
+    def restore(self):
+        """Put the backup named in the box in place of the record."""
+        with self.guard():
+            path, kept = self._path(), self._backup_path()
+            self.book.restore(path, kept)
+            self._write()
+            self._say(_word("restored", path=path, kept=kept))
+
+    # deleting -----------------------------------------------------------------------------------------------------
+
+    def delete(self):
+        """Ask whether the chosen learner shall be deleted; nothing is deleted yet."""
+        with self.guard():
+            self._asked, name = self._chosen()
+            count = self.book.count_of(self._asked)
+            self.question.value = line(_word("delete_ask", name=name, count=count), "refusal")
+            self.sure.layout.display = None
+
+    def delete_yes(self):
+        """Delete whom the question is about, if the name was typed as it stands in the list."""
+        with self.guard():
+            if self._asked is None:
+                raise BadInput("nobody_chosen")
+            name, typed = (
+                class_tables.labels(self.book).get(self._asked.id, ""),
+                self.boxes["delete_name"].value.strip(),
+            )
+            if typed != name:
+                raise BadInput("delete_name", typed=typed, name=name)
+            kept = self._backup_path()
+            self.book.delete(self._asked, kept)
+            self._write()
+            self._say(_word("deleted", name=name, path=kept))
+
+    def delete_no(self):
+        """Delete nobody."""
+        with self.guard():
+            self._ask_nobody()
+            self._say(_word("kept"))
+
+    def _ask_nobody(self):
+        self._asked, self.question.value, self.boxes["delete_name"].value = None, "", ""
+        self.sure.layout.display = "none"
+
+
+def _box(name):
+    return widgets.Text(description=_word(name), tooltip=_word(f"{name}_tip"))
+
+
+def _heading(key):
+    return widgets.HTML(f"<h2>{html.escape(_word(key))}</h2>")
+
+
+def _link(path, data):
+    return f"<div>{html.escape(_word('link'))} {link(path, data)}</div>"
+
+
+def _word(key, **fields):
+    return text(f"trainer.{key}", **fields)

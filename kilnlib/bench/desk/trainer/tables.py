@@ -1,0 +1,86 @@
+"""The tables of the trainer's page as HTML; pandas writes them and makes every letter harmless."""
+
+import datetime
+import html
+
+import pandas as pd
+
+from kilnlib.questions import class_tables
+from kilnlib.store import pages
+from kilnlib.words import text
+from kilnlib.words.trainer import LINES
+
+
+def everything(book):
+    """All tables of the page, as the record stands now."""
+    if not book.learners():
+        return f"<p>{_safe('empty')}</p>"
+    return "".join(
+        [
+            _part("glance", named(class_tables.glance(book)), "glance_says"),
+            _fold("objectives", _objectives()),
+            _part("alive", rows(class_tables.alive(book), "alive_none"), "alive_says"),
+            _part(
+                "tomorrow", rows(class_tables.tomorrow(book, datetime.date.today()), "tomorrow_none"), "tomorrow_says"
+            ),
+            _part("hands", named(hands(book)), "hands_says"),
+            _fold("criteria", _criteria()),
+            _fold("yard", _yard()),
+        ]
+    )
+
+
+def hands(book):
+    """What is signed: a row a learner, a column a line."""
+    signed = book.signed()
+    table = {
+        label: [_signed(signed.get((who, name))) for name in LINES] for who, label in class_tables.labels(book).items()
+    }
+    return pd.DataFrame.from_dict(table, orient="index", columns=[title for title, _ in LINES.values()])
+
+
+def named(table):
+    """A table whose rows are named, such as a row a learner."""
+    written = table.rename_axis(columns=text("trainer.who")).to_html(border=0, classes="fc-class")
+    return f'<div class="fc-wide" tabindex="0" role="group" aria-label="{_safe("wide")}">{written}</div>'
+
+
+def rows(table, none):
+    """A table of rows, or the words for none."""
+    return table.to_html(border=0, index=False, classes="fc-class") if len(table) else f"<p>{_safe(none)}</p>"
+
+
+def _signed(one):
+    if one is None:
+        return text("trainer.unsigned")
+    return text("trainer.signed", times=one.times, day=one.day.isoformat(), initials=one.initials)
+
+
+def _objectives():
+    says = [(row["objective"], text("trainer.objective", **row)) for row in class_tables.objectives()]
+    return "".join(f"<li value='{number}'>{html.escape(words)}</li>" for number, words in says).join(("<ol>", "</ol>"))
+
+
+def _criteria():
+    lines = (f"<li><b>{html.escape(title)}</b>: {html.escape(what)}.</li>" for title, what in LINES.values())
+    return "".join(lines).join(("<ul>", "</ul>"))
+
+
+def _yard():
+    tasks = pages.yard_tasks()
+    if not tasks:
+        return f"<p>{_safe('yard_none')}</p>"
+    lines = (f"<li><b>{html.escape(lesson)}</b> {html.escape(task)}</li>" for lesson, task in tasks)
+    return "".join(lines).join(("<ul>", "</ul>"))
+
+
+def _part(key, content, says):
+    return f"<h2>{_safe(key)}</h2><p>{_safe(says)}</p>{content}"
+
+
+def _fold(key, content):
+    return f"<details><summary>{_safe(key)}</summary>{content}</details>"
+
+
+def _safe(key):
+    return html.escape(text(f"trainer.{key}"))

@@ -1,0 +1,252 @@
+"""The trainer's page without a browser: what it shows, what it keeps, and that it asks twice before it deletes."""
+
+import html
+import json
+import re
+from datetime import date
+
+import pytest
+
+from kilnlib.__main__ import FIRST, TRAINER, main
+from kilnlib.bench.desk.trainer import tables
+from kilnlib.bench.desk.trainer.panel import Panel
+from kilnlib.bench.desk.trainer.report import report
+from kilnlib.lab import books
+from kilnlib.questions import class_tables
+from kilnlib.store import class_book, pages
+from kilnlib.store.class_book import ClassBook
+from kilnlib.store.record import record_file
+from kilnlib.words import text
+from kilnlib.words.trainer import LINES
+
+
+@pytest.fixture
+def mill(tmp_path, monkeypatch):
+    """An empty folder of the user's."""
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path / "mine"))
+    monkeypatch.delenv(class_book.HAND_IN, raising=False)
+    return tmp_path
+
+
+@pytest.fixture
+def book(mill):
+    """Two learners of the same initials, one with a wrong idea alive, one with it past."""
+    book = ClassBook(record_file())
+    book.sit_down("JT")
+    book.answered("wood-a", "0.8", False, "MX01", page="01_water_in_wood", asked={})
+    book.answered("air-a", "1", True, page="02_air", asked={})
+    twin = book.enroll("JT")
+    book.take({"machine": []})
+    for number, right in ((1, 0), (2, 1)):
+        book.take({"events": [(f"{number:032x}", twin.id, "answered", "wood-a", "01_water_in_wood", "1", right,
+                               None if right else "MX01", f"2026-03-12T11:00:0{number}.000+00:00", None)]})  # fmt: skip
+    return book
+
+
+@pytest.fixture
+def page(book):
+    page = Panel()
+    yield page
+    page.close()
+
+
+def said(page):
+    return re.sub(r"<[^>]+>", "", page.saying.value)
+
+
+def ids(page):
+    return [who for _, who in page.who.options if who]
+
+
+def fill(page, **typed):
+    for name, words in typed.items():
+        page.boxes[name].value = words
+
+
+SIGN = {"place": "kiln 1", "seen": "MK", "times": "2", "initials": "MK"}
+
+
+def test_the_tables_say_who_can_do_what(page, book):
+    glance = class_tables.glance(book)
+    assert list(glance.index) == [name for name, who in page.who.options if who]
+    assert all(re.fullmatch(r"JT \([0-9a-f]{4}\)", name) for name in glance.index) and len(set(glance.index)) == 2
+    assert list(glance.columns) == [row["objective"] for row in class_tables.objectives()]
+    by_id = dict(zip(class_tables.labels(book), glance["1"], strict=True))
+    first = book.learner().id
+    assert by_id.pop(first) == "○ 0/1" and list(by_id.values()) == ["● 1/1"]
+    assert class_tables.labels(book)[first] in page.tables.value
+    (row,) = class_tables.alive(book).itertuples(index=False)
+    assert row[0] == class_tables.labels(book)[first] and row[1] == "moisture content is a share of the whole wet board"
+    assert len(class_tables.alive(book, book.learners()[0])) + len(class_tables.alive(book, book.learners()[1])) == 1
+    for row in class_tables.objectives():
+        assert row["says"].split("'")[0] in page.tables.value
+
+
+def test_what_to_ask_tomorrow_is_what_was_wrong(book):
+    asked = class_tables.tomorrow(book, date.today())
+    mine = asked[asked.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
+    assert list(mine.iloc[:, 1]) == ["01"] and "{" not in mine.iloc[0, 2] and len(mine.iloc[0, 2]) > 40
+
+
+def test_every_lessons_task_in_the_yard_is_listed(page):
+    tasks = dict(pages.yard_tasks())
+    lessons = [one.number for one in pages.read_pages(books.WORKBOOKS) if one.kind == "lesson"]
+    assert list(tasks) == lessons
+    for task in tasks.values():
+        assert task.replace("'", "&#x27;").replace('"', "&quot;") in page.tables.value
+
+
+def test_a_line_is_signed_and_initials_are_typed_anew(page, book):
+    fill(page, **SIGN)
+    page.sign()
+    assert "Choose a learner first" in said(page) and page.boxes["place"].value == "kiln 1"
+    page.who.value = ids(page)[1]
+    for name in LINES:
+        page.line.value = name
+        fill(page, initials="MK")
+        page.sign()
+        assert page.boxes["initials"].value == "" and said(page).startswith("Signed: " + LINES[name][0])
+    assert len(book.signed()) == len(LINES) == 7
+    page.sign()
+    assert "Initials are enough" in said(page) and len(book.signed()) == 7
+    fill(page, times="0", initials="MK")
+    page.sign()
+    assert "Taken back" in said(page) and len(book.signed()) == 6
+    assert page.tables.value.count("2 × ") == 6
+
+
+def test_learners_are_added_and_renamed(page, book):
+    fill(page, new_name="JT")
+    page.enroll()
+    assert len(book.learners()) == 3 and page.boxes["new_name"].value == ""
+    fill(page, new_name="<b>Jo</b>")
+    page.rename()
+    assert "<b>Jo" not in page.tables.value and "&lt;b&gt;Jo" in page.tables.value
+    page.rename()
+    assert "Initials are enough" in said(page)
+
+
+def test_the_report_is_a_page_with_practice_and_signed_lines(page, book, tmp_path):
+    page.who.value = ids(page)[0]
+    page.report()
+    (path,) = (tmp_path / "mine" / "exported").glob("report*.html")
+    words = path.read_text(encoding="utf-8")
+    assert str(path) in said(page) and "gives no certificate" in words and "is practice" in words
+    assert all(title in words for title, _ in LINES.values())
+
+
+def test_csv_backup_and_restore_on_another_folder(page, book, tmp_path, monkeypatch):
+    page.csv()
+    page.backup()
+    (csv,) = (tmp_path / "mine" / "exported").glob("*.csv")
+    (backup,) = (tmp_path / "mine" / "exported").glob("*.sqlite")
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path / "yours"))
+    other = Panel()
+    assert text("trainer.empty") in other.tables.value
+    fill(other, path=str(csv))
+    other.take()
+    assert "6 new" not in said(other) and "4 new" in said(other)
+    other.take()
+    assert "0 new" in said(other)
+    fill(other, path=f'"{backup}"')
+    other.restore()
+    assert "Restored from" in said(other)
+    assert other.book.learners() == book.learners() and other.book.tried() == book.tried()
+    fill(other, path=str(tmp_path / "nowhere"))
+    for act in (other.take, other.restore):
+        act()
+        assert "is no file and no folder" in said(other)
+    other.close()
+
+
+def test_nobody_is_deleted_without_being_asked_twice(page, book, tmp_path):
+    page.delete_yes()
+    assert "Choose a learner first" in said(page)
+    page.who.value = victim = ids(page)[0]
+    assert page.sure.layout.display == "none"
+    page.delete()
+    assert page.sure.layout.display is None and "for good?" in page.question.value and len(book.learners()) == 2
+    fill(page, delete_name="JT")
+    page.delete_yes()
+    assert "Nothing was deleted" in said(page) and len(book.learners()) == 2
+    page.delete_no()
+    assert page.sure.layout.display == "none" and len(book.learners()) == 2
+    page.delete()
+    page.who.value = ids(page)[1]  # another learner: the question is about nobody now
+    fill(page, delete_name="JT")
+    page.delete_yes()
+    assert len(book.learners()) == 2
+    page.who.value = victim
+    page.delete()
+    fill(page, delete_name=next(name for name, who in page.who.options if who == victim))
+    page.delete_yes()
+    assert [one.id for one in book.learners()] == ids(page) and victim not in ids(page)
+    (kept,) = (tmp_path / "mine" / "exported").glob("record *.sqlite")
+    assert len(ClassBook(kept).learners()) == 2 and str(kept) in said(page)
+
+
+def test_what_was_handed_in_is_merged(book, tmp_path, monkeypatch):
+    drop = tmp_path / "drop"
+    drop.mkdir()
+    monkeypatch.setenv(class_book.HAND_IN, str(drop))
+    class_book.hand_in()
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path / "trainer"))
+    page = Panel()
+    page.handed()
+    assert "2 new" in said(page) and [one.name for one in page.book.learners()] == ["JT"]
+    drop.joinpath("x.csv").write_text("no")
+    page.handed()
+    assert "0 new" in said(page) and "not taken in" in said(page)
+    page.close()
+
+
+def test_a_damaged_record_is_said(mill):
+    record_file().parent.mkdir(parents=True)
+    record_file().write_bytes(b"not a record at all, but long enough to be one " * 40)
+    page = Panel()
+    assert "was damaged" in said(page)
+    page.close()
+
+
+def test_no_learners_door_leads_there(mill, monkeypatch):
+    from kilnlib.bench.front.home import Home
+    from kilnlib.bench.kit import memory, progress
+
+    monkeypatch.chdir(books.WORKBOOKS)
+    progress.pages.cache_clear()
+    memory.open_page("desk_trainer")
+    home = Home()
+    assert "desk_setpoint_check" in home.list.value
+    assert "desk_trainer" not in home.list.value + home.top.value
+    home.close()
+    memory.close_page()
+    progress.pages.cache_clear()
+    for path in books.WORKBOOKS.glob("*.ipynb"):
+        words = "".join("".join(cell["source"]) for cell in json.loads(path.read_text("utf-8"))["cells"])
+        assert "desk_trainer" not in words, path.name
+
+
+def test_the_command_opens_it(monkeypatch):
+    import kilnlib.__main__ as start
+
+    opened = []
+    monkeypatch.setattr(start, "start", lambda *given: opened.append(given) or 0)
+    assert main(["trainer", "--no-browser"]) == 0 and main([]) == 0
+    assert opened == [(None, False, TRAINER), (None, True, FIRST)]
+
+
+def test_nothing_promises_more_than_it_is():
+    from kilnlib.words import trainer
+
+    words = " ".join([*trainer.TEXT.values(), (books.WORKBOOKS / TRAINER).read_text(encoding="utf-8")])
+    assert "gives no certificate" in words and "proves nothing" in words
+    assert not re.search(r"certif(?!icate)|qualified|competent", words, re.I)
+    assert words.count("certificate") == len(re.findall("gives no certificate|no certificate", words))
+
+
+def test_hostile_names_do_no_harm(mill):
+    book = ClassBook(record_file())
+    for name in ("<script>alert(1)</script>", "=1+1", "{name}", "&amp;"):
+        who = book.enroll(name)
+        assert html.escape(name) in tables.everything(book)
+        assert b"<script>" not in report(book, who, date(2026, 3, 12)) and "<script>" not in tables.everything(book)

@@ -1,0 +1,112 @@
+"""The trainer's page in a real browser: with keys alone, on one sheet of paper, in a page that axe finds clean."""
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+from kilnlib.store.class_book import ClassBook
+from kilnlib.words.trainer import LINES
+
+BOOK = "desk_trainer.ipynb"
+SMALLEST = (
+    """Math.min(...[...document.querySelectorAll("main *")].map(e => parseFloat(getComputedStyle(e).fontSize)))"""
+)
+
+
+@pytest.fixture(scope="module")
+def mill(start, tmp_path_factory):
+    """A folder in which two learners of the same initials have answered, and the trainer's command on it."""
+    home = tmp_path_factory.mktemp("class") / "First Charge"
+    book = ClassBook(home / "record.sqlite")
+    book.sit_down("JT")
+    book.answered("wood-a", "0.8", False, "MX01", page="01_water_in_wood", asked={})
+    book.answered("air-a", "1", True, page="02_air", asked={})
+    book.enroll("JT")
+    started = start(home=home, verb="trainer")
+    started.book = book
+    return started
+
+
+@pytest.fixture
+def desk(mill, keep):
+    visited = keep(mill.page(BOOK))
+    expect(visited.page.locator(".fc-trainer").get_by_label("Place")).to_be_visible()
+    return visited.wait_idle()
+
+
+def said(desk, words):
+    expect(desk.page.locator(".fc-trainer .fc-said, .fc-trainer .fc-refusal").filter(has_text=words)).to_be_visible()
+
+
+def press(desk, name):
+    """A button with the keyboard alone."""
+    desk.page.locator(".fc-trainer").get_by_role("button", name=name, exact=True).focus()
+    desk.page.keyboard.press("Enter")
+
+
+def test_the_command_leads_there_and_the_page_is_clean(mill, desk):
+    assert BOOK in mill.url or "desk_trainer" in desk.page.url
+    expect(desk.page.locator(".fc-trainer table").first).to_contain_text("○ 0/1")
+    expect(desk.page.locator(".fc-trainer")).to_contain_text("moisture content is a share of the whole wet board")
+    desk.page.locator(".fc-trainer details").evaluate_all("all => all.forEach(one => one.open = true)")
+    expect(desk.page.locator(".fc-trainer")).to_contain_text("Kiln off, locked out and cold")
+    assert desk.axe() == ""
+    desk.shot("trainer_page")
+    assert desk.page.locator(".fc-bar .fc-turn a").count() == 0, "no page before it and none after it"
+    assert desk.interruptions() == [] and desk.outside() == []
+
+
+def test_a_line_is_signed_with_keys_alone(mill, desk):
+    page = desk.page
+    form = page.locator(".fc-trainer")
+    name = next(label for label in form.get_by_label("Learner").locator("option").all_inner_texts() if "JT" in label)
+    form.get_by_label("Learner").focus()
+    page.keyboard.type("JT")
+    expect(form.get_by_label("Learner").locator("option:checked")).to_have_text(name)
+    form.get_by_label("Line").focus()
+    page.keyboard.press("Tab")
+    for label in ("Date", "Place", "Seen by", "How often", "Your initials"):
+        expect(form.get_by_label(label, exact=True)).to_be_focused()
+        if label != "Date":
+            page.keyboard.type({"How often": "2"}.get(label, "MK"), delay=15)
+        page.keyboard.press("Tab")
+    expect(form.get_by_role("button", name="Sign this line")).to_be_focused()
+    page.keyboard.press("Enter")
+    said(desk, f"Signed: {LINES['section'][0]}")
+    assert [one.times for one in mill.book.signed().values()] == [2]
+
+
+def test_the_report_is_one_sheet_of_a4_and_of_letter(mill, desk, chromium):
+    desk.page.locator(".fc-trainer").get_by_label("Learner").select_option(index=1)
+    press(desk, "One page to print")
+    said(desk, "The report, one page to print")
+    (path,) = (mill.home / "exported").glob("report*.html")
+    sheet = chromium.new_page()
+    sheet.set_content(path.read_text(encoding="utf-8"))
+    for paper in ("A4", "Letter"):
+        printed = sheet.pdf(format=paper, margin=dict.fromkeys(("top", "bottom", "left", "right"), "10mm"))
+        assert len(re.findall(rb"/Type\s*/Page[^s]", printed)) == 1
+    sheet.emulate_media(media="print")
+    frame, foot = sheet.locator("main").bounding_box(), sheet.locator("footer").bounding_box()
+    last = sheet.locator("main > p").last.bounding_box()
+    assert last["y"] + last["height"] <= foot["y"] and foot["y"] + foot["height"] <= frame["y"] + frame["height"] + 1
+    assert sheet.evaluate(SMALLEST) >= 8 * 96 / 72 - 0.01  # px of 8 pt
+    sheet.close()
+
+
+def test_deleting_asks_twice_and_backs_up(mill, desk):
+    form = desk.page.locator(".fc-trainer")
+    form.get_by_label("New name").fill("Gone")
+    press(desk, "Add a learner")
+    said(desk, "Gone is in the record")
+    press(desk, "Delete for good …")
+    said(desk, "Delete Gone with 0")
+    press(desk, "Yes, delete")
+    said(desk, "Nothing was deleted")
+    form.get_by_label("Type the name").fill("Gone")
+    press(desk, "Yes, delete")
+    said(desk, "Gone is deleted")
+    assert [one.name for one in mill.book.learners()] == ["JT", "JT"]
+    (kept,) = (mill.home / "exported").glob("record *.sqlite")
+    assert "Gone" in [one.name for one in ClassBook(kept).learners()]
