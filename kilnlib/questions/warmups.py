@@ -54,6 +54,8 @@ def choose(lesson: str, fixed: Sequence[str], events: Iterable[Event], today: da
     events = list(events)
     just_asked = {event.about for event in events if before and event.page.startswith(f"{before[-1]}/warm-up/")}
     due = [one for one in standings(events) if _is_due(one, today) and one.question not in just_asked]
+    if not due:
+        return list(fixed)  # at once: a page waits for it
     due.sort(key=lambda one: (one.box, one.last, one.question))
     known = {question.id: question for name in bank.lessons() if name < lesson for question in bank.questions(name)}
     fit = [one.question for one in due if one.question in known and stands_alone(known[one.question])]

@@ -75,11 +75,12 @@ export class Way {
       return;
     }
     const back = () => panel.isDisposed || this.app.shell.currentWidget === panel;
+    const opening = () => document.querySelector(".jp-NotebookPanel:not(.lm-mod-hidden)[data-status=opening]");
     for (let tries = 0; tries < 60 && !back(); tries += 1) {
-      await wait(tries ? 1000 : 600); // the page that was opened comes first
+      await wait(1000); // the page that was opened comes first
       const watch = this.watches.get(panel);
-      if (back() || !watch?.process || watch.locked) {
-        continue; // it is still beginning
+      if (back() || !watch?.process || watch.locked || opening()) {
+        continue; // one of the two is still beginning, and the server has no more than two hands
       }
       if (this.unsaved(panel)) {
         return;

@@ -1,0 +1,42 @@
+"""The spare kernel has loaded what the pages need before anybody opens one."""
+
+import json
+import os
+import subprocess
+import sys
+
+from kilnlib.lab import books, kernels
+
+LESSONS = sorted(path.stem for path in books.WORKBOOKS.glob("[0-9]*.ipynb"))
+OPENS = """
+import json, sys
+exec(sys.argv[1])
+before = set(sys.modules)
+for code in json.loads(sys.argv[2]):
+    exec(code, {})
+print(json.dumps(sorted(name for name in set(sys.modules) - before if not name.startswith(("_", "encodings")))))
+"""
+
+
+def code(name):
+    """The cells of a lesson up to its first panel."""
+    book = json.loads((books.WORKBOOKS / f"{name}.ipynb").read_text("utf-8"))
+    sources = ["".join(cell["source"]) for cell in book["cells"] if cell["cell_type"] == "code"]
+    return sources[: 1 + next(number for number, source in enumerate(sources) if "panel(" in source)]
+
+
+def loaded_by_opening(command, names, home):
+    """What is loaded by running all cells of these pages after the command of a kernel."""
+    line = command.removeprefix("--IPKernelApp.exec_lines=")
+    cells = json.dumps([cell for name in names for cell in code(name)])
+    ran = subprocess.run(
+        [sys.executable, "-c", OPENS, line, cells],
+        capture_output=True, encoding="utf-8", timeout=300, cwd=home, check=True,
+        env=os.environ | {"FIRST_CHARGE_HOME": str(home)},
+    )  # fmt: skip
+    return json.loads(ran.stdout.splitlines()[-1])
+
+
+def test_a_page_that_takes_the_spare_loads_nothing_more(tmp_path):
+    assert len(LESSONS) > 10
+    assert loaded_by_opening(kernels.WARMED, LESSONS, tmp_path) == []
