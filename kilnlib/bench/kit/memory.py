@@ -89,6 +89,16 @@ def left(what):
     return _read(lambda record: record.left(what), None)
 
 
+def typed(question, place=None):
+    """What stands in a question's box on this page and was not answered, or None."""
+    return left(_box(question, place)) if _page else None
+
+
+def keep_typed(question, value, place=None):
+    """Keep what stands in a question's box, or None: nothing that was not answered."""
+    return leave(_box(question, place), value or None)
+
+
 def last_place():
     """The page on which one stopped last, or None."""
     return _read(lambda record: record.last_place(), None)
@@ -179,6 +189,10 @@ class _Left:
         state, day = _values(self.panel.asked), date.today().isoformat()
         kept = {"state": state, "system": self.panel.system, "day": day}
         _write(lambda record: record.leave(self.key, kept))
+
+
+def _box(question, place):
+    return f"{place or _page}/typed/{question}"
 
 
 def _show_as_left(panel, kept):
