@@ -60,7 +60,8 @@ class Errands:
         errand()
         self.log.append((name, self.clicks, self.boxes, time.monotonic() - began))
         assert self.page.locator(CODE).count() == 0, f"{name}: code is shown"
-        assert self.page.locator(".first-charge-bar").all_inner_texts() == [], name
+        said = self.page.locator(".first-charge-bar").all_inner_texts()
+        assert said == [], f"{name}: {said}"
 
     # the five -----------------------------------------------------------------------------------------------------
 

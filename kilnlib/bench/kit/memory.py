@@ -33,6 +33,11 @@ def open_page(name):
     return [record.notice] if record.notice else []
 
 
+def is_open():
+    """Whether this kernel shows a page."""
+    return _page is not None
+
+
 def close_page():
     """Remember nothing any more."""
     global _page
