@@ -27,6 +27,7 @@ export class Way {
     this.app = app;
     this.PageConfig = PageConfig;
     this.watches = watches; // page: what watches it
+    this.ending = new Map(); // path: when its kernel is gone; a page opened before would be given the dying one
     keepHistory();
     window.addEventListener("popstate", () => {
       const file = fileOf(location.href);
@@ -38,8 +39,11 @@ export class Way {
   }
 
   // JupyterLab begins to write addresses seconds after the first page was there, so the address is written here.
-  go(file) {
+  async go(file) {
     history.pushState(history.state, "", this.PageConfig.getUrl({ treePath: file }));
+    if (this.ending.has(file)) {
+      await Promise.race([this.ending.get(file), wait(5000)]);
+    }
     return this.app.commands.execute("docmanager:open", { path: file }).catch(() => {});
   }
 
@@ -90,8 +94,23 @@ export class Way {
         await panel.context.save().catch(() => {});
       }
       if (!back() && !panel.context.model.dirty) {
-        panel.close();
+        await this.end(panel);
       }
     }
+  }
+
+  async end(panel) {
+    const { path } = panel.context;
+    const context = panel.sessionContext;
+    const id = context.session?.id;
+    context.kernelPreference = { ...context.kernelPreference, shutdownOnDispose: false };
+    const gone = new Promise((done) => panel.disposed.connect(done));
+    const ended = Promise.race([gone, wait(2000)])
+      .then(() => id && panel.isDisposed && this.app.serviceManager.sessions.shutdown(id))
+      .catch(() => {});
+    this.ending.set(path, ended);
+    panel.close();
+    await ended;
+    this.ending.delete(path);
   }
 }
