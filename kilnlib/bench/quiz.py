@@ -52,7 +52,8 @@ class Card:
 
     def __init__(self, question, row, verb, on_answer):
         self.question, self.on_answer = question, on_answer
-        self._soon = Pause()
+        self._soon, self._typing = Pause(), Pause()
+        self._unanswered = self.place = None
         self.prompt, self.feedback = widgets.HTML(), widgets.HTML()
         self.box = self._box(question.values(row))
         self.button = button(f"quiz.{verb}", self._answer_soon)
@@ -96,6 +97,34 @@ class Card:
         close_tree(again)
         self.feedback.value = self.input.layout.display = ""
         self.box.value = None if self.question.kind == "choice" else ""
+
+    def remember(self, place=None):
+        """Put what was typed and not answered back into the box, and keep from now on what is typed there."""
+        self.place, self._unanswered = place, memory.typed(self.question.id, place)
+        if self._unanswered is not None:
+            with contextlib.suppress(TraitError):
+                self.box.value = self._unanswered
+        self.box.observe(lambda _: self._typing.wait(self.keep_typed, memory.PAUSE_S), "value")
+
+    def keep_typed(self):
+        """Keep what stands in the box."""
+        self._typing.cancel()
+        self._keep(self.box.value or None)
+
+    def answered(self):
+        """What stands in the box was taken as an answer."""
+        self._typing.cancel()
+        self._keep(None)
+
+    def leave(self):
+        """Keep what was typed in the last moment."""
+        if self._typing.is_waiting:
+            self.keep_typed()
+
+    def _keep(self, value):
+        if value != self._unanswered:
+            self._unanswered = value
+            memory.keep_typed(self.question.id, value, self.place)
 
     def given(self, typed):
         """An answer as this person gave it, in words."""
@@ -150,8 +179,18 @@ class Quiz(View):
         )
         content.add_class("fc-ask")
         self.view = self.framed(content)
-        for name in question_ids:
+        for name, card in self.cards.items():
             self._recall(name)
+            card.remember(place)
+
+    def close(self):
+        """Keep what was typed last, then close."""
+        self._leave()
+        super().close()
+
+    def _leave(self, last=True):
+        for card in self.cards.values():
+            card.leave()
 
     def _recall(self, question_id):
         """Show a question as its last try left it, unless it would be marked otherwise today."""
@@ -181,6 +220,7 @@ class Quiz(View):
             row = ladder.row
             reply = ladder.attempt(typed, self.system)
             lost = memory.answered(question_id, typed, reply.right, reply.misconception_id, row, self.place)
+            self._answering.answered()
             self._answering.feedback.value = reply_html(reply, ladder.question) + _unsaved(lost, self.system)
             if reply.new_numbers:
                 self._answering.show(ladder.row, text("quiz.new_numbers"))
@@ -202,6 +242,7 @@ class Prediction(View):
         self.view = widgets.VBox([widgets.HTML(CSS, layout={"display": "none"}), self.card.view])
         for look in ("fc-ask", "fc-predict"):
             self.view.add_class(look)
+        self.card.remember()
 
     def answer(self, typed):
         """Take the prediction, once, and say it back; something unreadable is refused in words."""
@@ -220,6 +261,7 @@ class Prediction(View):
 
     def _commit(self, typed, marked, lost=None):
         self.marked = marked
+        self.card.answered()
         self.card.input.layout.display = self.card.prompt.layout.display = "none"
         self.view.add_class("fc-told")
         self._said = text("quiz.said", answer=self.card.given(typed))

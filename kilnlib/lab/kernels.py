@@ -7,13 +7,15 @@ from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelMana
 from traitlets import List, Unicode
 
 LOADED = "--IPKernelApp.exec_lines=import kilnlib.bench"
+WARMED = "--IPKernelApp.exec_lines=import kilnlib.bench.kit.spare; kilnlib.bench.kit.spare.warm_by_and_by()"
 REST_S = 1.5  # before a new spare is begun: first the page that was opened shall be alive
 
 
 class Kernels(AsyncMappingKernelManager):
-    """One spare kernel stands ready with the bench loaded, so that the next page is alive at once."""
+    """One spare kernel stands ready with all that a page needs, so that the next page is alive at once."""
 
-    loaded = List(Unicode(), [LOADED], help="what every kernel is given to load")
+    loaded = List(Unicode(), [LOADED], help="what a kernel is given to load that somebody waits for")
+    warmed = List(Unicode(), [WARMED], help="what the spare is given to load")
     _spare = None
     _making = None
 
@@ -27,17 +29,17 @@ class Kernels(AsyncMappingKernelManager):
                 await asyncio.shield(self._making)
         spare, self._spare = self._spare, None
         if spare is None or spare not in self:
-            spare = await self._start_loaded()
+            spare = await self._start_loaded(self.loaded)
         if self._spare is None and (self._making is None or self._making.done()):  # two pages may ask at once
             self._making = asyncio.ensure_future(self._make_spare())
         return spare
 
-    async def _start_loaded(self):
-        return await super().start_kernel(path="", kernel_name="python3", extra_arguments=self.loaded)
+    async def _start_loaded(self, arguments):
+        return await super().start_kernel(path="", kernel_name="python3", extra_arguments=arguments)
 
     async def _make_spare(self, rest_s=REST_S):
         await asyncio.sleep(rest_s)
-        self._spare = await self._start_loaded()
+        self._spare = await self._start_loaded(self.warmed)
 
     async def shutdown_all(self, now=False):
         """End them all; no new spare is begun."""

@@ -137,9 +137,9 @@ def load(question_id: str) -> Question:
     """The question of that id; NotFound if there is none, BadQuestion if it is wrong in its file."""
     for lesson in lessons():
         if question_id.startswith(f"{idea(lesson)}-"):
-            for raw in _raw(lesson):
+            for number, raw in enumerate(_raw(lesson)):
                 if raw.get("id") == question_id:
-                    return _checked(raw, lesson)
+                    return _numbered(lesson, number)
     raise NotFound("unknown_question", name=question_id)
 
 
@@ -147,7 +147,7 @@ def questions(lesson: str) -> list[Question]:
     """The questions of a lesson ("02_air"), in the order of the file."""
     if lesson not in lessons():
         raise NotFound("unknown_lesson", name=lesson, names=", ".join(lessons()))
-    return [_checked(raw, lesson) for raw in _raw(lesson)]
+    return [_numbered(lesson, number) for number in range(len(_raw(lesson)))]
 
 
 def all_questions() -> list[Question]:
@@ -169,6 +169,11 @@ def idea(lesson: str) -> str:
 def read(file: Path | Traversable) -> list[Question]:
     """The questions of one TOML file (a path, or a resource)."""
     return [_checked(raw, file.name.removesuffix(".toml")) for raw in _tables(file)]
+
+
+@functools.cache
+def _numbered(lesson, number):
+    return _checked(_raw(lesson)[number], lesson)
 
 
 @functools.cache

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from kilnlib.errors import NotFound
 from kilnlib.questions import bank
 from kilnlib.questions.bank import Question
 from kilnlib.store.record import Event
@@ -54,8 +55,10 @@ def choose(lesson: str, fixed: Sequence[str], events: Iterable[Event], today: da
     events = list(events)
     just_asked = {event.about for event in events if before and event.page.startswith(f"{before[-1]}/warm-up/")}
     waiting = [one for one in due(events, today) if one.question not in just_asked]
-    known = {question.id: question for name in bank.lessons() if name < lesson for question in bank.questions(name)}
-    fit = [one.question for one in waiting if one.question in known and stands_alone(known[one.question])]
+    if not waiting:
+        return list(fixed)  # at once: a page waits for it
+    known = {question.id: question for question in map(_question, waiting) if question and question.lesson < lesson}
+    fit = [name for name, question in known.items() if stands_alone(question)]
     chosen = list(fixed)
     nearest_first = sorted(range(len(fixed)), key=lambda place: bank.load(fixed[place]).lesson, reverse=True)
     for number, place in enumerate(nearest_first):
@@ -82,6 +85,14 @@ def stands_alone(question: Question) -> bool:
         return True
     short = question.kind in ("choice", "number", "order") and not question.id.endswith("-fault")
     return short and not POINTS_AWAY.search(question.prompt)
+
+
+def _question(standing):
+    """The question, or None where it is no longer in the bank."""
+    try:
+        return bank.load(standing.question)
+    except NotFound:
+        return None
 
 
 def _is_due(standing, today):

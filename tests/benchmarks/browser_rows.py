@@ -346,10 +346,12 @@ def course(browser, lab):
     page.goto(lab.url)
     page.locator(".fc-door").first.wait_for(timeout=60_000)
     count, seconds = len(list(lab.lessons.glob("[0-9][0-9]_*.ipynb"))), []
-    for _ in range(count):
+    for number in range(count):
         page.wait_for_timeout(1000 * READ_S)
         begun = time.perf_counter()
         page.locator(f"{SHOWN} .fc-bar .fc-next").click()
+        title = f'{SHOWN} .fc-bar .fc-title:text-matches("^{number:02} ")'  # not the page that one leaves
+        page.wait_for_selector(title, timeout=60_000)
         page.wait_for_selector(f"{SHOWN}.first-charge-lesson .jp-OutputArea [role=slider]", timeout=60_000)
         seconds.append(time.perf_counter() - begun)
     page.wait_for_timeout(1000 * READ_S)

@@ -331,3 +331,28 @@ def test_a_lesson_prints_on_readable_pages(lesson, paper):
     assert whole[1] / (height - 2 * MARGIN) <= pages <= 2 * whole[1] / (height - 2 * MARGIN)
     assert 3 < pages < 15
     assert small >= 11 / 96 * 72, "8 points at least"
+
+
+def test_a_page_opened_again_while_its_kernel_ends_is_not_given_that_kernel(visit, start):
+    visited = visit("about:blank")
+    visited.page.add_init_script(EXPOSE)
+    held = []
+    visited.page.route(
+        "**/api/sessions/*", lambda route: held.append(route) if route.request.method == "DELETE" else route.continue_()
+    )
+    visited.page.goto(start().page("02_air.ipynb"))
+    visited.wait_live().wait_idle()
+    visited.page.locator(f"{SHOWN} .fc-bar .fc-next").click()
+    at(visited, next(page for page in PAGES if page.name == "03_emc"))
+    for _ in range(300):
+        if held:
+            break
+        visited.page.wait_for_timeout(100)
+    assert held, "the page that was left ends its kernel"
+    visited.page.locator(f"{SHOWN} .fc-bar .fc-previous").click()
+    visited.page.wait_for_timeout(500)
+    held[0].continue_()
+    at(visited, next(page for page in PAGES if page.name == "02_air"))
+    visited.wait_live().wait_idle()
+    visited.page.wait_for_timeout(1500)
+    assert visited.page.locator(".first-charge-bar").all_inner_texts() == []

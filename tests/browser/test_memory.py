@@ -1,6 +1,7 @@
 """A lesson opened again in the browser stands as it was left, also after its kernel was killed."""
 
 import os
+import re
 import signal
 import subprocess
 
@@ -53,3 +54,22 @@ def test_what_was_answered_predicted_and_moved_is_there_again(visit, lessons):
     assert record.last_place() == "02_air" and len(record.answers("air-a")) == 1
     again.page.get_by_role("button", name="Reset").first.click()
     expect(again.page.locator(".fc-controls").first).not_to_contain_text("as you left it")
+
+
+def test_what_was_typed_and_not_checked_is_there_after_a_reload_and_a_closed_tab(visit, start):
+    lessons = start()
+    page = opened(visit, lessons)
+    page.page.locator(".fc-card").filter(has_text=NUMBERS).locator("input[type=text]").fill("29.5")
+    page.page.get_by_text(re.compile(r"^B\. ")).first.click()
+    page.page.reload()  # at once
+    page.wait_live().wait_idle()
+    box = page.page.locator(".fc-card").filter(has_text=NUMBERS).locator("input[type=text]")
+    expect(box).to_have_value("29.5")
+    expect(page.page.get_by_label(re.compile(r"^B\. ")).first).to_be_checked()
+    box.fill("30.5")
+    page.page.wait_for_timeout(2000)  # it is written down a second after the last letter
+    page.page.close()
+    assert kill_kernels(lessons) >= 1
+    again = opened(visit, lessons)
+    expect(again.page.locator(".fc-card").filter(has_text=NUMBERS).locator("input[type=text]")).to_have_value("30.5")
+    assert again.interruptions() == []

@@ -534,14 +534,15 @@ def test_one_kernel_stands_ready_and_only_one(tmp_path, mill):
     """A page takes the spare and another is begun; in a subfolder, or with an id of its own, none is taken."""
     import asyncio
 
-    from kilnlib.lab.kernels import Kernels
+    from kilnlib.lab.kernels import LOADED, WARMED, Kernels
 
-    started, ended = [], []
+    started, ended, given_to_load = [], [], []
 
     class Pretended(Kernels):
-        async def _start_loaded(self):
+        async def _start_loaded(self, arguments):
             await asyncio.sleep(0.01)
             started.append(f"kernel {len(started)}")
+            given_to_load.append(arguments)
             self._kernels[started[-1]] = None
             return started[-1]
 
@@ -568,3 +569,4 @@ def test_one_kernel_stands_ready_and_only_one(tmp_path, mill):
 
     assert asyncio.run(walk()) == ("kernel 0", "kernel 1")
     assert len(ended) == 1
+    assert given_to_load[:2] == [[LOADED], [WARMED]], "the first is waited for; a spare has the time to load all"

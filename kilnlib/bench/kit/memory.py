@@ -39,6 +39,11 @@ def open_page(name):
     return [record.notice] if record.notice else []
 
 
+def is_open():
+    """Whether this kernel shows a page."""
+    return _page is not None
+
+
 def close_page():
     """Remember nothing any more."""
     global _page
@@ -93,6 +98,16 @@ def leave(what, value):
 def left(what):
     """How it was left, or None."""
     return _read(lambda record: record.left(what), None)
+
+
+def typed(question, place=None):
+    """What stands in a question's box on this page and was not answered, or None."""
+    return left(_box(question, place)) if _page else None
+
+
+def keep_typed(question, value, place=None):
+    """Keep what stands in a question's box, or None: nothing that was not answered."""
+    return leave(_box(question, place), value or None)
 
 
 def last_place():
@@ -185,6 +200,10 @@ class _Left:
         state, day = _values(self.panel.asked), date.today().isoformat()
         kept = {"state": state, "system": self.panel.system, "day": day}
         _write(lambda record: record.leave(self.key, kept))
+
+
+def _box(question, place):
+    return f"{place or _page}/typed/{question}"
 
 
 def _show_as_left(panel, kept):

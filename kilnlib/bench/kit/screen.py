@@ -84,6 +84,11 @@ class Pause:
         self.cancel()
         self._timer = after_pause(action, seconds)
 
+    @property
+    def is_waiting(self):
+        """Whether something is still to be done."""
+        return self._timer is not None
+
     def cancel(self):
         """Wait for nothing any more."""
         if self._timer is not None:

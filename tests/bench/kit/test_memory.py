@@ -272,3 +272,53 @@ def test_a_desk_tool_opens_again_on_a_page_that_is_known(home, name):
     opened = bench.panel(name)
     assert type(opened) is panel_class(name)
     opened.close()
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed"), [("number", "0.7"), ("choice", "B"), ("reason", "The wick"), ("order", "BA")]
+)
+def test_what_was_typed_and_not_checked_comes_back(kind, typed):
+    name = next(question.id for question in bank.all_questions() if question.kind == kind)
+    memory.open_page("01_water_in_wood")
+    open_quiz(name).cards[name].box.value = typed
+    card = reopened(name)
+    assert card.box.value == typed and card.feedback.value == ""
+    card.box.value = None if kind == "choice" else ""
+    assert reopened(name).box.value == card.box.value
+
+
+def test_what_was_typed_after_a_try_stands_beside_what_was_said_of_the_try():
+    memory.open_page("01_water_in_wood")
+    made = open_quiz("wood-a")
+    made.cards["wood-a"].box.value = "7"
+    made.answer("wood-a", "7")
+    made.cards["wood-a"].box.value = "8"
+    card = reopened("wood-a")
+    assert card.box.value == "8" and "You said: 7" in said(card)
+    made = open_quiz("wood-a")
+    made.cards["wood-a"].box.value = RIGHT["wood-a"]
+    made.answer("wood-a", RIGHT["wood-a"])
+    assert reopened("wood-a").input.layout.display == "none"
+    memory.open_page("02_air")
+    assert reopened("wood-a").box.value == "", "another page has boxes of its own"
+
+
+def test_what_was_chosen_and_not_committed_comes_back():
+    memory.open_page("02_air")
+    open_panel("air", "air-predict").prediction.card.box.value = "B"
+    again = open_panel("air", "air-predict").prediction
+    assert again.card.box.value == "B" and again.marked is None
+    again.answer("B")
+    assert memory.typed("air-predict") is None
+
+
+def test_what_was_typed_just_before_the_page_closes_is_kept():
+    memory.open_page("01_water_in_wood")
+
+    async def type_and_close():
+        made = open_quiz("wood-a")
+        made.cards["wood-a"].box.value = "0.7"
+        made.close()
+
+    asyncio.run(type_and_close())
+    assert reopened("wood-a").box.value == "0.7"

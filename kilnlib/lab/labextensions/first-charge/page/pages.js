@@ -116,6 +116,7 @@ const open = async (app, panel, listed, Widget) => {
     chrome.fit(app);
   });
   chrome.fit(app);
+  panel.node.dataset.status = "opening";
   await panel.sessionContext.ready;
   shutdownOnDispose(panel, false); // another tab may be using it
   await mine(panel, words, () => shutdownOnDispose(panel, false));

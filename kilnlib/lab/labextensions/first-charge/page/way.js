@@ -27,6 +27,7 @@ export class Way {
     this.app = app;
     this.PageConfig = PageConfig;
     this.watches = watches; // page: what watches it
+    this.ending = new Map(); // path: when its kernel is gone; a page opened before would be given the dying one
     keepHistory();
     window.addEventListener("popstate", () => {
       const file = fileOf(location.href);
@@ -38,8 +39,11 @@ export class Way {
   }
 
   // JupyterLab begins to write addresses seconds after the first page was there, so the address is written here.
-  go(file) {
+  async go(file) {
     history.pushState(history.state, "", this.PageConfig.getUrl({ treePath: file }));
+    if (this.ending.has(file)) {
+      await Promise.race([this.ending.get(file), wait(5000)]);
+    }
     return this.app.commands.execute("docmanager:open", { path: file }).catch(() => {});
   }
 
@@ -75,11 +79,12 @@ export class Way {
       return;
     }
     const back = () => panel.isDisposed || this.app.shell.currentWidget === panel;
+    const opening = () => document.querySelector(".jp-NotebookPanel:not(.lm-mod-hidden)[data-status=opening]");
     for (let tries = 0; tries < 60 && !back(); tries += 1) {
-      await wait(tries ? 1000 : 600); // the page that was opened comes first
+      await wait(1000); // the page that was opened comes first
       const watch = this.watches.get(panel);
-      if (back() || !watch?.process || watch.locked) {
-        continue; // it is still beginning
+      if (back() || !watch?.process || watch.locked || opening()) {
+        continue; // one of the two is still beginning, and the server has no more than two hands
       }
       if (this.unsaved(panel)) {
         return;
@@ -89,8 +94,23 @@ export class Way {
         await panel.context.save().catch(() => {});
       }
       if (!back() && !panel.context.model.dirty) {
-        panel.close();
+        await this.end(panel);
       }
     }
+  }
+
+  async end(panel) {
+    const { path } = panel.context;
+    const context = panel.sessionContext;
+    const id = context.session?.id;
+    context.kernelPreference = { ...context.kernelPreference, shutdownOnDispose: false };
+    const gone = new Promise((done) => panel.disposed.connect(done));
+    const ended = Promise.race([gone, wait(2000)])
+      .then(() => id && panel.isDisposed && this.app.serviceManager.sessions.shutdown(id))
+      .catch(() => {});
+    this.ending.set(path, ended);
+    panel.close();
+    await ended;
+    this.ending.delete(path);
   }
 }
