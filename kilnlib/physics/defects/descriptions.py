@@ -2,8 +2,8 @@
 
 A phrase is a few words that stand close together in one part of a sentence, in any order; "in/inward" means either.
 Words of four letters and more match whatever they begin ("pinch": pinches, pinching); shorter ones, and those with "="
-behind them ("blue=", which is not blue-black), match alone. After "no", "not" or "without" the sign counts as looked for
-and not there, unless "not" is part of the phrase.
+behind them ("blue=", which is not blue-black), match alone. After "no", "not" or "without" the sign counts as looked
+for and not there, unless "not" is part of the phrase.
 """
 
 import functools
