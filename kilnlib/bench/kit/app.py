@@ -44,6 +44,7 @@ class App(View):
         self.opening = self.State()
         self.state = self.asked = self.opening
         self.result, self.ghost, self._waiting = None, None, False
+        self.kept = None  # the result on which the person left a mark: no other ghost takes its place
         self.refused = {}  # field: why what stands in its box was not taken
         self._build_screen()
         with self.guard():
@@ -166,25 +167,33 @@ class App(View):
     def pick(self, situation):
         """Take a named situation: one update, with the run before it left as a ghost."""
         with self.guard():
-            before = self.result
+            before = self.before_pick()
             self.refused.clear()
             self.asked = replace(self.opening, **self.presets.get(situation, {}))
             with self.quietly():
                 self.situation.value = situation
             self._sync_all()
-            self.ghost = before
+            self.leave_ghost(before)
             self._update()
 
+    def before_pick(self):
+        """What a situation is compared with: the result before it."""
+        return self.result
+
+    def leave_ghost(self, result):
+        """Leave a ghost of a result, unless the person left a mark: that one stays."""
+        self.ghost = self.kept or result
+
     def keep(self):
-        """Leave a ghost of what is shown now."""
+        """Leave a mark on what is shown now; it stays until another is left, or a reset."""
         with self.guard():
-            self.ghost = self.result
+            self.ghost = self.kept = self.result
             self._paint()
 
     def reset(self):
         """Back to the exact opening state."""
         with self.guard():
-            self.asked, self.ghost = self.opening, None
+            self.asked, self.ghost, self.kept = self.opening, None, None
             self.refused.clear()
             with self.quietly():
                 self.situation.value = self._as_it_opens()

@@ -1,7 +1,5 @@
 """How a board dries: moisture across its thickness now and before, its average, and what it loses in a day."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from kilnlib import units
@@ -49,14 +47,9 @@ class Panel(TimedApp):
         """Forty days of that board, looked at on one of them."""
         return case.work_out(state)
 
-    def pick(self, situation):
-        """Take a situation, with the gentle run that it differs from as its ghost."""
-        with self.guard():
-            self.refused.clear()
-            self.asked = replace(self.opening, **self.presets[situation])
-            self._sync_all()
-            self.ghost = self.compute(self.opening)
-            self._update()
+    def before_pick(self):
+        """What a situation is compared with: the gentle run that it differs from."""
+        return self.compute(self.opening)
 
     def type(self, field, typed):
         """Take a typed value; the name of a lumber size, such as 8/4, stands for its sawn thickness."""

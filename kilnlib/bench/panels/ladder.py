@@ -26,7 +26,6 @@ class Panel(App):
 
     name = "ladder"
     State = case.State
-    kept = None  # a Result that a person asked to keep
     drawn = None  # what the seldom layer shows
     controls = (
         Slider("mc_pct", "percent", (5, 100, 1)),
@@ -48,23 +47,9 @@ class Panel(App):
         """The ladder and the step for this moisture content."""
         return case.work_out(state)
 
-    def pick(self, situation):
-        """A named situation, beside the same wood by the book."""
-        self.kept = None
-        super().pick(situation)
-
-    def keep(self):
-        """Leave what is shown now beside what comes, instead of the book."""
-        self.kept = self.result
-        super().keep()
-
-    def reset(self):
-        """Back to the exact opening state."""
-        self.kept = None
-        super().reset()
-
     def _paint(self):
-        self.ghost = self.kept or self.compute(replace(self.state, shift="none", limits="none"))
+        """Beside it stands the same wood by the book, or what a mark was left on."""
+        self.leave_ghost(self.compute(replace(self.state, shift="none", limits="none")))
         super()._paint()
 
     def show(self, result, ghost, system, finding):

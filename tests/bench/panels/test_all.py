@@ -99,6 +99,24 @@ def test_every_situation_answers_and_leaves_a_ghost(panel):
         check(panel, before)
 
 
+def test_a_mark_that_was_left_stays_through_situations_and_moves(panel):
+    first, second = list(panel.presets)[:2]
+    panel.pick(second)
+    panel.keep()
+    mark = panel.ghost
+    assert mark is panel.result
+    panel.pick(first)
+    assert panel.ghost is mark
+    for control in panel.controls:
+        if not isinstance(control, Slider):
+            other = next(value for value in control.values if value != getattr(panel.state, control.field))
+            panel.chosen(control.field, other)
+    assert panel.ghost is mark
+    panel.reset()
+    panel.pick(second)
+    assert panel.ghost is not mark
+
+
 def test_a_situation_is_named_from_the_start_and_after_a_reset(panel):
     named = panel.situation.label
     assert named and named != "Your own setting"
