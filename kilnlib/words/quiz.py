@@ -17,6 +17,8 @@ TEXT = {
     "quiz.said": "You said: {answer}",
     "quiz.right": "✓ Right.",
     "quiz.wrong": "✗ Not yet.",
+    "quiz.as_predicted": "✓ It came out as you said.",
+    "quiz.not_as_predicted": "It came out otherwise.",
     "quiz.step": "Step {number} of {total}: {step}",
     "quiz.solution": "Here is the whole solution, for the numbers you had:",
     "quiz.solution_same": "Here is the whole solution:",

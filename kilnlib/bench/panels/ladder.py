@@ -7,7 +7,6 @@ from kilnlib.bench.kit.app import App, Choice, Slider
 from kilnlib.bench.kit.bulb_steps import LINES, corners, fall, label_bulbs
 from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.cases import ladder as case
-from kilnlib.words import text
 
 COLUMNS = {
     "until": 0.745,
@@ -94,7 +93,6 @@ class Panel(App):
                 "here": here,
                 "points": points,
                 "title": seldom(chart.figure.text(0.993, 0.945, "", color=INK, ha="right", va="bottom", weight="bold")),
-                "known": seldom(chart.figure.text(0.993, 0.893, "", color=SOFT, ha="right", va="bottom")),
                 "today": move(bulbs.text(0.0, 0.0, "", color=INK, ha="left", va="bottom", weight="bold")),
             }
         )
@@ -147,7 +145,6 @@ class Panel(App):
         artists["today"].set_text(self.word("today", mc=f"{mc:g}"))
         artists["legend"].set_text(self._legend(result))
         artists["title"].set_text(f"{self.word(f'wood.{result.state.wood}')}, {result.code}")
-        artists["known"].set_text(text(f"how.{result.how}"))
         for key, lines in self._list(result, system).items():
             artists[f"list_{key}"].set_text("\n".join(lines))
 
