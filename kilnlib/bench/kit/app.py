@@ -13,7 +13,7 @@ import ipywidgets as widgets
 from kilnlib.bench.kit.chart import Chart, style
 from kilnlib.bench.kit.controls import Choice, Controls, Slider, Switch
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import View, beside, by_hand, line
+from kilnlib.bench.kit.screen import View, beside, by_hand, close_tree, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.words import text
 
@@ -37,6 +37,7 @@ class App(View):
     on_left = None  # what hears that the panel is left another way; `kit.memory` puts it there
     temperatures = True  # False: its units are weights and lengths alone, and the switch says so
     quick = True  # False: answer on release
+    folded = ()  # fields of sliders and choices that stand behind "More", so that four things are enough to begin with
 
     def __init__(self, predict=None):
         super().__init__()
@@ -149,6 +150,7 @@ class App(View):
         """Write down how it is left, then close."""
         self._leave(last=True)
         super().close()
+        close_tree(self.more)  # in view or not
 
     def type(self, field, typed):
         """Take a typed value of a slider's field, in the shown unit or with one of its own."""
@@ -170,6 +172,7 @@ class App(View):
             before = self.before_pick()
             self.refused.clear()
             self.asked = replace(self.opening, **self.presets.get(situation, {}))
+            self.more.value = False
             with self.quietly():
                 self.situation.value = situation
             self._sync_all()
@@ -195,6 +198,7 @@ class App(View):
         with self.guard():
             self.asked, self.ghost, self.kept = self.opening, None, None
             self.refused.clear()
+            self.more.value = False
             with self.quietly():
                 self.situation.value = self._as_it_opens()
             self._sync_all()
@@ -234,6 +238,9 @@ class App(View):
             description=text("panel.situation"),
         )
         self.situation.observe(self._situation_picked, "value")
+        self.more = widgets.ToggleButton(description=text("panel.more"), tooltip=text("panel.more_tip"))
+        self.more.observe(lambda _: self._fold(), "value")
+        self._fold()
         self.unit_switch = unit_switch(self.switch, self.temperatures)
         self.keep_button = button("panel.keep", self.keep)
         self.reset_button = button("panel.reset", self.reset)
@@ -243,7 +250,9 @@ class App(View):
         controls = widgets.VBox(
             [
                 *([self.situation] if self.presets else []),
-                *self.panel_controls.rows,
+                *(row for row in self.panel_controls.rows if row not in self._folded_rows()),
+                *([self.more] if self.folded else []),
+                *self._folded_rows(),
                 *self.extra_rows(),
                 widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
                 self.note,
@@ -297,6 +306,16 @@ class App(View):
     def _sync_all(self):
         with self.quietly():
             self.panel_controls.show_all(self.asked)
+        if any(getattr(self.asked, field) != getattr(self.opening, field) for field in self.folded):
+            self.more.value = True
+
+    def _folded_rows(self):
+        return [self.panel_controls.row_of[field] for field in self.folded]
+
+    def _fold(self):
+        """Show what stands behind "More", or not: what is not as it opened is always in sight."""
+        for row in self._folded_rows():
+            row.layout.display = "" if self.more.value else "none"
 
     def _ticks(self):
         if self.chart is not None:

@@ -26,6 +26,7 @@ class Panel(TimedApp):
     State = case.State
     last_day = case.LAST_DAY
     slow_days = 10
+    folded = ("species", "thickness_m", "air_speed_ms")
     controls = (
         Choice("species", case.SPECIES),
         Slider("dry_bulb_c", "temperature", (80, 180, 1)),

@@ -290,6 +290,26 @@ def test_a_day_keeps_the_situation_and_the_ghost_follows(panel):
     assert panel.ghost.state.depression_c == pytest.approx(4 / 1.8)
 
 
+def test_wood_thickness_and_wind_wait_behind_more_until_they_are_not_as_they_opened(panel):
+    hidden = [panel.panel_controls.row_of[field] for field in ("species", "thickness_m", "air_speed_ms")]
+
+    def in_sight():
+        return [row.layout.display != "none" for row in hidden]
+
+    assert in_sight() == [False] * 3
+    panel.more.value = True
+    assert in_sight() == [True] * 3
+    panel.reset()
+    assert in_sight() == [False] * 3
+    for situation, shown in (("thick", True), ("gentle", False), ("poplar", True), ("hotter", False), ("wind", True)):
+        panel.pick(situation)
+        assert in_sight() == [shown] * 3, situation
+    panel.reset()
+    panel.more.value = True
+    panel.switch("metric")
+    assert in_sight() == [True] * 3  # what a person opened stays open
+
+
 def test_play_runs_to_the_end_and_starts_over(panel):
     """Without a clock that could wait, all days pass at once."""
     seen = []
