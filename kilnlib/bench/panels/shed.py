@@ -135,4 +135,4 @@ def _pct(value):
 
 def _change(meters, system):
     """A change of width with its sign."""
-    return units.show(meters, "thickness", system, 2 if system == "trade" else 1)
+    return units.show(meters, "thickness", system, 2 if system == "trade" else 1).replace("-", "−")
