@@ -65,6 +65,8 @@ def read_quantity(text: str, kind: str, comma: str = "ask", example: str | None 
     label = PER.sub("/", " ".join(tail.lower().replace(".", " ").split()))
     if not label:
         return value, None
+    if label in ("degrees", "degree", "deg", "°") and kind.startswith("temperature"):
+        return value, None  # of the scale that is shown
     if label not in units.SPELLINGS:
         raise BadInput("not_a_number", text=stripped[:40], example=example_shown)
     unit = units.SPELLINGS[label]

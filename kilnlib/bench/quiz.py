@@ -272,7 +272,7 @@ class Prediction(View):
     def reveal(self):
         """Tell right from not yet; nothing happens before the commitment."""
         if self.marked is not None:
-            look, heading = _verdict(self.marked.right)
+            look, heading = _verdict(self.marked.right, "as_predicted", "not_as_predicted")
             verdict = f"<p><b>{heading}</b> {rich(self.marked.feedback)}</p>"
             self.card.feedback.value = _feedback(look, f"<p>{rich(self._said)}</p>{verdict}") + self._lost
 
@@ -305,8 +305,8 @@ def _unsaved(error, system):
     return line(sentence(error, system), "refusal") if error else ""
 
 
-def _verdict(right):
-    return ("fc-right", text("quiz.right")) if right else ("fc-wrong", text("quiz.wrong"))
+def _verdict(right, yes="right", no="wrong"):
+    return ("fc-right", text(f"quiz.{yes}")) if right else ("fc-wrong", text(f"quiz.{no}"))
 
 
 def _feedback(look, content):

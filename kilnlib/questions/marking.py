@@ -38,12 +38,15 @@ def mark(question: Question, row: dict[str, Any], typed: str | None, system: str
         for slip in question.misconceptions
         if (distance := _distance(question, values, slip, given, typed)) is not None
     ]
+    missing = [question.fill(must.hint, values) for must in question.must if not _mentions(must.pattern, given)]
     if matched:
         slip = min(matched, key=lambda pair: pair[0])[1]  # the nearest; at a tie the first in the file
-        return Mark(False, question.fill(slip.hint, values), slip.id)
+        more = missing
+        if question.kind == "order" and len(matched) > 1:
+            more = [text("quiz.more_than_one"), question.fill(question.hint, values)]
+        return Mark(False, " ".join([question.fill(slip.hint, values), *more]), slip.id)
     if question.is_number and (slip := _common_slip(question, values["answer"], typed, given, system)):
         return slip
-    missing = [question.fill(must.hint, values) for must in question.must if not _mentions(must.pattern, given)]
     if missing:
         return Mark(False, " ".join(missing))
     return Mark(False, question.fill(question.hint, values))

@@ -49,8 +49,12 @@ class Line:
         """Lowest and highest value, SI."""
         return units.to_si(self.low, self.kind), units.to_si(self.high, self.kind)
 
-    def check(self, value: float, what: str | None = None) -> None:
-        """Raise OutOfRange unless an SI value is an ordinary number within the limits, and whole where it must be."""
+    def check(self, value: Any, what: str | None = None) -> None:
+        """Raise unless it is a name, or an ordinary SI number within the limits, and whole where it must be."""
+        if self.kind == "name":
+            if not (value.strip() and len(value) <= self.high and value.isprintable()):
+                raise BadInput("kiln_name")
+            return
         low, high = self.limits
         what = what or self.what
         if not math.isfinite(value):
@@ -65,6 +69,7 @@ class Line:
     def read(self, typed: str, system: str = "trade", what: str | None = None) -> Any:
         """SI value of what a person typed; raises BadInput or OutOfRange with a sentence."""
         if self.kind == "name":
+            self.check(str(typed).strip())
             return str(typed).strip()
         value = parse_quantity(typed, self.kind, system, *self.limits, what=what or self.what)
         self.check(value, what)
@@ -109,6 +114,13 @@ LINES = (
 )
 
 
+def check_coil(wet_bulb_limit_c: float, top_dry_bulb_c: float) -> None:
+    """Raise OutOfRange where the coil's wet-bulb limit [°C] is above the top dry bulb [°C]."""
+    if wet_bulb_limit_c > top_dry_bulb_c:
+        fields = {"wet": (wet_bulb_limit_c, "temperature"), "dry": (top_dry_bulb_c, "temperature")}
+        raise OutOfRange("kiln_coil", "coil_wet_bulb_limit_c", wet_bulb_limit_c, None, top_dry_bulb_c, **fields)
+
+
 @dataclass(frozen=True)
 class ThisKiln:
     """The kiln its user runs, SI inside; a value outside its range raises a sentence.
@@ -132,14 +144,9 @@ class ThisKiln:
     board_thickness_m: float = ROUGH_4_4_M
 
     def __post_init__(self):
-        if not (self.name.strip() and len(self.name) <= 60 and self.name.isprintable()):
-            raise BadInput("kiln_name")
-        for line in LINES[1:]:
+        for line in LINES:
             line.check(getattr(self, line.field))
-        wet, dry = self.coil_wet_bulb_limit_c, self.top_dry_bulb_c
-        if wet > dry:
-            fields = {"wet": (wet, "temperature"), "dry": (dry, "temperature")}
-            raise OutOfRange("kiln_coil", "coil_wet_bulb_limit_c", wet, None, dry, **fields)
+        check_coil(self.coil_wet_bulb_limit_c, self.top_dry_bulb_c)
 
     @property
     def board_feet(self) -> float:

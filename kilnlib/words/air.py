@@ -30,7 +30,7 @@ TEXT = {
     "air.cup_small": "drawn a quarter as tall",
     "air.curve": "{rh}",
     "air.curve_full": "RH {rh} %",
-    "air.wet_label": "– – wet bulb {value}",
+    "air.wet_label": "╸╸╸ wet bulb {value}",
     "air.dew_label": "···· dew point {value}",
     "air.off_chart": "off the chart ↑",
     "air.rh": "Relative humidity",

@@ -24,7 +24,7 @@ TEXT = {
     "board.slice_title": "The slice, cut today",
     "board.slice_wet": "wet",
     "board.slice_dry": "dry",
-    "board.saturation": "fiber saturation",
+    "board.saturation": "···· fiber saturation",
     "board.emc": "EMC {emc} %",
     "board.y_across": "Across {thickness} of board, %",
     "board.sawn": "{thickness} ({name})",

@@ -31,8 +31,11 @@ TEXT = {
     "defect_finder.good": "Prongs that stay straight, cut from an even, cooled piece, are what you want: no stress across "
     "the board. They say nothing of stress along it. ⚠ Guard on, push stick, hands off the cut if it closes: rip a piece "
     "8 by 24 in. Do the halves spring sideways? Tick it.",
-    "defect_finder.crack": "A crack. Is it in the wide face, in the end of the board, or inside, where you see it only when "
+    "defect_finder.asked.cracks": "A crack. Is it in the wide face, in the end of the board, or inside, where you see it only when "
     "a piece is cut across? Tick it at the left.",
+    "defect_finder.asked.color": "A spot or a color. Is it deep in the pale sapwood, in streaks along the grain, under the "
+    "stickers, inside the board, or where iron touched? Tick it at the left. If it brushes off, choose Mold, pitch, smell "
+    "beside See.",
     "defect_finder.none": "Nothing in the table fits. Take a tick away, or ask your trainer to add a row.",
     "defect_finder.rank": "{rank} {name}",
     "defect_finder.fits": "{name}: fits {fits} of {count} signs",

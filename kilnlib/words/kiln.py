@@ -30,6 +30,7 @@ TEXT = {
     "kiln.undo": "Undo",
     "kiln.undo_tip": "Back to what your file holds",
     "kiln.at": "{what}: {why}",
+    "kiln.not_saved": "What you typed is not saved yet. Press Save this kiln to keep it, or Undo to take it back.",
     "kiln.example": "These are the numbers of the example kiln, {name}: {courses} courses hold about {tally}. Nothing "
     "is saved yet. Saving writes {path}",
     "kiln.opened": "{name}: {courses} courses hold about {tally}. Your file is {path}",

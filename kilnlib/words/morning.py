@@ -56,7 +56,7 @@ TEXT = {
     "morning.verdict.gentler": "gentler than the step",
     "morning.verdict.in step": "in step",
     "morning.verdict.harder": "harder than the step",
-    "morning.verdict.too hard": "too hard",
+    "morning.verdict.too hard": "too hard for the step",
     "morning.verdict.outside the tables": "outside the tables",
     "morning.handbook": "By the book: {reason}",
     "morning.say": "The fastest board lost {before} points the day before, {points} since yesterday (board {board}); limit "

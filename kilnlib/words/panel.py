@@ -12,8 +12,11 @@ TEXT = {
     "panel.metric_plain": "kg, cm",
     "panel.opens": "As it opens",
     "panel.own": "Your own setting",
+    "panel.more": "More",
+    "panel.more_tip": "Show the other controls, or put them away",
     "panel.keep": "Leave a mark",
-    "panel.keep_tip": "Leave a gray mark where you are now, to compare with",
+    "panel.keep_tip": "Leave a gray mark where you are now, to compare with; it stays until you leave another or press "
+    "Reset",
     "panel.reset": "Reset",
     "panel.reset_tip": "Back to the opening state",
     "panel.play": "Play",

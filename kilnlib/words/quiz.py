@@ -17,6 +17,8 @@ TEXT = {
     "quiz.said": "You said: {answer}",
     "quiz.right": "✓ Right.",
     "quiz.wrong": "✗ Not yet.",
+    "quiz.as_predicted": "✓ It came out as you said.",
+    "quiz.not_as_predicted": "It came out otherwise.",
     "quiz.step": "Step {number} of {total}: {step}",
     "quiz.solution": "Here is the whole solution, for the numbers you had:",
     "quiz.solution_same": "Here is the whole solution:",
@@ -26,6 +28,7 @@ TEXT = {
     "quiz.again_same": "Try the question once more.",
     "quiz.inside": "Something went wrong with this question. What you typed is still there. Press the button again; if "
     "it happens again, tell your trainer what you typed.",
+    "quiz.more_than_one": "More than one step is out of its place.",
     "quiz.slip.percent": "The digits fit, but they are a hundred times off. Percent counts hundredths already: twelve "
     "hundredths is 12 %, not 0.12 % and not 1200 %.",
     "quiz.slip.rounding": "{number} is right but for the rounding. Keep one more decimal.",

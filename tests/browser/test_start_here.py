@@ -38,6 +38,18 @@ def test_the_first_slider_changes_picture_and_sentence(opened):
     assert drawing.evaluate("image => image.complete && image.naturalWidth") >= 900
 
 
+def test_the_drawing_of_the_kiln_and_its_list_are_in_one_view(opened):
+    cell = opened.page.locator('[data-cell="the-kiln"]')
+    cell.scroll_into_view_if_needed()
+    picture = cell.locator("img").bounding_box()
+    lines = [line.bounding_box() for line in cell.locator("ol > li").all()]
+    assert len(lines) == 7 and all(line["x"] >= picture["x"] + picture["width"] for line in lines)
+    bottom = max(picture["y"] + picture["height"], *(line["y"] + line["height"] for line in lines))
+    room = opened.page.evaluate("innerHeight") - opened.page.locator(".fc-bar").first.bounding_box()["height"]
+    assert bottom - min(picture["y"], lines[0]["y"]) <= room
+    opened.shot("start_here_kiln")
+
+
 def test_entry_steps_answered_wrongly_then_rightly(opened):
     box = opened.page.get_by_label("Your order")
     area = opened.page.locator(".jp-OutputArea", has=box)

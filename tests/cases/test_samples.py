@@ -80,7 +80,9 @@ def test_the_boards_that_count_are_the_wettest_three(sheet, day):
     assert list(sheet.result.counting) == wettest
     assert sheet.result.readings_pct[-1] == pytest.approx(sum(mcs[name] for name in wettest) / 3)
     marked = [line for line in sheet.artists["now"]["board"].get_text().split("\n") if "●" in line]
-    assert [line.split()[1] for line in marked] == wettest
+    assert [line.split()[1] for line in marked] == sorted(wettest)
+    listed = [line.split()[-1] for line in sheet.artists["now"]["board"].get_text().split("\n")]
+    assert listed == sorted(mcs)  # a board keeps its line from day to day
 
 
 def test_a_recut_is_not_known_before_its_sections_are_dry(sheet):

@@ -119,13 +119,13 @@ def test_the_prediction_is_told_when_the_gap_it_asks_about_is_open_and_no_other(
     panel.set(above=True)
     panel.set(ends=False, above=False, fan_speed_pct=150.0)
     assert "turn on Open above" in told()
-    assert "Not yet" not in told()
+    assert "It came out otherwise" not in told()
     panel.reset()
     panel.panel_controls.switches["above"].value = True
-    assert "Not yet" in told()
+    assert "It came out otherwise" in told()
     assert "turn on Open above" not in told()
     panel.set(under=True)
-    assert "Not yet" in told()
+    assert "It came out otherwise" in told()
     panel.close()
 
 

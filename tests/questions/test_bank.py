@@ -102,6 +102,9 @@ REASONS = [
     ("emc-check-3", "oak swells toward 8, pine shrinks toward 8, because air pulls both to its EMC", False),
     ("emc-check-3", "the oak rises to 8.4 and the pine falls to 8.4, the EMC", False),
     ("emc-check-3", "oak will shrink, pine swells", False),
+    ("emc-check-3", "both chase the EMC of 8.4: the oak dries down to it, the pine picks water up", True),
+    ("emc-check-3", "They do not both dry. EMC 8.4: the oak loses water, the pine gains some", True),
+    ("emc-check-3", "both dry, it is hot", False),
     ("board-check-3", "a dry skin on a wet core checks; stay under 3.8. LOTO, cool it down, buddy watching.", True),
     ("board-check-3", "The shell is dry and wants to shrink. Keep the humidity up. Kiln off and locked first.", False),
     ("board-check-3", "face under 30 already, cracks. hold 4 degrees. switch off the kiln, second person", False),
@@ -583,13 +586,13 @@ def test_a_prediction_says_nothing_of_right_or_wrong_until_it_is_revealed(predic
     for _ in range(2):
         prediction.reveal()
         assert "You said: A. The first" in said(prediction.card)
-        assert "✗ Not yet. Not the first." in re.sub(" +", " ", said(prediction.card))
+        assert "It came out otherwise. Not the first." in re.sub(" +", " ", said(prediction.card))
 
 
 def test_a_right_prediction(prediction):
     prediction.answer("B")
     prediction.reveal()
-    assert "✓ Right. The second it is." in re.sub(" +", " ", said(prediction.card))
+    assert "✓ It came out as you said. The second it is." in re.sub(" +", " ", said(prediction.card))
     prediction.answer("A")
     assert len(prediction.called) == 1
 
@@ -624,9 +627,9 @@ def test_a_panel_waits_for_its_prediction():
     assert panel.picture.layout.display == "none"
     panel.prediction.answer("A")
     assert panel.picture.layout.display == ""
-    assert "Not yet" not in said(panel.prediction.card)
+    assert "It came out otherwise" not in said(panel.prediction.card)
     panel.set(dry_bulb_c=units.f_to_c(115))
-    assert "Not yet" in said(panel.prediction.card)
+    assert "It came out otherwise" in said(panel.prediction.card)
     panel.close()
     assert len(registry) == start
 
@@ -655,3 +658,11 @@ def test_a_key_prints_answers_wrong_answers_and_sources(lesson, capsys):
             assert slip.id is None or f"[{slip.id}]" in flat
     assert max(len(line) for line in printed.splitlines()) <= 100
     assert not re.search(r"0x[0-9a-f]{6,}|\bnan\b", printed)
+
+
+@pytest.mark.parametrize("written", ["both dry it is hot", "They both will dry, EMC 8.4, oak, pine", "both get drier"])
+def test_who_lets_both_boards_dry_hears_where_the_pine_stands(written):
+    question = bank.load("emc-check-3")
+    marked = mark(question, question.numbers[0], written)
+    assert (marked.right, marked.misconception_id) == (False, "MX07")
+    assert "The pine is already below this air’s number" in marked.feedback

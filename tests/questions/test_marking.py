@@ -1,5 +1,6 @@
 """The calculator, the question bank's checks, marking, and the ladder: everything about questions without widgets."""
 
+import re
 import subprocess
 import sys
 from dataclasses import replace
@@ -507,3 +508,74 @@ def test_a_reason_says_all_that_is_missing_at_once():
     question = next(one for one in bank.all_questions() if one.kind == "reason" and len(one.must) > 3)
     feedback = mark(question, question.numbers[0], "xyz").feedback
     assert all(must.hint in feedback for must in question.must)
+
+
+def test_a_reason_with_a_slip_says_all_that_is_missing_too():
+    question = bank.load("air-check-3")
+    marked = mark(question, question.numbers[0], "The wick is dry. I walk in and then lock it out.")
+    assert not marked.right and "Never in first" in marked.feedback
+    for words in ("How much water is the air holding", "Who is outside", "The kiln is still hot"):
+        assert words in marked.feedback
+    walked = "wick dried out, or 100% humidity fog. lock out the kiln and have someone outside"
+    feedback = mark(question, question.numbers[0], walked).feedback
+    assert "The kiln is still hot" in feedback and "Who is outside" not in feedback
+
+
+@pytest.mark.parametrize("typed", ["BAFCDE", "BFCADE", "CAFDBE"])
+def test_an_order_with_more_than_one_step_out_of_place_hears_the_rule_at_once(typed):
+    question = bank.load("start-entry")
+    feedback = mark(question, question.numbers[0], typed).feedback
+    assert "More than one step is out of its place." in feedback and feedback.endswith(question.hint)
+    one = mark(question, question.numbers[0], "EDAFCB").feedback  # one swap alone: its own hint is all
+    assert "Right steps, one swap" in one and "More than one" not in one
+
+
+# of every question that is asked ------------------------------------------------------------------------------------
+
+NUMBERS = [question for question in bank.all_questions() if question.is_number]
+SPELLINGS = {
+    "points": ("points", "pts", "point", "points a day", "pts/day", "percent", "%"),
+    "percent": ("%", "percent", "per cent", "pct"),
+    "temperature": ("°F", "F", "deg F", "degrees F", "degrees"),
+    "temperature_difference": ("°F", "F", "deg F", "degrees F", "degrees"),
+    "weight": ("lb", "lbs", "pounds"),
+    "air_speed": ("fpm", "ft/min", "feet per minute", "feet a minute"),
+    "hours": ("h", "hours", "hrs", "hr"),
+    "minutes": ("min", "minutes"),
+    "days": ("d", "days", "day"),
+    "money": ("$", "dollars"),
+}
+
+
+@pytest.mark.parametrize("question", NUMBERS, ids=lambda question: question.id)
+def test_the_right_number_is_taken_in_every_common_spelling_of_its_unit(question):
+    row = question.numbers[0]
+    number = answer_text(question, row, more=2).removesuffix(question.unit).strip()
+    for unit in (question.unit, *SPELLINGS.get(question.quantity, ())):
+        if unit in ("$",):
+            assert mark(question, row, f"{unit}{number}").right, unit
+        assert mark(question, row, f"{number} {unit}").right, unit
+
+
+@pytest.mark.parametrize("question", NUMBERS, ids=lambda question: question.id)
+def test_a_number_right_but_for_rounding_hears_so_or_is_right(question):
+    row = question.numbers[0]
+    answer = question.values(row)["answer"]
+    strict = replace(question, abs_tol=0.0, rel_tol=0.0, misconceptions=())
+    for places in range(4):
+        typed = f"{answer:.{places}f}"
+        if len(re.sub(r"\D", "", typed).lstrip("0")) < 2:
+            continue
+        marked = mark(strict, row, typed)
+        assert marked.right or marked.misconception_id == "rounding", (typed, answer, marked)
+
+
+@pytest.mark.parametrize("question", [one for one in NUMBERS if len(one.numbers) > 1], ids=lambda question: question.id)
+def test_the_answer_to_the_old_numbers_is_known_in_every_question(question):
+    ladder = Ladder(question)
+    old = answer_text(question, ladder.row, more=2)
+    for _ in range(3):
+        reply = ladder.attempt("987654")
+    assert reply.new_numbers
+    again = ladder.attempt(old)
+    assert "old numbers" in again.feedback and again.rung == 1

@@ -332,6 +332,35 @@ def test_form_refuses_in_words_keeps_the_typing_and_writes_nothing(form, field, 
     assert form.boxes["fan_count"].value == "3"
 
 
+def test_form_names_everything_that_is_wrong_at_once(form):
+    typed = {"name": " ", "altitude_m": "high up", "courses": "40.5", "coil_wet_bulb_limit_c": "170"}
+    for field, words in typed.items():
+        form.boxes[field].value = words
+    form.save()
+    assert not kiln.kiln_file().exists()
+    assert {field: form.boxes[field].value for field in typed} == typed
+    for words in ("Give the kiln a name", "Altitude: “high up” is not", "not a whole number", "never above the dry"):
+        assert words in form.saying.value
+    assert form.saying.value.count("fc-refusal") == 4
+    form.boxes["name"].value = "Our kiln"
+    form.save()
+    assert "Give the kiln a name" not in form.saying.value and form.saying.value.count("fc-refusal") == 3
+
+
+def test_form_says_that_what_is_typed_is_not_saved_yet(form):
+    opened = form.saying.value
+    assert "numbers of the example kiln" in opened
+    form.boxes["courses"].value = "40"
+    assert "not saved yet" in form.saying.value and "example kiln" not in form.saying.value
+    form.boxes["courses"].value = "42"
+    assert form.saying.value == opened
+    form.boxes["courses"].value = "40"
+    form.save()
+    assert "Saved." in form.saying.value and "not saved yet" not in form.saying.value
+    form.unit_switch.value = "metric"
+    assert "not saved yet" not in form.saying.value
+
+
 def test_form_in_metric_and_back_moves_nothing(form):
     form.unit_switch.value = "metric"
     assert form.boxes["altitude_m"].value == "274 m"

@@ -4,7 +4,7 @@ import ipywidgets as widgets
 
 from kilnlib import units
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import View, line
+from kilnlib.bench.kit.screen import View, by_hand, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.store import kiln
 from kilnlib.words import text
@@ -25,7 +25,8 @@ class Panel(View):
 
     def __init__(self):
         super().__init__()
-        self._at = None  # label of the box being read
+        self._wrong = []  # (label, error) of each box that cannot be read
+        self._said = ""  # what stands under the boxes while nothing is typed
         self._shown = {}  # field: (text put into the box, the exact value it stands for)
         self.boxes = {row.field: self._box(row.field) for row in kiln.LINES}
         self.saying = widgets.HTML()
@@ -44,8 +45,9 @@ class Panel(View):
     def save(self):
         """Write what the boxes say to the user's file; if one cannot be read, nothing is written and all text stays."""
         with self.guard():
-            values = {row.field: self._value(row) for row in kiln.LINES}
-            self._at = None
+            values = self._read()
+            if self._wrong:
+                raise self._wrong[0][1]
             self.kiln = kiln.ThisKiln(**values)
             self._show(self.kiln)
             kiln.save(self.kiln)
@@ -63,31 +65,47 @@ class Panel(View):
 
     def switch(self, system):
         """Show trade or metric units; what cannot be read stays as it was typed."""
-        values = {}
+        values, self.system = self._read(), system
+        self._wrong = []
         for row in kiln.LINES:
-            try:
-                values[row] = self._value(row)
-            except KilnError:
-                continue
-        self._at, self.system = None, system
-        for row, value in values.items():
-            self._put(row, value)
+            if row.field in values:
+                self._put(row, values[row.field])
 
     def show_error(self, error):
-        """The sentence under the boxes, with the box it is about; the boxes keep what was typed."""
-        why = sentence(error, self.system)
-        if self._at and not why.startswith(self._at):
-            why = text("kiln.at", what=self._at, why=why)
-        self.saying.value = line(why, "refusal")
-        self._at = None
+        """Under the boxes, every sentence with the box it is about; the boxes keep what was typed."""
+        self.saying.value = "".join(line(self._why(what, why), "refusal") for what, why in self._wrong or [("", error)])
+        self._wrong = []
 
-    def _value(self, row):
+    def _why(self, what, error):
+        why = sentence(error, self.system)
+        return text("kiln.at", what=what, why=why) if what and not why.startswith(what) else why
+
+    def _read(self):
+        """The values of the boxes that can be read, by field; why the others cannot is kept in `_wrong`."""
+        values, self._wrong = {}, []
+        for row in kiln.LINES:
+            what = self.boxes[row.field].description
+            try:
+                values[row.field] = self._value(row, what)
+            except KilnError as error:
+                self._wrong.append((what, error))
+        if {"coil_wet_bulb_limit_c", "top_dry_bulb_c"} <= values.keys():
+            try:
+                kiln.check_coil(values["coil_wet_bulb_limit_c"], values["top_dry_bulb_c"])
+            except KilnError as error:
+                self._wrong.append(("", error))
+        return values
+
+    def _value(self, row, what):
         typed = self.boxes[row.field].value
         shown, exact = self._shown[row.field]
-        if typed == shown:
-            return exact
-        self._at = self.boxes[row.field].description
-        return row.read(typed, self.system, self._at)
+        return exact if typed == shown else row.read(typed, self.system, what)
+
+    @by_hand
+    def _typed(self, _):
+        """While the boxes differ from what was last shown, say that this is not saved yet."""
+        changed = any(box.value != self._shown[field][0] for field, box in self.boxes.items())
+        self.saying.value = line(text("kiln.not_saved")) if changed else self._said
 
     def _show(self, this):
         for row in kiln.LINES:
@@ -96,16 +114,18 @@ class Panel(View):
     def _put(self, row, value):
         shown = value if row.kind == "name" else units.show(value, row.kind, self.system)
         self._shown[row.field] = (shown, value)
-        self.boxes[row.field].value = shown
+        with self.quietly():
+            self.boxes[row.field].value = shown
 
     def _say(self, key):
         tally = units.show(units.to_si(self.kiln.board_feet, "board_feet"), "board_feet", self.system)
-        self.saying.value = line(
-            text(key, name=self.kiln.name, courses=self.kiln.courses, tally=tally, path=kiln.kiln_file())
-        )
+        self._said = line(text(key, name=self.kiln.name, courses=self.kiln.courses, tally=tally, path=kiln.kiln_file()))
+        self.saying.value = self._said
 
     def _box(self, field):
-        return widgets.Text(description=text(f"kiln.{field}"), tooltip=text(f"kiln.{field}_tip"))
+        box = widgets.Text(description=text(f"kiln.{field}"), tooltip=text(f"kiln.{field}_tip"))
+        box.observe(self._typed, "value")
+        return box
 
     @staticmethod
     def _column(boxes):

@@ -28,10 +28,10 @@ def drawing(result, labels, ghost=None):
     if ghost is not None and ghost.full_pa * px <= TALLEST_PX:
         parts.append(_before(left, ghost, px))
     parts.append(_words(labels["now"], left + CUP / 2, _clear(BASE - tall - 8, ghost, px), INK, "middle"))
-    if level - (BASE - tall) >= SIZE + 6:
-        parts.append(_words(labels["room"], left + CUP / 2, 0.5 * (level + BASE - tall) + 5, SOFT, "middle"))
-    if BASE - level >= SIZE + 6:
-        parts.append(_words(labels["water"], left + CUP / 2, 0.5 * (level + BASE) + 5, INK, "middle"))
+    for name, top, bottom, color in (("room", BASE - tall, level, SOFT), ("water", level, BASE, INK)):
+        y = _clear(0.5 * (top + bottom) + 5, ghost, px)
+        if bottom - top >= SIZE + 6 and y - SIZE >= top - 2:
+            parts.append(_words(labels[name], left + CUP / 2, y, color, "middle"))
     parts.append(_words(labels["now_full"], left + CUP / 2, BASE + 32, BLUE, "middle", 28))
     if after:
         parts += _after(result, labels, px, level)

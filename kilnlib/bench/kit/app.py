@@ -13,7 +13,7 @@ import ipywidgets as widgets
 from kilnlib.bench.kit.chart import Chart, style
 from kilnlib.bench.kit.controls import Choice, Controls, Slider, Switch
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import View, beside, by_hand, line
+from kilnlib.bench.kit.screen import View, beside, by_hand, close_tree, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.words import text
 
@@ -37,6 +37,7 @@ class App(View):
     on_left = None  # what hears that the panel is left another way; `kit.memory` puts it there
     temperatures = True  # False: its units are weights and lengths alone, and the switch says so
     quick = True  # False: answer on release
+    folded = ()  # fields of sliders and choices that stand behind "More", so that four things are enough to begin with
 
     def __init__(self, predict=None):
         super().__init__()
@@ -44,6 +45,7 @@ class App(View):
         self.opening = self.State()
         self.state = self.asked = self.opening
         self.result, self.ghost, self._waiting = None, None, False
+        self.kept = None  # the result on which the person left a mark: no other ghost takes its place
         self.refused = {}  # field: why what stands in its box was not taken
         self._build_screen()
         with self.guard():
@@ -148,6 +150,7 @@ class App(View):
         """Write down how it is left, then close."""
         self._leave(last=True)
         super().close()
+        close_tree(self.more)  # in view or not
 
     def type(self, field, typed):
         """Take a typed value of a slider's field, in the shown unit or with one of its own."""
@@ -166,26 +169,36 @@ class App(View):
     def pick(self, situation):
         """Take a named situation: one update, with the run before it left as a ghost."""
         with self.guard():
-            before = self.result
+            before = self.before_pick()
             self.refused.clear()
             self.asked = replace(self.opening, **self.presets.get(situation, {}))
+            self.more.value = False
             with self.quietly():
                 self.situation.value = situation
             self._sync_all()
-            self.ghost = before
+            self.leave_ghost(before)
             self._update()
 
+    def before_pick(self):
+        """What a situation is compared with: the result before it."""
+        return self.result
+
+    def leave_ghost(self, result):
+        """Leave a ghost of a result, unless the person left a mark: that one stays."""
+        self.ghost = self.kept or result
+
     def keep(self):
-        """Leave a ghost of what is shown now."""
+        """Leave a mark on what is shown now; it stays until another is left, or a reset."""
         with self.guard():
-            self.ghost = self.result
+            self.ghost = self.kept = self.result
             self._paint()
 
     def reset(self):
         """Back to the exact opening state."""
         with self.guard():
-            self.asked, self.ghost = self.opening, None
+            self.asked, self.ghost, self.kept = self.opening, None, None
             self.refused.clear()
+            self.more.value = False
             with self.quietly():
                 self.situation.value = self._as_it_opens()
             self._sync_all()
@@ -225,6 +238,9 @@ class App(View):
             description=text("panel.situation"),
         )
         self.situation.observe(self._situation_picked, "value")
+        self.more = widgets.ToggleButton(description=text("panel.more"), tooltip=text("panel.more_tip"))
+        self.more.observe(lambda _: self._fold(), "value")
+        self._fold()
         self.unit_switch = unit_switch(self.switch, self.temperatures)
         self.keep_button = button("panel.keep", self.keep)
         self.reset_button = button("panel.reset", self.reset)
@@ -234,7 +250,9 @@ class App(View):
         controls = widgets.VBox(
             [
                 *([self.situation] if self.presets else []),
-                *self.panel_controls.rows,
+                *(row for row in self.panel_controls.rows if row not in self._folded_rows()),
+                *([self.more] if self.folded else []),
+                *self._folded_rows(),
                 *self.extra_rows(),
                 widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
                 self.note,
@@ -288,6 +306,16 @@ class App(View):
     def _sync_all(self):
         with self.quietly():
             self.panel_controls.show_all(self.asked)
+        if any(getattr(self.asked, field) != getattr(self.opening, field) for field in self.folded):
+            self.more.value = True
+
+    def _folded_rows(self):
+        return [self.panel_controls.row_of[field] for field in self.folded]
+
+    def _fold(self):
+        """Show what stands behind "More", or not: what is not as it opened is always in sight."""
+        for row in self._folded_rows():
+            row.layout.display = "" if self.more.value else "none"
 
     def _ticks(self):
         if self.chart is not None:

@@ -56,6 +56,7 @@ class Controls:
         self.owner, self.system = owner, "trade"
         self.of = {control.field: control for control in owner.controls}
         self.sliders, self.typed, self.choices, self.switches = {}, {}, {}, {}
+        self.row_of = {}  # the row of a slider or a choice, by its field
         self.rows = [row for kind, group in groupby(owner.controls, type) for row in self._rows(kind, group)]
         self.show_all(state)
         self._listen()
@@ -65,7 +66,11 @@ class Controls:
             boxes = widgets.HBox([self._switch(control) for control in controls])
             boxes.add_class("fc-switches")
             return [boxes]
-        return [self._slider_row(one) if kind is Slider else self._choice_row(one) for one in controls]
+        rows = []
+        for one in controls:
+            self.row_of[one.field] = self._slider_row(one) if kind is Slider else self._choice_row(one)
+            rows.append(self.row_of[one.field])
+        return rows
 
     def _switch(self, control):
         box = widgets.Checkbox(description=self.owner.word(control.field), indent=False)

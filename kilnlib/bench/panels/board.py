@@ -1,7 +1,5 @@
 """How a board dries: moisture across its thickness now and before, its average, and what it loses in a day."""
 
-from dataclasses import replace
-
 import numpy as np
 
 from kilnlib import units
@@ -17,6 +15,8 @@ F = units.f_to_c
 EARLIER = (1, 3, 7, 14, 28)
 DAYS = np.arange(case.LAST_DAY + 1)
 TOP_PCT, TOP_POINTS = 110.0, 16.0  # above the curve of the wettest wood stands a word
+NAME_HIGH, NAME_WIDE = 8.0, 0.36  # of the words "fiber saturation": percent up, half their width across
+NAME_FEET = (FSP_PCT + 1.5, FSP_PCT - 1.5 - NAME_HIGH, *range(33, 93), *range(19, 0, -1))  # the first that is free
 HIGH_POINTS = 11.0  # from here on the name of the limit stands under its line
 
 
@@ -28,6 +28,7 @@ class Panel(TimedApp):
     State = case.State
     last_day = case.LAST_DAY
     slow_days = 10
+    folded = ("species", "thickness_m", "air_speed_ms")
     controls = (
         Choice("species", case.SPECIES),
         Slider("dry_bulb_c", "temperature", (80, 180, 1)),
@@ -49,14 +50,9 @@ class Panel(TimedApp):
         """Forty days of that board, looked at on one of them."""
         return case.work_out(state)
 
-    def pick(self, situation):
-        """Take a situation, with the gentle run that it differs from as its ghost."""
-        with self.guard():
-            self.refused.clear()
-            self.asked = replace(self.opening, **self.presets[situation])
-            self._sync_all()
-            self.ghost = self.compute(self.opening)
-            self._update()
+    def before_pick(self):
+        """What a situation is compared with: the gentle run that it differs from."""
+        return self.compute(self.opening)
 
     def type(self, field, typed):
         """Take a typed value; the name of a lumber size, such as 8/4, stands for its sawn thickness."""
@@ -127,11 +123,18 @@ class Panel(TimedApp):
         return across, average, points
 
     def _saturation(self, across):
-        """The name of its line, over the curves that would run through it."""
-        under = {"fc": "white", "ec": "none", "pad": 0.5}
-        return across.text(
-            0.5, FSP_PCT + 1.5, self.word("saturation"), color=SOFT, ha="center", va="bottom", bbox=under
-        )
+        """The name of its line."""
+        return across.text(0.5, NAME_FEET[0], self.word("saturation"), color=SOFT, ha="center", va="bottom")
+
+    def _place_saturation(self, artists, curves, run):
+        """Put the name of fiber saturation near its line, off every curve and the EMC; away where there is no room."""
+        under = (run.place > 0.5 - NAME_WIDE) & (run.place < 0.5 + NAME_WIDE)
+        pieces = [(curve[under].min(), curve[under].max()) for curve in curves]
+        emc = artists["emc_name"].get_position()[1]
+        pieces.append((run.emc_pct, run.emc_pct))
+        pieces.append((emc, emc + NAME_HIGH) if artists["emc_name"].get_va() == "bottom" else (emc - NAME_HIGH, emc))
+        free = [at for at in NAME_FEET if all(high < at or low > at + NAME_HIGH for low, high in pieces)]
+        artists["saturation"].set(y=free[0] if free else 0.0, visible=bool(free))
 
     def draw_ghost(self, artists, result, system):
         """Move the three curves to a run and its day."""
@@ -159,6 +162,10 @@ class Panel(TimedApp):
         low = run.emc_pct < 7.0
         artists["emc_name"].set(y=run.emc_pct + (2 if low else -2), va="bottom" if low else "top")
         artists["emc_name"].set_text(self.word("emc", emc=f"{run.emc_pct:.1f}"))
+        shown = [run.profile_pct[number], *run.profile_pct[days]]
+        if self.ghost is not None:
+            shown.append(self.ghost.run.profile_pct[number])
+        self._place_saturation(artists, shown, run)
         artists["so_far"].set_data(DAYS[: number + 1], run.average_pct[: number + 1])
         artists["now"].set_data([number], [run.average_pct[number]])
         for line in artists["today"]:

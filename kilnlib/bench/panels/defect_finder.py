@@ -32,7 +32,10 @@ CSS = """<style>
 SHOWN = 3
 PICTURE_PX = 175
 WOODS = ("red oak", "white oak", "hard maple", "yellow-poplar", "ash", "eastern white pine", "hardwood", "softwood")
-CRACK = re.compile(r"\b(crack|check|split|fissure)", re.IGNORECASE)
+ASKED = {  # said of many defects: which ticks to show, and the words that ask for one of them
+    "cracks": re.compile(r"\b(crack|check|split|fissure)", re.IGNORECASE),
+    "color": re.compile(r"\b(black|dark|spot|speck|dot|mark|stain|discolor|patch)", re.IGNORECASE),
+}
 
 
 class Panel(View):
@@ -87,21 +90,21 @@ class Panel(View):
             self.words.value = words
             read = read_description(words)
             seen = Seen(**vars(read) | {"wood": self._usual_name(read.wood)})
-            if not (seen.present or seen.absent or seen.named):
-                if CRACK.search(words):
-                    return self._ask_where(seen)
-                raise BadInput("no_signs", text=words.strip()[:60])
             self._settle(seen)
-            kinds = [signs()[key].kind for key in self.boxes if key in seen.present]
-            if kinds and self.kind.value not in kinds:
-                self.kind.value = kinds[0]
+            kinds = [signs()[key].kind for key in self.boxes if key in seen.present | seen.absent]
+            asked = next((kind for kind, said in ASKED.items() if said.search(words)), None)
+            if kinds:
+                self.kind.value = self.kind.value if self.kind.value in kinds else kinds[0]
+            elif asked and not seen.named:
+                self._ask_which(asked)
+            elif not (seen.present or seen.named):
+                raise BadInput("no_signs", text=words.strip()[:60])
 
-    def _ask_where(self, seen):
-        """A crack and no more: ask for the face, the end or the inside, with those ticks in view."""
-        self._settle(seen)
-        self.kind.value = "cracks"
+    def _ask_which(self, kind):
+        """A crack, or a dark spot, and no more: ask which one, with those ticks in view."""
+        self.kind.value = kind
         self.answers.value = ""
-        self.saying.value = line(self._word("crack"))
+        self.saying.value = line(self._word(f"asked.{kind}"))
 
     def tick(self, key, present=True):
         """Tick a sign, or take its tick away."""
@@ -143,7 +146,7 @@ class Panel(View):
     # what is shown ----------------------------------------------------------------------------------------------------
 
     def show_error(self, error):
-        """The sentence takes the place of the answers, which belong to other words; the ticks stay."""
+        """The sentence takes the place of the answers, which belong to other words."""
         self.saying.value = line(sentence(error, self.system), "refusal")
         for part in (self.names, self.answers, self.replies):
             part.layout.display = "none"

@@ -20,8 +20,8 @@ STEP_C = 2 / 1.8
 WARMER_C = 20 / 1.8
 # key: (shift, line style, mark in its name, height of its name)
 CURVES = {
-    "cooler": (-30 / 1.8, (0, (6, 2)), "– –", 28.0),
-    "curve": (0.0, "-", "––", 26.0),
+    "cooler": (-30 / 1.8, (0, (6, 2)), "╸╸╸", 28.0),
+    "curve": (0.0, "-", "━━", 26.0),
     "warmer": (30 / 1.8, (0, (2, 2)), "····", 24.0),
 }
 RH_PCT = np.linspace(0.0, 98.0, 60)

@@ -70,7 +70,7 @@ class Panel(TimedApp):
             return {
                 "wettest": chart.seldom(curves.plot([], [], **look)[0]),
                 "driest": chart.seldom(curves.plot([], [], ls=(0, (5, 2)), **look)[0]),
-                "before": chart.seldom(curves.text(0.1, LOWER_ROW, self.word("before"), color=SOFT, va="top")),
+                "before": chart.seldom(chart.figure.text(0.008, 0.015, self.word("before"), color=SOFT, va="bottom")),
             }
         prongs = [move(drawing.add_patch(Polygon([(0, 0)], closed=True, fc=WOOD, ec=EDGE, lw=1.5))) for _ in case.SHOWN]
         names = [move(drawing.text(x, FOOT - 44, "", ha="center", va="top", linespacing=1.4)) for x in self._centers()]
@@ -105,7 +105,7 @@ class Panel(TimedApp):
         curves.set_title(self.word("y"), loc="left", x=-0.09)
         curves.set_title(self.word("target_name"), loc="right", color=GREEN)
         curves.set_xlabel(self.word("x"), labelpad=1)
-        for x, name, color in ((0.01, "wettest", BLUE), (0.25, "driest", RUST), (0.47, "emc", GREEN)):
+        for x, name, color in ((0.01, "wettest", BLUE), (0.285, "driest", RUST), (0.53, "emc", GREEN)):
             curves.text(x, 0.995, self.word(f"key.{name}"), color=color, va="top", transform=curves.transAxes)
         drawing = chart.axes(0, 0, 1, 1)
         drawing.set_xlim(0, chart.width_px)

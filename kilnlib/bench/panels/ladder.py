@@ -7,7 +7,6 @@ from kilnlib.bench.kit.app import App, Choice, Slider
 from kilnlib.bench.kit.bulb_steps import LINES, corners, fall, label_bulbs
 from kilnlib.bench.kit.colors import BLUE, FAINT, GHOST, GREEN, INK, RUST, SOFT
 from kilnlib.cases import ladder as case
-from kilnlib.words import text
 
 COLUMNS = {
     "until": 0.745,
@@ -26,7 +25,6 @@ class Panel(App):
 
     name = "ladder"
     State = case.State
-    kept = None  # a Result that a person asked to keep
     drawn = None  # what the seldom layer shows
     controls = (
         Slider("mc_pct", "percent", (5, 100, 1)),
@@ -48,23 +46,9 @@ class Panel(App):
         """The ladder and the step for this moisture content."""
         return case.work_out(state)
 
-    def pick(self, situation):
-        """A named situation, beside the same wood by the book."""
-        self.kept = None
-        super().pick(situation)
-
-    def keep(self):
-        """Leave what is shown now beside what comes, instead of the book."""
-        self.kept = self.result
-        super().keep()
-
-    def reset(self):
-        """Back to the exact opening state."""
-        self.kept = None
-        super().reset()
-
     def _paint(self):
-        self.ghost = self.kept or self.compute(replace(self.state, shift="none", limits="none"))
+        """Beside it stands the same wood by the book, or what a mark was left on."""
+        self.leave_ghost(self.compute(replace(self.state, shift="none", limits="none")))
         super()._paint()
 
     def show(self, result, ghost, system, finding):
@@ -109,7 +93,6 @@ class Panel(App):
                 "here": here,
                 "points": points,
                 "title": seldom(chart.figure.text(0.993, 0.945, "", color=INK, ha="right", va="bottom", weight="bold")),
-                "known": seldom(chart.figure.text(0.993, 0.893, "", color=SOFT, ha="right", va="bottom")),
                 "today": move(bulbs.text(0.0, 0.0, "", color=INK, ha="left", va="bottom", weight="bold")),
             }
         )
@@ -162,7 +145,6 @@ class Panel(App):
         artists["today"].set_text(self.word("today", mc=f"{mc:g}"))
         artists["legend"].set_text(self._legend(result))
         artists["title"].set_text(f"{self.word(f'wood.{result.state.wood}')}, {result.code}")
-        artists["known"].set_text(text(f"how.{result.how}"))
         for key, lines in self._list(result, system).items():
             artists[f"list_{key}"].set_text("\n".join(lines))
 

@@ -48,7 +48,7 @@ class Panel(App):
     @by_hand
     def chosen(self, field, value):
         """Another load or fault: what was before stays as a ghost."""
-        self.ghost = self.result
+        self.leave_ghost(self.result)
         super().chosen(field, value)
 
     def prepare(self):

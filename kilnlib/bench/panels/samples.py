@@ -13,7 +13,6 @@ from kilnlib.physics.samples import Day, limit_share_pct
 from kilnlib.store.sheet_read import read_csv
 
 CHANGE_PCT = 30.0  # the change point of the lesson's plan
-LOWEST_POINTS = -1.2  # where the axis of the points a day begins
 LOWEST_POINTS = -1.2  # where the points a day begin
 LAST_DAY = 35
 COLUMNS = {"board": 0.735, "weight": 0.823, "mc": 0.905, "points": 0.99}  # right edges, in shares of the picture
@@ -118,12 +117,13 @@ class Panel(App):
         move = chart.moving
         if ghost:
             return {"reading": move(curves.plot([], [], color=GHOST, lw=3)[0])}
+        reading = move(curves.plot([], [], color=BLUE, lw=7, alpha=0.4)[0])  # under the boards, which stay in sight
         boards = [move(curves.plot([], [])[0]) for _ in charge().boards]
         texts = {key: move(self._text(chart, x, 0.80)) for key, x in COLUMNS.items()}
         return texts | {
             "title": move(chart.figure.text(0.99, 0.935, "", color=INK, ha="right", va="bottom", weight="bold")),
             "boards": boards,
-            "reading": move(curves.plot([], [], color=BLUE, lw=2.8)[0]),
+            "reading": reading,
             "today": [move(axes.plot([], [], color=FAINT, lw=1.2)[0]) for axes in (curves, points)],
             "points_a_day": move(points.plot([], [], "o", color=INK, ms=3.5, mec="none")[0]),
             "too_fast": move(points.plot([], [], "D", mfc="white", mec=RUST, mew=1.8, ms=7, clip_on=False)[0]),
@@ -177,7 +177,7 @@ class Panel(App):
         for line, name in zip(artists["boards"], today.mcs_pct, strict=True):
             counts = name in result.counting
             line.set_data(range(result.number + 1), [day.mcs_pct[name] for day in result.days])
-            line.set(color=INK if counts else SOFT, lw=1.5 if counts else 1.2, ls="-" if counts else (0, (2, 2)))
+            line.set(color=INK if counts else SOFT, lw=1.1, ls="-" if counts else (0, (2, 2)))
         tops = (max(today.mcs_pct.values()), max(today.rates.values(), default=LOWEST_POINTS))
         for line, foot, top in zip(artists["today"], (0.0, LOWEST_POINTS), tops, strict=True):
             line.set_data([result.number, result.number], [foot, top])
@@ -195,9 +195,9 @@ class Panel(App):
         return np.array(dots, dtype=float).reshape(-1, 2).T
 
     def _sheet(self, result, system):
-        """Lines of the sheet's columns, wettest board first."""
+        """Lines of the sheet's columns, by the boards' numbers, so that a board keeps its line from day to day."""
         today = result.days[-1]
-        names = sorted(today.mcs_pct, key=today.mcs_pct.get, reverse=True)
+        names = sorted(today.mcs_pct)
         mark = self.word("mark")
         return {
             "board": [f"{mark} {name}" if name in result.counting else name for name in names],

@@ -57,8 +57,8 @@ class Panel(App):
         for x, name, color in (
             (0.02, "outdoors", SOFT),
             (0.31, "air", RUST),
-            (0.54, "wood", BLUE),
-            (0.76, "target", GREEN),
+            (0.53, "wood", BLUE),
+            (0.74, "target", GREEN),
         ):
             year.text(x, KEY_PCT / TOP_PCT, self.word(f"key.{name}"), color=color, transform=year.transAxes)
         return year
@@ -135,4 +135,4 @@ def _pct(value):
 
 def _change(meters, system):
     """A change of width with its sign."""
-    return units.show(meters, "thickness", system, 2 if system == "trade" else 1)
+    return units.show(meters, "thickness", system, 2 if system == "trade" else 1).replace("-", "−")

@@ -45,7 +45,7 @@ class Panel(App):
     @by_hand
     def chosen(self, field, value):
         """A gap opened or closed, or another load: what was before stays as a ghost."""
-        self.ghost = self.result
+        self.leave_ghost(self.result)
         super().chosen(field, value)
 
     def prepare(self):

@@ -1,8 +1,9 @@
 """A description in somebody's own words, read for signs of defects by the phrases in tables/defect_signs.csv.
 
 A phrase is a few words that stand close together in one part of a sentence, in any order; "in/inward" means either.
-Words of four letters and more match whatever they begin ("pinch": pinches, pinching), shorter ones match alone. After
-"no", "not" or "without" the sign counts as looked for and not there, unless "not" is part of the phrase.
+Words of four letters and more match whatever they begin ("pinch": pinches, pinching); shorter ones, and those with "="
+behind them ("blue=", which is not blue-black), match alone. After "no", "not" or "without" the sign counts as looked
+for and not there, unless "not" is part of the phrase.
 """
 
 import functools
@@ -85,7 +86,8 @@ def _matches(slot, word):
     """Whether a word is one of those a place in a phrase allows."""
     if slot == NOT:
         return word in NO
-    return any(word in (one, f"{one}s") or (len(one) > 3 and word.startswith(one)) for one in slot)
+    alone = {one.removesuffix("=") for one in slot}
+    return any(word in (one, f"{one}s") for one in alone) or any(len(one) > 3 and word.startswith(one) for one in slot)
 
 
 @functools.cache

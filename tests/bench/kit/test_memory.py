@@ -126,7 +126,8 @@ def test_what_could_not_be_saved_is_said_beside_what_was_marked(monkeypatch):
     panel.prediction.answer("A")
     assert "(the disk is full)" in said(panel.prediction.card)
     panel.set(dry_bulb_c=f_to_c(115))
-    assert "Not yet" in said(panel.prediction.card) and "(the disk is full)" in said(panel.prediction.card)
+    told = said(panel.prediction.card)
+    assert "It came out otherwise" in told and "(the disk is full)" in told
     assert panel.last_error is None and made.last_error is None
     assert any("the disk is full" in error.sentence() for error in memory.open_page("02_air"))
 
@@ -144,14 +145,14 @@ def test_a_prediction_and_its_panel_come_back_as_they_were_left():
     panel = open_panel("air", "air-predict")
     panel.prediction.answer("A")
     panel = open_panel("air", "air-predict")
-    assert "You said: A" in said(panel.prediction.card) and "Not yet" not in said(panel.prediction.card)
+    assert "You said: A" in said(panel.prediction.card) and "It came out otherwise" not in said(panel.prediction.card)
     assert panel.picture.layout.display == "" and panel.note.layout.display == "none"
     panel.set(dry_bulb_c=f_to_c(115))
     panel.switch("metric")
     left = panel.state
     panel = open_panel("air", "air-predict")
     assert panel.state == left and panel.system == "metric" and panel.unit_switch.value == "metric"
-    assert "Not yet" in said(panel.prediction.card)
+    assert "It came out otherwise" in said(panel.prediction.card)
     assert re.search(r"as you left it on \w+ \d+\. Reset brings back", panel.note.value) and not panel.last_error
     assert panel.note.layout.display == ""
     panel.reset()

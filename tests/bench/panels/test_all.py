@@ -19,6 +19,7 @@ from kilnlib import units, words
 from kilnlib.bench.kit import screen
 from kilnlib.bench.kit.app import App, Choice, Slider
 from kilnlib.bench.panels import open_panel, panel_class, panel_names
+from kilnlib.bench.panels.emc import CURVES
 from kilnlib.errors import KilnError
 from kilnlib.questions.bank import load
 
@@ -97,6 +98,24 @@ def test_every_situation_answers_and_leaves_a_ghost(panel):
         assert panel.state == replace(panel.opening, **panel.presets[situation])
         assert panel.ghost is not None
         check(panel, before)
+
+
+def test_a_mark_that_was_left_stays_through_situations_and_moves(panel):
+    first, second = list(panel.presets)[:2]
+    panel.pick(second)
+    panel.keep()
+    mark = panel.ghost
+    assert mark is panel.result
+    panel.pick(first)
+    assert panel.ghost is mark
+    for control in panel.controls:
+        if not isinstance(control, Slider):
+            other = next(value for value in control.values if value != getattr(panel.state, control.field))
+            panel.chosen(control.field, other)
+    assert panel.ghost is mark
+    panel.reset()
+    panel.pick(second)
+    assert panel.ghost is not mark
 
 
 def test_a_situation_is_named_from_the_start_and_after_a_reset(panel):
@@ -330,6 +349,12 @@ def test_chart_text_is_twelve_points_or_more(panel):
         sizes = [text.get_fontsize() for text in texts(panel)]
     assert len(sizes) > 5
     assert min(sizes) >= 12
+
+
+def test_a_key_shows_a_line_unbroken_dashed_or_dotted_and_no_other_way():
+    said = [one for one in words.TEXT.values() if isinstance(one, str)] + [mark for _, _, mark, _ in CURVES.values()]
+    marks = [mark for one in said for mark in re.findall("(?:^|[ \n])([━╍╌╸┅·–-]{2,4}|━)(?= |$)", one)]
+    assert len(marks) >= 20 and set(marks) == {"━━", "╸╸╸", "····"}
 
 
 def test_lines_differ_by_more_than_color():

@@ -290,6 +290,47 @@ def test_a_day_keeps_the_situation_and_the_ghost_follows(panel):
     assert panel.ghost.state.depression_c == pytest.approx(4 / 1.8)
 
 
+def test_wood_thickness_and_wind_wait_behind_more_until_they_are_not_as_they_opened(panel):
+    hidden = [panel.panel_controls.row_of[field] for field in ("species", "thickness_m", "air_speed_ms")]
+
+    def in_sight():
+        return [row.layout.display != "none" for row in hidden]
+
+    assert in_sight() == [False] * 3
+    panel.more.value = True
+    assert in_sight() == [True] * 3
+    panel.reset()
+    assert in_sight() == [False] * 3
+    for situation, shown in (("thick", True), ("gentle", False), ("poplar", True), ("hotter", False), ("wind", True)):
+        panel.pick(situation)
+        assert in_sight() == [shown] * 3, situation
+    panel.reset()
+    panel.more.value = True
+    panel.switch("metric")
+    assert in_sight() == [True] * 3  # what a person opened stays open
+
+
+def test_the_name_of_fiber_saturation_keeps_off_the_curves_on_every_day(panel):
+    near = named = 0
+    for situation in panel.presets:
+        panel.pick(situation)
+        for day in range(0, 41, 2):
+            panel.passed(day)
+            text, figure = panel.artists["now"]["saturation"], panel.chart
+            named += text.get_visible()
+            if not text.get_visible():
+                continue
+            box = text.get_window_extent(figure.canvas.get_renderer())
+            (left, low), (right, high) = panel.panes[0].transData.inverted().transform(box.get_points())
+            near += low < 42
+            for which, name in (("now", "across"), ("now", "earlier"), ("ghost", "across")):
+                x, y = (np.asarray(one, dtype=float) for one in panel.artists[which][name].get_data())
+                inside = (x > left) & (x < right) & (y > low + 1) & (y < high - 1)
+                assert not inside.any(), (situation, day, which, name)
+    assert near >= 0.3 * 21 * len(panel.presets) and named >= 0.9 * 21 * len(panel.presets)
+    assert panel.artists["now"]["saturation"].get_text().startswith("····")  # a key, where it cannot stand at its line
+
+
 def test_play_runs_to_the_end_and_starts_over(panel):
     """Without a clock that could wait, all days pass at once."""
     seen = []

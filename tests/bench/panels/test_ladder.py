@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from matplotlib import font_manager
+from matplotlib.text import Text
 from PIL import ImageFont
 
 from kilnlib import units
@@ -142,9 +143,12 @@ def test_the_picture_hangs_on_the_state_alone(panel):
     assert panel.picture.value == fresh
 
 
-def test_the_picture_says_how_the_schedule_is_known(panel):
+def test_how_the_schedule_is_known_stands_in_the_line_of_sources_and_not_over_the_list(panel):
     assert panel.result.how == "memory"
-    assert panel.artists["now"]["known"].get_text() == "from memory"
+    assert not [one for one in panel.chart.figure.findobj(Text) if "memory" in one.get_text()]
+    lesson = (ROOT / "workbooks" / "07_schedules.ipynb").read_text(encoding="utf-8")
+    sources = next(line for line in lesson.splitlines() if "**Sources.**" in line)
+    assert "AH-188 (1991) ch. 7" in sources and "all from memory" in sources
 
 
 @pytest.mark.parametrize("system", ["trade", "metric"])

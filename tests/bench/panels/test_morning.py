@@ -358,10 +358,10 @@ def test_it_waits_for_the_prediction_and_reveals_it_with_the_first_decision():
     assert panel.picture.layout.display == "none" and shown(panel) == []  # the prediction's Commit is the only one
     panel.prediction.answer("A")
     assert panel.picture.layout.display == "" and shown(panel) == ["Commit"]
-    assert "Not yet" not in panel.prediction.card.feedback.value
+    assert "It came out otherwise" not in panel.prediction.card.feedback.value
     assert "decide and commit" in panel.prediction.card.feedback.value
     panel.decide("ease")
-    assert "Not yet" in panel.prediction.card.feedback.value
+    assert "It came out otherwise" in panel.prediction.card.feedback.value
     panel.close()
     assert len(registry) == start
 

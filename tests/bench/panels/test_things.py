@@ -82,6 +82,23 @@ def test_cups_of_one_scale_are_as_tall_as_what_the_air_can_hold(opened):
 
 
 @pytest.mark.parametrize("opened", ["air"], indirect=True)
+def test_no_word_in_the_cup_lies_on_a_line_of_the_cup_before(opened):
+    named = 0
+    for situation in opened.presets:
+        opened.reset()
+        opened.pick(situation)
+        ghost = opened.ghost
+        tall = cup.PA_PX * ghost.full_pa
+        lines = [cup.BASE - tall, cup.BASE - tall * ghost.rh_pct / 100]
+        for text in svg(opened).iter("text"):
+            if text.text in ("room", "water"):
+                named += 1
+                base = float(text.get("y"))
+                assert not any(base - 0.72 * cup.SIZE < line < base + 3 for line in lines), (situation, text.text)
+    assert named >= 5
+
+
+@pytest.mark.parametrize("opened", ["air"], indirect=True)
 def test_water_out_lowers_the_level_and_a_bad_wick_only_claims(opened):
     opened.set(what_if="dry")
     assert rim(parts(opened, "after-cup")[0]) == rim(parts(opened, "now-cup")[0])

@@ -539,15 +539,16 @@ def html_of(words):
     return words.replace("&", "&amp;").replace("'", "&#x27;")
 
 
-def test_words_that_say_nothing_are_refused_and_change_nothing(panel):
+def test_words_that_say_nothing_are_refused_and_no_old_tick_stays(panel):
     panel.tick("cup")
     panel.describe("hello")
     assert isinstance(panel.last_error, BadInput)
     assert "Nothing in “hello” is a sign this finder knows" in told(panel)
-    assert panel.seen.present == {"cup"} and panel.boxes["cup"].value
+    assert panel.seen == Seen() and not panel.boxes["cup"].value
+    assert panel.words.value == "hello"
     shown = (panel.names, panel.answers, panel.replies)
     assert [part.layout.display for part in shown] == ["none"] * 3  # the card of other words does not stay under it
-    panel.tick("stays", False)
+    panel.tick("cup")
     assert [part.layout.display for part in shown] == [""] * 3 and "Cup: fits" in told(panel)
     panel.reset()
     assert [place.label for place in panel.places.values()] == ["anywhere, or not sure", "not sure when it showed"]
@@ -733,3 +734,35 @@ def test_a_crack_alone_is_asked_for_its_place(words):
     assert panel.kind.value == "cracks"
     panel.tick("end_cracks")
     assert panel.found.likely
+
+
+@pytest.mark.parametrize("words", ["black spots", "dark spots on the boards", "the lumber has black marks", "stains"])
+def test_a_dark_spot_alone_is_asked_which(words):
+    panel = open_panel("defect_finder")
+    panel.describe("boards bowed like a banana")
+    panel.describe(words)
+    assert panel.last_error is None
+    assert "where iron touched? Tick it" in panel.saying.value and "Mold, pitch, smell" in panel.saying.value
+    assert not panel.seen.present and panel.kind.value == "color"
+    assert "Mold, pitch, smell" in [label for label, _ in panel.kind.options]
+    panel.tick("metal_marks")
+    assert panel.found.likely[0].defect.defect == "iron_stain"
+
+
+def test_a_crack_with_a_place_that_names_no_sign_is_still_asked_for_its_place():
+    panel = open_panel("defect_finder")
+    panel.describe("my oak cracked in the yard")
+    assert "in the wide face, in the end of the board, or inside" in panel.saying.value
+    assert panel.places["when"].value == "waiting" and panel.wood.value
+
+
+@pytest.mark.parametrize(
+    ("words", "wanted"),
+    [
+        ("blue wood", "blue_stain"), ("wood turned blue", "blue_stain"), ("the boards are blue", "blue_stain"),
+        ("honeycom", "honeycomb"), ("honeycom inside", "honeycomb"), ("honey comb", "honeycomb"),
+        ("honycomb in the oak", "honeycomb"), ("blue-black marks where the strap touched the boards", "iron_stain"),
+    ],
+)  # fmt: skip
+def test_a_few_words_and_a_slip_of_the_pen_are_understood(words, wanted):
+    assert find_defects(read_description(words)).likely[0].defect.defect == wanted
