@@ -52,6 +52,7 @@ TEXT = {
     "ladder.days_times": "{times} × book",
     "ladder.dial": "{dry}, depression {depression}",
     "ladder.dial_floor": "{dry}, depression {depression} (the floor)",
+    "ladder.dial_emc": "{dry}, depression {depression} (no drier than the next step)",
     "ladder.dial_driest_rh": "{dry}, depression {depression} (as dry as a small kiln goes)",
     "ladder.say": "{wood}, {code}, {mc} %: step {step} of {steps}, {dry} over {wet}, depression {gap}; RH {rh} %, EMC {emc} %.",
     "ladder.say_dry": "No air is that dry: as dry as it goes.",

@@ -177,8 +177,8 @@ TEXT = {
     "over {there_wet}, the cool way that keeps this wood white; take it a few degrees at a time over a day or two, because dry "
     "faces must not be wetted.",
     "setpoint.change.lower_wet_bulb_parts": "Lower the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at {dry}. "
-    "It leads to a wet bulb of {there_wet}, and so big an opening is taken in two or three days: weigh and look at the faces "
-    "before the next part, above all with oak.",
+    "It leads to a wet bulb of {there_wet}, and so big an opening is taken in parts over two or three days: weigh and look at the "
+    "faces before each part, above all with oak.",
     "setpoint.about.finish": "equalizing and conditioning",
     "setpoint.about.air_dried": "start of air-dried stock",
     "setpoint.about.air": "relative humidity and dew point",

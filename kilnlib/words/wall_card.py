@@ -46,7 +46,7 @@ TEXT = {
     "wall_card.do_2": "Look at the faces and ends of the wettest boards. New checks: do not advance; go back one step and call the "
     "person in charge.",
     "wall_card.do_3": "Any board over the daily limit: do not advance.",
-    "wall_card.do_4": "One change at a time: the wet bulb first, more heat after the next weighing, a big rise in two steps.",
+    "wall_card.do_4": "One change at a time: the wet bulb first, more heat after the next weighing, a big opening or a big rise in parts.",
     "wall_card.do_5": "Check the wick and its water before you believe the wet bulb. Write the settings, with "
     "the hour, in the sheet’s Note; date and initials in the last column here.",
     "wall_card.entry_head": "⚠ Fetching a sample board means entering a hot kiln, every day",
@@ -55,6 +55,6 @@ TEXT = {
     "wall_card.source_limit": "limit, {source}",
     "wall_card.source_air": "RH and EMC, ASHRAE Fundamentals (2017) ch. 1 and Wood Handbook FPL-GTR-190 (2010) eq. 4-5, at this altitude "
     "(computed)",
-    "wall_card.source_order": "order of changes, Univ. of Kentucky FOR-128 p. 48 (read in the source or in an exact copy); a big rise in two steps, "
+    "wall_card.source_order": "order of changes, Univ. of Kentucky FOR-128 p. 48 (read in the source or in an exact copy); the parts, "
     "a choice of ours",
 }

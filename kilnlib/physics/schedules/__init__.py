@@ -1,6 +1,12 @@
 """Drying schedules led by moisture content: codes, their steps, changes to them, and what a kiln can hold of them."""
 
-from kilnlib.physics.schedules.changes import DRIEST_RH_PCT, change_points_pct, next_change_pct
+from kilnlib.physics.schedules.changes import (
+    DRIEST_RH_PCT,
+    change_points_pct,
+    depression_before_heat_c,
+    next_change_pct,
+    opened_at_once_c,
+)
 from kilnlib.physics.schedules.limits import Air, Kiln, Reach, dialed, met, reach, rh_asked_pct, widest_depression_c
 from kilnlib.physics.schedules.steps import (
     MODIFIED_FLOOR_F,
@@ -32,11 +38,13 @@ __all__ = [
     "assemble",
     "change_points_pct",
     "code_for",
+    "depression_before_heat_c",
     "dialed",
     "ladder",
     "met",
     "next_change_pct",
     "no_such_air",
+    "opened_at_once_c",
     "reach",
     "rh_asked_pct",
     "setpoint",

@@ -10,7 +10,16 @@ from collections.abc import Callable, Iterator
 
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.schedules import Kiln, dialed, ladder, met, reach, widest_depression_c
+from kilnlib.physics.schedules import (
+    Kiln,
+    depression_before_heat_c,
+    dialed,
+    ladder,
+    met,
+    opened_at_once_c,
+    reach,
+    widest_depression_c,
+)
 from kilnlib.physics.setpoint.color import DRY_FACES_C, MOST_DRIER, can_keep_white, dry_faces_c, keeps_white, stains
 from kilnlib.physics.setpoint.departure import (
     BULB_C,
@@ -32,8 +41,6 @@ from kilnlib.units import c_to_f, f_to_c
 MOST_HEAT_C = advice("most_heat_at_once")
 MUCH_COOLER_C = advice("much_cooler_than_step")
 MOST_MOISTER_PCT = advice("most_moister_at_once")
-MOST_OPENED_C = advice("most_opened_at_once")
-MOST_DAYS = advice("opened_in_days")
 FRESH_PINE = ("softwood_first_setting", "softwood_at_first")
 WHITE_C = advice("white_dry_bulb")
 GAP_LEFT = advice("depression_left_by_cooling")
@@ -70,8 +77,8 @@ def next_change(
     ------
     One change at a time, RH in small amounts and heat last: Univ. of Kentucky FOR-128 p. 48; never rewet partly dried
     stock: p. 50, and Wengert, Preventing Drying Damage to Oak (2009), all *retrieved*. So a harsh setting goes back by
-    2.5 points of EMC at a time, heat at once, and air is opened by at most 10 °F of depression at a time, or a third:
-    our choice. More than 10 °F below the step's dry bulb the step's RH is aimed at, *from memory* (AH-188 p. 145), and
+    2.5 points of EMC at a time, heat at once, and air is opened as `schedules.opened_at_once_c` has it: our choice.
+    More than 10 °F below the step's dry bulb the step's RH is aimed at, *from memory* (AH-188 p. 145), and
     so it is where the kiln cannot hold the step; the change then names it. Woods that gray are eased toward 110 °F with
     a depression of 10 °F (Wengert, 20 Steps to Drying Hard White Maple, *retrieved*). At most 10 °F of heat at once,
     and above 30 % at most two depression numbers; a depression of less than 1.5 °F is a dry wick until it was read
@@ -198,9 +205,8 @@ def _ways_on(result, kiln) -> Iterator[tuple[str, float, float]]:
     blue = dry_faces_c(result)
     goal = blue if blue is not None else _goal_c(result, kiln, dry)
     if goal > depression + BULB_C:
-        opening = min(goal - depression, max(MOST_OPENED_C, (goal - depression) / MOST_DAYS))
-        if opening < goal - depression:  # in equal parts
-            opening = (goal - depression) / math.ceil((goal - depression) / opening - 1e-6)
+        once = opened_at_once_c(dry, depression, goal, result.pressure_pa) if blue is None else goal
+        opening = once - depression
         if result.mc_pct > WET_PCT:
             first = ladder(result.schedule.code)[0].depression_f / 1.8  # no wood needs less than its first step
             opening = min(opening, max(depression * MOST_DRIER, first) - depression)
@@ -235,7 +241,7 @@ def _goal_c(result, kiln, dry_bulb_c):
         return min(drier, max(DRY_FACES_C, result.step_depression_c)) if edge else drier
     if hot - dry_bulb_c > (BULB_C if limited else MUCH_COOLER_C + 0.1):  # its RH, not its depression
         return dry_bulb_c - air.wet_bulb_c(dry_bulb_c, rh, result.pressure_pa)
-    return depression
+    return depression_before_heat_c(dry_bulb_c, hot, depression, result.pressure_pa) if dry_bulb_c < hot else depression
 
 
 def _as_held(result, kiln, dry_bulb_c, depression_c):

@@ -1,6 +1,7 @@
 """A wall card: the settings of every step of a schedule at this mill, on one page to print (A4 or Letter)."""
 
 import html
+import math
 from dataclasses import dataclass
 
 from kilnlib import units
@@ -10,7 +11,14 @@ from kilnlib.errors import NotFound, worded
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.samples import UPLAND_OAK, safe_rate
-from kilnlib.physics.schedules import code_for, ladder, reach
+from kilnlib.physics.schedules import (
+    code_for,
+    depression_before_heat_c,
+    ladder,
+    opened_at_once_c,
+    reach,
+    widest_depression_c,
+)
 from kilnlib.physics.setpoint import LIMIT_FROM_PCT, upland_oak_note
 from kilnlib.tables import advice
 from kilnlib.words import text
@@ -169,14 +177,10 @@ def _number(value, kind, system):
 
 
 def _way(before, now, kiln, system):
-    """One change at a time: drier air first, more heat after the next weighing, much heat in halves."""
+    """One change at a time: drier air first, in parts, more heat after the next weighing, much heat in halves."""
     if before is None:
         return _word("how_first")
-    gap, stops = now[0] - now[1], []
-    if now[0] - before[0] >= MOVED_C and gap - (before[0] - before[1]) >= MOVED_C:
-        drier = _rounded(reach(before[0], before[0] - gap, kiln).same_rh, system)
-        if before[1] - drier[1] >= MOVED_C:
-            stops.append(drier)
+    stops = list(_openings(before, now, kiln, system))
     last = stops[-1] if stops else before
     if now[0] - last[0] > MOST_HEAT_C:
         pair = tuple(0.5 * (one + other) for one, other in zip(last, now, strict=True))
@@ -187,6 +191,26 @@ def _way(before, now, kiln, system):
         return _word("how_stops", stops=_word("then").join(shown), dry=dry, wet=wet)
     both = all(abs(new - old) >= MOVED_C for new, old in zip(now, before, strict=True))
     return _word("how_both" if both else "how_one")
+
+
+def _openings(before, now, kiln, system):
+    """The settings between two rows at the old dry bulb, each as much drier as is opened at once."""
+    dry, wet = before
+    pressure, hotter = air.pressure_pa(kiln.altitude_m), now[0] - dry >= MOVED_C
+    goal = depression_before_heat_c(dry, now[0], now[0] - now[1], pressure) if hotter else now[0] - now[1]
+    goal = min(goal, widest_depression_c(dry, kiln))
+    while goal - (dry - wet) >= MOVED_C:
+        wet = _up(dry - opened_at_once_c(dry, dry - wet, goal, pressure), system)
+        if not hotter and wet - now[1] < MOVED_C:
+            return
+        yield dry, wet
+
+
+def _up(wet_bulb_c, system):
+    """A wet bulb as it is dialed, no drier than asked for."""
+    unit = units.unit_of("temperature", system)
+    scale = 10**unit.decimals
+    return unit.to_si(math.ceil(unit.from_si(wet_bulb_c) * scale - ROUNDING_C) / scale)
 
 
 def _dials(one, system):
