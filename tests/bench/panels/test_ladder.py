@@ -63,7 +63,8 @@ def test_you_are_here(panel, mc, step):
 def test_two_knobs_at_one_change_point_are_said_in_order(panel):
     panel.pick("thirty")
     said = panel.say(panel.result, "trade")
-    assert "At 30 %: 110 °F, depression 28 °F (no drier than the next step); next weighing: 120 °F, depression 30 °F." in said
+    first = "At 30 %: 110 °F, depression 28 °F (no drier than the next step)"
+    assert f"{first}; next weighing: 120 °F, depression 30 °F." in said
     panel.set(mc_pct=38.0)
     assert "next weighing" not in panel.say(panel.result, "trade")
     panel.set(mc_pct=27.0)

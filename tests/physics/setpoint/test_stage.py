@@ -98,15 +98,15 @@ def test_a_big_opening_takes_two_or_three_days():
 def test_no_advice_takes_the_emc_down_by_more_than_one_step_does():
     """In four kilns; woods that stain blue are dried at once on purpose, and nothing is opened while it equalizes."""
     opened = 0
-    for wood, size, mc, dry, wet, kiln_name in follow_advice.starts(400, 5):
+    for wood, size, mc, dry, wet, name in follow_advice.starts(400, 5):
         try:
-            checked = check_setpoint(wood, size, mc, F(dry), F(wet), kiln=follow_advice.KILNS[kiln_name], stage="drying")
+            checked = check_setpoint(wood, size, mc, F(dry), F(wet), kiln=follow_advice.KILNS[name], stage="drying")
         except OutOfRange:  # bulbs that cannot be at the altitude of the kiln
             continue
         change, now = checked.change, checked.numbers
         rh = air.rh_pct(change.dry_bulb_c, change.wet_bulb_c, now.pressure_pa)
         lower = now.emc_pct - emc.emc_pct(change.dry_bulb_c, rh)
-        assert lower <= 3.5 + 1e-6 or change.code == "lower_wet_bulb_now", (wood, size, mc, dry, wet, kiln_name)
+        assert lower <= 3.5 + 1e-6 or change.code == "lower_wet_bulb_now", (wood, size, mc, dry, wet, name)
         opened += lower > 2.0
     assert opened > 20
 
