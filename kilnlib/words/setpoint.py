@@ -20,6 +20,7 @@ TEXT = {
     "setpoint.note.upland_oak": "The limit of {limit} a day is for slow-grown upland red oak, with growth rings less than 1/4 in "
     "(6 mm) apart. Fast-grown, bottomland or sour-smelling oak checks even by the book: start near {weak} a day in this "
     "thickness, and look at the faces every day.",
+    "setpoint.note.index": "{note}.",
     "setpoint.verdict_if": "{verdict}, if the wet bulb is right",
     "setpoint.defer": "This compares and advises. Your sample boards, your site’s rules and your own eyes decide.",
     "setpoint.reason.step_early": "This setting belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), which "

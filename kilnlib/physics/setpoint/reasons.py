@@ -129,15 +129,20 @@ def notes_for(result: CheckResult) -> tuple[Reason, ...]:
 
     Source
     ------
-    Upland oak: Wengert, Seven tips for kiln drying oak, tip 3, and Deep surface checking, *retrieved*.
+    Upland oak: Wengert, Seven tips for kiln drying oak, tip 3, and Deep surface checking, *retrieved*. What the index
+    says beside a code: tables/species_schedules.csv.
 
     Accuracy
     --------
     Exact.
     """
-    if result.limit is None or result.species != UPLAND_OAK:
-        return ()
-    return (upland_oak_note(result.limit_points_per_day, result.thickness),)
+    notes = []
+    if result.limit is not None and result.species == UPLAND_OAK:
+        notes.append(upland_oak_note(result.limit_points_per_day, result.thickness))
+    if result.schedule is not None and result.schedule.note:
+        note = result.schedule.note
+        notes.append(Reason("index", {"note": note[0].upper() + note[1:]}))
+    return tuple(notes)
 
 
 def upland_oak_note(limit_points_per_day: float, thickness: str) -> Reason:

@@ -617,6 +617,10 @@ def test_the_card_warns_in_bold_and_says_what_another_source_changes():
     assert any("T3-D2" in note and "It differs in step 8: 160 °F over 110 °F." in note for note in own.notes)
 
 
+def test_the_card_says_whose_schedule_6_4_oak_is_given():
+    assert any("many mills run it on that of 8/4, T3-D1" in note for note in card("red oak", "6/4").notes)
+
+
 def test_high_up_the_card_has_another_rh():
     high = card(this=kiln.ThisKiln(altitude_m=2500.0))
     assert [row[2:4] for row in high.rows[:5]] == [row[2:4] for row in card().rows[:5]]

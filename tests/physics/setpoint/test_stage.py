@@ -122,6 +122,13 @@ def test_the_limit_of_red_oak_travels_with_its_condition():
     assert not check("lowland red oak", "4/4", 60, 100, 97).notes and not check("hard maple", "4/4", 60, 130, 125).notes
 
 
+def test_whose_schedule_6_4_oak_is_given_is_said():
+    for wood, milder in (("red oak", "T3-D1"), ("white oak", "T3-C1")):
+        said = " ".join(worded("setpoint.note", note) for note in check(wood, "6/4", 60, 110, 106).notes)
+        assert f"gives 6/4 oak the schedule of 4/4; many mills run it on that of 8/4, {milder}" in said
+    assert "8/4" not in " ".join(worded("setpoint.note", note) for note in check("red oak", "4/4", 60, 110, 106).notes)
+
+
 def test_white_maple_has_one_order_on_a_page():
     hot = check("hard maple", "4/4", 44, 125, 105)
     words, dry, wet = told(hot)
