@@ -89,6 +89,8 @@ TEXT = {
     "setpoint_check.n_bulb": "Wet bulb off by {degree}",
     "setpoint_check.v_bulb": "RH {rh}, EMC {emc}",
     "setpoint_check.v_bulb_pace": ", {pace} a day",
+    "setpoint_check.v_bulb_none": ", about no drying",
+    "setpoint_check.v_bulb_to": ", up to {pace} a day",
     "setpoint_check.between": "{low} to {high}",
     "setpoint_check.key": "{code} is the schedule’s code: the part before the dash is its heat, the part after it its depression. One "
     "schedule number is about a third more depression, or {hot} of dry bulb ({wet} on the hot side while the wood is above {above}).",

@@ -239,6 +239,8 @@ TEXT = {
     "Equalizing: Wengert, Drying Oak Lumber, step 6C; University of Kentucky FOR-128 p. 50 (read in the source or in an "
     "exact copy). Sampling error, how far these boards may be off the whole load: from one study of redwood, so take it "
     "as a rough size. It shrinks with more sample boards: cut more of them for the next charge.",
+    "sheet.page_bulbs": "bulbs {dry} over {wet}",
+    "sheet.page_bulbs_head": "Bulbs, {unit}",
     "sheet.page_target": "target {target} %",
     "sheet.page_board": "Board",
     "sheet.page_note": "Where, why",

@@ -17,6 +17,7 @@ from kilnlib.physics.schedules.steps import Code, ladder, no_such_air
 DRIEST_RH_PCT = tables.advice("first_part_stops_at_rh")
 MOST_DRIER_PCT = tables.advice("most_drier_at_once")
 MOST_OPENED_C = tables.advice("most_opened_at_once")
+READ_TO_C = tables.advice("wet_bulb_is_read_to")
 MOST_DAYS = tables.advice("opened_in_days")
 SLACK = 1e-6
 
@@ -159,7 +160,8 @@ def depression_before_heat_c(
 
     Returns
     -------
-    Depression [°C]: that of the step, or less, so that the EMC is not below the step's own. The rest comes with heat.
+    Depression [°C]: that of the step, or less, so that the EMC is not below the step's own; the rest comes with heat.
+    What a wet bulb is not read to makes no difference.
 
     Raises
     ------
@@ -176,7 +178,8 @@ def depression_before_heat_c(
     """
     rh = rh_asked_pct(step_dry_bulb_c, step_dry_bulb_c - step_depression_c, pressure_pa)
     same_emc = emc.rh_pct_for_emc(dry_bulb_c, emc.emc_pct(step_dry_bulb_c, rh))
-    return min(step_depression_c, dry_bulb_c - float(air.wet_bulb_c(dry_bulb_c, same_emc, pressure_pa)))
+    apart = dry_bulb_c - float(air.wet_bulb_c(dry_bulb_c, same_emc, pressure_pa))
+    return apart if step_depression_c - apart > READ_TO_C else step_depression_c
 
 
 def opened_at_once_c(

@@ -542,7 +542,7 @@ def test_the_card_has_an_empty_column_for_date_and_initials():
     made = card()
     page = setpoint_card.as_html(made).decode()
     assert f"<th>{words.TEXT['wall_card.head_signed']}</th></tr>" in page
-    assert page.count("<td></td></tr>") == len(made.rows)
+    assert page.count("<td></td></tr>") == len(made.rows) + len(made.finish)
     assert "initials in the last column" in page
     assert sum(setpoint_card.COLUMNS_MM) == 189
     assert len(setpoint_card.COLUMNS_MM) == len(made.heads) + 1
@@ -551,7 +551,7 @@ def test_the_card_has_an_empty_column_for_date_and_initials():
 def test_the_card_splits_a_double_change():
     how = [row[8] for row in card().rows]
     assert how[0] == words.TEXT["wall_card.how_first"]
-    assert how[3] == "first 120 over 107, then 130 over 116; a weighing between"
+    assert how[3] == "first 120 over 106, then this row"
     assert how[1] == words.TEXT["wall_card.how_one"]
 
 
@@ -571,12 +571,12 @@ def test_no_row_of_a_card_asks_for_much_heat_at_once():
                 way = [(float(before[2]), float(before[3])), *stops, (float(row[2]), float(row[3]))]
                 for old, new in itertools.pairwise(way):
                     assert new[0] - old[0] <= 11, (species, thickness, row)
-                assert row[8].count("then") == max(len(stops) - 1, 0)
+                assert row[8].count("then") == len(stops)
 
 
 def test_much_heat_comes_in_halves_after_the_gap():
-    assert card("red oak", "4/4").rows[-1][8] == "first 150 over 107, then 160 over 115; a weighing between"
-    poplar = "first 144 over 113, then 144 over 106, then 152 over 113, then 160 over 120; a weighing between"
+    assert card("red oak", "4/4").rows[-1][8] == "first 150 over 107, then this row"
+    poplar = "first 144 over 113, then 144 over 106, then 152 over 113, then this row"
     assert card("yellow-poplar", "4/4").rows[4][8] == poplar
 
 
@@ -603,7 +603,7 @@ def test_the_card_opens_as_the_check_does():
 
 def test_a_big_opening_of_oak_takes_parts_on_the_card_and_stops_before_the_heat():
     (wide,) = (row[8] for row in card("red oak", "4/4").rows if row[1] == "30 to 25 %")
-    assert wide == "first 110 over 89, then 110 over 82, then 120 over 90; a weighing between"
+    assert wide == "first 110 over 89, then 110 over 82, then this row"
 
 
 def test_the_card_warns_in_bold_and_says_what_another_source_changes():
@@ -615,6 +615,23 @@ def test_the_card_warns_in_bold_and_says_what_another_source_changes():
     assert '<p class="warn">From memory: check against your manual. Example kiln: not yours.</p>' in page
     assert re.search(r"\.warn \{[^}]*font-weight: bold", page)
     assert any("T3-D2" in note and "It differs in step 8: 160 °F over 110 °F." in note for note in own.notes)
+
+
+def test_the_card_ends_with_equalizing_and_conditioning():
+    """Their bulbs are what the check holds; the coil is left out where it cannot bear them."""
+    this = kiln.ThisKiln()
+    for species, target in (("red oak", 7.0), ("hard maple", 6.0)):
+        made = setpoint_card.card(species, "4/4", this, "trade", DAY, target_pct=target)
+        equalize, condition = made.finish
+        assert (equalize[0], equalize[1]) == ("E", f"driest {target - 2:g} %")
+        assert float(equalize[6]) == pytest.approx(target - 2.0, abs=0.4)
+        assert float(condition[6]) == pytest.approx(target + 4.0, abs=0.4)
+        assert any("mist or steam from a system made for this kiln, with nobody inside" in note for note in made.notes)
+        for stage, row in (("equalizing", equalize), ("conditioning", condition)):
+            bulbs = [units.f_to_c(float(cell)) for cell in row[2:4]]
+            checked = check_setpoint(species, "4/4", target, *bulbs, kiln=this, stage=stage, target_pct=target)
+            assert checked.change.code == f"hold_{stage}"
+        assert "<td>E</td>" in setpoint_card.as_html(made).decode()
 
 
 def test_the_card_says_whose_schedule_6_4_oak_is_given():
