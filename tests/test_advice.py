@@ -23,7 +23,7 @@ from kilnlib.physics.daily import daily_decision, own, ready, tomorrow
 from kilnlib.physics.daily.forecast import fit_to_weights
 from kilnlib.physics.daily.outlook import looked_back
 from kilnlib.physics.drying import Board, Step, at_hours, dry
-from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing, days_left
+from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing, days_left, weak_oak_points_per_day
 from kilnlib.physics.schedules.changes import changes
 from kilnlib.physics.setpoint import Change, check_setpoint
 from kilnlib.physics.wood import highest_mc_pct, rough_thickness_m, species
@@ -586,6 +586,7 @@ CASES = {
     "most_moister_at_once": (eased_in_steps, 2.4, False, 2.6, True),
     "most_opened_at_once": (opening, 9.8, "lower_wet_bulb", 10.2, "lower_wet_bulb_parts"),
     "opened_in_days": (opens_in, 2, False, 3, True),
+    "weak_oak_starts_at": (lambda points: weak_oak_points_per_day("4/4") >= points, 0.95, True, 1.05, False),
     "most_drier_at_once": (opened_by, 3.34, True, 3.52, False),
     "target_where_none_is_typed": (
         lambda target: at_emc(6.5, 150, 5.0).change.fields["target"][0] >= target, 6.8, True, 7.2, False),

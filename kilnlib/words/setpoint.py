@@ -117,6 +117,12 @@ TEXT = {
     "compressor, let the kiln cool for about an hour, and bring the moisture in with mist or steam from a system made for this kiln. "
     "Nobody is inside while it can start.",
     "setpoint.change.hold": "Change nothing: hold {dry} over {wet}, and weigh tomorrow.",
+    "setpoint.change.hold_slow": "Change nothing: hold {dry} over {wet}. The setting is harder than the step, but your fastest board "
+    "uses {share} of its daily limit. Make nothing harsher, weigh tomorrow, and look at the faces.",
+    "setpoint.change.hold_close": "Change nothing: hold {dry} over {wet}. A step is due, but your fastest board already uses {share} of "
+    "its daily limit. Wait until it slows.",
+    "setpoint.change.raise_wet_bulb_over": "Raise the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at {dry}. "
+    "Whatever the schedule says, your fastest board uses {share} of its daily limit. Look at faces and ends for checks.",
     "setpoint.change.hold_check_wick": "Change nothing on the kiln. Wet the wick, read again once it has settled, and type it again. A "
     "wick inside the kiln means an entry: your site’s procedure first. An RH sensor: hold it against a wet bulb.",
     "setpoint.change.hold_white": "Harder than the book on purpose: the setting that keeps this wood white. Hold {dry} over {wet}, "

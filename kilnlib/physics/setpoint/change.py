@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator
 
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
+from kilnlib.physics.samples import CLOSE_SHARE_PCT
 from kilnlib.physics.schedules import (
     Kiln,
     depression_before_heat_c,
@@ -26,8 +27,10 @@ from kilnlib.physics.setpoint.departure import (
     COOL_CREDIT,
     DIALED_C,
     GENTLER,
+    HARDER,
     HARSH,
     IN_STEP_NUMBERS,
+    LIMIT_FROM_PCT,
     ONE_NUMBER,
     OUTSIDE,
     WET_PCT,
@@ -53,7 +56,12 @@ VerdictAt = Callable[[float, float], str]  # the same check's verdict on another
 
 
 def next_change(
-    result: CheckResult, verdict: str, kiln: Kiln | None, verdict_at: VerdictAt, at_once: bool = False
+    result: CheckResult,
+    verdict: str,
+    kiln: Kiln | None,
+    verdict_at: VerdictAt,
+    at_once: bool = False,
+    share_pct: float = math.nan,
 ) -> Change:
     """The one thing to dial next: depression first, dry bulb after the next weighing.
 
@@ -64,6 +72,7 @@ def next_change(
     kiln : the kiln, or None; nothing it cannot hold is proposed.
     verdict_at : what the check says of another setting of the same charge.
     at_once : whether too hard a setting may be taken back in one move: in a charge that was just loaded green.
+    share_pct : share of the daily limit that the fastest board used [%]; NaN where nothing is known of the boards.
 
     Returns
     -------
@@ -82,7 +91,8 @@ def next_change(
     so it is where the kiln cannot hold the step; the change then names it. Woods that gray are eased toward 110 °F with
     a depression of 10 °F (Wengert, 20 Steps to Drying Hard White Maple, *retrieved*). At most 10 °F of heat at once,
     and above 30 % at most two depression numbers; a depression of less than 1.5 °F is a dry wick until it was read
-    again: our choice.
+    again: our choice. What the boards lose weighs more than a schedule (common practice): a board over its limit eases
+    the air, one close to it holds back a step that is due, and boards that are slow leave a harder setting as it is.
 
     Accuracy
     --------
@@ -94,8 +104,11 @@ def next_change(
     if verdict == OUTSIDE:
         return _without_schedule(result)
     there: dict[str, tuple[float, str]] = {}
-    if verdict in HARSH:
-        code, dry, wet, there = _eased(result, kiln, at_once)
+    if by_boards := _by_the_boards(result, verdict, share_pct):
+        code, wet = by_boards
+        there = {"share": (share_pct, "share")}
+    elif verdict in HARSH:
+        code, dry, wet, there = _eased(result, kiln, at_once, share_pct)
     elif kiln is not None and result.reach is not None and (limits := met(result.reach, kiln)):
         code = "within_kiln_driest" if "driest_rh" in limits else "within_kiln"
         dry, wet = dialed(result.reach.same_rh, kiln)
@@ -112,6 +125,18 @@ def next_change(
         dry, wet = min(dry, kiln.top_dry_bulb_c), min(wet, kiln.coil_wet_bulb_limit_c)
     wet = max(min(wet, dry), air.wet_bulb_c(dry, 0.0, result.pressure_pa))
     return Change(code, dry, wet, {"dry": (dry, DEG), "wet": (wet, DEG), "depression": (dry - wet, GAP)} | there)
+
+
+def _by_the_boards(result, verdict, share_pct):
+    """Code and wet bulb where what the boards lose decides against the schedule; else None."""
+    close, wet = share_pct > CLOSE_SHARE_PCT, result.wet_bulb_c
+    if verdict == HARDER and share_pct <= CLOSE_SHARE_PCT and not keeps_white(result):
+        return "hold_slow", wet
+    if result.mc_pct > LIMIT_FROM_PCT and verdict not in HARSH and share_pct > 100.0:
+        return "raise_wet_bulb_over", result.dry_bulb_c - result.depression_c / ONE_NUMBER
+    if result.mc_pct > LIMIT_FROM_PCT and verdict == GENTLER and close:
+        return "hold_close", wet
+    return None
 
 
 def _without_schedule(result):
@@ -136,9 +161,10 @@ def _at_held_step(result, kiln):
 # milder ---------------------------------------------------------------------------------------------------------------
 
 
-def _eased(result, kiln, at_once):
+def _eased(result, kiln, at_once, share_pct):
     """Code, both bulbs, and where it leads: milder, but no wetter than the faces can take."""
-    if keeps_white(result) and result.depression_c >= DRY_FACES_C - BULB_C - 1e-6:
+    close = share_pct > CLOSE_SHARE_PCT  # so near the limit nothing is held
+    if not close and keeps_white(result) and result.depression_c >= DRY_FACES_C - BULB_C - 1e-6:
         return "hold_white", result.dry_bulb_c, result.wet_bulb_c, {}
     code, dry, depression = _milder(result)
     wet, in_steps = dry - depression, False

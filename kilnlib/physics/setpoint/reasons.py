@@ -184,7 +184,7 @@ def _of_the_stage(result, stage, target_pct):
 
 def _bulb_error(result):
     """What a wet bulb that is off by a degree means."""
-    slow, fast = (_lost(result, value) for value in (result.points_if_wet_bulb_higher, result.points_if_wet_bulb_lower))
+    slow, fast = (_lost(value) for value in (result.points_if_wet_bulb_higher, result.points_if_wet_bulb_lower))
     fields = {
         "degree": (BULB_C, GAP),
         "low": f"{result.rh_if_wet_bulb_lower_pct:.0f}",
@@ -203,9 +203,9 @@ def _one(value):
     return f"{round(value, 1) + 0.0:.1f}"  # never "-0.0"
 
 
-def _lost(result, points):
-    """Points a day as they are shown: above fiber saturation no air makes wood wetter."""
-    return _one(max(points, 0.0) if result.mc_pct > WET_PCT else points)
+def _lost(points):
+    """Points a day as they are shown: a board that gains is said to lose none."""
+    return _one(max(points, 0.0))
 
 
 def _tenth(value_c):
@@ -298,9 +298,9 @@ def _pace(result, verdict):
         return [Reason("no_pace", {"species": result.species, "thickness": result.thickness})]
     low, high = result.likely_points_per_day
     fields = {
-        "points": _lost(result, result.points_per_day),
-        "low": _lost(result, low),
-        "high": _lost(result, high),
+        "points": _lost(result.points_per_day),
+        "low": _lost(low),
+        "high": _lost(high),
         "step_points": _one(result.step_points_per_day),
         "limit": _one(result.limit_points_per_day),
         "emc": _one(result.emc_pct),
