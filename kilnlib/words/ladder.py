@@ -61,7 +61,7 @@ TEXT = {
     "ladder.say_driest_rh": "driest air {rh} %",
     "ladder.say_book": "Beyond {kiln} ({limits}): {dry} over {wet} by the book.",
     "ladder.say_next": "Next change at {mc} %.",
-    "ladder.say_next_two": "Next change at {mc} %: gap first, heat after the next weighing.",
+    "ladder.say_next_two": "Next change at {mc} %: depression first, heat after the next weighing.",
     "ladder.say_one": "At {mc} %: {first}.",
     "ladder.say_two": "At {mc} %: {first}; next weighing: {then}.",
     "ladder.say_last": "This is the last step.",

@@ -71,7 +71,7 @@ def test_two_knobs_at_one_change_point_are_said_in_order(panel):
     said = panel.say(panel.result, "trade")
     assert "At 25 %: 120 °F, depression 34 °F (as dry as a small kiln goes); next weighing: 130 °F" in said
     panel.pick("poplar")
-    assert "Next change at 50 %: gap first, heat after the next weighing." in panel.say(panel.result, "trade")
+    assert "Next change at 50 %: depression first, heat after the next weighing." in panel.say(panel.result, "trade")
 
 
 def test_shift_and_floor(panel):
