@@ -580,6 +580,14 @@ def test_much_heat_comes_in_halves_after_the_gap():
     assert card("yellow-poplar", "4/4").rows[4][8] == poplar
 
 
+def test_a_board_that_gains_is_said_in_words_where_the_wet_bulb_is_off():
+    told_ = [dict(setpoint_told.numbers(check_setpoint("red oak", "4/4", mc, *map(units.f_to_c, bulbs)), "trade"))
+             for mc, bulbs in ((12, (110, 100)), (20, (110, 106)), (45, (110, 104)))]  # fmt: skip
+    rows = [next(value for label, value in one.items() if label.startswith("Wet bulb off")) for one in told_]
+    assert not any("-" in row for row in rows)
+    assert "up to 0.5 points a day" in rows[1] and re.search(r", \d\.\d to \d\.\d points a day", rows[2])
+
+
 def test_the_card_opens_as_the_check_does():
     """The first move from each row to the next: the same two bulbs, or one of the two takes more parts on one way."""
     kiln_, alike, moves = kiln.ThisKiln(), 0, 0
@@ -801,6 +809,22 @@ def test_the_target_is_asked_where_it_matters_and_moves_the_end(desk):
     assert json.loads((user_folder() / "setpoint_check.json").read_text())["target"] == "99"
     desk.form.fill({"target": ""})
     assert desk.check.target_pct == 7.0 and not desk.last_error
+
+
+def test_one_click_hands_the_pace_of_the_boards_over(desk):
+    """Harder than the step, but the boards are slow: sheet and check both hold, until another charge is typed."""
+    charge = follow_charge.Charge(5, ("red oak", "4/4"), starts=(47.0, 50.0))
+    charge.factors, charge.bulbs = [0.45] * len(charge.factors), (110, 103)
+    charge.dry(2)
+    charge.dry(2)
+    SampleSheet.create(folder() / "slow oak.csv", charge.sheet).close()
+    said = own_morning(charge.sheet, kiln.ThisKiln()).daily
+    assert (said.action, said.reasons[0].code) == ("hold", "harder_but_slow")
+    desk.fill_from_sheet()
+    assert (desk.check.verdict, desk.check.change.code) == ("harder", "hold_slow")
+    assert "your fastest board uses 44 % of its daily limit" in desk.answer.value
+    desk.form.fill({"mc": "41"})
+    assert desk.check.verdict == "harder" and not desk.check.change.code.startswith("hold")
 
 
 def test_one_click_takes_the_numbers_of_the_sheet_and_says_what_the_sheet_says(desk):

@@ -111,6 +111,21 @@ def test_no_advice_takes_the_emc_down_by_more_than_one_step_does():
     assert opened > 20
 
 
+def test_what_the_boards_lose_decides_against_the_schedule():
+    """Harder and slow is held, harder and close is eased; a due step waits while a board is close; over it eases."""
+    harder = ("red oak", "4/4", 45, 110, 103.5)
+    assert check(*harder).verdict == "harder" and not check(*harder).change.code.startswith("hold")
+    slow = check(*harder, share_pct=55)
+    assert slow.verdict == "harder" and told(slow)[1:] == (110, 104) and "55 % of its daily limit" in told(slow)[0]
+    assert told(check(*harder, share_pct=85))[0] == told(check(*harder))[0]
+    due = ("red oak", "4/4", 38, 110, 105)
+    assert check(*due).change.code == "lower_wet_bulb" == check(*due, share_pct=60).change.code
+    assert check(*due, share_pct=90).change.code == "hold_close"
+    over = check("red oak", "4/4", 60, 110, 106, share_pct=120)
+    assert over.verdict == "in step" and over.change.code == "raise_wet_bulb_over" and told(over)[2] == 107
+    assert check("red oak", "4/4", 12, 160, 110, share_pct=120).change.code != "raise_wet_bulb_over"  # dry: no limit
+
+
 def test_the_limit_of_red_oak_travels_with_its_condition():
     for mc in (80, 40, 20, 7):
         (note,) = check("red oak", "4/4", mc, 110, 104).notes
