@@ -20,7 +20,7 @@ from kilnlib.physics.daily import own_morning
 from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.schedules import code_for, ladder, step_at
-from kilnlib.physics.setpoint import DRYING, GENTLER, HARSH, check_setpoint
+from kilnlib.physics.setpoint import DRYING, HARSH, check_setpoint
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.store.kiln import ThisKiln
 from kilnlib.units import LB_KG, c_to_f, f_to_c
@@ -28,6 +28,7 @@ from kilnlib.units import LB_KG, c_to_f, f_to_c
 KILN = ThisKiln()
 FIRST = datetime.datetime(2026, 3, 2, 7, 0)
 DAY = datetime.timedelta(days=1)
+LOOK_FIRST = {"faster_than_air", "slower_than_air", "look_first"}  # the sheet alone can know that a reading is wrong
 STEP_KG = 0.01 * LB_KG
 WOODS = (("red oak", "4/4"), ("hard maple", "4/4"), ("yellow-poplar", "4/4"), ("white ash", "5/4"),
          ("white oak", "4/4"), ("black cherry", "4/4"), ("red oak", "8/4"))  # fmt: skip
@@ -106,14 +107,17 @@ def contradiction(charge, morning):
     mc, bulbs = round(daily.controlling_pct, 1), (sheet.air[-1].dry_bulb_c, sheet.air[-1].wet_bulb_c)
     if daily.action in ("weigh", "stop", "equalize"):
         return None
-    check = check_setpoint(sheet.species, sheet.thickness, mc, *bulbs, kiln=KILN, stage=DRYING)
+    asked = {"kiln": KILN, "stage": DRYING, "share_pct": daily.share_pct}  # as one click hands it over
+    check = check_setpoint(sheet.species, sheet.thickness, mc, *bulbs, **asked)
     if check.verdict != daily.check.verdict:
         return f"the check calls {check.verdict} what the sheet calls {daily.check.verdict}"
     if daily.action == "advance" and (check.verdict in HARSH or check.change.code.startswith("hold")):
         return f"the sheet moves on where the check says {check.verdict}, {check.change.code}"
-    if daily.action == "ease" and check.verdict == GENTLER and daily.reasons[0].code != "over_limit":
-        return f"the sheet eases where the check says {check.verdict}"
-    there = (change.dry_bulb_c, change.wet_bulb_c)
+    there, holds = (change.dry_bulb_c, change.wet_bulb_c), check.change.code.startswith("hold")
+    if daily.action == "hold" and not holds and not LOOK_FIRST & {reason.code for reason in daily.reasons}:
+        return f"the sheet holds where the check says {check.change.code}"
+    if daily.action in ("ease", "advance") and there != (check.change.dry_bulb_c, check.change.wet_bulb_c):
+        return f"the sheet dials {there} where the check says {check.change.code}"
     if check.verdict not in HARSH:
         after = check_setpoint(sheet.species, sheet.thickness, mc, *there, kiln=KILN, stage=DRYING).verdict
         if after in HARSH:

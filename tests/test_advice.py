@@ -23,7 +23,8 @@ from kilnlib.physics.daily import daily_decision, own, ready, tomorrow
 from kilnlib.physics.daily.forecast import fit_to_weights
 from kilnlib.physics.daily.outlook import looked_back
 from kilnlib.physics.drying import Board, Step, at_hours, dry
-from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing, days_left
+from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing, days_left, weak_oak_points_per_day
+from kilnlib.physics.schedules import opened_at_once_c
 from kilnlib.physics.schedules.changes import changes
 from kilnlib.physics.setpoint import Change, check_setpoint
 from kilnlib.physics.wood import highest_mc_pct, rough_thickness_m, species
@@ -77,10 +78,17 @@ def opening(apart_f):
 
 
 def opens_in(days):
-    """Whether the first part of an opening of 45 °F is the share of so many days."""
-    checked = from_step("yellow-poplar", "4/4", 18, 0.0, 1.0, -45.0)
+    """Whether the first part of an opening of 32 °F, late and hot, is the share of so many days."""
+    checked = from_step("yellow-poplar", "4/4", 10, 0.0, 1.0, -32.0)
     first = checked.change.dry_bulb_c - checked.change.wet_bulb_c - checked.numbers.depression_c
-    return 1.8 * first >= 45.0 / days - 1.0
+    return 1.8 * first >= 32.0 / days - 1.0
+
+
+def opened_by(points):
+    """Whether air that is opened in parts, from far too moist for red oak at 28 %, has its EMC lowered by so much."""
+    dry, apart = f_to_c(110), opened_at_once_c(f_to_c(110), 4 / 1.8, 28 / 1.8)
+    now, there = (emc.emc_pct_from_bulbs(dry, dry - gap) for gap in (4 / 1.8, apart))
+    return now - there >= points
 
 
 def eased_in_steps(points):
@@ -147,7 +155,7 @@ def heat_at_once(cooler_f):
 
 def drier_at_once(numbers):
     """Whether one change of the depression brings settings to the step that is so many numbers drier."""
-    checked = from_step("red oak", "4/4", 33, 0.0, 1.35**-numbers)
+    checked = from_step("yellow-poplar", "4/4", 38, 0.0, 1.35**-numbers)
     reached = checked.change.dry_bulb_c - checked.change.wet_bulb_c
     return checked.change.code, reached == pytest.approx(checked.numbers.step_depression_c)
 
@@ -223,7 +231,7 @@ def reason_number(count):
 
 def first_part(rh):
     """Whether the air of a change point is let go to this RH before the heat."""
-    dial = next(one.dials[0] for one in changes("T4-D2") if len(one.dials) > 1 and one.dials[0].stopped)
+    dial = next(one.dials[0] for one in changes("T4-D2") if one.dials[0].stopped == "driest_rh")
     return air.rh_pct(f_to_c(dial.dry_bulb_f), f_to_c(dial.wet_bulb_f)) < rh
 
 
@@ -532,7 +540,7 @@ CASES = {
         1.46, True, 1.54, False),
     "driest_air_slack": (beside_driest_air, 0.48, False, 0.52, True),
     "most_heat_at_once": (heat_at_once, 9.8, ("raise_dry_bulb", True), 10.7, ("raise_dry_bulb", False)),
-    "most_numbers_at_once": (drier_at_once, 1.95, ("lower_wet_bulb", True), 2.05, ("lower_wet_bulb_parts", False)),
+    "most_numbers_at_once": (drier_at_once, 1.95, ("lower_wet_bulb", True), 2.05, ("lower_wet_bulb", False)),
     "much_cooler_than_step": (
         step_depression_aimed_at, 9.8, ("lower_wet_bulb", True), 10.3, ("lower_wet_bulb", False)),
     "depression_left_by_cooling": (only_cooler, 0.48, "lower_dry_bulb", 0.52, "lower_dry_bulb_only_steps"),
@@ -578,6 +586,8 @@ CASES = {
     "most_moister_at_once": (eased_in_steps, 2.4, False, 2.6, True),
     "most_opened_at_once": (opening, 9.8, "lower_wet_bulb", 10.2, "lower_wet_bulb_parts"),
     "opened_in_days": (opens_in, 2, False, 3, True),
+    "weak_oak_starts_at": (lambda points: weak_oak_points_per_day("4/4") >= points, 0.96, True, 1.04, False),
+    "most_drier_at_once": (opened_by, 3.45, True, 3.55, False),
     "target_where_none_is_typed": (
         lambda target: at_emc(6.5, 150, 5.0).change.fields["target"][0] >= target, 6.8, True, 7.2, False),
     "late_from_target": (lambda over: at_emc(7.0 + over, 150, 5.0).stage, 2.9, "equalizing", 3.1, "drying"),

@@ -16,7 +16,7 @@ TEXT = {
     "board.preset.drier": "Much drier air",
     "board.preset.hotter": "Much hotter air",
     "board.preset.both": "Hot and dry at once",
-    "board.preset.wind": "Twice the wind",
+    "board.preset.wind": "Air twice as fast",
     "board.preset.thick": "8/4, gentle air",
     "board.preset.poplar": "Yellow-poplar",
     "board.face": "face",

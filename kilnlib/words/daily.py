@@ -14,6 +14,7 @@ TEXT = {
     "daily.reason.harder_but_slow": "The settings are harder than the step, but board {board}, the fastest, uses {share} of "
     "its limit: make nothing harsher, and keep looking at the faces.",
     "daily.reason.harder": "The settings are harder than the step. Make nothing harsher.",
+    "daily.reason.harder_ease": "The settings are harder than the step, and no published limit says that these boards bear it.",
     "daily.reason.due_but_close": "A step is due, but board {board} already uses {share} of its limit. Wait until it slows.",
     "daily.reason.behind_step": "The schedule is ahead of your settings: {code} has {step_dry} with a depression of "
     "{step_depression} here, you have {dry} with {depression}.",

@@ -66,7 +66,7 @@ SENTENCES = {
     "plenum_too_tight": "A plenum {plenum} wide cannot feed sticker spaces that add up to {opening}: most courses would "
     "get no air. Check both, and the unit.",
     "no_way_for_air": "No air could pass: there is no stack, and every gap is shut. Add courses or open a gap.",
-    "fans_too_weak": "These fans cannot push air through the foot of the stack against the weight of the cool air beside it. "
+    "fans_too_weak": "These fans cannot push air through the bottom of the stack against the weight of the cool air beside it. "
     "Check the fans and the temperature drop.",
     "lane_height": "A lane {lane} high does not fit a stack {height} high. Check both heights.",
     "short_courses": "{short} short courses are more than the {courses} courses of the stack. Check both counts.",

@@ -15,7 +15,7 @@ TEXT = {
     "morning.choice.ease": "Ease: {bulbs}",
     "morning.choice.hold": "Hold: {bulbs}",
     "morning.choice.look": "Hold, and see to the wet bulb first",
-    "morning.choice.drier": "Advance the gap: {bulbs}",
+    "morning.choice.drier": "Advance the depression: {bulbs}",
     "morning.choice.hotter": "Advance the heat: {bulbs}",
     "morning.choice.both": "Advance both: {bulbs}",
     "morning.short.ease": "Ease {bulbs}",

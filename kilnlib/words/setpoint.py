@@ -20,6 +20,7 @@ TEXT = {
     "setpoint.note.upland_oak": "The limit of {limit} a day is for slow-grown upland red oak, with growth rings less than 1/4 in "
     "(6 mm) apart. Fast-grown, bottomland or sour-smelling oak checks even by the book: start near {weak} a day in this "
     "thickness, and look at the faces every day.",
+    "setpoint.note.index": "{note}.",
     "setpoint.verdict_if": "{verdict}, if the wet bulb is right",
     "setpoint.defer": "This compares and advises. Your sample boards, your site’s rules and your own eyes decide.",
     "setpoint.reason.step_early": "This setting belongs to step {number} of schedule {code} ({at_dry} over {at_wet}), which "
@@ -116,6 +117,12 @@ TEXT = {
     "compressor, let the kiln cool for about an hour, and bring the moisture in with mist or steam from a system made for this kiln. "
     "Nobody is inside while it can start.",
     "setpoint.change.hold": "Change nothing: hold {dry} over {wet}, and weigh tomorrow.",
+    "setpoint.change.hold_slow": "Change nothing: hold {dry} over {wet}. The setting is harder than the step, but your fastest board "
+    "uses {share} of its daily limit. Make nothing harsher, weigh tomorrow, and look at the faces.",
+    "setpoint.change.hold_close": "Change nothing: hold {dry} over {wet}. A step is due, but your fastest board already uses {share} of "
+    "its daily limit. Wait until it slows.",
+    "setpoint.change.raise_wet_bulb_over": "Raise the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at {dry}. "
+    "Whatever the schedule says, your fastest board uses {share} of its daily limit. Look at faces and ends for checks.",
     "setpoint.change.hold_check_wick": "Change nothing on the kiln. Wet the wick, read again once it has settled, and type it again. A "
     "wick inside the kiln means an entry: your site’s procedure first. An RH sensor: hold it against a wet bulb.",
     "setpoint.change.hold_white": "Harder than the book on purpose: the setting that keeps this wood white. Hold {dry} over {wet}, "
@@ -177,8 +184,8 @@ TEXT = {
     "over {there_wet}, the cool way that keeps this wood white; take it a few degrees at a time over a day or two, because dry "
     "faces must not be wetted.",
     "setpoint.change.lower_wet_bulb_parts": "Lower the wet bulb to {wet} (a depression of {depression}); leave the dry bulb at {dry}. "
-    "It leads to a wet bulb of {there_wet}, and so big an opening is taken in two or three days: weigh and look at the faces "
-    "before the next part, above all with oak.",
+    "It leads to a wet bulb of {there_wet}, and so big an opening is taken in parts over two or three days: weigh and look at the "
+    "faces before each part, above all with oak.",
     "setpoint.about.finish": "equalizing and conditioning",
     "setpoint.about.air_dried": "start of air-dried stock",
     "setpoint.about.air": "relative humidity and dew point",

@@ -6,7 +6,7 @@ TEXT = {
     "setpoint_check.thickness": "Thickness",
     "setpoint_check.thickness_tip": "In quarters of an inch, such as 4/4 or 8/4; squares as 3x3",
     "setpoint_check.mc": "MC now, %",
-    "setpoint_check.mc_tip": "Moisture content that leads: the mean of the wettest half of your sample boards",
+    "setpoint_check.mc_tip": "The moisture content you run the schedule by: the mean of the wettest half of your sample boards",
     "setpoint_check.dry": "Dry bulb",
     "setpoint_check.dry_tip": "Of the air that enters the stack",
     "setpoint_check.wet": "Wet bulb or RH",
@@ -49,7 +49,7 @@ TEXT = {
     "setpoint_check.why": "Why, the weightiest first",
     "setpoint_check.sources": "Who says so",
     "setpoint_check.source": "{source} ({how})",
-    "setpoint_check.defer": "This advises and promises nothing. Your sample boards, your site’s rules and the person in charge "
+    "setpoint_check.defer": "This is advice, not a guarantee. Your sample boards, your site’s rules and the person in charge "
     "decide.",
     "setpoint_check.n_air": "Your air: RH, EMC",
     "setpoint_check.v_air": "{rh}, {emc}",
@@ -89,6 +89,8 @@ TEXT = {
     "setpoint_check.n_bulb": "Wet bulb off by {degree}",
     "setpoint_check.v_bulb": "RH {rh}, EMC {emc}",
     "setpoint_check.v_bulb_pace": ", {pace} a day",
+    "setpoint_check.v_bulb_none": ", about no drying",
+    "setpoint_check.v_bulb_to": ", up to {pace} a day",
     "setpoint_check.between": "{low} to {high}",
     "setpoint_check.key": "{code} is the schedule’s code: the part before the dash is its heat, the part after it its depression. One "
     "schedule number is about a third more depression, or {hot} of dry bulb ({wet} on the hot side while the wood is above {above}).",

@@ -234,11 +234,13 @@ TEXT = {
     "sheet.older": "Questions about earlier days ({count})",
     "sheet.why": "Where these numbers come from",
     "sheet.limit_source": "Safe limit: {source} ({how}). A limit, not a target.",
-    "sheet.reasons": "Controlling MC: mean of the wettest half; with an odd count the middle board counts as wet. "
+    "sheet.reasons": "Controlling MC: mean of the wettest half; if their number is odd, the middle board counts as wet. "
     "Change points: the general ones of schedules by moisture content (from memory); the schedule you use decides. "
     "Equalizing: Wengert, Drying Oak Lumber, step 6C; University of Kentucky FOR-128 p. 50 (read in the source or in an "
     "exact copy). Sampling error, how far these boards may be off the whole load: from one study of redwood, so take it "
     "as a rough size. It shrinks with more sample boards: cut more of them for the next charge.",
+    "sheet.page_bulbs": "bulbs {dry} over {wet}",
+    "sheet.page_bulbs_head": "Bulbs, {unit}",
     "sheet.page_target": "target {target} %",
     "sheet.page_board": "Board",
     "sheet.page_note": "Where, why",

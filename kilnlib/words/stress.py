@@ -30,7 +30,7 @@ TEXT = {
     "stress.to_see": "Now move Day: then you see whether you were right.",
     "stress.before": "gray: before",
     "stress.x": "Day",
-    "stress.swap": "○ swap: day {day},\nat {mc} %",
+    "stress.swap": "○ swap: day {day},\nat {mc} %: late",
     "stress.highest": "◇ {index}, day {day}",
     "stress.index_now": "Index today",
     "stress.early_is": "Above {mc} % MC",
@@ -49,7 +49,7 @@ TEXT = {
     "stress.say_done": "Day {day}, the board is out.",
     "stress.say_even": "Average {mc} %: shell and core hardly pull on each other.",
     "stress.say_before": "Average {mc} %: the shell is in tension, the core in compression.",
-    "stress.say_after": "Average {mc} %: they have swapped, the core is in tension, the shell in compression.",
+    "stress.say_after": "Average {mc} %: they have swapped, the core is in tension, the shell in compression. In our model the swap comes late.",
     "stress.say_under": "The check index stays below 1: {index} at most, {where}, on day {day}.",
     "stress.say_over": "The check index passes 1: highest {index} {where}, on day {day}, at {mc} %.",
 }

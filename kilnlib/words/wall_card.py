@@ -21,10 +21,16 @@ TEXT = {
     "wall_card.mc": "{since} to {to} %",
     "wall_card.mc_last": "below {since} %",
     "wall_card.mc_only": "all",
+    "wall_card.step_equalizing": "E",
+    "wall_card.step_conditioning": "C",
+    "wall_card.mc_equalizing": "driest {start} %",
+    "wall_card.mc_conditioning": "wettest {target} %",
+    "wall_card.how_equalizing": "equalize until the wettest board is at {target} %",
+    "wall_card.how_conditioning": "condition until the stress sections pass",
     "wall_card.how_first": "opening setting",
     "wall_card.how_one": "set it",
     "wall_card.how_both": "set both bulbs",
-    "wall_card.how_stops": "first {stops}, then {dry} over {wet}; a weighing between",
+    "wall_card.how_stops": "first {stops}, then this row",
     "wall_card.stop": "{dry} over {wet}",
     "wall_card.then": ", then ",
     "wall_card.from_memory": "From memory: check against your manual.",
@@ -33,6 +39,8 @@ TEXT = {
     "the handbook’s setting: the same RH as far as the kiln can hold it (from memory). Handbook: {book}.",
     "wall_card.book": "step {step}: {dry} over {wet}",
     "wall_card.book_driest": "step {step}: {dry}, as dry as it goes",
+    "wall_card.finish_note": "E equalizes and C conditions for a target of {target} %. Where the coil cannot bear the wet bulb of C, stop "
+    "the compressor and use mist or steam from a system made for this kiln, with nobody inside.",
     "wall_card.limit_note": "The limit holds for the fastest board, not the mean, and above 15 %. It is no target.",
     "wall_card.no_limit_note": "No daily limit is published here for this stock: weigh daily and look at the faces.",
     "wall_card.also": "Another source has {code} for this stock: {source} ({how}). {changes}",
@@ -46,7 +54,7 @@ TEXT = {
     "wall_card.do_2": "Look at the faces and ends of the wettest boards. New checks: do not advance; go back one step and call the "
     "person in charge.",
     "wall_card.do_3": "Any board over the daily limit: do not advance.",
-    "wall_card.do_4": "One change at a time: the wet bulb first, more heat after the next weighing, a big rise in two steps.",
+    "wall_card.do_4": "One change at a time, with a weighing between: the wet bulb first, then more heat, and a big opening or a big rise in parts.",
     "wall_card.do_5": "Check the wick and its water before you believe the wet bulb. Write the settings, with "
     "the hour, in the sheet’s Note; date and initials in the last column here.",
     "wall_card.entry_head": "⚠ Fetching a sample board means entering a hot kiln, every day",
@@ -55,6 +63,6 @@ TEXT = {
     "wall_card.source_limit": "limit, {source}",
     "wall_card.source_air": "RH and EMC, ASHRAE Fundamentals (2017) ch. 1 and Wood Handbook FPL-GTR-190 (2010) eq. 4-5, at this altitude "
     "(computed)",
-    "wall_card.source_order": "order of changes, Univ. of Kentucky FOR-128 p. 48 (read in the source or in an exact copy); a big rise in two steps, "
+    "wall_card.source_order": "order of changes, Univ. of Kentucky FOR-128 p. 48 (read in the source or in an exact copy); the parts, "
     "a choice of ours",
 }

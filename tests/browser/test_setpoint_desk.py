@@ -149,7 +149,7 @@ def test_the_wall_card_prints_on_one_sheet(office, chromium):
     assert page.locator("main").evaluate("e => e.scrollHeight - e.clientHeight") <= 0
     assert page.locator("main").evaluate("e => e.scrollWidth - e.clientWidth") <= 0
     assert page.locator("td, th").evaluate_all("all => all.filter(c => c.scrollWidth > c.clientWidth + 1).length") == 0
-    assert page.locator("tbody tr").count() == 7
+    assert page.locator("tbody tr").count() == 9
     sizes = page.locator("th, ul").evaluate_all(
         "all => all.map(e => Math.round(75 * parseFloat(getComputedStyle(e).fontSize)) / 100)"
     )

@@ -13,7 +13,7 @@ from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.daily import rules
 from kilnlib.physics.daily.outlook import Behind, looked_back, sheet_until
-from kilnlib.physics.samples import Day, Sheet, limit_share_pct
+from kilnlib.physics.samples import Day, Sheet, limit_share_pct, safe_rate
 from kilnlib.physics.schedules import Kiln, change_points_pct, code_for, next_change_pct
 from kilnlib.physics.setpoint import (
     AIR_SPEED_MS,
@@ -21,7 +21,6 @@ from kilnlib.physics.setpoint import (
     DRYING,
     GENTLER,
     HARDER,
-    HARSH,
     LIMIT_FROM_PCT,
     MOST_REASONS,
     ONE_NUMBER,
@@ -86,9 +85,10 @@ def daily_decision(
     """What to do this morning.
 
     The order of the rule: a weight that is hardly true is weighed again; near the target equalizing begins; a fastest
-    board over its limit, or settings that are too hard, are eased (at once while the faces are whole, which only you
-    can see; with checks open in steps, for damp air drives them deeper); settings that have fallen behind the
-    schedule's step are advanced, unless the fastest board is already at 80 % of its limit; else hold.
+    board over its limit, or settings that are too hard, are eased, and harder ones unless the boards are slow (at once
+    while the faces are whole, which only you can see; with checks open in steps, for damp air drives them deeper);
+    settings that have fallen behind the schedule's step are advanced, unless the fastest board is already at 80 % of
+    its limit; else hold. The setpoint check says the same once it is given the boards' share of the limit.
 
     Parameters
     ----------
@@ -173,14 +173,11 @@ def _morning(sheet, when, bulbs_c, pressure_pa, kiln, code, as_checked):
     speed = AIR_SPEED_MS if kiln is None else kiln.sticker_speed_ms
     behind = looked_back(sheet, code or _code(sheet), pressure_pa, speed) if before else Behind()
     checked_mc, history = (round(controlling, 1), None) if as_checked else (controlling, behind.history)
-    check = check_setpoint(
-        sheet.species, sheet.thickness, checked_mc, dry, wet, pressure_pa, kiln, history, code, DRYING
-    )
     days = (day.when - before.when).total_seconds() / DAY_S if before else NAN
-    doubtful = {*day.doubted, *rules.asked_boards(sheet, day, sheet.questions())}
-    rates = {name: rate for name, rate in day.rates.items() if name not in doubtful}
-    fastest = max(rates.items(), key=lambda pair: pair[1], default=None)
-    limit, schedule = check.numbers.limit_points_per_day, check.numbers.schedule
+    doubtful, fastest, share = _pressed(sheet, day)
+    asked = (sheet.species, sheet.thickness, checked_mc, dry, wet, pressure_pa, kiln, history, code, DRYING)
+    check = check_setpoint(*asked, share_pct=share)
+    schedule = check.numbers.schedule
     change = next_change_pct(change_points_pct(schedule.code), controlling) if schedule else None
     return _Morning(
         sheet=sheet,
@@ -189,12 +186,52 @@ def _morning(sheet, when, bulbs_c, pressure_pa, kiln, code, as_checked):
         controlling_pct=controlling,
         controlling_points=(before.controlling_pct - controlling) / days if before else NAN,
         fastest=fastest,
-        share_pct=limit_share_pct(max(fastest[1], 0.0), limit) if fastest and not math.isnan(limit) else NAN,
+        share_pct=share,
         next_change_pct=NAN if change is None else change,
         check=check,
         behind=behind,
         pressure_pa=pressure_pa,
     )
+
+
+def share_now_pct(sheet: Sheet) -> float:
+    """Share of the daily limit that the fastest board used, on the last day of a sheet.
+
+    Parameters
+    ----------
+    sheet : samples.Sheet.
+
+    Returns
+    -------
+    Share [%]; NaN where no limit is published, or no weight tells a pace yet.
+
+    Raises
+    ------
+    BadInput : no weights yet.
+
+    Source
+    ------
+    `samples.limit_share_pct`; boards whose weight is in doubt are left out, *common practice*.
+
+    Accuracy
+    --------
+    That of the weighings.
+    """
+    sheet, day, _ = _so_far(sheet, None)
+    return _pressed(sheet, day)[2]
+
+
+def _pressed(sheet, day):
+    """Boards in doubt, the fastest of the others with its pace, and the share of its limit that it used [%]."""
+    doubtful = {*day.doubted, *rules.asked_boards(sheet, day, sheet.questions())}
+    rates = {name: rate for name, rate in day.rates.items() if name not in doubtful}
+    fastest = max(rates.items(), key=lambda pair: pair[1], default=None)
+    try:
+        limit = safe_rate(sheet.species, sheet.thickness).points_per_day
+    except NotFound:
+        limit = NAN
+    share = limit_share_pct(max(fastest[1], 0.0), limit) if fastest and not math.isnan(limit) else NAN
+    return doubtful, fastest, share
 
 
 def _so_far(sheet, when):
@@ -233,19 +270,19 @@ def _decide(morning):
     fields = _fast_fields(morning)
     if limit_binds and level == rules.OVER:
         return EASE, Reason("over_limit", fields)
-    if limit_binds and check.verdict == TOO_HARD:
+    if check.verdict == TOO_HARD:
         return EASE, Reason("too_hard", {})
     if check.verdict == HARDER:
-        if limit_binds and level == rules.CLOSE:
-            return EASE, Reason("close_and_harder", fields, "decides")
-        return HOLD, Reason("harder_but_slow" if level == rules.UNDER else "harder", fields, "decides")
+        if check.change.code.startswith("hold"):
+            return HOLD, Reason("harder_but_slow" if level == rules.UNDER else "harder", fields, "decides")
+        return EASE, Reason("close_and_harder" if level else "harder_ease", fields, "decides")
     if check.verdict == GENTLER:
+        if check.change.code == "hold_close":
+            return HOLD, Reason("due_but_close", fields, "decides")
         if check.change.code.startswith("hold"):
             return HOLD, Reason(check.change.code, _step_fields(check), "decides")
         if any(reason.code in WEIGHTS_AGAINST_BULBS for reason in morning.behind.reasons):
             return HOLD, Reason("look_first", _step_fields(check), "decides")
-        if limit_binds and level == rules.CLOSE:
-            return HOLD, Reason("due_but_close", fields, "decides")
         return ADVANCE, Reason("behind_step", _step_fields(check), "decides")
     return HOLD, Reason("in_step", _step_fields(check))
 
@@ -311,7 +348,7 @@ def _dial(action, morning):
         start = rules.end_of_drying(NAN, NAN, sheet.target_pct, sheet.species).start_pct
         return Dial("equalize", dry, air.wet_bulb_c(dry, emc.rh_pct_for_emc(dry, start), morning.pressure_pa))
     if action == EASE:
-        if check.verdict in HARSH and change.code != "hold_white":  # so near the limit nothing is held
+        if not change.code.startswith("hold"):
             return Dial(change.code, change.dry_bulb_c, change.wet_bulb_c)
         return Dial("raise_wet_bulb", dry, dry - result.depression_c / ONE_NUMBER)
     if action == ADVANCE:

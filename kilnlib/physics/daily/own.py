@@ -27,7 +27,7 @@ PRACTICE = Source("practice", "", "common practice")
 BEHIND = {  # what stands behind a reason: a source of the setpoint check
     "limit": ("over_limit", "close_and_harder", "harder_but_slow", "due_but_close", "pace_over", "pace_close",
               "pace_under"),
-    "schedule": ("too_hard", "harder", "behind_step", "in_step", "hold_at_kiln", "hold", "next_change",
+    "schedule": ("too_hard", "harder", "harder_ease", "behind_step", "in_step", "hold_at_kiln", "hold", "next_change",
                  "next_change_only"),
     "pace": ("faster_than_air", "slower_than_air", "look_first"),
     "finish": ("all_dry", "equalize"),

@@ -7,14 +7,23 @@ from kilnlib.errors import BadInput
 from kilnlib.physics import air
 from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.samples import Sheet
-from kilnlib.physics.schedules import Kiln, code_for, dialed, ladder, reach, step_at
+from kilnlib.physics.schedules import (
+    Kiln,
+    code_for,
+    depression_before_heat_c,
+    dialed,
+    ladder,
+    opened_at_once_c,
+    reach,
+    step_at,
+)
 from kilnlib.physics.setpoint import AIR_SPEED_MS, BULB_C, DAY_H, start_profile
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.tables import advice
 from kilnlib.units import f_to_c
 
 LONGEST_DAYS = advice("longest_days_left")
-MOST_OPENED_C, MOST_HEAT_C = advice("most_opened_at_once"), advice("most_heat_at_once")
+MOST_HEAT_C = advice("most_heat_at_once")
 DRIEST_RH_PCT = advice("as_dry_as_it_goes_rh")
 MAY_BE_OFF = advice("ready_may_be_off")
 
@@ -97,14 +106,18 @@ def _days(sheet, mc_pct, settings, rate_factor, kiln, pressure_pa, air_speed_ms)
             return day + float(history.hours[-1]) / DAY_H
         start = at_hours(history, [history.hours[-1]])
         rung = rungs[step_at(rungs, float(history.average_pct[-1]))]
-        hot, wet = _moved_on(hot, wet, *_held(f_to_c(rung.dry_bulb_f), f_to_c(rung.wet_bulb_f), kiln, pressure_pa))
+        held = _held(f_to_c(rung.dry_bulb_f), f_to_c(rung.wet_bulb_f), kiln, pressure_pa)
+        hot, wet = _moved_on(hot, wet, *held, pressure_pa)
     raise BadInput("never_ready", target=(target, "percent"))
 
 
-def _moved_on(hot, wet, step_hot, step_wet):
+def _moved_on(hot, wet, step_hot, step_wet, pressure_pa):
     """One change of a day: drier air first, then heat, each by as much as is opened or heated at once."""
-    if (step_hot - step_wet) - (hot - wet) > BULB_C:
-        return hot, max(hot - (step_hot - step_wet), wet - MOST_OPENED_C)
+    goal = step_hot - step_wet
+    if step_hot > hot:
+        goal = depression_before_heat_c(hot, step_hot, goal, pressure_pa)
+    if goal - (hot - wet) > BULB_C:
+        return hot, hot - opened_at_once_c(hot, hot - wet, goal, pressure_pa)
     hotter = min(step_hot, hot + MOST_HEAT_C)
     return (hotter, hotter - (hot - wet)) if hotter > hot else (hot, wet)
 

@@ -8,12 +8,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kilnlib.errors import NotFound, Notice
-from kilnlib.physics.samples import Day, Sheet, when_text
+from kilnlib.physics.samples import CLOSE_SHARE_PCT, Day, Sheet, when_text
 from kilnlib.physics.schedules import start_below_points
 from kilnlib.physics.wood import species as species_row
-from kilnlib.tables import advice
 
-CLOSE_SHARE_PCT = advice("close_to_the_limit")
 LEVELS = ("under", "close", "over")
 UNDER, CLOSE, OVER = LEVELS
 STOP, EQUALIZE = "stop", "equalize"

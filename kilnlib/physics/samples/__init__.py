@@ -4,6 +4,7 @@ from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, Air, Note, Recut,
 from kilnlib.physics.samples.entries import WEIGHT_KG, check_moment, check_order, tidy, when_text
 from kilnlib.physics.samples.meters import MeterRange, meter_corrected_pct, meter_ranges, scale_error
 from kilnlib.physics.samples.rates import (
+    CLOSE_SHARE_PCT,
     UPLAND_OAK,
     DaysLeft,
     SafeRate,
@@ -27,6 +28,7 @@ from kilnlib.physics.samples.sums import (
 
 __all__ = [
     "BOARDS",
+    "CLOSE_SHARE_PCT",
     "HIGHEST_SECTION_PCT",
     "UPLAND_OAK",
     "WEIGHT_KG",

@@ -10,7 +10,8 @@ from kilnlib.physics.wood import FSP_PCT, joined_name, nominal, species_key, spe
 
 BELOW_TARGET_POINTS = tables.advice("last_air_below_target")
 UPLAND_OAK = "oak, red, upland"  # the limit printed for "red oak" is for this one, slow-grown, alone
-WEAK_OAK_4_4 = 1.0  # points a day
+WEAK_OAK_4_4 = tables.advice("weak_oak_starts_at")
+CLOSE_SHARE_PCT = tables.advice("close_to_the_limit")
 POINTS_PER_DAY = (-100.0, 2400.0)  # ours: at most all the water a board can hold (400 points) lost in four hours
 
 

@@ -1,6 +1,12 @@
 """Drying schedules led by moisture content: codes, their steps, changes to them, and what a kiln can hold of them."""
 
-from kilnlib.physics.schedules.changes import DRIEST_RH_PCT, change_points_pct, next_change_pct
+from kilnlib.physics.schedules.changes import (
+    DRIEST_RH_PCT,
+    change_points_pct,
+    depression_before_heat_c,
+    next_change_pct,
+    opened_at_once_c,
+)
 from kilnlib.physics.schedules.finishing import Condition, Equalize, condition, equalize, start_below_points
 from kilnlib.physics.schedules.limits import Air, Kiln, Reach, dialed, met, reach, rh_asked_pct, widest_depression_c
 from kilnlib.physics.schedules.steps import (
@@ -36,12 +42,14 @@ __all__ = [
     "change_points_pct",
     "code_for",
     "condition",
+    "depression_before_heat_c",
     "dialed",
     "equalize",
     "ladder",
     "met",
     "next_change_pct",
     "no_such_air",
+    "opened_at_once_c",
     "reach",
     "rh_asked_pct",
     "setpoint",

@@ -23,12 +23,13 @@ from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DAY_H, expected_pace, st
 from kilnlib.physics.setpoint.reasons import CRITICAL_PCT, upland_oak_note
 from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
 from kilnlib.physics.setpoint.sources import SOURCES
-from kilnlib.physics.setpoint.stage import DRYING, EQUALIZING, OFF_SCHEDULE, STAGES, TARGET_PCT
+from kilnlib.physics.setpoint.stage import CONDITIONING, DRYING, EQUALIZING, OFF_SCHEDULE, STAGES, TARGET_PCT
 
 __all__ = [
     "AIR_SPEED_MS",
     "BEYOND",
     "BULB_C",
+    "CONDITIONING",
     "CRITICAL_PCT",
     "DAY_H",
     "DRYING",

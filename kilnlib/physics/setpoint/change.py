@@ -10,15 +10,27 @@ from collections.abc import Callable, Iterator
 
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.schedules import Kiln, dialed, ladder, met, reach, widest_depression_c
+from kilnlib.physics.samples import CLOSE_SHARE_PCT
+from kilnlib.physics.schedules import (
+    Kiln,
+    depression_before_heat_c,
+    dialed,
+    ladder,
+    met,
+    opened_at_once_c,
+    reach,
+    widest_depression_c,
+)
 from kilnlib.physics.setpoint.color import DRY_FACES_C, MOST_DRIER, can_keep_white, dry_faces_c, keeps_white, stains
 from kilnlib.physics.setpoint.departure import (
     BULB_C,
     COOL_CREDIT,
     DIALED_C,
     GENTLER,
+    HARDER,
     HARSH,
     IN_STEP_NUMBERS,
+    LIMIT_FROM_PCT,
     ONE_NUMBER,
     OUTSIDE,
     WET_PCT,
@@ -32,8 +44,6 @@ from kilnlib.units import c_to_f, f_to_c
 MOST_HEAT_C = advice("most_heat_at_once")
 MUCH_COOLER_C = advice("much_cooler_than_step")
 MOST_MOISTER_PCT = advice("most_moister_at_once")
-MOST_OPENED_C = advice("most_opened_at_once")
-MOST_DAYS = advice("opened_in_days")
 FRESH_PINE = ("softwood_first_setting", "softwood_at_first")
 WHITE_C = advice("white_dry_bulb")
 GAP_LEFT = advice("depression_left_by_cooling")
@@ -46,7 +56,12 @@ VerdictAt = Callable[[float, float], str]  # the same check's verdict on another
 
 
 def next_change(
-    result: CheckResult, verdict: str, kiln: Kiln | None, verdict_at: VerdictAt, at_once: bool = False
+    result: CheckResult,
+    verdict: str,
+    kiln: Kiln | None,
+    verdict_at: VerdictAt,
+    at_once: bool = False,
+    share_pct: float = math.nan,
 ) -> Change:
     """The one thing to dial next: depression first, dry bulb after the next weighing.
 
@@ -57,6 +72,7 @@ def next_change(
     kiln : the kiln, or None; nothing it cannot hold is proposed.
     verdict_at : what the check says of another setting of the same charge.
     at_once : whether too hard a setting may be taken back in one move: in a charge that was just loaded green.
+    share_pct : share of the daily limit that the fastest board used [%]; NaN where nothing is known of the boards.
 
     Returns
     -------
@@ -70,12 +86,13 @@ def next_change(
     ------
     One change at a time, RH in small amounts and heat last: Univ. of Kentucky FOR-128 p. 48; never rewet partly dried
     stock: p. 50, and Wengert, Preventing Drying Damage to Oak (2009), all *retrieved*. So a harsh setting goes back by
-    2.5 points of EMC at a time, heat at once, and air is opened by at most 10 °F of depression at a time, or a third:
-    our choice. More than 10 °F below the step's dry bulb the step's RH is aimed at, *from memory* (AH-188 p. 145), and
+    2.5 points of EMC at a time, heat at once, and air is opened as `schedules.opened_at_once_c` has it: our choice.
+    More than 10 °F below the step's dry bulb the step's RH is aimed at, *from memory* (AH-188 p. 145), and
     so it is where the kiln cannot hold the step; the change then names it. Woods that gray are eased toward 110 °F with
     a depression of 10 °F (Wengert, 20 Steps to Drying Hard White Maple, *retrieved*). At most 10 °F of heat at once,
     and above 30 % at most two depression numbers; a depression of less than 1.5 °F is a dry wick until it was read
-    again: our choice.
+    again: our choice. What the boards lose weighs more than a schedule (common practice): a board over its limit eases
+    the air, one close to it holds back a step that is due, and boards that are slow leave a harder setting as it is.
 
     Accuracy
     --------
@@ -87,8 +104,11 @@ def next_change(
     if verdict == OUTSIDE:
         return _without_schedule(result)
     there: dict[str, tuple[float, str]] = {}
-    if verdict in HARSH:
-        code, dry, wet, there = _eased(result, kiln, at_once)
+    if by_boards := _by_the_boards(result, verdict, share_pct):
+        code, wet = by_boards
+        there = {"share": (share_pct, "share")}
+    elif verdict in HARSH:
+        code, dry, wet, there = _eased(result, kiln, at_once, share_pct)
     elif kiln is not None and result.reach is not None and (limits := met(result.reach, kiln)):
         code = "within_kiln_driest" if "driest_rh" in limits else "within_kiln"
         dry, wet = dialed(result.reach.same_rh, kiln)
@@ -105,6 +125,18 @@ def next_change(
         dry, wet = min(dry, kiln.top_dry_bulb_c), min(wet, kiln.coil_wet_bulb_limit_c)
     wet = max(min(wet, dry), air.wet_bulb_c(dry, 0.0, result.pressure_pa))
     return Change(code, dry, wet, {"dry": (dry, DEG), "wet": (wet, DEG), "depression": (dry - wet, GAP)} | there)
+
+
+def _by_the_boards(result, verdict, share_pct):
+    """Code and wet bulb where what the boards lose decides against the schedule; else None."""
+    close, wet = share_pct > CLOSE_SHARE_PCT, result.wet_bulb_c
+    if verdict == HARDER and share_pct <= CLOSE_SHARE_PCT and not keeps_white(result):
+        return "hold_slow", wet
+    if result.mc_pct > LIMIT_FROM_PCT and verdict not in HARSH and share_pct > 100.0:
+        return "raise_wet_bulb_over", result.dry_bulb_c - result.depression_c / ONE_NUMBER
+    if result.mc_pct > LIMIT_FROM_PCT and verdict == GENTLER and close:
+        return "hold_close", wet
+    return None
 
 
 def _without_schedule(result):
@@ -129,9 +161,10 @@ def _at_held_step(result, kiln):
 # milder ---------------------------------------------------------------------------------------------------------------
 
 
-def _eased(result, kiln, at_once):
+def _eased(result, kiln, at_once, share_pct):
     """Code, both bulbs, and where it leads: milder, but no wetter than the faces can take."""
-    if keeps_white(result) and result.depression_c >= DRY_FACES_C - BULB_C - 1e-6:
+    close = share_pct > CLOSE_SHARE_PCT  # so near the limit nothing is held
+    if not close and keeps_white(result) and result.depression_c >= DRY_FACES_C - BULB_C - 1e-6:
         return "hold_white", result.dry_bulb_c, result.wet_bulb_c, {}
     code, dry, depression = _milder(result)
     wet, in_steps = dry - depression, False
@@ -198,9 +231,8 @@ def _ways_on(result, kiln) -> Iterator[tuple[str, float, float]]:
     blue = dry_faces_c(result)
     goal = blue if blue is not None else _goal_c(result, kiln, dry)
     if goal > depression + BULB_C:
-        opening = min(goal - depression, max(MOST_OPENED_C, (goal - depression) / MOST_DAYS))
-        if opening < goal - depression:  # in equal parts
-            opening = (goal - depression) / math.ceil((goal - depression) / opening - 1e-6)
+        once = opened_at_once_c(dry, depression, goal, result.pressure_pa) if blue is None else goal
+        opening = once - depression
         if result.mc_pct > WET_PCT:
             first = ladder(result.schedule.code)[0].depression_f / 1.8  # no wood needs less than its first step
             opening = min(opening, max(depression * MOST_DRIER, first) - depression)
@@ -235,7 +267,7 @@ def _goal_c(result, kiln, dry_bulb_c):
         return min(drier, max(DRY_FACES_C, result.step_depression_c)) if edge else drier
     if hot - dry_bulb_c > (BULB_C if limited else MUCH_COOLER_C + 0.1):  # its RH, not its depression
         return dry_bulb_c - air.wet_bulb_c(dry_bulb_c, rh, result.pressure_pa)
-    return depression
+    return depression_before_heat_c(dry_bulb_c, hot, depression, result.pressure_pa) if dry_bulb_c < hot else depression
 
 
 def _as_held(result, kiln, dry_bulb_c, depression_c):

@@ -72,6 +72,7 @@ def check_setpoint(
     code: str | None = None,
     stage: str | None = None,
     target_pct: float = TARGET_PCT,
+    share_pct: float = NAN,
 ) -> SetpointCheck:
     """Compare a setting with the schedule's step for this wood, thickness and moisture content.
 
@@ -93,6 +94,7 @@ def check_setpoint(
     code : schedule to compare with, such as "T4-D2". None: the one of the index.
     stage : one of stage.STAGES. None: guessed from the air, the moisture content and the target.
     target_pct : moisture content the charge is dried to [%], 4 to 20.
+    share_pct : share of the daily limit that the fastest board used [%], as the sample sheet knows it. NaN: unknown.
 
     Returns
     -------
@@ -132,7 +134,7 @@ def check_setpoint(
     else:
         verdict = OUTSIDE if refused is not None else _verdict(result, kiln)
         at = partial(_verdict_at, result, kiln, history)
-        change = next_change(result, verdict, kiln, at, stage == LOADED_GREEN)
+        change = next_change(result, verdict, kiln, at, stage == LOADED_GREEN, share_pct)
     reasons = tuple(reasons_for(result, verdict, refused, kiln, change.code, stage, target_pct)[:MOST_REASONS])
     asks, notes = asks_stage(result, stage, target_pct), notes_for(result)
     return SetpointCheck(

@@ -129,15 +129,20 @@ def notes_for(result: CheckResult) -> tuple[Reason, ...]:
 
     Source
     ------
-    Upland oak: Wengert, Seven tips for kiln drying oak, tip 3, and Deep surface checking, *retrieved*.
+    Upland oak: Wengert, Seven tips for kiln drying oak, tip 3, and Deep surface checking, *retrieved*. What the index
+    says beside a code: tables/species_schedules.csv.
 
     Accuracy
     --------
     Exact.
     """
-    if result.limit is None or result.species != UPLAND_OAK:
-        return ()
-    return (upland_oak_note(result.limit_points_per_day, result.thickness),)
+    notes = []
+    if result.limit is not None and result.species == UPLAND_OAK:
+        notes.append(upland_oak_note(result.limit_points_per_day, result.thickness))
+    if result.schedule is not None and result.schedule.note:
+        note = result.schedule.note
+        notes.append(Reason("index", {"note": note[0].upper() + note[1:]}))
+    return tuple(notes)
 
 
 def upland_oak_note(limit_points_per_day: float, thickness: str) -> Reason:
@@ -179,7 +184,7 @@ def _of_the_stage(result, stage, target_pct):
 
 def _bulb_error(result):
     """What a wet bulb that is off by a degree means."""
-    slow, fast = (_lost(result, value) for value in (result.points_if_wet_bulb_higher, result.points_if_wet_bulb_lower))
+    slow, fast = (_lost(value) for value in (result.points_if_wet_bulb_higher, result.points_if_wet_bulb_lower))
     fields = {
         "degree": (BULB_C, GAP),
         "low": f"{result.rh_if_wet_bulb_lower_pct:.0f}",
@@ -198,9 +203,9 @@ def _one(value):
     return f"{round(value, 1) + 0.0:.1f}"  # never "-0.0"
 
 
-def _lost(result, points):
-    """Points a day as they are shown: above fiber saturation no air makes wood wetter."""
-    return _one(max(points, 0.0) if result.mc_pct > WET_PCT else points)
+def _lost(points):
+    """Points a day as they are shown: a board that gains is said to lose none."""
+    return _one(max(points, 0.0))
 
 
 def _tenth(value_c):
@@ -293,9 +298,9 @@ def _pace(result, verdict):
         return [Reason("no_pace", {"species": result.species, "thickness": result.thickness})]
     low, high = result.likely_points_per_day
     fields = {
-        "points": _lost(result, result.points_per_day),
-        "low": _lost(result, low),
-        "high": _lost(result, high),
+        "points": _lost(result.points_per_day),
+        "low": _lost(low),
+        "high": _lost(high),
         "step_points": _one(result.step_points_per_day),
         "limit": _one(result.limit_points_per_day),
         "emc": _one(result.emc_pct),

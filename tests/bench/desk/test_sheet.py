@@ -33,7 +33,7 @@ from kilnlib.bench.desk.sheet.page import BOARDS_LIMIT
 from kilnlib.bench.kit import screen
 from kilnlib.bench.panels import open_panel
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
-from kilnlib.physics.samples import Note, Recut, SampleBoard, Section, Sheet, Weighing
+from kilnlib.physics.samples import Air, Note, Recut, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.setpoint import check_setpoint
 from kilnlib.physics.wood import species_names
 from kilnlib.store.sheet import SampleSheet, folder
@@ -1512,6 +1512,21 @@ def test_the_page_shows_earlier_rounds_what_to_watch_and_weights_as_typed(desk):
     high = sheet_page.AROUND_MM + sheet_page.LINE_MM * (sum(map(len, made.watch)) + 1) + made.row_mm * 15
     assert high + sheet_page.EARLIER_MM * len(made.fitting) <= sheet_page.HEIGHT_MM
     assert sum(made.widths_mm) <= sheet_page.WIDTH_MM
+
+
+def test_the_printed_page_has_the_bulbs_of_every_round():
+    sheet = two_boards()
+    days = [weighing.when for weighing in sheet.boards[0].weighings]
+    bulbs = ((110, 106), (110, 105), (111, 102))
+    read = [Air(when, (dry - 32) / 1.8, (wet - 32) / 1.8) for when, (dry, wet) in zip(days, bulbs, strict=True)]
+    bare = sheet_page.page(sheet, folder() / "oak.csv", "trade")
+    assert "bulbs" not in bare.facts and bare.earlier[0][0] == ""
+    made = sheet_page.page(replace(sheet, air=tuple(read)), folder() / "oak.csv", "trade")
+    assert "bulbs 111 °F over 102 °F" in made.facts
+    assert made.earlier[0][0] == "Bulbs, °F"
+    assert [row[0][-10:] for row in made.earlier[1:]] == [" · 110/106", " · 110/105"]
+    cool = sheet_page.page(replace(sheet, air=tuple(read)), folder() / "oak.csv", "metric")
+    assert "bulbs 43.9 °C over 38.9 °C" in cool.facts
 
 
 # --- the screen -----------------------------------------------------------------------------------------------------

@@ -80,7 +80,7 @@ def test_the_key_gives_the_same(name):
     dry, wet = (f"{units.c_to_f(bulb):.0f}" for bulb in case.mornings()[name].dials[RIGHT[name][0]])
     begins = {
         "ease": "Ease",
-        "drier": "Advance the gap",
+        "drier": "Advance the depression",
         "hold": "Hold:",
         "look": "Hold, and see to the wet bulb first",
     }

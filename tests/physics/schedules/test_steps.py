@@ -303,6 +303,12 @@ def dials_at(mc, *arguments):
     return [(dial.dry_bulb_f, dial.depression_f, dial.stopped) for dial in change.dials]
 
 
+def same_emc(dry_f, step):
+    """The wet bulb [°C] at which a dry bulb has the EMC of a step; a step that no air has is left to the driest air."""
+    rh = limits.rh_asked_pct(F(step[0]), F(step[0] - step[1]))
+    return air.wet_bulb_c(F(dry_f), emc.rh_pct_for_emc(F(dry_f), emc.emc_pct(F(step[0]), rh)))
+
+
 def test_two_changes_at_one_point_come_one_after_the_other():
     stopped = 0
     for code in CODES:
@@ -312,22 +318,23 @@ def test_two_changes_at_one_point_come_one_after_the_other():
             *first, last = change.dials
             assert (last.dry_bulb_f, last.depression_f, last.stopped) == (*after, "")
             if not first:
-                # one knob alone, or the gap cannot open at the old dry bulb: it is as dry as it goes already
-                driest = air.wet_bulb_c(F(before[0]), 25.0)
+                # one knob alone, or the gap cannot open at the old dry bulb: it is as dry as it goes, or as the step
+                driest = max(air.wet_bulb_c(F(before[0]), 25.0), same_emc(before[0], after))
                 assert before[0] == after[0] or before[1] == after[1] or F(before[0] - before[1] - 1) < driest
                 continue
             (dial,) = first
             assert before[0] < after[0] and before[1] < after[1] and dial.dry_bulb_f == before[0]
             assert before[1] < dial.depression_f <= after[1]
             assert air.rh_pct(F(dial.dry_bulb_f), F(dial.wet_bulb_f)) >= 25.0
-            assert (dial.depression_f < after[1]) == (dial.stopped == "driest_rh")
+            assert F(dial.wet_bulb_f) >= same_emc(before[0], after) - 1.0 / 1.8  # no drier than the step it leads to
+            assert (dial.depression_f < after[1]) == (dial.stopped in ("driest_rh", "emc"))
             stopped += dial.stopped != ""
     assert stopped > 20
 
 
 def test_the_gap_alone_never_goes_below_the_floor_or_the_driest_air():
     """T4-D2 at 25 %: the whole gap before the heat would be 120 over 70 °F, near 6 % RH."""
-    assert dials_at(30, "T4-D2") == [(110, 30, ""), (120, 30, "")]
+    assert dials_at(30, "T4-D2") == [(110, 28, "emc"), (120, 30, "")]
     assert dials_at(25, "T4-D2") == [(120, 34, "driest_rh"), (130, 50, "")]
     assert dials_at(25, "T4-D2", None, 15.0) == [(120, 42, "driest_rh"), (130, 50, "")]
     assert dials_at(30, "T4-D2", 90) == [(110, 20, "floor"), (120, 30, "")]

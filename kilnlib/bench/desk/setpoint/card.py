@@ -1,6 +1,7 @@
 """A wall card: the settings of every step of a schedule at this mill, on one page to print (A4 or Letter)."""
 
 import html
+import math
 from dataclasses import dataclass
 
 from kilnlib import units
@@ -9,13 +10,27 @@ from kilnlib.bench.desk.setpoint.wording import how
 from kilnlib.errors import NotFound, worded
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
+from kilnlib.physics.conditioning import air_for, condition, equalize
 from kilnlib.physics.samples import UPLAND_OAK, safe_rate
-from kilnlib.physics.schedules import code_for, ladder, reach
-from kilnlib.physics.setpoint import LIMIT_FROM_PCT, upland_oak_note
+from kilnlib.physics.schedules import (
+    code_for,
+    depression_before_heat_c,
+    ladder,
+    opened_at_once_c,
+    reach,
+    widest_depression_c,
+)
+from kilnlib.physics.setpoint import (
+    CONDITIONING,
+    EQUALIZING,
+    LIMIT_FROM_PCT,
+    TARGET_PCT,
+    upland_oak_note,
+)
 from kilnlib.tables import advice
 from kilnlib.words import text
 
-COLUMNS_MM = (12, 24, 16, 16, 24, 11, 12, 15, 38, 21)  # the last is empty, for date and initials
+COLUMNS_MM = (12, 26, 16, 16, 22, 11, 12, 13, 43, 18)  # the last is empty, for date and initials
 HEADS = ("step", "mc", "dry", "wet", "gap", "rh", "emc", "limit", "how")
 TO_DO = ("do_1", "do_2", "do_3", "do_4", "do_5")
 MOVED_C = advice("kiln_change_of_its_own")
@@ -32,12 +47,13 @@ class Card:
     warnings: list
     heads: tuple
     rows: list
+    finish: list  # rows of equalizing and conditioning
     notes: list
     to_do: list
     sources: str
 
 
-def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True):
+def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True, target_pct=TARGET_PCT):
     """The card of a species and thickness in a kiln. Raises NotFound where there is no schedule for it."""
     chosen = code_for(species, thickness)
     limit = _limit(chosen.species, chosen.thickness)
@@ -74,7 +90,8 @@ def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True):
         warnings=_warnings(chosen, own_kiln),
         heads=tuple(_word(f"head_{head}", unit=unit) for head in HEADS),
         rows=rows,
-        notes=_notes(chosen, limit, rungs, reaches, kiln, system),
+        finish=[_finish(stage, before[0], kiln, system, target_pct) for stage in (EQUALIZING, CONDITIONING)],
+        notes=_notes(chosen, limit, rungs, reaches, kiln, system, target_pct),
         to_do=[_word(key) for key in TO_DO],
         sources=_sources(chosen, limit),
     )
@@ -83,30 +100,32 @@ def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True):
 def as_html(made):
     """The card as HTML."""
     head = "".join(f"<th>{html.escape(words)}</th>" for words in (*made.heads, _word("head_signed")))
+    drawn = [*made.rows, *made.finish]
     rows = "\n".join(
-        "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in (*row, "")) + "</tr>" for row in made.rows
+        "<tr>" + "".join(f"<td>{html.escape(cell)}</td>" for cell in (*row, "")) + "</tr>" for row in drawn
     )
     notes = "".join(f"<li>{html.escape(words)}</li>" for words in made.notes)
     to_do = "".join(f"<li>{html.escape(words)}</li>" for words in made.to_do)
     widths = " ".join(f"th:nth-child({n}) {{width: {mm}mm}}" for n, mm in enumerate(COLUMNS_MM, 1))
-    high = min(12.5, 100.0 / (len(made.rows) + 1))
-    wide = max(len(cell) for row in made.rows for cell in row[2:4])
+    high = min(12.5, 84.0 / (len(drawn) + 1))
+    wide = max(len(cell) for row in drawn for cell in row[2:4])
     bulbs_pt = min(20.0 if wide <= 3 else 15.0, 1.9 * high)
     style = f"""
 h1 {{font-size: 17pt; line-height: 9mm; max-height: 18mm; overflow: hidden}}
-h2 {{font-size: 11pt; margin-top: 3mm}}
+h2 {{font-size: 11pt; margin-top: 2mm}}
 .facts {{font-size: 10pt}} .warn {{margin-bottom: 2mm; font-weight: bold}}
 table {{border-collapse: collapse; table-layout: fixed; width: 189mm}}
 tbody tr {{height: {high:.2f}mm}}
 th, td {{border: 0.2mm solid #777; padding: 0.5mm 1mm; text-align: center; font-size: 14pt; font-weight: bold}}
 th {{font-size: 10pt; line-height: 1.15; font-weight: normal; color: #333}}
 td:nth-child(1), td:nth-child(2), td:nth-child(n+5) {{font-weight: normal}}
-td:nth-child(-n+2), td:nth-child(n+5) {{font-size: 11.5pt}}
+td:nth-child(1), td:nth-child(n+5) {{font-size: 11.5pt}}
+tbody td:nth-child(2) {{font-size: 10.5pt; white-space: nowrap}}
 td:nth-child(3), td:nth-child(4) {{font-size: {bulbs_pt:.1f}pt; line-height: 1}}
 td:nth-child(9) {{font-size: 9pt; line-height: 1.15; text-align: left}}
 {widths}
-ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.8mm}}
-.entry {{border: 0.6mm solid #111; padding: 2mm; margin-top: 3mm}}
+ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.4mm}}
+.entry {{border: 0.6mm solid #111; padding: 1.5mm; margin-top: 2mm}}
 .foot {{font-size: 7.5pt; color: #333; margin-top: 2mm}}
 """
     body = f"""
@@ -122,7 +141,7 @@ ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}
 <p class="entry"><b>{html.escape(_word("entry_head"))}.</b> {html.escape(text("entry.steps"))}</p>
 <p class="foot"><b>{html.escape(text("setpoint_check.defer"))}</b> {html.escape(made.sources)}</p>
 """
-    return printed(made.title, "10.5pt/1.3", style, body)
+    return printed(made.title, "9.5pt/1.2", style, body)
 
 
 def _word(key, **fields):
@@ -169,24 +188,63 @@ def _number(value, kind, system):
 
 
 def _way(before, now, kiln, system):
-    """One change at a time: drier air first, more heat after the next weighing, much heat in halves."""
+    """One change at a time: drier air first, in parts, more heat after the next weighing, much heat in halves."""
     if before is None:
         return _word("how_first")
-    gap, stops = now[0] - now[1], []
-    if now[0] - before[0] >= MOVED_C and gap - (before[0] - before[1]) >= MOVED_C:
-        drier = _rounded(reach(before[0], before[0] - gap, kiln).same_rh, system)
-        if before[1] - drier[1] >= MOVED_C:
-            stops.append(drier)
+    stops = list(_openings(before, now, kiln, system))
     last = stops[-1] if stops else before
     if now[0] - last[0] > MOST_HEAT_C:
         pair = tuple(0.5 * (one + other) for one, other in zip(last, now, strict=True))
         stops.append(_rounded(reach(*pair, kiln).same_rh, system))
     shown = [_word("stop", **dict(zip(("dry", "wet"), _dials(stop, system), strict=True))) for stop in stops]
     if stops:
-        dry, wet = _dials(now, system)
-        return _word("how_stops", stops=_word("then").join(shown), dry=dry, wet=wet)
+        return _word("how_stops", stops=_word("then").join(shown))
     both = all(abs(new - old) >= MOVED_C for new, old in zip(now, before, strict=True))
     return _word("how_both" if both else "how_one")
+
+
+def _openings(before, now, kiln, system):
+    """The settings between two rows at the old dry bulb, each as much drier as is opened at once."""
+    dry, wet = before
+    pressure, hotter = air.pressure_pa(kiln.altitude_m), now[0] - dry >= MOVED_C
+    goal = depression_before_heat_c(dry, now[0], now[0] - now[1], pressure) if hotter else now[0] - now[1]
+    goal = min(goal, widest_depression_c(dry, kiln))
+    while goal - (dry - wet) >= MOVED_C:
+        wet = _up(dry - opened_at_once_c(dry, dry - wet, goal, pressure), system)
+        if not hotter and wet - now[1] < MOVED_C:
+            return
+        yield dry, wet
+
+
+def _up(wet_bulb_c, system):
+    """A wet bulb as it is dialed, no drier than asked for."""
+    unit = units.unit_of("temperature", system)
+    scale = 10**unit.decimals
+    return unit.to_si(math.ceil(unit.from_si(wet_bulb_c) * scale - ROUNDING_C) / scale)
+
+
+def _finish(stage, dry_bulb_c, kiln, system, target_pct):
+    """The row of a stage after drying, at the last step's heat."""
+    pressure, rule = air.pressure_pa(kiln.altitude_m), equalize(target_pct)
+    if stage == EQUALIZING:
+        wanted = air_for(float(rule.emc_pct), dry_bulb_c, pressure)
+        there = reach(wanted.dry_bulb_c, wanted.wet_bulb_c, kiln).same_emc
+    else:  # the coil rests then
+        there = air_for(float(condition(target_pct).emc_pct), dry_bulb_c, pressure)
+    dry, wet = _rounded(there, system)
+    rh = air.rh_pct(dry, wet, pressure)
+    shown = {"start": f"{float(rule.start_driest_pct):g}", "target": f"{target_pct:g}"}
+    return (
+        _word(f"step_{stage}"),
+        _word(f"mc_{stage}", **shown),
+        _number(dry, "temperature", system),
+        _number(wet, "temperature", system),
+        _number(dry - wet, "temperature_difference", system),
+        f"{rh:.0f}",
+        f"{emc.emc_pct(dry, rh):.1f}",
+        "–",
+        _word(f"how_{stage}", **shown),
+    )
 
 
 def _dials(one, system):
@@ -207,7 +265,7 @@ def _facts(chosen, kiln, day, mc_pct, own_kiln, system):
     return " · ".join([_word("schedule", code=chosen.code, how=how(chosen.how)), named, made])
 
 
-def _notes(chosen, limit, rungs, reaches, kiln, system):
+def _notes(chosen, limit, rungs, reaches, kiln, system, target_pct):
     sentences = []
     limited = [number for number, found in enumerate(reaches) if found.limits]
     if limited:
@@ -217,6 +275,7 @@ def _notes(chosen, limit, rungs, reaches, kiln, system):
         sentences.append(
             _word("star", driest=units.show(kiln.driest_rh_pct, "percent", decimals=0), book=book, **shown)
         )
+    sentences.append(_word("finish_note", target=f"{target_pct:g}"))
     sentences.append(_word("limit_note" if limit is not None else "no_limit_note"))
     if limit is not None and chosen.species == UPLAND_OAK:
         sentences.append(worded("setpoint.note", upland_oak_note(limit.points_per_day, chosen.thickness), system))

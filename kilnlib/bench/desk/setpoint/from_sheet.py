@@ -4,14 +4,16 @@ from kilnlib import units
 from kilnlib.bench.desk.sheet.day import sound
 from kilnlib.bench.desk.sheet.files import own_sheets
 from kilnlib.errors import BadInput
+from kilnlib.physics.daily import share_now_pct
 from kilnlib.store.csv_table import check_size
 from kilnlib.store.files import read_file
 from kilnlib.store.sheet_read import read_csv
 
 
 def from_sheet(system):
-    """(name of the charge, {box: text}); bulbs only where the sheet has any. Raises with a sentence.
+    """(name of the charge, {box: text}, share of the limit that the fastest board used [%]). Raises with a sentence.
 
+    Bulbs come only where the sheet has any.
     The sheet is read, not opened: it may be open in its own tool.
     """
     path, sheet = last_sheet()
@@ -29,7 +31,7 @@ def from_sheet(system):
         for box, bulb_c in (("dry", reading.dry_bulb_c), ("wet", reading.wet_bulb_c)):
             number = units.from_si(bulb_c, "temperature", system)
             texts[box] = f"{number:.1f}".removesuffix(".0")
-    return sheet.charge or path.stem, texts
+    return sheet.charge or path.stem, texts, share_now_pct(sheet)
 
 
 def last_sheet():

@@ -2,6 +2,7 @@
 
 import datetime
 import html
+import math
 
 import ipywidgets as widgets
 
@@ -38,6 +39,7 @@ class Panel(View):
         self._chart = None
         self._asked = ""  # the question that the picture answers
         self._stage, self._stage_of = None, None  # chosen by hand, and for which wood and moisture content
+        self._share_pct, self._share_of = math.nan, None  # of the limit, by the sample sheet, and for which charge
         self.form = Form(self._answer)
         self.system = self.form.system
         self._build()
@@ -53,9 +55,10 @@ class Panel(View):
         self.form.fill({name: example(name, self.system) for name in BOXES})
 
     def fill_from_sheet(self):
-        """Wood, thickness, controlling MC and target of the sample sheet used last, and its bulbs where it has any."""
+        """Wood, thickness, controlling MC, target, pace and bulbs of the sample sheet used last."""
         with self.guard():
-            name, texts = from_sheet(self.system)
+            name, texts, self._share_pct = from_sheet(self.system)
+            self._share_of = tuple(texts[box].strip() for box in BOXES[:3])
             self.form.fill(texts)
             self.told.value = line(word("from_sheet_done", name=name))
 
@@ -146,7 +149,10 @@ class Panel(View):
                 try:
                     chosen = self._stage if self._stage_of == self._charge() else None
                     target = parsing.target(self.form.target.value, self.system)
-                    self.check = check_setpoint(**vars(asked), kiln=self.kiln, stage=chosen, target_pct=target)
+                    share = self._share_pct if self._share_of == self._charge() else math.nan
+                    self.check = check_setpoint(
+                        **vars(asked), kiln=self.kiln, stage=chosen, target_pct=target, share_pct=share
+                    )
                 except Exception:
                     self._show_waiting({}, False)  # no verdict may stand there that belongs to something else
                     self.stage.layout.display, self.form.target.layout.display = "none", ""  # it may be the target

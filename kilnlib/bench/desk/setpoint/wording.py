@@ -200,11 +200,18 @@ def _bulb_row(found, system):
     )
     slow, fast = found.points_if_wet_bulb_higher, found.points_if_wet_bulb_lower
     if not math.isnan(slow):
-        if found.mc_pct > WET_PCT:  # no air makes it wetter
-            slow, fast = max(slow, 0.0), max(fast, 0.0)
-        value += word("v_bulb_pace", pace=_between(slow, fast, "points", 1))
+        value += _pace_if(slow, fast)
     degree = units.show_set(BULB_C, "temperature_difference", system)
     return word("n_bulb", degree=degree), value
+
+
+def _pace_if(slow, fast):
+    """The pace with the wet bulb off, one way or the other: a board that gains is said to dry about not at all."""
+    if fast < LEAST_POINTS:
+        return word("v_bulb_none")
+    if slow < LEAST_POINTS:
+        return word("v_bulb_to", pace=units.show(fast, "points", decimals=1))
+    return word("v_bulb_pace", pace=_between(slow, fast, "points", 1))
 
 
 def _beside(what, difference_c, system):

@@ -24,7 +24,7 @@ COLUMNS_MM = (16, 45, 21, 16, 20, 13, 19, 19, 21)
 TABLE_MM = 120
 ROW_MM = 6.0
 AROUND_MM, LINE_MM = 7 + 5 + 80 + 2 + 13, 4  # title, facts, picture, a gap and the foot; a line of words
-EARLIER_MM, WHEN_MM = 4.4, 30  # height of a row of earlier weights, width of its date
+EARLIER_MM, WHEN_MM = 4.4, 37  # height of a row of earlier weights, width of its date
 BOTH_MM, WEIGHT_MM = 19, 10  # width of a cell with weight and moisture content, and with the weight alone
 
 
@@ -79,7 +79,8 @@ def page(sheet, path, system):
     watch = [("! " if urgent else "· ") + words for urgent, words in findings.watch(result, system)]
     watch = [[text("sheet.watch" if watch else "sheet.watch_nothing")], *_fitting(watch)]
     target = "" if sheet.target_pct is None else text("sheet.page_target", target=f"{sheet.target_pct:g}")
-    facts = [sheet.species, sheet.thickness, target, result.day and f"{result.day.when:%Y-%m-%d %H:%M}", path.name]
+    round_, bulbs = result.day and f"{result.day.when:%Y-%m-%d %H:%M}", _bulbs(sheet, result.day, system)
+    facts = [sheet.species, sheet.thickness, target, round_, bulbs, path.name]
     heads = ("board", "note", "ovendry", "first", "weight", "mc", "points", "share", "next")
     return Page(
         title=sheet.charge or path.stem,
@@ -89,11 +90,20 @@ def page(sheet, path, system):
         rows=[_row(board, sheet, result) for board in sheet.boards],
         watch=watch,
         notes=_notes(sheet, sum(map(len, watch))),
-        earlier=_earlier(sheet),
+        earlier=_earlier(sheet, system),
         foot=text("sheet.page_foot", entry=text("entry.steps")),
         alt=findings.say(result),
         unit=sheet.sample_unit,
     )
+
+
+def _bulbs(sheet, day, system):
+    """The two bulbs that were read on a day, or nothing where none were."""
+    readings = [] if day is None else [row for row in sheet.air if row.when.date() == day.when.date()]
+    if not readings:
+        return ""
+    dry, wet = (units.show(bulb, "temperature", system) for bulb in (readings[-1].dry_bulb_c, readings[-1].wet_bulb_c))
+    return text("sheet.page_bulbs", dry=dry, wet=wet)
 
 
 def _row_mm(count):
@@ -119,15 +129,19 @@ def _fitting(sentences, limit=WATCH_LINES):
     return lines[:kept] + more
 
 
-def _earlier(sheet):
-    """Heads, and a row for each round before the last one: its time, and what every board weighed and held."""
+def _earlier(sheet, system):
+    """Heads, and a row for each round before the last one: its time and bulbs, what every board weighed and held."""
     wide = (WIDTH_MM - WHEN_MM) / max(len(sheet.boards), 1)
     if wide < WEIGHT_MM:
         return []
-    rows, more = [("", *(board.name for board in sheet.boards))], _finer(sheet)
+    unit = units.unit_of("temperature", system)
+    head = text("sheet.page_bulbs_head", unit=unit.label) if sheet.air else ""
+    rows, more = [(head, *(board.name for board in sheet.boards))], _finer(sheet)
     for shown in rounds(sheet)[:-1]:
+        read = {row.when.date(): row for row in sheet.air}.get(shown.when.date())
+        bulbs = "" if read is None else f" · {unit.from_si(read.dry_bulb_c):.0f}/{unit.from_si(read.wet_bulb_c):.0f}"
         cells = [_weighed(board, shown.times.get(board.name), sheet.sample_unit, more, wide) for board in sheet.boards]
-        rows.append((when_text(shown.when), *cells))
+        rows.append((when_text(shown.when) + bulbs, *cells))
     return rows
 
 
