@@ -15,7 +15,7 @@ import numpy as np
 from kilnlib.physics import air
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
-from kilnlib.physics.charge.faults import Effects, act_of, wood_only
+from kilnlib.physics.charge.faults import Effects, act_of, fault_of, wood_only
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, draw, outdoors_of, speeds_ms
 from kilnlib.physics.charge.readings import Morning, morning
 from kilnlib.physics.conditioning.charge import one_board
@@ -87,7 +87,7 @@ class Truth:
     def mc_pct(self) -> np.ndarray:
         """Moisture content of every board."""
         if not self.stretches:
-            return np.array([float(one.board.start_mc_pct) for one in self.boards])
+            return np.asarray([one.board.start_mc_pct for one in self.boards], dtype=float)
         return self.stretches[-1].history.average_pct[-1]
 
     @property
@@ -182,8 +182,6 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
         act_of(code)
     mended = kiln.mended_day
     if mended is None and kiln.plan.fault is not None and kiln.day >= kiln.plan.fault_day:
-        from kilnlib.physics.charge.faults import fault_of
-
         if fault_of(kiln.plan.fault).mended_by in decision.acts:
             mended = kiln.day
     kiln = replace(kiln, mended_day=mended)
