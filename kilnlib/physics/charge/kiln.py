@@ -180,10 +180,10 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
     """
     for code in decision.acts:
         act_of(code)
-    mended = kiln.mended_day
-    if mended is None and kiln.plan.fault is not None and kiln.day >= kiln.plan.fault_day:
-        if fault_of(kiln.plan.fault).mended_by in decision.acts:
-            mended = kiln.day
+    fault, mended = kiln.plan.fault, kiln.mended_day
+    begun = fault is not None and kiln.day >= kiln.plan.fault_day
+    if begun and mended is None and fault_of(fault or "").mended_by in decision.acts:
+        mended = kiln.day
     kiln = replace(kiln, mended_day=mended)
     effects, truth = kiln.effects, kiln.truth
     parts = FIRST_DAY_H if kiln.day == 0 else HALVES_H
