@@ -8,6 +8,7 @@ the machine is carried over and owed to the next stretch, so that nothing is los
 A Kiln is frozen: keeping an older one is all there is to Undo.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -196,6 +197,36 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
     lost = sum(stretch.water_kg for stretch in new)
     read = morning(kiln.plan, kiln.day + 1, truth.boards, truth.mc_pct, tuple(new), new[-1].shown, lost)
     return Kiln(kiln.plan, kiln.day + 1, truth, (*kiln.log, read), (*kiln.decisions, decision), mended)
+
+
+def replay(plan: Plan, decisions: Sequence[Decision]) -> Kiln:
+    """A charge gone through again from its plan and its decisions: all that need be kept of one.
+
+    Parameters
+    ----------
+    plan : Plan.
+    decisions : one for each day.
+
+    Returns
+    -------
+    Kiln on the morning after the last of them.
+
+    Raises
+    ------
+    As `next_day`.
+
+    Source
+    ------
+    `next_day`; *computed*.
+
+    Accuracy
+    --------
+    The same log on the same machine; on another one to the decimals that are written down.
+    """
+    kiln = start(plan)
+    for decision in decisions:
+        kiln = next_day(kiln, decision)
+    return kiln
 
 
 class _Wood:
