@@ -31,7 +31,6 @@ FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
 MOVES_K, ROUNDS = 0.1, 8  # air that moves less than this has settled
 COOLED_K = 2400.0  # what a kilogram of water in a kilogram of air cools it by, about
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
-LIMIT_K, LIMIT_ROUNDS = 0.5, 5  # how far under its limits a kiln that runs away is held
 AGREE = 0.01  # share of the boards' water that the machine may take more or less before it is asked again
 SEEN = 0.004  # humidity that two rounds must be apart to learn from
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
@@ -362,24 +361,13 @@ class _Answer:
     def _settle(self, water_kgs, humidity):
         if self.balance is not None:
             self.pan_kgs = self.next_pan
-        plus, machine = self.owed + self.pan_kgs, self.chamber.machine
+        plus = self.owed + self.pan_kgs
         load = _Wood(self.ovendry.sum(), self.faces_m2, water_kgs + plus, humidity, self.slope)
-        self._held(load, self.setting)
-        limit = min(self.setting.high_limit_c, machine.highest_condensing_c - machine.condensing_over_k) - LIMIT_K
-        if self.state.dry_bulb_c > limit:  # the limits let the compressor run a part of the time
-            low, high = 0.0, 1.0
-            for _ in range(LIMIT_ROUNDS):
-                share = 0.5 * (low + high)
-                held = dict(self.setting.held) | {"compressor": share}
-                self._held(load, replace(self.setting, held=tuple(held.items())))
-                low, high = (low, share) if self.state.dry_bulb_c > limit else (share, high)
+        self.state, self.balance, self.running = settle(
+            self.chamber, load, self.start, self.setting, self.outside, self.hours
+        )
         self.next_pan = self.back * self.balance.drained_kgs
         self.dry_c, self.ratio = self.state.dry_bulb_c, self.state.humidity_ratio
-
-    def _held(self, load, setting):
-        self.state, self.balance, self.running = settle(
-            self.chamber, load, self.start, setting, self.outside, self.hours
-        )
 
     def _stands(self):
         """Humidity of the air at the wood."""

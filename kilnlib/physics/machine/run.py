@@ -388,7 +388,25 @@ class _Settling:
         if "vent" not in self.held and rest(vented, 1.0) <= 0.0:
             return vented, self._where(lambda share: rest(vented, share), 0.0, 1.0)
         vent = self.held.get("vent", 1.0)
-        return self._where(lambda air_c: rest(air_c, vent), vented, AIR_C[1] - 0.5), vent
+        limit = self._limit_c()
+        if rest(limit, vent) <= 0.0:
+            return self._where(lambda air_c: rest(air_c, vent), vented, limit), vent
+
+        def without(rests):  # at its limit the compressor rests a part of the time
+            self.held["compressor"] = self.most - rests
+            return rest(limit, vent)
+
+        if "compressor" not in self.held or self.held["compressor"] > 0.0:
+            self.most = self.held.get("compressor", 1.0)
+            if without(self.most) <= 0.0:
+                self.held["compressor"] = self.most - falling_root(without, 0.0, self.most, 1e3, *self.close)
+                return limit, vent
+        return self._where(lambda air_c: rest(air_c, vent), limit, AIR_C[1] - 0.5), vent
+
+    def _limit_c(self):
+        """The hottest air in which the compressor may run, by a hair."""
+        machine = self.chamber.machine
+        return min(self.setting.high_limit_c, machine.highest_condensing_c - machine.condensing_over_k) - 0.01
 
     def _where(self, falling, low, high):
         return falling_root(falling, low, high, 1e3, *self.close)
