@@ -17,6 +17,8 @@ from kilnlib.words import text
 CSS = """<style>
 .fc-trouble .fc-controls {width: 290px; flex: 0 0 290px; padding-right: 8px;} .fc-trouble .fc-stage {min-height: 0;}
 .fc-trouble .widget-dropdown {width: 100%; margin: 2px 0;} .fc-trouble .widget-dropdown select {min-width: 0;}
+.fc-trouble .widget-hbox > .widget-dropdown {flex: 1 1 0; width: auto;}
+.fc-trouble .fc-controls .widget-dropdown > .widget-label {width: 52px; min-width: 52px; display: block;}
 .fc-trouble .widget-label {width: 52px; min-width: 52px;} .fc-trouble .widget-html {margin: 1px 0;}
 .fc-trouble .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
 .fc-trouble .fc-looks {max-height: 84px; overflow-y: auto; font-size: 14px; margin: 0; padding-left: 18px;}
