@@ -22,7 +22,7 @@ SENTENCES = {
     "wrong_unit": "“{text}” carries the unit {unit}, which does not fit here. Use {expected}.",
     "unknown_table": "There is no table called {name}. The tables are: {names}.",
     "not_a_test": "{name} is no test: it mends something. Choose something to look at.",
-    "no_such_name": "There is nothing called {name} here. There is: {names}.",
+    "no_such_name": "There is nothing called {name} here. Choose one of these: {names}.",
     "unknown_group": "There is no handbook group called {name}. The groups are: {names}.",
     "unknown_question": "There is no question called {name}. Check the name in kilnlib/questions.",
     "unknown_panel": "There is no panel called {name}. The panels are: {names}.",

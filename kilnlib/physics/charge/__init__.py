@@ -2,12 +2,13 @@
 
 from kilnlib.physics.charge.examine import Told, examine
 from kilnlib.physics.charge.faults import Act, Effects, Fault, act_of, acts, fault_of, faults
-from kilnlib.physics.charge.kiln import Kiln, Stretch, Truth, missing, next_day, start
+from kilnlib.physics.charge.kiln import Kiln, Stretch, Truth, missing, next_day, replay, start
 from kilnlib.physics.charge.outcome import Faces, Loss, Outcome, faces, outcome
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, Weather, draw
 from kilnlib.physics.charge.players import PLAYERS, Player, play
 from kilnlib.physics.charge.readings import Morning
 from kilnlib.physics.charge.score import Score, score
+from kilnlib.physics.charge.written import sample_sheet
 
 __all__ = [
     "PLAYERS",
@@ -39,6 +40,8 @@ __all__ = [
     "next_day",
     "outcome",
     "play",
+    "replay",
+    "sample_sheet",
     "score",
     "start",
 ]

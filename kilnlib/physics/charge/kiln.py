@@ -8,6 +8,7 @@ the machine is carried over and owed to the next stretch, so that nothing is los
 A Kiln is frozen: keeping an older one is all there is to Undo.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,7 +16,7 @@ import numpy as np
 from kilnlib.physics import air
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
-from kilnlib.physics.charge.faults import Effects, act_of, wood_only
+from kilnlib.physics.charge.faults import Effects, act_of, fault_of, wood_only
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, draw, outdoors_of, speeds_ms
 from kilnlib.physics.charge.readings import Morning, morning
 from kilnlib.physics.conditioning.charge import one_board
@@ -87,7 +88,7 @@ class Truth:
     def mc_pct(self) -> np.ndarray:
         """Moisture content of every board."""
         if not self.stretches:
-            return np.array([float(one.board.start_mc_pct) for one in self.boards])
+            return np.asarray([one.board.start_mc_pct for one in self.boards], dtype=float)
         return self.stretches[-1].history.average_pct[-1]
 
     @property
@@ -180,12 +181,10 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
     """
     for code in decision.acts:
         act_of(code)
-    mended = kiln.mended_day
-    if mended is None and kiln.plan.fault is not None and kiln.day >= kiln.plan.fault_day:
-        from kilnlib.physics.charge.faults import fault_of
-
-        if fault_of(kiln.plan.fault).mended_by in decision.acts:
-            mended = kiln.day
+    fault, mended = kiln.plan.fault, kiln.mended_day
+    begun = fault is not None and kiln.day >= kiln.plan.fault_day
+    if begun and mended is None and fault_of(fault or "").mended_by in decision.acts:
+        mended = kiln.day
     kiln = replace(kiln, mended_day=mended)
     effects, truth = kiln.effects, kiln.truth
     parts = FIRST_DAY_H if kiln.day == 0 else HALVES_H
@@ -198,6 +197,36 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
     lost = sum(stretch.water_kg for stretch in new)
     read = morning(kiln.plan, kiln.day + 1, truth.boards, truth.mc_pct, tuple(new), new[-1].shown, lost)
     return Kiln(kiln.plan, kiln.day + 1, truth, (*kiln.log, read), (*kiln.decisions, decision), mended)
+
+
+def replay(plan: Plan, decisions: Sequence[Decision]) -> Kiln:
+    """A charge gone through again from its plan and its decisions: all that need be kept of one.
+
+    Parameters
+    ----------
+    plan : Plan.
+    decisions : one for each day.
+
+    Returns
+    -------
+    Kiln on the morning after the last of them.
+
+    Raises
+    ------
+    As `next_day`.
+
+    Source
+    ------
+    `next_day`; *computed*.
+
+    Accuracy
+    --------
+    The same log on the same machine; on another one to the decimals that are written down.
+    """
+    kiln = start(plan)
+    for decision in decisions:
+        kiln = next_day(kiln, decision)
+    return kiln
 
 
 class _Wood:

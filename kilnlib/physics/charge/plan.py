@@ -3,12 +3,12 @@
 import functools
 import math
 import random
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from kilnlib.errors import BadInput
-from kilnlib.physics.airflow import Fan, Gaps, Stack
+from kilnlib.physics.airflow import Fan, Gaps, Stack, solve
 from kilnlib.physics.arrays import whole, within
 from kilnlib.physics.charge.faults import Effects, fault_of, wood_only
 from kilnlib.physics.drying import Board
@@ -275,10 +275,6 @@ def speeds_ms(plan: Plan, effects: Effects) -> tuple[np.ndarray, float]:
 
 @functools.lru_cache(maxsize=64)
 def _speeds(stack, gaps, fan, streams, fan_speed, third_speed, baffles):
-    from dataclasses import replace
-
-    from kilnlib.physics.airflow import solve
-
     covers = {f"{where}_baffle_pct": getattr(gaps, f"{where}_baffle_pct") * baffles for where in ("above", "end")}
     fans = replace(fan, speed_pct=max(fan.speed_pct * fan_speed, 5.0))
     flow = solve(stack, replace(gaps, **covers), fans)

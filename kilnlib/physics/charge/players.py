@@ -49,7 +49,7 @@ def limit_points(plan: Plan) -> float:
 
     Returns
     -------
-    Points of moisture content a day; infinite where no limit is published.
+    Moisture content a day [points]; infinite where no limit is published.
 
     Raises
     ------

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from kilnlib.physics.charge.plan import Drawn, Plan, sample_numbers
-from kilnlib.units import LB_KG, f_to_c
+from kilnlib.units import LB_KG, f_to_c, to_si
 
 if TYPE_CHECKING:
     from kilnlib.physics.charge.kiln import Stretch
 
-GALLON_KG = 3.785411784
+GALLON_KG = 1e3 * to_si(1.0, "volume")
 BULB_F, BUCKET_GAL, HOURS_H, SCALE_LB = 1.0, 0.1, 0.1, 0.01  # steps that a person writes down
 CYCLE_H = 0.4  # of the compressor at half load: on and off again, our own choice
 
@@ -86,17 +86,17 @@ def morning(
     """
     numbers = sample_numbers(plan)
     weights = [
-        rounded(boards[n].sample_ovendry_kg * (1.0 + mc_pct[n] / 100.0) / LB_KG, SCALE_LB) * LB_KG for n in numbers
+        _rounded(boards[n].sample_ovendry_kg * (1.0 + mc_pct[n] / 100.0) / LB_KG, SCALE_LB) * LB_KG for n in numbers
     ]
     believed = [boards[n].sample_ovendry_kg * (1.0 + boards[n].section_error) for n in numbers]
     said = [round(100.0 * (weight / dry - 1.0), 1) for weight, dry in zip(weights, believed, strict=True)]
     hours = sum(one.hours for one in stretches)
-    dry, wet = (f_to_c(rounded(bulb * 1.8 + 32.0, BULB_F)) for bulb in shown_c)
+    dry, wet = (f_to_c(_rounded(bulb * 1.8 + 32.0, BULB_F)) for bulb in shown_c)
     parts = {
-        part: rounded(sum(getattr(one.running, part) * one.hours for one in stretches), HOURS_H)
+        part: _rounded(sum(getattr(one.running, part) * one.hours for one in stretches), HOURS_H)
         for part in ("compressor", "strips", "vent")
     }
-    leaving = f_to_c(rounded(stretches[-1].leaving_c * 1.8 + 32.0, BULB_F)) if stretches else dry
+    leaving = f_to_c(_rounded(stretches[-1].leaving_c * 1.8 + 32.0, BULB_F)) if stretches else dry
     wood = sum(one.ovendry_kg for one in boards)
     mine = [lost_kg[n] / boards[n].ovendry_kg for n in numbers]
     return Morning(
@@ -104,21 +104,21 @@ def morning(
         dry_bulb_c=dry,
         wet_bulb_c=wet,
         dry_bulb_leaving_c=leaving,
-        bucket_kg=max(rounded(sum(one.bucket_kg for one in stretches) / GALLON_KG, BUCKET_GAL), 0.0) * GALLON_KG,
+        bucket_kg=max(_rounded(sum(one.bucket_kg for one in stretches) / GALLON_KG, BUCKET_GAL), 0.0) * GALLON_KG,
         compressor_hours=parts["compressor"],
         strips_hours=parts["strips"],
         vent_hours=parts["vent"],
         starts=_starts(stretches),
-        electricity_kwh=rounded(sum(one.electricity_kwh for one in stretches), 1.0),
+        electricity_kwh=_rounded(sum(one.electricity_kwh for one in stretches), 1.0),
         samples=numbers,
         sample_weights_kg=tuple(weights),
         sample_mc_pct=tuple(said),
-        outdoors_c=f_to_c(rounded(stretches[-1].outdoors.dry_bulb_c * 1.8 + 32.0, BULB_F)) if stretches else dry,
+        outdoors_c=f_to_c(_rounded(stretches[-1].outdoors.dry_bulb_c * 1.8 + 32.0, BULB_F)) if stretches else dry,
         load_loss_kg=wood * sum(mine) / len(mine) if hours else 0.0,
     )
 
 
-def rounded(value: float, step: float) -> float:
+def _rounded(value: float, step: float) -> float:
     """A number to the nearest step, a half upward, the same on every machine."""
     return round(math.floor(value / step + 0.5) * step, 6)
 

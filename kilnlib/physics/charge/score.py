@@ -6,13 +6,13 @@ import numpy as np
 
 from kilnlib.physics.charge.kiln import Kiln
 from kilnlib.physics.charge.outcome import outcome
+from kilnlib.physics.charge.plan import NUMBERS
 from kilnlib.physics.charge.players import card_bulbs_c, limit_points
 from kilnlib.physics.samples import controlling_mc_pct
-from kilnlib.tables import advice
 
 PARTS = ("wood", "log", "decisions", "days_and_energy")
-MOST = {part: advice(f"score_{part}") for part in PARTS}
-UNDO_POINTS = advice("score_undo")
+MOST = {part: NUMBERS[f"score_{part}"] for part in PARTS}
+UNDO_POINTS = NUMBERS["score_undo"]
 MEAN_WITHIN, BOARD_WITHIN = 1.0, 1.5  # points about the target
 STEP_RATIO, STEP_K = 1.6, 8.0  # how far a setting may lie from the card and still count as its step
 LOST_HALF_PCT = 12.0  # loss of value that takes half of the points for whole wood
@@ -58,7 +58,7 @@ def score(kiln: Kiln, reference: Kiln, undone: int = 0, entered_hot: int = 0) ->
 
     Source
     ------
-    Parts and weights are our own (tables/advice.csv), *common practice*: no published scoring sheet was found.
+    Parts and weights are our own (tables/charge.csv), *common practice*: no published scoring sheet was found.
 
     Accuracy
     --------
