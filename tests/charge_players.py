@@ -60,11 +60,11 @@ def possible(kiln):
         assert stretch.wet_bulb_c <= stretch.dry_bulb_c + 1e-6
 
 
-def medians(seeds):
+def medians(seeds, wood="red oak, northern"):
     """Median score of each player over seeds, with every third charge sound."""
     scores = {name: [] for name in charge.PLAYERS}
     for seed in seeds:
-        plan = charge.Plan(seed=seed, fault=(None, "dry_wick", "door_leak")[seed % 3])
+        plan = charge.Plan(wood=wood, seed=seed, fault=(None, "dry_wick", "door_leak")[seed % 3])
         best = charge.play(plan, charge.PLAYERS["reference"])
         for name, player in charge.PLAYERS.items():
             kiln = best if name == "reference" else charge.play(plan, player)

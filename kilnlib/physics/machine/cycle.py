@@ -1,7 +1,6 @@
 """What a compressor does with its refrigerant between a cold coil and a warm condenser, from a table of R134a."""
 
 import bisect
-import math
 from dataclasses import dataclass
 
 from kilnlib.physics.arrays import within
@@ -92,14 +91,12 @@ def _between(evaporating_c, condensing_c):
     high, share_high = _place(CONDENSING_C, condensing_c)
     cold, warm = EVAPORATING_C[low], EVAPORATING_C[low + 1]
     cool, hot = CONDENSING_C[high], CONDENSING_C[high + 1]
-    first = _GRID[cold, cool], _GRID[cold, hot]
-    second = _GRID.get((warm, cool), _GRID[warm, hot]), _GRID[warm, hot]
-    at_cold = [a + share_high * (b - a) for a, b in zip(*first, strict=True)]
-    at_warm = [a + share_high * (b - a) for a, b in zip(*second, strict=True)]
-    suction, cooling, work, discharge, for_one = (
-        a + share_low * (b - a) for a, b in zip(at_cold, at_warm, strict=True)
-    )
-    suction = math.exp(math.log(at_cold[0]) + share_low * math.log(at_warm[0] / at_cold[0]))
+    second = _GRID.get((warm, cool), _GRID[warm, hot])
+    corners = zip(_GRID[cold, cool], _GRID[cold, hot], second, _GRID[warm, hot], strict=True)
+    edges = [(a + share_high * (b - a), c + share_high * (d - c)) for a, b, c, d in corners]
+    (light, heavy), *rest = edges
+    cooling, work, discharge, for_one = [a + share_low * (b - a) for a, b in rest]
+    suction = light * (heavy / light) ** share_low
     return suction, 1e3 * cooling, 1e3 * work, discharge, 1.0 / for_one
 
 

@@ -235,3 +235,18 @@ def test_the_vent_in_summer():
     assert c_to_f(open_.dry_bulbs_c.max()) < 115.5 < c_to_f(shut.dry_bulbs_c.max())
     assert shut.part_hours("compressor") > open_.part_hours("compressor")
     assert open_.drained_kg < 0.85 * open_.total("wood_kgs")
+
+
+def test_a_kiln_that_runs_away_stands_at_its_compressors_limit():
+    """In summer with the vent shut: the compressor rests a part of the time there, and the heat still balances."""
+    from kilnlib.physics.machine import settle
+
+    chamber, wood = Chamber(), load_of(4.72, 0.56, 2.0, (43.3, 36.7))
+    state = State.at(43.3, 36.7, 30.0)
+    setting = Setting(43.3, 36.7, held=(("vent", 0.0),))
+    for _ in range(4):
+        state, flows, running = settle(chamber, wood, state, setting, Outdoors(30.0, 60.0), 12.0)
+    assert state.dry_bulb_c == pytest.approx(setting.high_limit_c, abs=0.1)
+    assert 0.05 < running.compressor < 0.95 and running.strips == 0.0
+    assert abs(flows.missing_w) < 0.1
+    assert abs(flows.air_w) < 50.0  # a small store: what stays in the air over half a day is nearly nothing
