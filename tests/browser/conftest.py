@@ -187,8 +187,8 @@ class Visit:
         dialog.dismiss()
 
     def wait_live(self):
-        """Wait for the first slider that answers."""
-        expect(self.page.locator(LIVE).first).to_be_visible()
+        """Wait for the first slider that answers, or for the panel of a lesson that has none."""
+        expect(self.page.locator(f"{LIVE}, .jp-OutputArea .fc-trouble").first).to_be_visible()
         return self
 
     def wait_idle(self):

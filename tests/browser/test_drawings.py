@@ -12,6 +12,7 @@ from PIL import Image
 
 from kilnlib.bench.panels import open_panel
 from kilnlib.cases import morning as case
+from kilnlib.cases import trouble
 
 PANELS = ("air", "board", "bulbs", "emc", "machine", "shed", "stack", "stress")
 EVEN = 48  # of 255: what a color may differ from the rest of its ground; a thin gray line differs by more
@@ -94,3 +95,17 @@ def test_a_word_on_a_line_would_be_seen(page):
     assert len(uneven(page, picture.replace("</svg>", line, 1))) >= 1
     word = '<text x="125" y="388" font-size="16">over</text></svg>'
     assert any(" / 'over'" in found for found in uneven(page, picture.replace("</svg>", word, 1)))
+
+
+@pytest.mark.parametrize("system", ["trade", "metric"])
+def test_words_of_a_log_lie_on_even_ground(page, system):
+    panel = open_panel("trouble")
+    panel.switch(system)
+    found = {}
+    for name in ("quiet-2", "case-1", "case-4", "case-11", "case-13"):
+        panel.open(name)
+        found[name] = uneven(page, panel.picture.value)
+        panel.mark(trouble.log(name).first_day or 0)
+        found[name, "marked"] = uneven(page, panel.picture.value)
+    panel.close()
+    assert {at: what for at, what in found.items() if what} == {}

@@ -15,16 +15,20 @@ from kilnlib.errors import BadInput, sentence
 from kilnlib.words import text
 
 CSS = """<style>
-.fc-trouble .fc-controls {width: 290px; padding-right: 8px;} .fc-trouble .fc-stage {min-height: 0;}
-.fc-trouble .fc-controls > .widget-dropdown {width: 100%; margin: 2px 0;}
-.fc-trouble .widget-label {width: 58px; min-width: 58px;} .fc-trouble .widget-html {margin: 1px 0;}
-.fc-trouble .fc-looks {max-height: 92px; overflow-y: auto; font-size: 14px; margin: 0; padding-left: 18px;}
+.fc-trouble .fc-controls {width: 290px; flex: 0 0 290px; padding-right: 8px;} .fc-trouble .fc-stage {min-height: 0;}
+.fc-trouble .widget-dropdown {width: 100%; margin: 2px 0;} .fc-trouble .widget-dropdown select {min-width: 0;}
+.fc-trouble .widget-hbox > .widget-dropdown {flex: 1 1 0; width: auto;}
+.fc-trouble .fc-controls .widget-dropdown > .widget-label {width: 52px; min-width: 52px; display: block;}
+.fc-trouble .widget-label {width: 52px; min-width: 52px;} .fc-trouble .widget-html {margin: 1px 0;}
+.fc-trouble .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
+.fc-trouble .fc-looks {max-height: 84px; overflow-y: auto; font-size: 14px; margin: 0; padding-left: 18px;}
 .fc-trouble .fc-mark, .fc-trouble .fc-mark .widget-toggle-buttons {margin: 0; width: 640px;}
 .fc-trouble .fc-mark .widget-label {display: none;}
 .fc-trouble .fc-mark button {width: 50.4px; min-width: 0; margin: 0 1px; padding: 0; font-size: 15px;}
 .fc-trouble .fc-mark button:first-of-type {width: 108px; margin: 0 2px;}
 .fc-trouble .fc-feedback {max-width: none; font-size: 14px; margin: 2px 0;} .fc-trouble .fc-feedback p {margin: 0;}
-.fc-trouble .widget-text {width: 150px; flex: 0 0 150px;} .fc-trouble .widget-text .widget-label {width: 84px;}
+.fc-trouble .fc-controls .widget-text {width: 144px; flex: 0 0 144px;}
+.fc-trouble .fc-controls .widget-text .widget-label {width: 84px; min-width: 84px;}
 </style>"""
 OPEN, NONE = -1, 0  # the day that is marked: not yet; "nothing is wrong"
 DIAL = "turn_the_dial"  # what never mends anything
@@ -155,7 +159,7 @@ class Panel(View):
             if test is None:
                 raise BadInput("nothing_chosen")
             if test not in self.state.looks:
-                self._go(replace(self.state, looked=f"{self.state.looked} {test}".strip()))
+                self._go(replace(self.state, looked=f"{self.state.looked} {test}".strip(), cause="", mend=""))
 
     def name_it(self, cause, mend):
         """Name cause and action; wrong ones may be named anew."""
@@ -215,19 +219,20 @@ class Panel(View):
         self.commit_button = button("trouble.commit", lambda: self.name_it(self.causes.value, self.mends.value))
         self.reset_button = button("trouble.again", self.reset)
         self.unit_switch = unit_switch(self.switch)
-        self.picture, self.saying, self.looks, self.verdict, self.entry = (widgets.HTML() for _ in range(5))
-        self.steps = [self.tests, self.look_button, self.looks, self.causes, self.mends, self.commit_button]
+        self.picture, self.saying, self.looks, self.entry = (widgets.HTML() for _ in range(4))
+        self.steps = [widgets.HBox([self.tests, self.look_button]), self.looks, self.causes, self.mends]
         controls = widgets.VBox(
-            [self.logs, widgets.HBox([self.number, self.another_button]), self.saying, *self.steps, self.verdict,
-             widgets.HBox([self.reset_button, self.unit_switch])]
+            [self.logs, widgets.HBox([self.number, self.another_button]), *self.steps,
+             widgets.HBox([self.commit_button, self.reset_button, self.unit_switch]), self.saying]
         )  # fmt: skip
         controls.add_class("fc-controls")
         self.stage = widgets.VBox([self.picture, self.days])
         self.stage.add_class("fc-stage")
         self.stage.add_class("fc-ask")
-        self.view = self.framed(widgets.VBox([widgets.HBox([controls, self.stage]), self.entry]))
+        self.view = self.framed(widgets.HBox([controls, self.stage]))
         self.view.add_class("fc-trouble")
-        self.view.children = [widgets.HTML(QUIZ_CSS + CSS, layout={"display": "none"}), *self.view.children]
+        look = widgets.HTML(QUIZ_CSS + CSS, layout={"display": "none"})
+        self.view.children = [look, *self.view.children, self.entry]
 
     def _tests(self):
         acts = case.tests()
@@ -268,19 +273,23 @@ class Panel(View):
         finding = self.say(result, self.system)
         day = None if state.day in (OPEN, NONE) else state.day
         self.picture.value = drawing(result.log, day, first, finding, self.system)
-        self.saying.value = self._of_day(result) if result.day else line(self._prompt(result))
+        self.saying.value = self._said(result)
         self.looks.value = self._of_looks(result) if result.day else ""
-        self.verdict.value = self._of_name(result) if result.named else ""
         inside = any(one.inside for one in result.told)
         self.entry.value = line(f"{self.word('inside')} {text('entry.steps')}", "refusal") if inside else ""
         searching = bool(result.day) and bool(first)
-        for widget in self.steps:
+        for widget in (*self.steps, self.commit_button):
             _show(widget, searching and not self._waiting)
         self.days.disabled = bool(result.day)
         _show(self.reset_button, bool(result.day) and not self._waiting)
 
-    def _prompt(self, result):
-        return self.word("mark_prompt", charge=self._charge(result, self.system))
+    def _said(self, result):
+        """What the last step is worth: a cause that is named, a day that is marked, or what to do."""
+        if result.named:
+            return self._of_name(result)
+        if result.day:
+            return self._of_day(result)
+        return line(self.word("mark_prompt", charge=self._charge(result, self.system)))
 
     def _of_day(self, result):
         first = result.log.first_day

@@ -50,11 +50,11 @@ def test_the_chart_shows_what_the_log_says(panel):
 
 def test_marking_the_day_tells_what_stood_there_and_opens_the_looks(panel):
     panel.open("case-5")
-    assert panel.look_button.layout.display == "none"
+    assert panel.commit_button.layout.display == "none"
     panel.mark(case.log("case-5").first_day)
     assert "✓" in said(panel.saying) and "instead of" in said(panel.saying)
     assert parts(panel, "first") and parts(panel, "marked")
-    assert panel.look_button.layout.display == ""
+    assert panel.commit_button.layout.display == ""
     panel.mark(1)
     assert panel.state.day == case.log("case-5").first_day, "the first mark stands"
 
@@ -67,7 +67,7 @@ def test_a_day_too_late_is_told_what_was_overlooked(panel):
 
 def test_a_quiet_log_ends_with_the_mark(panel):
     panel.mark(NONE)
-    assert "✓" in said(panel.saying) and panel.look_button.layout.display == "none"
+    assert "✓" in said(panel.saying) and panel.commit_button.layout.display == "none"
     panel.reset()
     assert panel.state == State()
     panel.mark(4)
@@ -82,7 +82,7 @@ def test_each_look_says_something_and_its_minutes_add_up(panel):
         assert panel.last_error is None, test
     panel.look("look_at_drain")
     minutes = sum(act.minutes for act in case.tests().values())
-    assert f"15 looks, {minutes:.0f} minutes" in said(panel.looks)
+    assert f"Looks: 15, {minutes:.0f} minutes" in said(panel.looks)
     assert text("entry.steps") in said(panel.entry), "a look inside comes with the way in"
 
 
@@ -99,11 +99,11 @@ def test_the_right_cause_and_action_are_right_and_the_dial_never_is(panel, name)
     panel.open(name)
     panel.mark(case.log(name).first_day)
     panel.name_it(fault, DIAL)
-    assert "✗" in said(panel.verdict) and "Turning the dial" in said(panel.verdict)
+    assert "✗" in said(panel.saying) and "Turning the dial" in said(panel.saying)
     panel.name_it(fault, next(mend for mend in case.mends() if mend != case.mend_of(fault)))
-    assert "✗" in said(panel.verdict) and text(f"trouble.mend.{case.mend_of(fault)}") in said(panel.verdict)
+    assert "✗" in said(panel.saying) and text(f"trouble.mend.{case.mend_of(fault)}") in said(panel.saying)
     panel.name_it(fault, case.mend_of(fault))
-    assert "✓" in said(panel.verdict) and text(f"trouble.danger.{case.danger_of(fault)}") in said(panel.verdict)
+    assert "✓" in said(panel.saying) and text(f"trouble.danger.{case.danger_of(fault)}") in said(panel.saying)
 
 
 def test_a_wrong_cause_is_answered_by_what_was_overlooked(panel):
@@ -111,11 +111,11 @@ def test_a_wrong_cause_is_answered_by_what_was_overlooked(panel):
     panel.mark(5)
     panel.look("look_at_coil")
     panel.name_it("iced_coil", "thaw_the_coil")
-    assert "Not an iced coil: you had a look" in said(panel.verdict)
+    assert "Not an iced coil: you had a look" in said(panel.saying)
     panel.reset()
     panel.mark(5)
     panel.name_it("iced_coil", "thaw_the_coil")
-    assert text("trouble.test.look_at_drain") in said(panel.verdict)
+    assert text("trouble.test.look_at_drain") in said(panel.saying)
 
 
 def test_a_new_log_by_number_and_refusals_in_words(panel):
