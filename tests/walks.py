@@ -1,12 +1,13 @@
 """Three timed walks by script in a real browser: clicks, keys and seconds from the start command on.
 
-    python tests/walks.py
+    python tests/walks.py [hire] [slip] [workshop]
 
 A script reads nothing and never hesitates: this shows how long the way is, not how long a person takes. It ends with an
 error where a walk takes longer than its bound.
 """
 
 import os
+import re
 import shutil
 import sys
 import tempfile
@@ -53,12 +54,16 @@ class Walk:
         self.page.keyboard.press(key)
         self.keys += 1
 
-    def end(self, name):
-        """Print what it took, and close everything; returns whether it kept its bound."""
-        seconds = time.monotonic() - self.began
+    def stop(self):
+        """Close everything."""
         self.page.context.close()
         self.started.stop()
         shutil.rmtree(self.started.home.parent, ignore_errors=True)
+
+    def end(self, name):
+        """Print what it took; returns whether it kept its bound."""
+        seconds = time.monotonic() - self.began
+        self.stop()
         kept = seconds <= BOUNDS_S[name]
         print(
             f"{name}: {self.clicks} clicks, {self.keys} keys, {seconds:.0f} s of at most {BOUNDS_S[name]} s", flush=True
@@ -71,10 +76,13 @@ def hire(browser):
     walk, question = Walk(browser, "start"), bank.load("start-drier")
     walk.click(walk.page.locator(".fc-door").first)
     box = walk.page.locator(".fc-predict")
-    walk.click(box.get_by_text(f"{question.answer}. "))
+    walk.click(box.get_by_text(re.compile(rf"^{question.answer}\. ")))
     walk.click(box.get_by_role("button", name="Commit"))
-    expect(walk.page.locator(".fc-stage :is(img, svg[role=img])").first).to_be_visible()
-    expect(box).to_contain_text(question.right[:30])
+    dry_bulb = walk.page.locator(".jp-OutputArea [role=slider]").first
+    walk.click(dry_bulb)
+    for _ in range(10):
+        walk.press("ArrowRight")
+    expect(box).to_contain_text("the drier the air")
     return walk.end("hire")
 
 
@@ -99,6 +107,8 @@ def workshop(browser):
     """Screen 1 of the workshop shown, answered and set back."""
     walk = Walk(browser, "present")
     expect(walk.page.locator(".fc-present .fc-question")).to_contain_text("1/")
+    walk.click(walk.page.get_by_role("button", name="Next"))  # the page opens on the list of its screens
+    expect(walk.page.locator(".fc-present .fc-question")).to_contain_text("2/")
     walk.click(walk.page.get_by_role("button", name="Reveal"))
     expect(walk.page.locator(".fc-finding")).not_to_have_text("")
     walk.click(walk.page.get_by_role("button", name="Reset"))
@@ -111,7 +121,8 @@ def main():
     with sync_playwright() as playwright:
         program = os.environ.get("CHROMIUM") or shutil.which("chromium")
         browser = playwright.chromium.launch(executable_path=program, args=["--no-sandbox"])
-        kept = [walk(browser) for walk in (hire, slip, workshop)]
+        asked = [walk for walk in (hire, slip, workshop) if walk.__name__ in (sys.argv[1:] or BOUNDS_S)]
+        kept = [walk(browser) for walk in asked]
         browser.close()
     return 0 if all(kept) else 1
 

@@ -21,6 +21,9 @@ def _link_jupyter_server_extension(app):
     """Let JupyterLab find our extension, before it looks."""
     for lab in app.extension_manager.extension_apps.get("jupyterlab", ()):
         lab.extra_labextensions_path = [*lab.extra_labextensions_path, server.EXTENSIONS]
+        if HUB in os.environ:  # a learner is asked nothing, and nothing is fetched from outside
+            lab.news_url = None
+            lab.check_for_updates_class = "jupyterlab.NeverCheckForUpdate"
 
 
 def _load_jupyter_server_extension(app):

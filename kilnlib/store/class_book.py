@@ -109,15 +109,15 @@ class ClassBook(Record):
             raise BadInput("sign_later", day=f"{when:%Y-%m-%d}")
         if not (times.strip().isdecimal() and int(times) <= MOST_TIMES):
             raise BadInput("sign_times", text=times[:40], most=MOST_TIMES)
-        words = [" ".join(clean(typed).split()) for typed in (place, seen_by)]
-        if not all(one and len(one) <= LONGEST and one.isprintable() for one in words):
+        place, seen_by = (" ".join(clean(typed).split()) for typed in (place, seen_by))
+        if not all(one and len(one) <= LONGEST and one.isprintable() for one in (place, seen_by)):
             raise BadInput("sign_words", longest=LONGEST)
-        signed = SignOff(who.id, line, when, *words, int(times), tidy_name(initials))
+        signed = SignOff(who.id, line, when, place, seen_by, int(times), tidy_name(initials))
 
         def work(db):
             if db.execute("SELECT 1 FROM learners WHERE id = ?", (who.id,)).fetchone() is None:
                 raise BadInput("sign_nobody")
-            values = (new_id(), who.id, line, when.isoformat(), *words, int(times), signed.initials, now())
+            values = (new_id(), who.id, line, when.isoformat(), place, seen_by, int(times), signed.initials, now())
             db.execute(
                 "INSERT INTO sign_offs (id, learner, line, day, place, seen_by, times, initials, at) "
                 f"VALUES ({', '.join('?' * len(values))})",
@@ -134,7 +134,10 @@ class ClassBook(Record):
                 "SELECT learner, line, day, place, seen_by, times, initials FROM sign_offs ORDER BY number"
             ).fetchall()
         )
-        last = {(row[0], row[1]): SignOff(*row[:2], date.fromisoformat(row[2]), *row[3:]) for row in rows or ()}
+        last = {
+            (who, line): SignOff(who, line, date.fromisoformat(day), place, seen_by, times, initials)
+            for who, line, day, place, seen_by, times, initials in rows or ()
+        }
         return {key: one for key, one in last.items() if one.times}
 
     def enroll(self, name: str) -> Learner:
@@ -151,7 +154,9 @@ class ClassBook(Record):
 
     def csv(self, who: Learner | None = None, with_sign_offs: bool = True) -> bytes:
         """What everybody did, or one learner, as CSV."""
-        return self.read(lambda db: learning_csv.written(db, who and who.id, with_sign_offs)) or learning_csv.HEAD
+        return (
+            self.read(lambda db: learning_csv.written(db, who.id if who else None, with_sign_offs)) or learning_csv.HEAD
+        )
 
     def take_csv(self, path: Path, with_sign_offs: bool = True) -> int:
         """Take in a CSV file; how many rows were new. Twice is once. Sign-offs only of a file the trainer wrote."""

@@ -1,10 +1,13 @@
 """The trainer's page in a real browser: with keys alone, on one sheet of paper, in a page that axe finds clean."""
 
 import re
+from datetime import date
 
 import pytest
 from playwright.sync_api import expect
 
+from kilnlib.bench.desk.trainer.report import report
+from kilnlib.questions import bank, class_tables
 from kilnlib.store.class_book import ClassBook
 from kilnlib.words.trainer import LINES
 
@@ -82,8 +85,13 @@ def test_the_report_is_one_sheet_of_a4_and_of_letter(mill, desk, chromium):
     press(desk, "One page to print")
     said(desk, "The report, one page to print")
     (path,) = (mill.home / "exported").glob("report*.html")
+    one_sheet(chromium, path.read_text(encoding="utf-8"))
+
+
+def one_sheet(chromium, words):
+    """A page of A4 and of Letter, nothing over the foot or past it, and type of 8 pt at least."""
     sheet = chromium.new_page()
-    sheet.set_content(path.read_text(encoding="utf-8"))
+    sheet.set_content(words)
     for paper in ("A4", "Letter"):
         printed = sheet.pdf(format=paper, margin=dict.fromkeys(("top", "bottom", "left", "right"), "10mm"))
         assert len(re.findall(rb"/Type\s*/Page[^s]", printed)) == 1
@@ -93,6 +101,24 @@ def test_the_report_is_one_sheet_of_a4_and_of_letter(mill, desk, chromium):
     assert last["y"] + last["height"] <= foot["y"] and foot["y"] + foot["height"] <= frame["y"] + frame["height"] + 1
     assert sheet.evaluate(SMALLEST) >= 8 * 96 / 72 - 0.01  # px of 8 pt
     sheet.close()
+
+
+def test_the_fullest_report_is_one_sheet_too(chromium, tmp_path):
+    """All questions answered, every wrong idea alive, every line signed in long words."""
+    book = ClassBook(tmp_path / "record.sqlite")
+    who = book.sit_down("A name of forty letters, as some may typ")
+    ideas = sorted(class_tables.ideas())
+    rows = [
+        (f"{n:032x}", who.id, "answered", question.id, "x", "1", n % 3 > 0, None if n % 3 else ideas[n % len(ideas)],
+         "2026-03-12T11:00:00+00:00", None)
+        for n, question in enumerate(bank.all_questions())
+    ]  # fmt: skip
+    book.take({"events": rows})
+    for line in LINES:
+        book.sign(who, line, "2026-03-12", "the long shed behind kiln 1, near the gate and the scale house",
+                  "the trainer, and two others who stood by and watched", "12", "MKW")  # fmt: skip
+    assert len(class_tables.alive(book, who)) > 6
+    one_sheet(chromium, report(book, who, date(2026, 3, 12)).decode())
 
 
 def test_deleting_asks_twice_and_backs_up(mill, desk):

@@ -241,7 +241,7 @@ class Panel(View):
                 raise BadInput("nobody_chosen")
             name, typed = (
                 class_tables.labels(self.book).get(self._asked.id, ""),
-                self.boxes["delete_name"].value.strip(),
+                " ".join(self.boxes["delete_name"].value.split()),
             )
             if typed != name:
                 raise BadInput("delete_name", typed=typed, name=name)
