@@ -1,4 +1,4 @@
-"""Warming a cold load: the wood's temperature beside the dew point, hour by hour, and when water condenses on the wood."""
+"""Warming a cold load: the wood beside the dew point, hour by hour, and how long water stands on the wood."""
 
 import functools
 
