@@ -15,7 +15,8 @@ from kilnlib.physics.machine import State as Kiln
 from kilnlib.units import f_to_c
 
 WAYS = ("steps", "once")
-HOURS = 40
+HOURS, STEP_S = 40, 120.0
+AN_HOUR = round(3600.0 / STEP_S)  # steps
 NEAR_K = 3.0 / 1.8  # the wood as near as this to the dial: the next step
 FIRST_STEP_EMC_PCT = float(emc_pct(BULBS_C[0], rh_pct(*BULBS_C)))
 OUTDOORS = Outdoors(f_to_c(45.0))
@@ -34,7 +35,7 @@ class State:
 
 @dataclass(frozen=True)
 class Result:
-    """Minute by minute from the start."""
+    """Every two minutes from the start."""
 
     state: State
     hours: np.ndarray
@@ -62,7 +63,7 @@ class Result:
 
     @property
     def at(self) -> int:
-        """The minute that is told of: half way to warm, where the dials show what they do."""
+        """The step that is told of: half way to warm, where the dials show what they do."""
         half = 0.5 * (self.wood_c[0] + BULBS_C[0])
         there = self.wood_c >= half
         return int(there.argmax()) if there.any() else len(self.hours) - 1
@@ -72,7 +73,7 @@ class Result:
         """Lowest EMC of the air over an hour, until the wood is warm."""
         emc = emc_pct(self.air_c, self.rh_pct)
         warm = int(np.searchsorted(self.hours, self.warm_hour)) if self.warm_hour == self.warm_hour else len(emc)
-        means = np.convolve(emc[: max(warm, 60)], np.ones(60) / 60.0, mode="valid")
+        means = np.convolve(emc[: max(warm, AN_HOUR)], np.ones(AN_HOUR) / AN_HOUR, mode="valid")
         return float(means.min())
 
 
@@ -92,7 +93,7 @@ def _warmed(state):
         if state.way == "steps" and kiln.wood_c > dial - NEAR_K:
             dial = min(dial + state.step_k, BULBS_C[0])
         wet = min(dial - state.depression_c, BULBS_C[1]) if state.way == "steps" else BULBS_C[1]
-        parts.append(run(Chamber(), wood, kiln, Setting(dial, wet), OUTDOORS, 1.0))
+        parts.append(run(Chamber(), wood, kiln, Setting(dial, wet), OUTDOORS, 1.0, STEP_S))
         dials.append(dial)
         wets.append(wet)
         kiln = parts[-1].states[-1]
@@ -101,10 +102,10 @@ def _warmed(state):
     rh = np.concatenate([part.rhs_pct for part in parts])
     return Result(
         state,
-        np.arange(1, len(states) + 1) / 60.0,
+        np.arange(1, len(states) + 1) / AN_HOUR,
         air,
-        np.repeat(dials, 60),
-        np.repeat(wets, 60),
+        np.repeat(dials, AN_HOUR),
+        np.repeat(wets, AN_HOUR),
         np.array([one.wood_c for one in states]),
         np.asarray(dew_point_c(air, rh)),
         rh,
