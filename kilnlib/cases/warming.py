@@ -49,6 +49,12 @@ class Result:
     compressor: np.ndarray  # 1 while it runs
     faces_kg: np.ndarray  # water that stands on the boards' faces
 
+    def mean(self, name: str) -> np.ndarray:
+        """A curve as the mean of half an hour about each moment, for the compressor starts and stops in minutes."""
+        width = np.ones(AN_HOUR // 2 + 1)
+        values = getattr(self, name)
+        return np.convolve(values, width, mode="same") / np.convolve(np.ones(len(values)), width, mode="same")
+
     @property
     def wet_hours(self) -> float:
         """How long water stands on the wood from the start on [h]; it came from air with a dew point above the wood."""

@@ -65,10 +65,10 @@ def test_the_panel_says_what_it_shows():
     assert panel.last_error is None and "both dials at once" in panel.prediction.card.feedback.value
     panel.chosen("way", "once")
     said = panel.saying.value.replace("\u00a0", " ")
-    assert "yet the compressor rests" in said and "dialed is 98 °F" in said and "drips" in said
+    assert "Yet the compressor rests" in said and "dialed is 98 °F" in said and "drips" in said
     assert "a wet bulb of 98 cannot be" in panel.prediction.card.feedback.value
     panel.pick("warm_kiln")
-    assert "stay wet for 9 hours" in panel.saying.value
+    assert "it is wet for 9 hours" in panel.saying.value
     panel.pick("too_dry")
     assert "green oak may check" in panel.saying.value
     panel.close()

@@ -68,7 +68,7 @@ class Panel(App):
             "air": move(course.plot([], [], color=RUST, lw=2.2, ls=(0, (1, 1)))[0]),
             "wood": move(course.plot([], [], color=DARK_WOOD, lw=3.4)[0]),
             "dew_point": move(course.plot([], [], color=BLUE, lw=2.0)[0]),
-            "runs": move(course.plot([], [], color=INK, lw=7.0, solid_capstyle="butt")[0]),
+            "runs": move(course.plot([], [], "|", color=INK, ms=7)[0]),
             "runs_name": move(course.text(0, 0, "", va="bottom", ha="right")),
         }
 
@@ -81,12 +81,12 @@ class Panel(App):
 
     def draw_ghost(self, artists, result, system):
         """Move the dew point."""
-        artists["dew_point"].set_data(result.hours, result.dew_point_c)
+        artists["dew_point"].set_data(result.hours, result.mean("dew_point_c"))
 
     def draw(self, artists, result, system):
         """Move the curves."""
         self.draw_ghost(artists, result, system)
-        for name, values in (("dial", result.dial_c), ("air", result.air_c), ("wood", result.wood_c)):
+        for name, values in (("dial", result.dial_c), ("air", result.mean("air_c")), ("wood", result.wood_c)):
             artists[name].set_data(result.hours, values)
         artists["wet"].set_width(result.wet_hours)
         artists["wet_name"].set_text(self.word("wet") if result.wet_hours > 3.0 else "")
@@ -100,21 +100,18 @@ class Panel(App):
         """Wet or not, wood and dew point half way, and whether the compressor keeps them apart."""
         temperature = functools.partial(units.show, kind="temperature", system=system)
         at = result.at
-        wood_c, dew_c = result.wood_c[at], result.dew_point_c[at]
-        sentences = [self.word("say_wet", time=self._time(result.wet_hours))]
-        if not result.wet_hours:
-            sentences = [self.word("say_no_water")]
-        hour = f"{result.hours[at]:.0f}"
-        sentences.append(self.word("say", hour=hour, wood=temperature(wood_c), dew=temperature(dew_c)))
-        rh, dial = f"{result.rh_pct[at]:.0f}", temperature(result.wet_dial_c[at])
-        if result.rh_pct[at] > NEARLY_FULL_PCT:
-            sentences.append(self.word("say_trap", rh=rh, wet=temperature(result.wet_bulb_c[at]), dial=dial))
-        else:
-            sentences.append(self.word("say_held", rh=rh))
-        if wood_c - dew_c < CLOSE_K:
+        below_k = result.wood_c[at] - result.mean("dew_point_c")[at]
+        humidity = result.mean("rh_pct")[at]
+        sentences = [self.word("say_wet" if result.wet_hours else "say_no_water", time=self._time(result.wet_hours))]
+        below = units.show(max(below_k, 0.0), "temperature_difference", system, 0)
+        sentences.append(self.word("say", hour=f"{result.hours[at]:.0f}", below=below, rh=f"{humidity:.0f}"))
+        if humidity > NEARLY_FULL_PCT:
+            wet, dial = temperature(result.wet_bulb_c[at]), temperature(result.wet_dial_c[at])
+            sentences.append(self.word("say_trap", wet=wet, dial=dial))
+        if below_k < CLOSE_K:
             sentences.append(self.word("say_close"))
         if result.driest_emc_pct < case.FIRST_STEP_EMC_PCT - 1.0:
-            sentences.append(self.word("say_dry"))
+            sentences.append(self.word("say_dry", first=f"{case.FIRST_STEP_EMC_PCT:.1f}"))
         return " ".join(sentences)
 
     def _time(self, hours):
@@ -124,11 +121,7 @@ class Panel(App):
 
     def readout(self, result, system):
         """How long it takes, and how dry it gets."""
-        driest, first = f"{result.driest_emc_pct:.1f}", f"{case.FIRST_STEP_EMC_PCT:.1f}"
         warm = self.word("not_yet", hours=case.HOURS)
         if result.warm_hour == result.warm_hour:
-            warm = self.word("hours", hours=f"{result.warm_hour:.0f}")
-        return (
-            (self.word("warm"), warm),
-            (self.word("emc"), self.word("emcs", driest=driest, first=first)),
-        )
+            warm = self.word("in_hours", hours=f"{result.warm_hour:.0f}")
+        return (self.word("warm"), warm), (self.word("emc"), self.word("emc_is", driest=f"{result.driest_emc_pct:.1f}"))
