@@ -8,12 +8,23 @@ from dataclasses import dataclass, replace
 
 from kilnlib.physics import machine
 from kilnlib.physics.air import wet_bulb_c
-from kilnlib.physics.machine import R_VALUES, Chamber, Load, Outdoors, Setting, Steady, load_of, steady, walls_w_k
+from kilnlib.physics.machine import (
+    EXAMPLE,
+    R_VALUES,
+    Chamber,
+    Load,
+    Outdoors,
+    Setting,
+    Steady,
+    load_of,
+    steady,
+    walls_w_k,
+)
 from kilnlib.physics.machine.scalars import _saturation_pa, _vapor_pa
 from kilnlib.units import DAY_S, f_to_c, to_si
 
 BULBS_C = f_to_c(110.0), f_to_c(98.0)
-ICED_KG = 3.2  # of the 4 kg that leave the coil no air: four fifths of its face are shut
+ICED_KG = EXAMPLE["full_ice"]  # as much as grows by itself once the coil freezes: it leaves hardly any way for the air
 LOADS = ("oak", "pine", "last")
 FAULTS = ("none", "iced", "vent", "strips", "bare", "good")  # the last two: walls other than ordinary
 HELD = {"vent": (("vent", 1.0),), "strips": (("strips", 0.0),)}  # what a fault holds: open, or off

@@ -204,6 +204,18 @@ _ = interact(
     hours=FloatSlider(value=24, min=0, max=72, step=4),
 )
 """
+ALONE = """
+from kilnlib.bench import panel
+{nothing_kept}
+panel("{name}")
+"""
+# Panels of which no peer draws the like: what they are called, what must not be kept from press to press.
+WITHOUT_PEER = {
+    "warming": ("warming panel, running", "from kilnlib.cases import warming as c; c._warmed = c._warmed.__wrapped__"),
+    "core": ("core panel, heating", "from kilnlib.cases import core as c; c.heat = c.heat.__wrapped__"),
+    "shed": ("shed panel, a year", "from kilnlib.cases import shed as c; c._closed = c._closed.__wrapped__"),
+    "bill": ("bill panel", "# nothing is kept"),
+}
 # notebook: ours, the peer, what they are called in the table, median and 95th percentile allowed, times faster
 PANELS = {
     "00_start_here": (OURS, PEER, "key press to painted picture", 50, 80, 2.3),
@@ -244,6 +256,8 @@ def run(rows, remarks):
         for name, (ours, peer, *_) in PANELS.items():
             write_book(books / f"{name}.ipynb", ours)
             write_book(books / f"{name}_peer.ipynb", peer)
+        for name, (_, nothing_kept) in WITHOUT_PEER.items():
+            write_book(books / f"{name}.ipynb", ALONE.format(name=name, nothing_kept=nothing_kept))
         with started(Path(folder) / "home", workbooks=books) as lab:
             for name, (_, _, what, median_ms, late_ms, ratio) in PANELS.items():
                 ours, peer = (press(browser, lab.page(f"{book}.ipynb")) for book in (name, f"{name}_peer"))
@@ -251,6 +265,8 @@ def run(rows, remarks):
                 rows.append(against(f"{what}, median", medians, median_ms, ratio))
                 late = [percentile(times, 95) for times in (ours, peer)]
                 rows.append(against("the same, 95 of 100 presses", late, late_ms, None))
+            for name, (what, _) in WITHOUT_PEER.items():
+                rows += alone(f"key press to picture, {what}", press(browser, lab.page(f"{name}.ipynb")))
         starts = [start(browser, Path(folder) / f"home {number}") for number in range(STARTS)]
         with started(Path(folder) / "course") as lab:
             turns, megabytes = course(browser, lab)
@@ -288,6 +304,15 @@ def against(what, milliseconds, most, ratio):
     wanted = f"at most {most} ms" + (f", {ratio} x" if ratio else "")
     fine = ours <= most and (ratio is None or peer / ours >= ratio)
     return what, f"{ours:.0f} ms", f"{peer:.0f} ms", f"{peer / ours:.2f}", wanted, "met" if fine else "MISSED"
+
+
+def alone(what, times):
+    """The two rows of a panel without a peer."""
+    for name, milliseconds, most in (
+        (f"{what}, median", statistics.median(times), 75),
+        ("the same, 95 of 100 presses", percentile(times, 95), 120),
+    ):
+        yield name, f"{milliseconds:.0f} ms", "", "", f"at most {most} ms", met(milliseconds, most)
 
 
 def met(value, most):

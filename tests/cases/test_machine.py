@@ -10,7 +10,7 @@ from physics.machine.reference import HEALTHY as OAK_AT_40
 from physics.machine.reference import OAK as SLOW_OAK
 
 from kilnlib.bench.panels.machine import Panel
-from kilnlib.cases.machine import FAULTS, LOADS, Result, State, load, work_out
+from kilnlib.cases.machine import FAULTS, ICED_KG, LOADS, Result, State, load, work_out
 from kilnlib.physics.machine import EXAMPLE, Chamber, Outdoors, Setting, load_of, run, steady
 from kilnlib.physics.machine import State as PhysicsState
 from kilnlib.units import c_to_f, f_to_c, to_si
@@ -42,8 +42,19 @@ def test_the_last_points_are_the_dear_ones():
 
 def test_ice_and_an_open_vent_empty_the_bucket_in_two_ways():
     iced, vent = work_out(replace(OAK, fault="iced")), work_out(replace(OAK, fault="vent"))
-    assert iced.hours > 2 * work_out(OAK).hours
+    assert iced.hours == pytest.approx(24.0) and iced.bucket_kg == 0.0 and iced.wet_bulb_c > OAK.wet_bulb_c + 3.0
     assert vent.bucket_kg == 0.0 and vent.hours == 0.0 and vent.wet_bulb_c < OAK.wet_bulb_c - 3.0
+
+
+def test_ice_grows_by_itself_to_what_the_situation_shows():
+    """From a little ice more than a running coil thaws: no rest melts it, no water drains, and the wet bulb climbs."""
+    wood, mc = load("oak")
+    start = replace(PhysicsState.at(OAK.dry_bulb_c, f_to_c(101), mc), ice_kg=3.7)
+    day = run(Chamber(), wood, start, Setting(OAK.dry_bulb_c, OAK.wet_bulb_c), Outdoors(OAK.outdoor_c), 24)
+    assert day.states[-1].ice_kg > ICED_KG and day.drained_kg == 0.0 and day.part_hours("compressor") > 23.9
+    assert day.wet_bulbs_c[-1] > OAK.wet_bulb_c + 3.0
+    thin = run(Chamber(), wood, replace(start, ice_kg=2.0), Setting(OAK.dry_bulb_c, OAK.wet_bulb_c), Outdoors(), 24)
+    assert thin.states[-1].ice_kg == 0.0 and thin.drained_kg > 20.0
 
 
 @pytest.mark.parametrize("load", LOADS)

@@ -210,7 +210,9 @@ def balance(chamber: Chamber, load: Load, state: State, outdoors: Outdoors, runn
 class _Flows:
     """What drives the flows at a state; `balance` then takes them at an air that may be the end of a time step."""
 
-    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0):
+    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, vented=(0.0, 0.0)):
+        """`vented`: how much warmer [K] and wetter [kg/kg] than the air its mean is while the vent is open."""
+        self.vented = vented
         self.chamber, self.load, self.state, self.outdoors, self.running = chamber, load, state, outdoors, running
         pressure, air_c, ratio = chamber.pressure_pa, state.dry_bulb_c, state.humidity_ratio
         self.work = None
@@ -246,8 +248,11 @@ class _Flows:
         brought_w = given * _WATER_J_KGK * state.wood_c
         exchange = _enthalpy_j_kg(air_c, ratio) - self.outdoor_j_kg
         walls_w = chamber.walls_w_k * (air_c - self.outdoors.dry_bulb_c)
-        leak_w, vent_w = self.leak_kgs * exchange, self.vent_kgs * exchange
         out_ratio = ratio - self.outdoor_ratio
+        warmer, wetter = self.vented
+        vent_j_kg = _enthalpy_j_kg(air_c + warmer, ratio + wetter) - self.outdoor_j_kg
+        leak_w, vent_w = self.leak_kgs * exchange, self.vent_kgs * vent_j_kg
+        leak_kgs, vent_kgs = self.leak_kgs * out_ratio, self.vent_kgs * (out_ratio + wetter)
         strips_w, fans_w = running.strips * chamber.strips_w, running.fans * chamber.fans_w
         convected_w = self.heat_w_k * (air_c - wood_c)
         coil_w = share * work.coil.heat_w if work else 0.0
@@ -277,9 +282,9 @@ class _Flows:
             drained_kgs=(0.0 if ices else caught) + self.melted_kgs,
             frozen_kgs=caught if ices else 0.0,
             melted_kgs=self.melted_kgs,
-            leak_kgs=self.leak_kgs * out_ratio,
-            vent_kgs=self.vent_kgs * out_ratio,
-            air_kgs=given - caught - (self.leak_kgs + self.vent_kgs) * out_ratio,
+            leak_kgs=leak_kgs,
+            vent_kgs=vent_kgs,
+            air_kgs=given - caught - leak_kgs - vent_kgs,
             work=work,
         )
 

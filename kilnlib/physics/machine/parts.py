@@ -6,8 +6,8 @@ The example is First Charge's own and stands in tables/machine.csv: no maker's m
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from kilnlib.physics.air import STANDARD_PA, WATER_TO_AIR, emc_pct, rh_pct
-from kilnlib.physics.machine.scalars import _ratio_at_bulbs, _saturation_pa, _saturation_ratio
+from kilnlib.physics.air import STANDARD_PA, WATER_TO_AIR, rh_pct
+from kilnlib.physics.machine.scalars import _emc_pct, _ratio_at_bulbs, _saturation_pa, _saturation_ratio
 from kilnlib.physics.wood import FSP_PCT, wood_weight_kg
 from kilnlib.tables import records
 from kilnlib.units import DAY_S, FT_M, IN_M, f_to_c, to_si
@@ -129,8 +129,7 @@ class Load:
         """What drives the water: the room left in the air, or the moisture from here to the air's EMC."""
         if self._air_decides(mc_pct):
             return 100.0 - humidity_pct
-        wettest = float(emc_pct(temperature_c, 100.0))
-        return min(mc_pct, wettest) - float(emc_pct(temperature_c, humidity_pct))
+        return min(mc_pct, _emc_pct(temperature_c, 100.0)) - _emc_pct(temperature_c, humidity_pct)
 
     def _air_decides(self, mc_pct):
         return self.decides == "air" and mc_pct >= FSP_PCT

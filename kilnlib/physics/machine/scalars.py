@@ -5,6 +5,8 @@ Enthalpy counts from dry air and liquid water at 0 °C, so that water carries he
 
 import math
 
+from kilnlib.physics.air.emc import TEMPERATURE_C as _EMC_C
+from kilnlib.physics.air.emc import _coefficients, _emc, emc_pct
 from kilnlib.physics.air.moist import (
     AIR_KJ_KGK,
     EVAPORATION_KJ_KG,
@@ -54,3 +56,10 @@ def _ratio_at_bulbs(dry_bulb_c, wet_bulb_c, pressure_pa):
     water -= AIR_KJ_KGK * (dry_bulb_c - wet_bulb_c)
     brought = EVAPORATION_KJ_KG + VAPOR_KJ_KGK * dry_bulb_c - WATER_KJ_KGK * wet_bulb_c
     return max(water / brought, 0.0)
+
+
+def _emc_pct(temperature_c, humidity_pct):
+    """As `emc_pct`, which says what is wrong with a number outside its limits."""
+    if _EMC_C[0] <= temperature_c <= _EMC_C[1] and 0.0 <= humidity_pct <= 100.0:
+        return _emc(_coefficients(temperature_c * 1.8 + 32.0), humidity_pct / 100.0)
+    return float(emc_pct(temperature_c, humidity_pct))

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from kilnlib.cases import machine as case
+from kilnlib.cases import warming
 from kilnlib.physics import air, machine
 from kilnlib.questions.calls.wood import GALLON_M3
 from kilnlib.units import DAY_S, FT_M, IN_M, LB_KG, c_to_f, f_to_c, to_si
@@ -106,3 +107,21 @@ def warm_kwh(bf: float, sg: float, mc: float, from_f: float, to_f: float, frozen
     """Heat that a load and its water take up on the way to a temperature [kWh]."""
     load = machine.load_of(to_si(bf, "board_feet"), sg, 1.0, case.BULBS_C)
     return machine.warm_up_j(load, mc, f_to_c(from_f), f_to_c(to_f), bool(frozen)) / 3.6e6
+
+
+def warming_rh(way: str) -> float:
+    """Relative humidity half way through warming a cold load [%]: dials in "steps", or all at "once"."""
+    result = warming.work_out(warming.State(way))
+    return float(result.rh_pct[result.at])
+
+
+def warming_wood(way: str) -> float:
+    """Temperature of the wood at that time [°F]."""
+    result = warming.work_out(warming.State(way))
+    return c_to_f(float(result.wood_c[result.at]))
+
+
+def warming_rest_h(way: str) -> float:
+    """Hours from the start in which the compressor has not run yet."""
+    result = warming.work_out(warming.State(way))
+    return float(result.hours[result.compressor.argmax()])

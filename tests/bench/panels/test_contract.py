@@ -81,7 +81,7 @@ def chart_panels():
 
 
 def test_a_panel_gives_all_that_the_base_class_asks_for():
-    assert len(chart_panels()) == 11
+    assert len(chart_panels()) == 12
     for name, panel in chart_panels().items():
         for method in ("compute", "axes", "lines", "draw_ghost", "draw", "say"):
             own = getattr(panel, method)

@@ -8,6 +8,7 @@ import pytest
 from kilnlib.bench.drawings import shed as drawing
 from kilnlib.bench.panels import open_panel
 from kilnlib.cases import shed as case
+from kilnlib.physics.storage import MONTHS
 
 
 @pytest.fixture
@@ -66,3 +67,13 @@ def test_the_floor_board_grows_and_shrinks_on_the_drawing(panel):
 def test_every_place_is_its_own_name(panel):
     assert [value for _, value in panel.panel_controls.choices["place"].options] == list(case.PLACES)
     assert panel.word("place.Chicago, IL") == "Chicago, IL"
+
+
+def test_every_place_and_every_month_answer(panel):
+    """The long lists whole, for test_all.py goes to the ends of them alone."""
+    for field, names in (("place", case.PLACES), ("month", MONTHS)):
+        for name in names:
+            panel.set(**{field: name})
+            assert panel.last_error is None and panel.say(panel.result, "trade") in panel.saying.value
+            assert "nan" not in panel.saying.value and getattr(panel.state, field) == name
+        panel.reset()

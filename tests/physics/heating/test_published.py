@@ -5,6 +5,7 @@ the comparison; rows that leave it are named below and stay named.
 """
 
 import math
+from dataclasses import replace
 
 import pytest
 from physics.heating.reference import TIMES, WOODS, F, green
@@ -136,3 +137,33 @@ def test_dry_slash_pine():
     quick, slow = (minutes_to_core(board, CORE_C, F(60), F(160), film) for film in (1000.0, 20.0))
     print(f"dry slash pine: {quick:.1f} min condensing, {slow:.1f} min at 20 W/m2K; printed 9 to 23")
     assert 9.0 < quick < 23.0 < slow < 1.3 * 23.0
+
+
+def within_by_size(mc_pct=None, film_w_m2k=math.inf):
+    """How many rows of Table 20-8 are within what is allowed, by size, with another moisture or another film."""
+    counts = dict.fromkeys(("4 x 4", "6 x 6", "8 x 8", "10 x 10"), 0)
+    for row in TABLE_20_8:
+        side = float(row["size_in"].split(" x ")[0])
+        piece = green("ponderosa pine", side, side)
+        piece = replace(piece, mc_pct=mc_pct or piece.mc_pct)
+        surface = F(float(row["air_f"]) - float(row["depression_f"]))
+        ours = minutes_to_core(piece, CORE_C, F(float(row["start_f"])), surface, film_w_m2k)
+        counts[row["size_in"]] += abs(ours / float(row["minutes"]) - 1.0) <= ALLOWED
+    return tuple(counts.values())
+
+
+def test_no_property_in_print_makes_the_pine_squares_agree():
+    """Looked for: moisture of heartwood and sapwood, start, and the film that heat and vapor share at a wet face.
+
+    Heartwood at 40 % and sapwood at 148 % (Wood Handbook, FPL-GTR-190, Table 4-1) move the diffusivity by a tenth.
+    The film of a wet face at 155 °F, 15 W/m²K for heat and by the Lewis relation some forty times as much with its
+    vapor, is no hindrance. Only a film of about 30 W/m²K brings the small squares in, and then it loses the large
+    ones: it would be fitted to this table, so it is not used.
+    """
+    as_is = within_by_size()
+    assert as_is == (1, 5, 7, 11)  # of 14, 12, 10 and 12
+    assert within_by_size(40.0) == (0, 0, 3, 12) and within_by_size(148.0) == (2, 7, 9, 10)
+    assert within_by_size(film_w_m2k=600.0)[0] == as_is[0]
+    fitted = within_by_size(film_w_m2k=30.0)
+    print(f"with a film of 30 W/m2K: {fitted} of (14, 12, 10, 12)")
+    assert fitted[0] >= 12 and fitted[3] <= 6
