@@ -1,7 +1,7 @@
 """The EMC panel."""
 
 TEXT = {
-    "emc.to_see": "Now press Play, or move a slider: then you see whether you were right.",
+    "emc.to_see": "Now press Play: then you see whether you were right.",
     "emc.dry_bulb_c": "Dry bulb",
     "emc.depression_c": "Depression",
     "emc.preset.opening": "Opening a load of red oak",

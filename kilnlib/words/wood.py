@@ -1,7 +1,7 @@
 """The panel of water in wood."""
 
 TEXT = {
-    "wood.to_see": "Now move the moisture content: then you see whether you were right.",
+    "wood.to_see": "Now move the moisture content down to 53 %: then you see whether you were right.",
     "wood.species": "Species",
     "wood.species.red oak": "Red oak",
     "wood.species.hard maple": "Hard maple",

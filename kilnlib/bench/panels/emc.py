@@ -1,7 +1,7 @@
 """Where this air takes wood: boards that chase its EMC through the days, and EMC against RH beside them."""
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -85,6 +85,10 @@ class Panel(TimedApp):
         curves = {key: emc.emc_pct(at_c, RH_PCT) for key, at_c in shifted_c.items() if low <= at_c <= high}
         boards = chase.boards_pct(dry, wet, round(state.day))
         return Result(state, wet, rh, now, by_depression, by_heat, bool(emc.beyond_table(rh)), curves, boards)
+
+    def answers(self, state):
+        """The prediction is about Friday’s air: only there do the boards bear out its verdict."""
+        return state.day > 0 and state == replace(self.opening, day=state.day)
 
     def lines(self, chart, ghost):
         """Three curves, and the point on the middle one with its level."""

@@ -133,7 +133,9 @@ class Panel(TimedApp):
         artists["core_index"].set_data(days, np.where(run.core_index > 0.0, run.core_index, np.nan))
         swap = run.reversal_h / 24.0
         artists["swap"].set_data([swap], [0.0])
-        artists["swap_name"].set_text(self.word("swap", day=f"{swap:.1f}", mc=f"{run.reversal_pct:.0f}"))
+        swapped = result.number >= swap  # whoever has not come so far reads the day off the picture
+        name = self.word("swap", day=f"{swap:.1f}", mc=f"{run.reversal_pct:.0f}") if swapped else ""
+        artists["swap_name"].set_text(name)
         artists["highest"].set_data([run.peak.hour / 24.0], [min(run.peak.index, TOP_INDEX)])
         artists["highest_name"].set_text(self.word("highest", index=f"{run.peak.index:.2f}", day=_day(run.peak.hour)))
         early_ends = run.early_end_h / 24.0

@@ -77,6 +77,31 @@ def test_the_prediction_of_a_lesson_is_taken_and_opens_its_panel(book):
         opened.close()
 
 
+@pytest.mark.parametrize(
+    ("name", "question", "before", "then"),
+    [
+        ("wood", "wood-predict", {"mc_pct": 98.0}, {"mc_pct": 53.0}),
+        ("emc", "emc-predict", {"depression_c": 12 / 1.8, "day": 5.0}, {"depression_c": 10 / 1.8, "day": 5.0}),
+    ],
+)
+def test_the_verdict_comes_when_the_picture_bears_it_out_and_not_before(name, question, before, then):
+    opened = open_panel(name, question)
+    opened.prediction.answer("A")
+    opened.set(**before)
+    assert "It came out" not in opened.prediction.card.feedback.value
+    opened.set(**then)
+    assert "It came out otherwise" in opened.prediction.card.feedback.value
+    opened.close()
+
+
+def test_no_handle_carries_the_noise_of_rounding(panel):
+    for situation in panel.presets:
+        panel.pick(situation)
+        for system in ("metric", "trade"):
+            panel.switch(system)
+            assert all(len(repr(slider.value)) <= 9 for slider in panel.panel_controls.sliders.values())
+
+
 def test_sliders_are_four_at_most(panel):
     assert sum(isinstance(control, Slider) for control in panel.controls) <= 4
 

@@ -144,9 +144,17 @@ def test_the_lesson_beside_the_picture_says_what_the_panel_shows(panel):
     assert middle == pytest.approx(float(re.search(r"the middle still near (\d+) %", look)[1]), abs=2.0)
 
 
+def test_the_day_of_the_swap_is_told_once_it_has_come(panel):
+    name = panel.artists["now"]["swap_name"]
+    panel.passed(23)
+    assert name.get_text() == ""
+    panel.passed(25)
+    assert "swap: day 24.2" in name.get_text()
+
+
 def test_what_the_lines_are_is_said(panel):
     titles = [axes.get_title(loc="left") for axes in panel.chart.figure.axes]
-    assert "━ shell ╌ core" in titles and "━ board ╌ core" in titles
+    assert "━━ shell ╸╸╸ core" in titles and "━━ board ╸╸╸ core" in titles
     assert {"tension ↑", "check index"} <= {axes.get_ylabel() for axes in panel.chart.figure.axes}
     name = panel.artists["ghost"]["name"]
     assert not name.get_visible()
