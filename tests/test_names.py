@@ -57,7 +57,7 @@ NAMES = {
     },
     "kilnlib.physics.setpoint": {
         "check_setpoint": "species thickness mc_pct dry_bulb_c wet_bulb_c pressure_pa=None kiln=None history=None "
-        "code=None stage=None target_pct=7.0",
+        "code=None stage=None target_pct=7.0 share_pct=nan",
     },
     "kilnlib.physics.conditioning": {
         "equalize": "target_pct wood='hardwood'",
