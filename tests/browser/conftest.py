@@ -41,6 +41,9 @@ OVERLAPS = """() => [...document.querySelectorAll(".fc-stage svg[role=img]")].fl
 SHORT = """() => [...document.querySelectorAll(".fc-controls .widget-hslider")]
   .filter(e => e.offsetParent && e.querySelector(".noUi-target").offsetWidth < 180)
   .map(e => `${e.textContent} ${e.querySelector(".noUi-target").offsetWidth}`)"""
+LOW = """() => [...document.querySelectorAll(".fc-view select")]
+  .filter(e => e.offsetParent && e.getBoundingClientRect().height < 24)
+  .map(e => `${e.closest(".jupyter-widgets").textContent} ${e.getBoundingClientRect().height}`)"""
 WAIT_MS = 120_000  # a ceiling for a slow machine, not a promise: the benchmark keeps the time
 expect.set_options(timeout=WAIT_MS)
 
@@ -225,7 +228,7 @@ class Visit:
             expect(self.drawing()).to_be_visible()
 
     def assert_panels_fit(self, name):
-        """Every panel within 940 × 440 px, nothing cut, no words over others, no short slider, at 100 % and 125 %."""
+        """Every panel within 940 × 440 px, nothing cut, no words over others, no low list, at both zooms."""
         for zoom, (width, height) in SCREENS.items():
             self.page.set_viewport_size({"width": width, "height": height})
             for number in range(self.page.locator(".fc-view:has(.fc-controls)").count()):
@@ -237,7 +240,7 @@ class Visit:
                 shown = self.drawing(number).bounding_box()
                 assert shown["x"] + shown["width"] <= width
                 self.shot(f"{name}_{number}_{zoom}")
-            for what in (CUT, OUTSIDE, OVERLAPS, SHORT):
+            for what in (CUT, OUTSIDE, OVERLAPS, SHORT, LOW):
                 assert self.page.evaluate(what) == []
         self.page.set_viewport_size({"width": 1280, "height": 720})
 

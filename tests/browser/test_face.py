@@ -333,6 +333,26 @@ def test_a_lesson_prints_on_readable_pages(lesson, paper):
     assert small >= 11 / 96 * 72, "8 points at least"
 
 
+@in_lesson(*(page.name for page in PAGES if page.kind == "lesson"))
+def test_every_lesson_prints_whole_with_its_pictures_and_without_code(lesson, name):
+    """On A4: nothing beyond the sheet's edge, every picture of the lesson drawn, no code and no bar."""
+    page, width = lesson.page, PAPER["A4"][0] - 2 * MARGIN
+    page.emulate_media(media="print")
+    page.set_viewport_size({"width": width, "height": PAPER["A4"][1] - 2 * MARGIN})
+    boxes = page.evaluate(PRINTED)
+    broken = page.locator(f"{SHOWN} .jp-MarkdownOutput img").evaluate_all(
+        "all => all.filter(e => !e.naturalWidth).length"
+    )
+    code, whole = page.locator(CODE).count(), page.evaluate("document.documentElement.scrollWidth")
+    bar = page.locator(f"{SHOWN} .fc-bar").is_visible()
+    page.emulate_media(media="null")
+    page.set_viewport_size({"width": 1280, "height": 720})
+    assert (broken, code, bar) == (0, 0, False)
+    assert whole <= width
+    assert len(boxes) >= 5
+    assert all(left >= 0 and right <= width and tall > 20 for left, right, tall in boxes), boxes
+
+
 def test_a_page_opened_again_while_its_kernel_ends_is_not_given_that_kernel(visit, start):
     visited = visit("about:blank")
     visited.page.add_init_script(EXPOSE)

@@ -29,8 +29,9 @@ CSS = """<style>
 .fc-view .widget-label {white-space: normal; overflow: visible; text-align: left; line-height: 1.15; height: auto;
   width: 84px; min-width: 84px; align-self: center;}
 .fc-controls > .widget-dropdown {width: auto; margin: 2px 0;}
-.fc-controls > .widget-dropdown:first-child {flex-wrap: wrap; height: auto;}
-.fc-controls > .widget-dropdown:first-child > .widget-label {width: 100%; text-align: left;}
+.fc-controls > .widget-dropdown:first-child {flex-wrap: wrap; height: auto; margin: 0;}
+.fc-controls > .widget-dropdown:first-child > .widget-label {width: 100%; text-align: left; line-height: 1;}
+.fc-controls > .widget-dropdown:first-child > select {flex: 1 0 100%; height: 24px;}
 .fc-controls .widget-hslider {flex: 1 1 auto; min-width: 0; width: auto; height: auto; margin: 0; flex-wrap: wrap;}
 .fc-controls .widget-hslider > .widget-label {width: 100%; line-height: 1;}
 .fc-controls .widget-hslider > .slider-container {flex: 1 1 100%; min-width: 180px; height: 20px; padding-top: 8px;

@@ -191,7 +191,7 @@ class Panel(App):
 
     def axes(self, chart):
         """Temperature across, water in the air up, and the curves of equal RH with their names."""
-        axes = chart.axes(0.135, 0.135, 0.84, 0.785)
+        axes = chart.axes(0.135, 0.135, 0.835, 0.785)
         axes.set_xlim(F(68.0), F(202.0))
         axes.set_ylim(0, _height(TOP_RATIO))
         ratios = (0.01, 0.03, 0.06, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35)

@@ -109,7 +109,7 @@ class Panel(TimedApp):
         across.set_ylim(0, TOP_PCT)
         across.set_yticks(range(0, 101, 20))
         across.axhline(FSP_PCT, color=SOFT, lw=1.2, ls=":")
-        average, points = chart.axes(0.55, 0.54, 0.44, 0.37), chart.axes(0.55, 0.145, 0.44, 0.25)
+        average, points = chart.axes(0.55, 0.54, 0.435, 0.37), chart.axes(0.55, 0.145, 0.435, 0.25)
         for axes in (average, points):
             axes.set_xlim(0, case.LAST_DAY + 0.5)
             axes.set_xticks(range(0, case.LAST_DAY + 1, 10))

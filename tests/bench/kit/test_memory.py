@@ -323,3 +323,10 @@ def test_what_was_typed_just_before_the_page_closes_is_kept():
 
     asyncio.run(type_and_close())
     assert reopened("wood-a").box.value == "0.7"
+
+
+def test_a_look_at_a_tool_does_not_move_the_place_where_one_stopped():
+    bench.lesson("06_how_a_board_dries")
+    for name in ("desk_setpoint_check", "desk_sample_sheet", "present_through_the_stack"):
+        bench.lesson(name)
+    assert open_record().last_place() == "06_how_a_board_dries"

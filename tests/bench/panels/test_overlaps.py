@@ -15,6 +15,7 @@ from kilnlib.bench.panels import open_panel, panel_class, panel_names
 
 CHARTS = [n for n in panel_names() if issubclass(panel_class(n), App) and panel_class(n).prepare is App.prepare]
 CLEAR_PX = 1.5  # device px that boxes may share: a box is a little larger than its letters
+EDGE_PX = 2  # device px between words and the edge of the picture: a letter that touches it looks cut
 
 
 def seen(panel):
@@ -78,7 +79,9 @@ def overlaps(panel):
         boxes, strokes = seen(panel)
         pictures = [(one, picture) for one in strokes if (picture := ink(panel, one)) is not None and picture.any()]
     width, height = panel.chart.canvas.get_width_height()
-    outside = lambda box: min(box.x0, box.y0) < -1 or box.x1 > width + 1 or box.y1 > height + 1  # noqa: E731
+    outside = lambda box: (  # noqa: E731
+        min(box.x0, box.y0) < EDGE_PX or box.x1 > width - EDGE_PX or box.y1 > height - EDGE_PX
+    )
     found = [f"{one.get_text()!r} is cut" for one, box in boxes if outside(box)]
     for (one, a), (other, b) in itertools.combinations(boxes, 2):
         across, up = min(a.x1, b.x1) - max(a.x0, b.x0), min(a.y1, b.y1) - max(a.y0, b.y0)
