@@ -109,7 +109,7 @@ class Stack:
 
     @property
     def lean(self) -> float:
-        """How much wider than its mean a way between two stickers is at one edge, and narrower at the other, 0 to 0.8."""
+        """How much wider than its mean a way between stickers is at one edge, and narrower at the other."""
         return self.sticker_askew_m / (self.sticker_spacing_m - self.sticker_width_m)
 
     @property
