@@ -159,7 +159,7 @@ TEXT = {
     "helps little. It ends about {longer} late.",
     "present.stickers.question": "No gap stands open round these four loads, and each has one fault. Which leaves the wettest "
     "boards?",
-    "present.stickers.bets": ("Sticks too thin", "Sticks askew", "A hole, 12 in", "A lane, 3 in"),
+    "present.stickers.bets": ("Sticks too thin", "Sticks askew", "A 12 in hole", "A 3 in lane"),
     "present.stickers.before": "Even sticks",
     "present.stickers.after": "Thin sticks",
     "present.stickers.finding": "Thin sticks slow their own layers: these lag about {lag}. A hole takes {hole} %, a lane {lane} %: "
