@@ -52,7 +52,7 @@ TEXT = {
     "present.number.apart": "{apart}",
     "present.label.wet": "in the wettest boards when the driest have 12 %",
     "present.label.apart": "points from edge to edge, at 300 ft/min",
-    "present.label.miss": "of the air misses the wood",
+    "present.label.miss": "of the air misses the wood, with leaks",
     "present.label.days": "days until all is dry: computed, nobody measured it",
     "present.label.drop": "cooler after 8 ft of wet pine",
     "present.label.slow": "feet a minute in the slowest space",
@@ -98,7 +98,8 @@ TEXT = {
     "present.why.after": "All shut, small leaks",
     "present.why.finding": "Heat goes in, water comes out, so the far edge gets cool, damp air. Less air cools more: {drop_above} °F "
     "with the top open, {drop_open} °F with all.",
-    "present.foot.question": "All gaps are left open. The cool air beside the stack is heavy. Which layers get least air?",
+    "present.foot.question": "All gaps shut, the layers share alike. Then all are left open, and cool air weighs more. Which layers "
+    "get least?",
     "present.foot.bets": ("Those at the top", "Those in the middle", "Those at the bottom"),
     "present.foot.before": "All gaps shut",
     "present.foot.after": "All gaps open",

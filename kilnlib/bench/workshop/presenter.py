@@ -54,7 +54,7 @@ CSS = f"""<style>
 .fc-present .fc-own .widget-text input {{font-size: 2.3cqw; height: 3.3cqw;}}
 .fc-present .fc-shares {{font-size: 3cqw; line-height: 1.2; padding: 0 1cqw;}}
 .fc-present .fc-shares b {{font-size: 7cqw; line-height: 1.1; margin-right: 1cqw;}}
-.fc-present .fc-shares p {{margin: 0 0 0.5cqw;}}
+.fc-present .fc-shares p:nth-child(n+3) b {{font-size: 4cqw;}} .fc-present .fc-shares p {{margin: 0 0 0.5cqw;}}
 .fc-present .fc-close {{font-size: 4cqw; line-height: 1.25; padding: 4cqw; background: {INK}; color: #ffffff;
   height: {DRAWING_PCT * 0.625}cqw; box-sizing: border-box;}}
 .fc-present .jupyter-button:focus {{outline: 0.4cqw solid #0b4580; outline-offset: 0;}}

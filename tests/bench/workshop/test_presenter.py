@@ -307,6 +307,39 @@ def test_air_that_misses_the_wood_never_enters_it(screen):
             assert not [level for level in across if top < level < bottom], name
 
 
+@by_screen([screen for screen in KILNS if screen.number == "miss"])
+def test_the_shares_in_the_drawing_and_the_leaks_make_the_large_number(screen):
+    """39 % over beside a large 41 %: the rest leaks past shut baffles, and the words beside the number say so."""
+    result = screen.result(screen.after)
+    drawn = [
+        int(share)
+        for share in re.findall(r"(\d+) % (?:over|under)|ends (\d+) %", picture(screen, True))
+        for share in share
+        if share
+    ]
+    assert len(drawn) == len(screen.after.open_gaps)
+    leaks = sum(result.share_pct(gap) for gap in case.GAPS if gap not in screen.after.open_gaps)
+    assert sum(drawn) + leaks == pytest.approx(int(number(screen, screen.after).split()[0]), abs=1.5)
+    assert leaks > 0
+    assert "with leaks" in text("present.label.miss")
+
+
+def test_the_same_case_has_the_same_number_on_every_screen_that_shows_it():
+    """Sums agree between screens: shares, speeds and days of a situation, and what own boxes make of the same gaps."""
+    shown = {}
+    for screen in KILNS:
+        for state in (screen.before, screen.after):
+            shown.setdefault((state, screen.number, screen.weighed), set()).add(number(screen, state))
+    assert all(len(numbers) == 1 for numbers in shown.values()), shown
+    assert shown[screens.SHUT, "miss", False] == {"6 %"}
+    opened = f"{case.work_out(screens.OPEN).flow.bypass_pct:.0f} %"
+    for name, part in (("days", "finding"), ("first", "finding")):
+        assert opened in say(NAMED[name], part).replace("\u00a0", " ")
+    alone = parts.days(case.work_out(screens.OPEN).worst_days - case.work_out(screens.SHUT).worst_days)
+    for name in ("days", "first"):
+        assert alone.replace("\u00a0", " ") in say(NAMED[name], "finding").replace("\u00a0", " ")
+
+
 def test_the_fan_keeps_its_size():
     fans = {re.search(r"<ellipse[^>]*ry=\"([\d.]+)\"", picture(screen, on))[1] for screen in KILNS for on in (0, 1)}
     assert len(fans) == 1
