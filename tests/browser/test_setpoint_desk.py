@@ -5,13 +5,14 @@ import re
 import time
 
 import pytest
-from conftest import SCREENS
+from conftest import SCREENS, check_whole_on_one_sheet
 from playwright.sync_api import expect
 
 from kilnlib.bench.desk.setpoint import card as setpoint_card
 from kilnlib.physics import schedules
 from kilnlib.physics.wood import species_names
 from kilnlib.store import kiln
+from kilnlib.words import text
 
 BOOK = "desk_setpoint_check.ipynb"
 SLIP = {"Species": "hard maple", "Thickness": "8/4", "MC now, %": "38 %", "Dry bulb": "120", "Wet bulb or RH": "112"}
@@ -155,6 +156,17 @@ def test_the_wall_card_prints_on_one_sheet(office, chromium):
     )
     assert min(sizes) >= 9 and sizes[0] >= 10  # pt
     page.close()
+
+
+def test_one_press_sends_the_wall_card_to_the_printer(office, chromium):
+    office.type_slip()
+    office.visited.watch_print()
+    for count in (1, 2):  # the same card again is printed again
+        office.tool.get_by_role("button", name="Wall card for this charge").click()
+        printed = office.visited.printed(count)
+        assert len(printed) == count
+    check_whole_on_one_sheet(chromium, printed[0])
+    assert text("wall_card.head_signed") in printed[0]
 
 
 def test_the_fullest_card_prints_on_one_sheet(chromium, tmp_path):

@@ -10,11 +10,11 @@ import ipywidgets as widgets
 from kilnlib.bench.drawings.stack import MISSES
 from kilnlib.bench.kit import memory
 from kilnlib.bench.kit.colors import INK
-from kilnlib.bench.kit.parts import button
+from kilnlib.bench.kit.parts import button, print_button
 from kilnlib.bench.kit.screen import LOCK, View
 from kilnlib.bench.workshop.handout import handout
 from kilnlib.bench.workshop.own import OwnKiln
-from kilnlib.bench.workshop.parts import box, line, page, print_button
+from kilnlib.bench.workshop.parts import box, line, page
 from kilnlib.bench.workshop.screens import SCREENS, number, picture, say, source
 from kilnlib.errors import NotFound
 from kilnlib.words import text
@@ -178,7 +178,7 @@ class Presenter(View):
         self.own.view.layout.display = None if screen and screen.shows == "own" else "none"
         if screen is None:
             head, drawn, found, told = text("present.end"), page("close", text("present.end_words")), "", ""
-            side = print_button(text("present.print"), handout())
+            side = print_button(text("present.print"), handout().encode())
         else:
             head = text("present.head", at=self.at + 1, total=len(self.screens), question=say(screen, "question"))
             drawn, side, found, told = self._shown(screen, revealed)
