@@ -169,6 +169,7 @@ TEXT = {
     "sheet.chart_days": "Days since the first weighing",
     "sheet.chart_target": "target {target} %",
     "sheet.chart_limit": "limit {limit}",
+    "sheet.chart_over": "limit {limit}\n▲ is over it",
     "sheet.controlling_short": "controlling",
     "sheet.say_no_boards": "No boards yet. Choose Boards above and type their sections and weights.",
     "sheet.say_empty": "No moisture content yet: it needs a board’s oven-dry section and its weight.",

@@ -53,6 +53,10 @@ def check_whole_on_one_sheet(chromium, printed):
         assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
     main = page.locator("main")
     assert main.evaluate("e => [e.scrollHeight - e.clientHeight, e.scrollWidth - e.clientWidth]") == [0, 0]
+    spills = "all => all.filter(e => e.scrollHeight > e.clientHeight + 1).map(e => e.textContent)"
+    assert page.locator(".top, .foot").evaluate_all(spills) == []
+    least = "all => Math.min(...all.map(e => parseFloat(getComputedStyle(e).fontSize) * 72 / 96))"
+    assert page.locator("main :is(p, li, td, th, dt, dd)").evaluate_all(least) >= 7.45
     cut = "all => all.filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.textContent)"
     assert page.locator("td, th").evaluate_all(cut) == []
     page.close()

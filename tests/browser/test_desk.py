@@ -365,7 +365,7 @@ def test_one_press_sends_the_sample_sheet_to_the_printer(mill, chromium):
     mill.press("Page to print")
     (printed,) = mill.visited.printed()
     check_whole_on_one_sheet(chromium, printed)
-    assert "<td>" in printed
+    assert "Pack 1, shoulder height, heartwood, butt log: wettest" in printed
     mill.press("Page to print")
     assert len(mill.visited.printed(2)) == 2
     mill.press("Print it again")
