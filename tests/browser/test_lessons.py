@@ -209,3 +209,26 @@ def test_the_handbook_is_folded_at_the_end_and_opens(lesson):
     lesson.page.get_by_role("button", name=re.compile("cells hidden")).click()
     expect(tables.first).to_be_visible()
     lesson.shot("handbook_open")
+
+
+LINES = """() => [...document.querySelectorAll(".fc-ask .fc-card")].filter(e => e.offsetParent).map(e => {
+  const lines = getComputedStyle(e, "::after");
+  return [lines.content !== "none", parseFloat(lines.borderTopWidth), parseFloat(lines.borderBottomWidth),
+    parseFloat(lines.height), parseFloat(lines.width) / e.offsetWidth];
+})"""
+
+
+@in_lesson("02_air")
+def test_each_printed_question_has_lines_to_write_on(lesson):
+    """On paper alone, and so far apart that a hand fits between."""
+    page = lesson.page
+    assert not any(there for there, *_ in page.evaluate(LINES))
+    page.emulate_media(media="print")
+    lines = page.evaluate(LINES)
+    page.emulate_media(media="null")
+    assert len(lines) >= 3
+    for there, upper, lower, apart, wide in lines:
+        assert there
+        assert min(upper, lower) >= 1
+        assert apart * 0.72 * 25.4 / 96 >= 6, "millimeters on paper, where the page is shown at 0.72"
+        assert wide > 0.9
