@@ -72,6 +72,7 @@ def go(shown, name):
 def test_twelve_screens_each_with_its_own_idea():
     assert len(NAMED) == len(ALL) == 12
     assert len(SCREENS) == 9
+    assert text("home.workshop_says").startswith("Twelve screens ")
     for screen in ALL:
         assert say(screen, "question").strip()
     for screen in SCREENS:
@@ -625,6 +626,57 @@ def test_the_key_counts_turned_fans_and_faulty_loads_as_the_screens_do():
     assert f"It takes {lane.share_pct('lane'):.0f} %, and that air is lost" in key["screen-4"]
     slower = 100 * (1 - askew.flow.sticker_speed_ms / even.flow.sticker_speed_ms)
     assert f"The air loses {slower:.0f} %" in key["screen-4"]
+
+
+SCEPTIC = {  # what an owner may ask of the screens, and where the answer stands: a cell of the key, what it answers
+    "who measured that": ("screen-why", "Who measured that?", "Nobody: it is computed"),
+    "my gap is 4 in": ("screen-own", "My gap is 4 in", "takes 17 %"),
+    "my coil limits me": ("screen-own", "My coil limits me", "costs you fewer days"),
+    "three rows pay better": ("screen-5", "Three rows pay better", "23 % more wood a day"),
+    "what does it cost me": ("screen-own", "What does it cost me?", "Days times your own rate"),
+}
+
+
+@pytest.mark.parametrize(("cell", "asked", "answered"), SCEPTIC.values(), ids=SCEPTIC)
+def test_a_sceptic_is_answered_in_the_key(cell, asked, answered):
+    key = {cell["id"]: "".join(cell["source"]) for cell in json.loads(handout.KEY.read_text("utf-8"))["cells"]}
+    (row,) = [row for row in key[cell].splitlines() if row.startswith(f"| “{asked}”")]
+    assert answered in row
+
+
+def test_a_sceptic_is_answered_on_the_screens(shown):
+    for screen in SCREENS:  # who measured that, my coil, three rows
+        assert "obody measured" in source(screen) or "not in our sums" in source(screen)
+    assert "more wood a day" in say(NAMED["plenum"], "finding")
+    go(shown, "own")
+    shown.own.fill(above_m="4", under_m="0", end_m="0", dollars="200")  # my gap is 4 in; what does it cost me
+    assert "17\u00a0%" in words_of(shown.drawn.value)
+    assert "$" in shown.finding.value
+
+
+def test_the_plan_of_the_key_adds_up():
+    """Minutes of 30 and of 60, and each page of the key says the same as the plan."""
+    cells = json.loads(handout.KEY.read_text("utf-8"))["cells"]
+    pages = "\n".join("".join(cell["source"]) for cell in cells)
+    plan = {int(at): (short, longer) for at, short, longer in
+            re.findall(r"^\| (\d+) [^|]*\| ([\d–]+) \| (\d+) \|", pages, re.M)}  # fmt: skip
+    assert list(plan) == list(range(1, len(ALL) + 1))
+    assert sum(int(short) for short, _ in plan.values() if short != "–") == 30
+    assert sum(int(longer) for _, longer in plan.values()) == 60
+    for at, minutes in re.findall(r"^## (\d+) · [^(]*\(([^)]*)\)", pages, re.M):
+        short, longer = plan[int(at)]
+        assert minutes == (f"{longer} minutes, in the longer plan" if short == "–" else f"{short} or {longer} minutes")
+
+
+def test_the_key_reads_the_bets_as_the_screen_has_them():
+    key = {cell["id"]: "".join(cell["source"]) for cell in json.loads(handout.KEY.read_text("utf-8"))["cells"]}
+    assert "10, 20, 40 or 60?" in key["screen-1"]
+    assert [bet.split()[0] for bet in NAMED["above"].bets] == ["10", "20", "40", "60"]
+    above, low = (NAMED[name].result(NAMED[name].after) for name in ("above", "low"))
+    assert f"{above.share_pct('above'):.0f} go over the stack, and 2 leak" in key["screen-1"]
+    assert round(above.share_pct("ends") + above.share_pct("under")) == 2
+    assert f"{low.share_pct('ends'):.0f} and {low.share_pct('under'):.0f} is 38" in key["screen-2"]
+    assert round(low.share_pct("above")) == 2
 
 
 def test_every_screen_has_its_place_in_the_key():
