@@ -232,3 +232,19 @@ def test_each_printed_question_has_lines_to_write_on(lesson):
         assert min(upper, lower) >= 1
         assert apart * 0.72 * 25.4 / 96 >= 6, "millimeters on paper, where the page is shown at 0.72"
         assert wide > 0.9
+
+
+@in_lesson("02_air")
+def test_ctrl_p_is_the_browsers_own(lesson):
+    """No page of another program's making comes between, and nothing is asked of the internet."""
+    page = lesson.page
+    page.evaluate(
+        "() => { window.fcTaken = null; window.addEventListener('keydown', e => { if (e.key === 'p') "
+        "setTimeout(() => { window.fcTaken = e.defaultPrevented; }) }, true) }"
+    )
+    page.locator(".jp-MarkdownOutput p").first.click()
+    page.keyboard.press("Control+p")
+    page.wait_for_function("() => window.fcTaken !== null")
+    assert page.evaluate("window.fcTaken") is False
+    assert page.locator("iframe").count() == 0
+    assert lesson.outside() == []
