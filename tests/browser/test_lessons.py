@@ -235,6 +235,26 @@ def test_each_printed_question_has_lines_to_write_on(lesson):
 
 
 @in_lesson("02_air")
+def test_the_folded_handbook_is_printed_small_at_the_end(lesson):
+    page, tables = lesson.page, lesson.page.locator(".jp-Cell.lm-mod-hidden pre")
+    text_px = "e => parseFloat(getComputedStyle(e).fontSize)"
+    assert tables.count() >= 2
+    expect(tables.first).to_be_hidden()
+    page.emulate_media(media="print")
+    expect(tables.last).to_be_visible()
+    sizes = tables.evaluate_all(f"all => all.map({text_px})")
+    width = page.locator(".first-charge:not(.lm-mod-hidden)").first.evaluate("e => e.scrollWidth - e.clientWidth")
+    button = page.locator(".jp-showHiddenCellsButton").first
+    expect(button).to_be_hidden()
+    plain = page.locator(".jp-MarkdownOutput p").first.evaluate(text_px)
+    page.emulate_media(media="null")
+    expect(tables.first).to_be_hidden()
+    assert set(sizes) == {13}
+    assert plain > 13
+    assert width <= 0
+
+
+@in_lesson("02_air")
 def test_ctrl_p_is_the_browsers_own(lesson):
     """No page of another program's making comes between, and nothing is asked of the internet."""
     page = lesson.page
