@@ -79,7 +79,8 @@ def dry_turning_course(
     width = within("Width of the stack", width_m, 0.1, 20.0, "length")
     length, turn = within("The time", hours, 2.0, 20_000.0, "hours"), within("A turn", turn_h, *TURN_H, "hours")
     whole("Zones", zones, 1, 64)
-    side = air_side(board, dry_c, wet_bulb_c, *(np.array([one]) for one in (speed, sticker, width)), pressure_pa, zones)
+    one_course = np.array([speed]), np.array([sticker]), np.array([width])
+    side = air_side(board, dry_c, wet_bulb_c, *one_course, pressure_pa, zones)
     edges, turned = _blocks(length, turn)
     blocks = np.diff(edges)
     ratio = side.gained_an_hour / blocks[:, None]
@@ -192,8 +193,8 @@ def example(wood: str, air_speed_fpm: float, turn_h: float) -> tuple[float, np.n
     """
     dry_f, rh_pct, end_pct, hours = EXAMPLES[wood]
     dry_c = f_to_c(dry_f)
-    course = (Board(wood, ROUGH_4_4_M, 80.0), dry_c, air.wet_bulb_c(dry_c, rh_pct), air_speed_fpm * FT_M / 60.0)
-    course += (0.75 * IN_M, 8.0 * FT_M, hours)
+    board, wet_c = Board(wood, ROUGH_4_4_M, 80.0), float(air.wet_bulb_c(dry_c, rh_pct))
+    course = board, dry_c, wet_c, air_speed_fpm * FT_M / 60.0, 0.75 * IN_M, 8.0 * FT_M, hours
     found = dry_turning_course(*course, turn_h) if turn_h else dry_course(*course)
     days = float(np.interp(-end_pct, -found.average_pct, found.hours / 24.0))
     at_h = float(np.interp(-LOOK_PCT, -found.average_pct, found.hours))
