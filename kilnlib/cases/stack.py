@@ -23,11 +23,13 @@ THIN_EVERY, THIN_SHARE = 3, 0.5  # mixed stickers: each third space, half as thi
 WEIGH_ROUNDS = 4  # speed and drop know each other after so many: to 0.1 % of a speed
 LOADS = ("full", "short", "mixed", "overfull")
 GAPS = ("above", "ends", "under")
+FAULTS = ("mixed", "askew", "hole", "lane")  # in how the load is put up, no gap round it open; "mixed" is a load too
+ASKEW_M, HOLE_M, LANE_M = 6 * IN_M, 12 * IN_M, 3 * IN_M  # a hole is as high as wide, a lane as high as the load
 
 
 @dataclass(frozen=True)
 class State:
-    """The load, the stickers, the fans, and which gaps stand open."""
+    """The load (of LOADS or FAULTS), the stickers, the fans, and which gaps stand open."""
 
     load: str = "full"
     sticker_thickness_m: float = 0.75 * IN_M
@@ -74,18 +76,23 @@ def stack_of(state: State) -> Stack:
     stickers: float | tuple[float, ...] = thick
     if state.load == "mixed":
         stickers = tuple(thick * (THIN_SHARE if i % THIN_EVERY == 1 else 1.0) for i in range(courses))
-    return Stack(courses, width_m=width, sticker_thickness_m=stickers, plenum_width_m=(INSIDE_M - width) / 2)
+    askew = ASKEW_M if state.load == "askew" else 0.0
+    plenum = (INSIDE_M - width) / 2
+    return Stack(courses, width_m=width, sticker_thickness_m=stickers, plenum_width_m=plenum, sticker_askew_m=askew)
 
 
 def gaps_of(state: State, stack: Stack) -> Gaps:
     """The gaps around the stack, baffled where they are shut."""
     shut = {name: 0.0 if getattr(state, name) else 100.0 for name in GAPS}
+    lane_m, lane_height_m = {"hole": (HOLE_M, HOLE_M), "lane": (LANE_M, stack.height_m)}.get(state.load, (0.0, 0.0))
     return Gaps(
         above_m=DECK_M - UNDER_M - stack.height_m,
         under_m=UNDER_M,
         above_baffle_pct=shut["above"],
         under_baffle_pct=shut["under"],
         end_baffle_pct=shut["ends"],
+        lane_m=lane_m,
+        lane_height_m=lane_height_m,
     )
 
 

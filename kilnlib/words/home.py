@@ -21,7 +21,7 @@ TEXT = {
     "home.setpoint": "Check a setpoint",
     "home.setpoint_says": "Type wood, thickness, moisture and two bulbs. You get a verdict that you can explain.",
     "home.workshop": "Teach a workshop",
-    "home.workshop_says": "Six screens on why air must go through the stack.",
+    "home.workshop_says": "Twelve screens on why air must go through the stack.",
     "home.more": "More",
     "home.minutes": "{minutes} min",
     "home.no_minutes": "after it",

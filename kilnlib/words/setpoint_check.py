@@ -26,7 +26,7 @@ TEXT = {
     "setpoint_check.example": "Fill in an example",
     "setpoint_check.example_tip": "Hard maple 8/4 at 38 %, 120 °F over 112 °F: an invented charge",
     "setpoint_check.card": "Wall card for this charge",
-    "setpoint_check.card_tip": "Write one page to print: the settings of every step at your altitude",
+    "setpoint_check.card_tip": "Print one page: the settings of every step at your altitude",
     "setpoint_check.card_made": "The wall card, one page to print: {path}",
     "setpoint_check.link": "Or take it from here:",
     "setpoint_check.kiln_own": "Your kiln, {name}: {altitude}, up to {top}, coil up to a wet bulb of {coil}, no drier than {driest} "

@@ -48,6 +48,23 @@ WAIT_MS = 120_000  # a ceiling for a slow machine, not a promise: the benchmark 
 expect.set_options(timeout=WAIT_MS)
 
 
+def check_whole_on_one_sheet(chromium, printed):
+    """A page of HTML takes one sheet of A4 and of Letter, and nothing on it is cut."""
+    page = chromium.new_page()
+    page.set_content(printed)
+    for paper in ("A4", "Letter"):
+        assert len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper))) == 1
+    main = page.locator("main")
+    assert main.evaluate("e => [e.scrollHeight - e.clientHeight, e.scrollWidth - e.clientWidth]") == [0, 0]
+    spills = "all => all.filter(e => e.scrollHeight > e.clientHeight + 1).map(e => e.textContent)"
+    assert page.locator(".top, .foot").evaluate_all(spills) == []
+    least = "all => Math.min(...all.map(e => parseFloat(getComputedStyle(e).fontSize) * 72 / 96))"
+    assert page.locator("main :is(p, li, td, th, dt, dd)").evaluate_all(least) >= 7.45
+    cut = "all => all.filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.textContent)"
+    assert page.locator("td, th").evaluate_all(cut) == []
+    page.close()
+
+
 @pytest.fixture(scope="session")
 def chromium():
     """One Chromium for all browser tests. Without one they are skipped, but never on the build machine."""
@@ -287,6 +304,19 @@ class Visit:
         """What the accessibility checker finds inside the outputs, as text; empty is clean."""
         found = Axe().run(self.page, context={"include": [[".jp-OutputArea"]]})
         return found.generate_report() if found.violations_count else ""
+
+    def watch_print(self):
+        """From here on a page that goes to the printer is caught in place of the printer: see `printed`."""
+        self.page.evaluate(
+            "() => { window.fcPrinted = []; document.addEventListener('load', e => "
+            "e.target.matches?.('iframe.fc-printed') && (e.target.contentWindow.print = () => "
+            "window.fcPrinted.push('<!DOCTYPE html>' + e.target.contentDocument.documentElement.outerHTML)), true) }"
+        )  # before the frame's own listener
+
+    def printed(self, count=1):
+        """The pages that went to the printer since `watch_print`, as HTML, once there are so many."""
+        self.page.wait_for_function("count => window.fcPrinted.length >= count", arg=count)
+        return self.page.evaluate("() => window.fcPrinted")
 
     def shot(self, name):
         """Keep a picture of the window as tests/browser/screenshots/NAME.png."""

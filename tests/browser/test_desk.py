@@ -5,6 +5,7 @@ import re
 import shutil
 
 import pytest
+from conftest import check_whole_on_one_sheet
 from playwright.sync_api import expect
 
 from kilnlib.bench.desk.sheet.files import EXAMPLES
@@ -355,6 +356,25 @@ def test_the_page_prints_on_one_sheet(mill, lessons, chromium):
         page.locator("td").evaluate_all("cells => cells.filter(c => c.scrollHeight > c.clientHeight + 1).length") == 0
     )
     page.close()
+
+
+def test_one_press_sends_the_sample_sheet_to_the_printer(mill, chromium):
+    """The page whole, on one sheet; once for each press, and the button that came up prints it again."""
+    mill.example()
+    mill.visited.watch_print()
+    mill.press("Page to print")
+    (printed,) = mill.visited.printed()
+    check_whole_on_one_sheet(chromium, printed)
+    assert "Pack 1, shoulder height, heartwood, butt log: wettest" in printed
+    mill.press("Page to print")
+    assert len(mill.visited.printed(2)) == 2
+    mill.press("Print it again")
+    again = mill.visited.printed(3)
+    assert len(again) == 3
+    assert again[2] == again[1]
+    mill.press("Export CSV")
+    mill.visited.wait_idle()
+    assert len(mill.visited.printed(3)) == 3
 
 
 def test_a_paper_page_is_typed_in_and_two_slips_are_caught(mill, lessons):

@@ -209,3 +209,62 @@ def test_the_handbook_is_folded_at_the_end_and_opens(lesson):
     lesson.page.get_by_role("button", name=re.compile("cells hidden")).click()
     expect(tables.first).to_be_visible()
     lesson.shot("handbook_open")
+
+
+LINES = """() => [...document.querySelectorAll(".fc-ask .fc-card")].filter(e => e.offsetParent).map(e => {
+  const lines = getComputedStyle(e, "::after");
+  return [lines.content !== "none", parseFloat(lines.borderTopWidth), parseFloat(lines.borderBottomWidth),
+    parseFloat(lines.height), parseFloat(lines.width) / e.offsetWidth];
+})"""
+
+
+@in_lesson("02_air")
+def test_each_printed_question_has_lines_to_write_on(lesson):
+    """On paper alone, and so far apart that a hand fits between."""
+    page = lesson.page
+    assert not any(there for there, *_ in page.evaluate(LINES))
+    page.emulate_media(media="print")
+    lines = page.evaluate(LINES)
+    page.emulate_media(media="null")
+    assert len(lines) >= 3
+    for there, upper, lower, apart, wide in lines:
+        assert there
+        assert min(upper, lower) >= 1
+        assert apart * 0.72 * 25.4 / 96 >= 6, "millimeters on paper, where the page is shown at 0.72"
+        assert wide > 0.9
+
+
+@in_lesson("02_air")
+def test_the_folded_handbook_is_printed_small_at_the_end(lesson):
+    page, tables = lesson.page, lesson.page.locator(".jp-Cell.lm-mod-hidden pre")
+    text_px = "e => parseFloat(getComputedStyle(e).fontSize)"
+    assert tables.count() >= 2
+    expect(tables.first).to_be_hidden()
+    page.emulate_media(media="print")
+    expect(tables.last).to_be_visible()
+    sizes = tables.evaluate_all(f"all => all.map({text_px})")
+    width = page.locator(".first-charge:not(.lm-mod-hidden)").first.evaluate("e => e.scrollWidth - e.clientWidth")
+    button = page.locator(".jp-showHiddenCellsButton").first
+    expect(button).to_be_hidden()
+    plain = page.locator(".jp-MarkdownOutput p").first.evaluate(text_px)
+    page.emulate_media(media="null")
+    expect(tables.first).to_be_hidden()
+    assert set(sizes) == {13}
+    assert plain > 13
+    assert width <= 0
+
+
+@in_lesson("02_air")
+def test_ctrl_p_is_the_browsers_own(lesson):
+    """No page of another program's making comes between, and nothing is asked of the internet."""
+    page = lesson.page
+    page.evaluate(
+        "() => { window.fcTaken = null; window.addEventListener('keydown', e => { if (e.key === 'p') "
+        "setTimeout(() => { window.fcTaken = e.defaultPrevented; }) }, true) }"
+    )
+    page.locator(".jp-MarkdownOutput p").first.click()
+    page.keyboard.press("Control+p")
+    page.wait_for_function("() => window.fcTaken !== null")
+    assert page.evaluate("window.fcTaken") is False
+    assert page.locator("iframe").count() == 0
+    assert lesson.outside() == []

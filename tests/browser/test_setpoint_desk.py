@@ -5,13 +5,14 @@ import re
 import time
 
 import pytest
-from conftest import SCREENS
+from conftest import SCREENS, check_whole_on_one_sheet
 from playwright.sync_api import expect
 
 from kilnlib.bench.desk.setpoint import card as setpoint_card
 from kilnlib.physics import schedules
 from kilnlib.physics.wood import species_names
 from kilnlib.store import kiln
+from kilnlib.words import text
 
 BOOK = "desk_setpoint_check.ipynb"
 SLIP = {"Species": "hard maple", "Thickness": "8/4", "MC now, %": "38 %", "Dry bulb": "120", "Wet bulb or RH": "112"}
@@ -157,13 +158,32 @@ def test_the_wall_card_prints_on_one_sheet(office, chromium):
     page.close()
 
 
+def test_one_press_sends_the_wall_card_to_the_printer(office, chromium):
+    office.type_slip()
+    office.visited.watch_print()
+    for count in (1, 2):  # the same card again is printed again
+        office.tool.get_by_role("button", name="Wall card for this charge").click()
+        printed = office.visited.printed(count)
+        assert len(printed) == count
+    check_whole_on_one_sheet(chromium, printed[0])
+    assert text("wall_card.head_signed") in printed[0]
+
+
 def test_the_fullest_card_prints_on_one_sheet(chromium, tmp_path):
     """Of a kiln with a long name that can hold little, so that nearly every step has a note."""
     small = kiln.ThisKiln(name="W" * 60, top_dry_bulb_c=60.0, coil_wet_bulb_limit_c=38.0, driest_rh_pct=40.0)
     stock = [(name, size) for name in species_names("schedule") for size in schedules.thicknesses_for(name)[:2]]
-    made = [setpoint_card.card(*one, small, "metric", datetime.date(2026, 3, 17), 38.0) for one in stock[::3]]
+    day = datetime.date(2026, 3, 17)
+    made = [setpoint_card.card(*one, small, "metric", day, 38.0) for one in stock[::3]]
+    usual = [setpoint_card.card(*one, kiln.ThisKiln(), "trade", day, 60.0, True) for one in stock]
     longest = sorted(made, key=lambda card: -len(setpoint_card.as_html(card)))[:3]
     page = chromium.new_page()
+    page.emulate_media(media="print")
+    for card in made + usual:  # every stock of an ordinary kiln
+        page.set_content(setpoint_card.as_html(card).decode())
+        foot, main = (page.locator(one).evaluate("e => e.getBoundingClientRect().bottom") for one in (".foot", "main"))
+        assert foot <= main, card.title
+    page.emulate_media(media="null")
     for number, card in enumerate(longest):
         path = tmp_path / f"{number}.html"
         path.write_bytes(setpoint_card.as_html(card))

@@ -234,17 +234,13 @@ def test_a_fast_clicker_ends_at_the_end(projected):
 def test_one_button_prints_the_handout(projected):
     """No file to find and open: the page goes to the printer from a frame that nobody sees."""
     page = projected.page
-    page.evaluate(
-        "() => document.addEventListener('load', e => e.target.matches?.('iframe.fc-printed') && "
-        "(e.target.contentWindow.print = () => { window.fcPrinted = e.target.contentDocument.body.innerText }),"
-        " true)"
-    )  # before the frame's own listener
+    projected.watch_print()
     page.keyboard.press("End")
     page.get_by_role("button", name=text("present.print")).click()
-    page.wait_for_function("() => window.fcPrinted")
-    printed = " ".join(page.evaluate("() => window.fcPrinted").split())
+    (printed,) = projected.printed()
     assert text("handout.bets") in printed
     assert text("handout.back") in printed
+    assert printed.count("<svg") == handout.handout().count("<svg")
     assert projected.outside() == []
 
 

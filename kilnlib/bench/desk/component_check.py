@@ -6,7 +6,7 @@ import ipywidgets as widgets
 
 from kilnlib.bench.desk.printed import printed
 from kilnlib.bench.desk.sheet.files import link, write_out
-from kilnlib.bench.kit.parts import button
+from kilnlib.bench.kit.parts import button, print_button
 from kilnlib.bench.kit.screen import View, line
 from kilnlib.errors import sentence
 from kilnlib.words import text
@@ -29,14 +29,18 @@ class Panel(View):
     def __init__(self):
         super().__init__()
         self.told = widgets.HTML(line(_word("about")))
-        self.view = self.framed(widgets.VBox([button("component_check.print", self.print_page), self.told]))
+        pressed = button("component_check.print", self.print_page)
+        pressed.add_class("fc-prints")
+        self.view = self.framed(widgets.VBox([pressed, self.told]))
 
     def print_page(self):
         """Write the page to the user's folder and say where it is."""
         with self.guard():
             data = page()
             (path,) = write_out(_word("file"), html=data).values()
-            below = f"<div>{html.escape(_word('link'))} {link(path, data)}</div>"
+            again = print_button(text("sheet.print_again"), data)
+            below = f"<div>{again} {html.escape(_word('link'))} {link(path, data)}</div>"
+            self.told.value = ""  # the same page again is news to the script that prints it
             self.told.value = line(_word("made", path=path)) + below
 
     def show_error(self, error):

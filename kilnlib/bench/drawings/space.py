@@ -1,8 +1,6 @@
 """One sticker space, large: warm dry air goes in on the left, gives heat to the boards, takes water, comes out cool."""
 
-import html
-
-from kilnlib.bench.drawings.stack_places import HEIGHT, WIDTH, arrow, rect, text
+from kilnlib.bench.drawings.stack_places import HEIGHT, WIDTH, arrow, framed, rect, text
 from kilnlib.bench.kit.colors import BLUE, INK, RUST
 
 WOOD, EDGE, WARM, COOL = "#e3bd8a", "#a97c42", (214, 112, 74), (90, 150, 205)
@@ -17,12 +15,7 @@ def drawing(labels, alt, title, text_px, width_px=WIDTH):
         text(labels["enters"], 8, BOTTOM + 128, text_px, RUST, "start", True),
         text(labels["leaves"], WIDTH - 8, BOTTOM + 128, text_px, BLUE, "end", True),
     ]
-    return (
-        f'<svg role="img" aria-label="{html.escape(alt, quote=True)}" viewBox="0 0 {WIDTH} {HEIGHT}" '
-        f'width="{width_px}" height="{width_px * HEIGHT / WIDTH:.0f}" style="max-width:100%;height:auto" '
-        f"font-family=\"Helvetica, Arial, 'DejaVu Sans', sans-serif\"><title>{html.escape(title)}</title>"
-        f"{''.join(parts)}</svg>"
-    )
+    return framed(parts, alt, title, width_px)
 
 
 def _air():

@@ -4,8 +4,6 @@
 it alike. The boards are seen from their ends, so the gaps at the ends of the stack lie in a small plan beside it.
 """
 
-import html
-
 from kilnlib.bench.drawings.stack_places import (
     DECK,
     DECK_Y,
@@ -26,6 +24,7 @@ from kilnlib.bench.drawings.stack_places import (
     M,
     arrow,
     baffle_x,
+    framed,
     loop,
     loops,
     plated,
@@ -67,12 +66,7 @@ def drawing(result, labels, alt="", title="", before=None, text_px=16, width_px=
         *_stack_words(result, labels, text_px),
         *_words_beside(result, labels, text_px, plan),
     ]
-    return (
-        f'<svg role="img" aria-label="{html.escape(alt, quote=True)}" viewBox="0 0 {WIDTH} {HEIGHT}" '
-        f'width="{width_px}" height="{width_px * HEIGHT / WIDTH:.0f}" style="max-width:100%;height:auto" '
-        f"font-family=\"Helvetica, Arial, 'DejaVu Sans', sans-serif\"><title>{html.escape(title)}</title>"
-        f"{''.join(parts)}</svg>"
-    )
+    return framed(parts, alt, title, width_px)
 
 
 def _room():

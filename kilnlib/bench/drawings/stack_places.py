@@ -94,6 +94,16 @@ def spaces(result):
         yield y + 0.5 * sticker * M, sticker * M, speed
 
 
+def framed(parts, alt, title, width_px=WIDTH):
+    """A drawing as one `<svg role="img">` with its text alternative."""
+    return (
+        f'<svg role="img" aria-label="{html.escape(alt, quote=True)}" viewBox="0 0 {WIDTH} {HEIGHT}" '
+        f'width="{width_px}" height="{width_px * HEIGHT / WIDTH:.0f}" style="max-width:100%;height:auto" '
+        f"font-family=\"Helvetica, Arial, 'DejaVu Sans', sans-serif\"><title>{html.escape(title)}</title>"
+        f"{''.join(parts)}</svg>"
+    )
+
+
 def rect(x, y, width, height, fill, more=""):
     """A rectangle."""
     return f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}" fill="{fill}"{more}/>'

@@ -1,5 +1,8 @@
 """Small parts that every view of the bench is made of: a button, the unit switch, what Enter does in a box."""
 
+import base64
+import html
+
 import ipywidgets as widgets
 
 from kilnlib.bench.kit.screen import LOCK
@@ -16,6 +19,15 @@ def button(key, action, **fields):
 
     made.on_click(pressed)
     return made
+
+
+def print_button(words, printed):
+    """A button that prints a page of HTML, given as bytes, as HTML; the page's script does it (lab/labextensions).
+
+    Where such a button comes up because one of the class `fc-prints` was pressed, its page is printed at once.
+    """
+    carried = base64.b64encode(printed).decode()
+    return f'<button class="jupyter-button fc-print" data-fc-print="{carried}">{html.escape(words)}</button>'
 
 
 def unit_switch(switch, temperatures=True):

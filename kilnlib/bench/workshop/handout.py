@@ -29,7 +29,7 @@ table {border-collapse: collapse; width: 100%;} td, th {border: 0.3mm solid #444
 .small {font-size: 9pt;} .warning {border: 0.6mm solid #111; padding: 1.5mm 2mm;}
 .print {font: inherit; padding: 2mm 6mm; margin: 3mm 0;} @media print {.print {display: none;}}"""
 FRONT = """.back {break-before: page;} .fill td {height: 6.6mm;} .fill td + td {width: 34mm;} .bets td {height: 7mm;}
-.bets td:nth-child(1) {width: 132mm;} .sketch {display: flex; gap: 4mm;} .sketch svg {flex: 0 0 84mm; width: 84mm;
+.bets td:nth-child(1) {width: 150mm;} .sketch {display: flex; gap: 4mm;} .sketch svg {flex: 0 0 84mm; width: 84mm;
   height: 52.5mm;} .answers td {padding: 0.7mm 1.5mm; font-size: 11pt; line-height: 1.15;}
 .answers td:nth-child(1) {width: 6mm;} .answers td:nth-child(3) {width: 34mm; font-weight: 700;}"""
 

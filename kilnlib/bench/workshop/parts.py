@@ -1,6 +1,5 @@
 """Small parts of the workshop's screens: a line that is read aloud, whole sentences, a box, days to the half."""
 
-import base64
 import html
 
 from kilnlib.words import text
@@ -15,12 +14,6 @@ def page(look, *lines):
     """Whole sentences in place of a picture."""
     said = "".join(f"<p>{html.escape(words)}</p>" for words in lines)
     return f'<div class="fc-{look}">{said}</div>'
-
-
-def print_button(words, printed):
-    """A button that prints a page of HTML at once; the page's script does it (lab/labextensions)."""
-    carried = base64.b64encode(printed.encode()).decode()
-    return f'<button class="jupyter-button fc-print" data-fc-print="{carried}">{html.escape(words)}</button>'
 
 
 def box(kind, look, *inside):

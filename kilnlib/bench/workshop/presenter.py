@@ -10,11 +10,11 @@ import ipywidgets as widgets
 from kilnlib.bench.drawings.stack import MISSES
 from kilnlib.bench.kit import memory
 from kilnlib.bench.kit.colors import INK
-from kilnlib.bench.kit.parts import button
+from kilnlib.bench.kit.parts import button, print_button
 from kilnlib.bench.kit.screen import LOCK, View
 from kilnlib.bench.workshop.handout import handout
 from kilnlib.bench.workshop.own import OwnKiln
-from kilnlib.bench.workshop.parts import box, line, page, print_button
+from kilnlib.bench.workshop.parts import box, line, page
 from kilnlib.bench.workshop.screens import SCREENS, number, picture, say, source
 from kilnlib.errors import NotFound
 from kilnlib.words import text
@@ -54,7 +54,7 @@ CSS = f"""<style>
 .fc-present .fc-own .widget-text input {{font-size: 2.3cqw; height: 3.3cqw;}}
 .fc-present .fc-shares {{font-size: 3cqw; line-height: 1.2; padding: 0 1cqw;}}
 .fc-present .fc-shares b {{font-size: 7cqw; line-height: 1.1; margin-right: 1cqw;}}
-.fc-present .fc-shares p {{margin: 0 0 0.5cqw;}}
+.fc-present .fc-shares p:nth-child(n+3) b {{font-size: 4cqw;}} .fc-present .fc-shares p {{margin: 0 0 0.5cqw;}}
 .fc-present .fc-close {{font-size: 4cqw; line-height: 1.25; padding: 4cqw; background: {INK}; color: #ffffff;
   height: {DRAWING_PCT * 0.625}cqw; box-sizing: border-box;}}
 .fc-present .jupyter-button:focus {{outline: 0.4cqw solid #0b4580; outline-offset: 0;}}
@@ -178,7 +178,7 @@ class Presenter(View):
         self.own.view.layout.display = None if screen and screen.shows == "own" else "none"
         if screen is None:
             head, drawn, found, told = text("present.end"), page("close", text("present.end_words")), "", ""
-            side = print_button(text("present.print"), handout())
+            side = print_button(text("present.print"), handout().encode())
         else:
             head = text("present.head", at=self.at + 1, total=len(self.screens), question=say(screen, "question"))
             drawn, side, found, told = self._shown(screen, revealed)

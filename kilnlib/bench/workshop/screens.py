@@ -5,10 +5,13 @@ import re
 from dataclasses import dataclass
 
 from kilnlib import units
+from kilnlib.bench.drawings.edges import drawing as drawing_of_edges
+from kilnlib.bench.drawings.faults import drawing as drawing_of_faults
 from kilnlib.bench.drawings.space import drawing as drawing_of_space
 from kilnlib.bench.drawings.stack import drawing
 from kilnlib.bench.workshop.parts import days, halves
 from kilnlib.cases import stack as case
+from kilnlib.cases import turning as turns
 from kilnlib.words import text
 
 SHUT = case.State()
@@ -20,8 +23,9 @@ LABEL_PX = 32  # of the drawing's 640
 class Screen:
     """One idea: a situation before and after Reveal, which bet is right, which number is large. Its words: `words`.
 
-    What is shown is the kiln, one sticker space ("space"), only words ("words"), or the room's own kiln ("own"); the
-    last two ask nothing. `weighed` counts the weight of the cool air.
+    What is shown is the kiln, one sticker space ("space"), four faulty loads ("faults"), fans that turn ("turn"), only
+    words ("words"), or the room's own kiln ("own"); the last two ask nothing. `weighed` counts the weight of the cool
+    air.
     """
 
     name: str
@@ -60,8 +64,9 @@ SCREENS = {
         Screen("low", SHUT, case.State(ends=True, under=True), 3),
         Screen("days", SHUT, OPEN, 1, "days"),
         Screen("foot", SHUT, OPEN, 2, "slow", weighed=True),
-        Screen("stickers", SHUT, case.State(load="mixed"), 2, "slow"),
+        Screen("stickers", SHUT, case.State(load="mixed"), 0, "wet", "faults"),
         Screen("plenum", SHUT, case.State(load="overfull"), 2, "slow"),
+        Screen("turn", SHUT, SHUT, 2, "apart", "turn"),
         Screen("own", shows="own"),
         Screen("check", shows="words"),
         Screen("first", OPEN, case.State(ends=True, under=True), 0),
@@ -84,13 +89,14 @@ def source(screen):
 
 def number(screen, state):
     """The large number of a screen in one of its situations."""
-    return text(f"present.number.{screen.number}", **_of(screen.result(state)))
+    quantities = _turning_numbers() if screen.number == "apart" else _of(screen.result(state))
+    return text(f"present.number.{screen.number}", **quantities)
 
 
 def picture(screen, revealed, width_px=640):
     """The drawing of a screen as SVG: the situation before, or the one after with a ghost of the one before."""
-    if screen.shows == "space":
-        return _space(screen, revealed, width_px)
+    if screen.shows in PICTURES:
+        return PICTURES[screen.shows](screen, revealed, width_px)
     result = screen.result(screen.after if revealed else screen.before)
     quantities = _of(result)
     shown = "draw" if revealed else "hidden"
@@ -132,6 +138,54 @@ def _space(screen, revealed, width_px):
     return drawing_of_space(labels, alt, text("present.space_title"), LABEL_PX, width_px)
 
 
+def _faults(screen, revealed, width_px):
+    """The four loads; after Reveal what each costs."""
+    names = {fault: text(f"present.fault.{fault}") for fault in case.FAULTS}
+    quantities = _fault_numbers()
+    results = {fault: text(f"present.fault_costs.{fault}", **quantities) for fault in case.FAULTS} if revealed else {}
+    alt = say(screen, "finding") if revealed else text("present.alt_faults")
+    return drawing_of_faults(names, results, alt, text("present.faults_title"), LABEL_PX, width_px)
+
+
+def _turning(screen, revealed, width_px):
+    """Pine and oak, fans one way and by turns; after Reveal how wet they are from edge to edge."""
+    rows = [
+        (
+            text(f"present.turn.{row.wood}_{'turned' if row.turn_h else 'one_way'}"),
+            bool(row.turn_h),
+            row.zones(revealed),
+        )
+        for row in turns.rows()
+    ]
+    alt = say(screen, "finding") if revealed else text("present.alt_turn")
+    return drawing_of_edges(rows, alt, text("present.turn_title"), LABEL_PX, width_px)
+
+
+PICTURES = {"space": _space, "faults": _faults, "turn": _turning}
+
+
+def _fault_numbers():
+    """What each fault of a load costs, as text."""
+    loads = {fault: _result(case.State(load=fault)) for fault in case.FAULTS}
+    slower = 100 * (1 - loads["askew"].flow.sticker_speed_ms / _result(SHUT).flow.sticker_speed_ms)
+    mixed = loads["mixed"]
+    return {
+        "lag": days(mixed.worst_days - mixed.best_days),
+        "slower": f"{slower:.0f}",
+        **{fault: f"{loads[fault].share_pct('lane'):.0f}" for fault in ("hole", "lane")},
+    }
+
+
+def _turning_numbers():
+    """What turning the fans and more air do to pine and oak, as text."""
+    found = turns.compared()
+    return {
+        "apart": halves(found.apart_pct),
+        "pine": f"{found.pine_longer_pct:.0f}",
+        "oak": f"{found.oak_longer_pct:.0f}",
+    }
+
+
 def _of(result):
     """Every number of a situation that the words may use, as text in trade units."""
     flow = result.flow
@@ -141,6 +195,7 @@ def _of(result):
         "miss": f"{flow.bypass_pct:.0f}",
         "drop": f"{units.from_si(result.temperature_drop_c, 'temperature_difference'):.0f}",
         "days": halves(result.worst_days),
+        "wet": f"{result.worst_mc_pct:.0f}",
         "spread": days(result.worst_days - result.best_days),
         **{name: f"{units.from_si(speed, 'air_speed'):.0f}" for name, speed in speeds.items()},
         **{name: units.show(size, "thickness", decimals=0) for name, size in sizes.items()},
@@ -151,7 +206,7 @@ def _numbers(screen):
     """Those of the situation after, and with an ending those of before and of all shut; what changed between them."""
     after, before, shut = (screen.result(state) for state in (screen.after, screen.before, SHUT))
     opened = {name: _result(state) for name, state in (("above", case.State(above=True)), ("open", OPEN))}
-    named = _of(after)
+    named = _of(after) | _fault_numbers() | _turning_numbers()
     for ending, result in (("before", before), ("shut", shut), *opened.items()):
         named |= {f"{name}_{ending}": words for name, words in _of(result).items()}
     lost = 100 * (1 - after.flow.sticker_speed_ms / before.flow.sticker_speed_ms)

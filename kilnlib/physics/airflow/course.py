@@ -8,7 +8,7 @@ exchanger, and the water found in the air is exactly what has left the wood.
 
 Left out: a board whose two faces lie in unlike air (`course_days` takes the mean of both), heat kept in the wood, leaks
 between the courses, fans that turn round (with reversal both edges share the good air, and the course as a whole dries
-a little sooner).
+a little sooner: `turning`).
 """
 
 from dataclasses import dataclass
@@ -105,31 +105,13 @@ def dry_course(
     for what, array in (("Air speed", speed), ("Sticker thickness", sticker), ("Width of the stack", width)):
         if np.isnan(array).any():
             raise OutOfRange("not_finite", what, np.nan, what=what, example="1")
-    rh = air.rh_pct(dry_c, wet_bulb_c, pressure_pa)
-    before = air.humidity_ratio(dry_c, rh, pressure_pa)
-    flow = (
-        speed * sticker * air_density_kgm3(dry_c, rh, pressure_pa) / (1.0 + before)
-        # kg of dry air a second, for each meter of the kiln's length
-    )
-    wood = board.thickness_m * width / zones * species(board.species).specific_gravity * WATER_KG_M3
-    wet_loss = face_curve(dry_c, rh, speed, pressure_pa, surface_of(board.species, board.sawn)).loss_kg_m2s.max(axis=1)
-    room = np.maximum(
-        air.humidity_ratio(wet_bulb_c, 100.0, pressure_pa) - before,
-        1e-9,
-        # kg of water that a kg of dry air can take up
-    )
-    units = np.maximum(
-        2.0 * wet_loss * width / zones / (flow * room),
-        1e-4,
-        # transfer units (NTU) of a zone of wet boards
-    )
-    own = -1.0 / np.expm1(-units) - 1.0 / units  # share of what a zone gives off that is in its mean air
+    side = air_side(board, dry_c, wet_bulb_c, speed, sticker, width, pressure_pa, zones)
     edges = _edges(length)
     blocks = np.diff(edges)
-    ratio = wood / 100.0 / (flow * 3600.0 * blocks[:, None])  # kg of water in a kg of air for each point lost
+    ratio = side.gained_an_hour / blocks[:, None]
 
     def zone(gained):
-        temperature = np.maximum(dry_bulb_after_c(dry_c, wet_bulb_c, before, gained), wet_bulb_c + ABOVE_WET_C)
+        temperature = side.zone_c(gained)
         steps = [
             Step(tuple(held), wet_bulb_c, None, block, tuple(speed))
             for held, block in zip(temperature, blocks, strict=True)
@@ -140,17 +122,96 @@ def dry_course(
     lost, mcs = carried, []
     for _ in range(zones):
         for _ in range(ROUNDS):
-            mc = zone(carried + own * lost)
+            mc = zone(carried + side.own * lost)
             given_off = -np.diff(mc, axis=0) * ratio
-            lost = lost + (given_off - lost) / (
-                1.0 + units * own
-            )  # Newton's step for a wet face; shorter for a drier one
+            lost = side.nearer(lost, given_off)
         carried = carried + given_off
         mcs.append(mc)
     zone_mc = np.stack(mcs, axis=1)
-    leaving = np.maximum(dry_bulb_after_c(dry_c, wet_bulb_c, before, carried), wet_bulb_c)
+    leaving = np.maximum(side.after_c(carried), wet_bulb_c)
     arrays = (zone_mc, zone_mc.mean(axis=1), leaving, carried)
     return Course(edges, *(arrays if several else (array[..., 0] for array in arrays)))
+
+
+@dataclass(frozen=True)
+class AirSide:
+    """What the air of a course brings with it: one number, or one for each course.
+
+    Source
+    ------
+    Result of `air_side`; *computed*.
+    """
+
+    dry_c: float
+    wet_c: float
+    before: float  # kg of water in a kg of dry air that goes in
+    units: np.ndarray  # transfer units (NTU) of a zone of wet boards
+    own: np.ndarray  # share of what a zone gives off that is in its mean air
+    gained_an_hour: np.ndarray  # kg of water in a kg of dry air for each point that a zone loses in an hour
+
+    def after_c(self, gained: np.ndarray) -> np.ndarray:
+        """Dry bulb of air that has taken up so much water; below its wet bulb if that is more than it can carry."""
+        return np.asarray(dry_bulb_after_c(self.dry_c, self.wet_c, self.before, gained))
+
+    def zone_c(self, gained: np.ndarray) -> np.ndarray:
+        """Dry bulb that the boards of a zone are given: soaked air stands a little above its wet bulb."""
+        return np.maximum(self.after_c(gained), self.wet_c + ABOVE_WET_C)
+
+    def nearer(self, lost: np.ndarray, given_off: np.ndarray) -> np.ndarray:
+        """A better guess of what zones lose than `lost`, which made them give off `given_off`.
+
+        Newton's step for a wet face; shorter for a drier one.
+        """
+        return lost + (given_off - lost) / (1.0 + self.units * self.own)
+
+
+def air_side(
+    board: Board,
+    dry_c: float,
+    wet_c: float,
+    speed_ms: np.ndarray,
+    sticker_m: np.ndarray,
+    width_m: np.ndarray,
+    pressure_pa: float,
+    zones: int,
+) -> AirSide:
+    """The air's side of a course cut across into zones.
+
+    Parameters
+    ----------
+    board : Board.
+    dry_c, wet_c : bulbs of the air that goes in [°C]; not checked, nor is what follows.
+    speed_ms, sticker_m, width_m : of the course [m/s, m, m]; one or many.
+    pressure_pa : air pressure [Pa].
+    zones : how many zones.
+
+    Returns
+    -------
+    AirSide.
+
+    Raises
+    ------
+    OutOfRange : air out of range.
+
+    Source
+    ------
+    As `dry_course`; *computed*.
+
+    Accuracy
+    --------
+    As `dry_course`.
+    """
+    rh = air.rh_pct(dry_c, wet_c, pressure_pa)
+    before = air.humidity_ratio(dry_c, rh, pressure_pa)
+    # kg of dry air a second, for each meter of the kiln's length
+    flow = speed_ms * sticker_m * air_density_kgm3(dry_c, rh, pressure_pa) / (1.0 + before)
+    wood = board.thickness_m * width_m / zones * species(board.species).specific_gravity * WATER_KG_M3
+    face = face_curve(dry_c, rh, speed_ms, pressure_pa, surface_of(board.species, board.sawn))
+    # kg of water that a kg of dry air can take up
+    room = np.maximum(air.humidity_ratio(wet_c, 100.0, pressure_pa) - before, 1e-9)
+    units = np.maximum(2.0 * face.loss_kg_m2s.max(axis=1) * width_m / zones / (flow * room), 1e-4)
+    own = -1.0 / np.expm1(-units) - 1.0 / units
+    return AirSide(dry_c, wet_c, before, units, own, wood / 100.0 / (flow * 3600.0))
 
 
 def _edges(length):

@@ -18,7 +18,14 @@ from dataclasses import dataclass
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.air import STANDARD_PA, wet_bulb_c
 from kilnlib.physics.air import rh_pct as rh_from_bulbs_pct
-from kilnlib.physics.airflow.channel import COEFFICIENTS, Slot, air_density_kgm3, air_viscosity_pas, course_losses
+from kilnlib.physics.airflow.channel import (
+    COEFFICIENTS,
+    Slot,
+    air_density_kgm3,
+    air_viscosity_pas,
+    askew_losses,
+    course_losses,
+)
 from kilnlib.physics.airflow.paths import SHUT_M, Fan, Gaps, Stack, fan_pressure_pa
 from kilnlib.physics.arrays import falling_root, within
 
@@ -167,10 +174,11 @@ class _Network:
 
     def _courses(self):
         stack, slots = self.stack, {}
+        ends, way = askew_losses(stack.lean)
         for sticker in stack.stickers_m:
             if sticker not in slots:
-                loss = sum(course_losses(sticker, stack.board_thickness_m))
-                slots[sticker] = Slot(sticker * stack.open_length_m, sticker, stack.width_m, loss, *self._air)
+                loss = ends * sum(course_losses(sticker, stack.board_thickness_m))
+                slots[sticker] = Slot(sticker * stack.open_length_m, sticker, way * stack.width_m, loss, *self._air)
             yield slots[sticker]
 
     def _heights(self):

@@ -1146,7 +1146,13 @@ def test_the_picture_says_it_large_enough_and_without_color():
     fast = replace(two_boards(), boards=(board("1", 4.46, 4.30, 4.25), board("2", 4.40, 4.38, 4.30)))
     drawn.html(fast, 3.8, None, "")
     assert list(drawn.tops.get_xdata()) == [1], "a mark, not only a color, on the day over the limit"
+    assert drawn.limit_name.get_text() == "limit 3.8\n▲ is over it", "the mark says what it is"
+    drawn.html(many_boards(6), 3.8, None, "")
     assert drawn.limit_name.get_text() == "limit 3.8"
+    looks = {(one.get_linestyle(), one.get_marker()) for one in drawn.lines[:6]}
+    assert len(looks) == 6
+    near = [one.get_linestyle() for one in drawn.lines[:6]]
+    assert all(one != other for one, other in pairwise(near)), "neighbors differ in gray too"
 
 
 def test_the_picture_follows_another_sheet():

@@ -107,9 +107,9 @@ def as_html(made):
     notes = "".join(f"<li>{html.escape(words)}</li>" for words in made.notes)
     to_do = "".join(f"<li>{html.escape(words)}</li>" for words in made.to_do)
     widths = " ".join(f"th:nth-child({n}) {{width: {mm}mm}}" for n, mm in enumerate(COLUMNS_MM, 1))
-    high = min(12.5, 84.0 / (len(drawn) + 1))
+    high = min(12.5, 82.0 / (len(drawn) + 1))
     wide = max(len(cell) for row in drawn for cell in row[2:4])
-    bulbs_pt = min(20.0 if wide <= 3 else 15.0, 1.9 * high)
+    bulbs_pt = min(20.0 if wide <= 3 else 15.0, 2.0 * high)
     style = f"""
 h1 {{font-size: 17pt; line-height: 9mm; max-height: 18mm; overflow: hidden}}
 h2 {{font-size: 11pt; margin-top: 2mm}}
@@ -119,14 +119,15 @@ tbody tr {{height: {high:.2f}mm}}
 th, td {{border: 0.2mm solid #777; padding: 0.5mm 1mm; text-align: center; font-size: 14pt; font-weight: bold}}
 th {{font-size: 10pt; line-height: 1.15; font-weight: normal; color: #333}}
 td:nth-child(1), td:nth-child(2), td:nth-child(n+5) {{font-weight: normal}}
-td:nth-child(1), td:nth-child(n+5) {{font-size: 11.5pt}}
+td:nth-child(-n+2), td:nth-child(n+5) {{font-size: 11.5pt; line-height: 1.05}}
 tbody td:nth-child(2) {{font-size: 10.5pt; white-space: nowrap}}
 td:nth-child(3), td:nth-child(4) {{font-size: {bulbs_pt:.1f}pt; line-height: 1}}
 td:nth-child(9) {{font-size: 9pt; line-height: 1.15; text-align: left}}
 {widths}
-ul {{list-style: none; margin-top: 2mm; font-size: 9pt}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.4mm}}
-.entry {{border: 0.6mm solid #111; padding: 1.5mm; margin-top: 2mm}}
-.foot {{font-size: 7.5pt; color: #333; margin-top: 2mm}}
+ul {{list-style: none; margin-top: 1.5mm; font: 9pt/1.2 "DejaVu Sans", Arial, sans-serif}}
+ol, .entry {{font-size: 10pt; line-height: 1.2}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.5mm}}
+.entry {{border: 0.6mm solid #111; padding: 1.5mm 2mm; margin-top: 2mm}}
+.foot {{font-size: 8pt; line-height: 1.2; color: #333; margin-top: 2mm}}
 """
     body = f"""
 <h1>{html.escape(made.title)}</h1>

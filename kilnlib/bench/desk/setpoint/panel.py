@@ -15,7 +15,7 @@ from kilnlib.bench.desk.setpoint.parsing import BOXES, example, read
 from kilnlib.bench.desk.setpoint.style import CSS
 from kilnlib.bench.desk.setpoint.wording import word
 from kilnlib.bench.desk.sheet.files import link, write_out
-from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.parts import button, print_button, unit_switch
 from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
 from kilnlib.errors import sentence
 from kilnlib.physics import air
@@ -75,7 +75,7 @@ class Panel(View):
         self._answer()
 
     def print_card(self):
-        """Write the wall card of this stock to the user's folder and say where it is."""
+        """Write the wall card of this stock to the user's folder, say where it is, and have it printed."""
         with self.guard():
             self.form.flush()
             species, thickness = (self.reading.values.get(name) for name in BOXES[:2])
@@ -90,7 +90,9 @@ class Panel(View):
             )
             data = card.as_html(made)
             (path,) = write_out(f"Wall card {species} {thickness.replace('/', '-')}", html=data).values()
-            below = f"<div>{html.escape(word('link'))} {link(path, data)}</div>"
+            again = print_button(text("sheet.print_again"), data)
+            below = f"<div>{again} {html.escape(word('link'))} {link(path, data)}</div>"
+            self.told.value = ""  # the same page again is news to the script that prints it
             self.told.value = line(word("card_made", path=path)) + below
 
     # the screen ---------------------------------------------------------------------------------------------------
@@ -112,6 +114,7 @@ class Panel(View):
         self.example_button = button("setpoint_check.example", self.fill_example)
         self.sheet_button = button("setpoint_check.from_sheet", self.fill_from_sheet)
         self.card_button = button("setpoint_check.card", self.print_card)
+        self.card_button.add_class("fc-prints")
         bar = widgets.HBox([self.unit_switch, self.sheet_button, self.example_button, self.card_button])
         bar.add_class("fc-bar")
         asked = widgets.VBox([self.form.view, self.stage, self.form.target, bar, self.question, self.told])

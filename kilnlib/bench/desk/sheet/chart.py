@@ -112,7 +112,7 @@ class SheetChart:
         """Draw every board, weights in doubt as marks; returns (last MC, name, color, last x) of each that has one."""
         while len(self.lines) < len(sheet.boards):
             n = len(self.lines)
-            look = {"color": COLORS[n % 3], "ls": LINES[n // 3 % 4], "marker": MARKERS[n % 8]}
+            look = {"color": COLORS[n % 3], "ls": LINES[n % 4], "marker": MARKERS[n % 8]}
             self.lines.append(
                 self.chart.moving(self.upper.plot([], [], lw=1.4, ms=5.5, mec="white", mew=0.5, **look)[0])
             )
@@ -196,5 +196,6 @@ class SheetChart:
         self.tops.set_data([x for x, _ in over], [min(y, self._limits[2]) for _, y in over])
         known = not math.isnan(limit)
         self.limit.set_data([0, right] if known else [], [limit] * 2 if known else [])
-        self.limit_name.set_text(text("sheet.chart_limit", limit=f"{limit:g}") if known else "")
+        words = text("sheet.chart_over" if over else "sheet.chart_limit", limit=f"{limit:g}")
+        self.limit_name.set_text(words if known else "")
         self.limit_name.set_y(limit if known else 0)

@@ -20,12 +20,13 @@ from kilnlib.words import text
 
 BOARDS_LIMIT = 40
 WATCH_LINES, NOTE_LINES, LINE_LETTERS = 7, 5, 118
-COLUMNS_MM = (16, 45, 21, 16, 20, 13, 19, 19, 21)
+COLUMNS_MM = (12, 52, 20, 15, 17, 13, 20, 19, 22)
 TABLE_MM = 120
-ROW_MM = 6.0
-AROUND_MM, LINE_MM = 7 + 5 + 80 + 2 + 13, 4  # title, facts, picture, a gap and the foot; a line of words
-EARLIER_MM, WHEN_MM = 4.4, 37  # height of a row of earlier weights, width of its date
-BOTH_MM, WEIGHT_MM = 19, 10  # width of a cell with weight and moisture content, and with the weight alone
+ROW_MM, NOTE_MM, NOTE_LETTERS = 6.0, 3.7, 29  # a row; a line of its note, and how many letters fill it
+TOP_MM, FOOT_MM = 86, 15
+AROUND_MM, LINE_MM = 7 + 5 + TOP_MM + 2 + FOOT_MM, 4  # title, facts, picture, a gap and the foot; a line of words
+EARLIER_MM, WHEN_MM = 4.2, 30  # height of a row of earlier weights, width of its date
+BOTH_MM, WEIGHT_MM = 21, 11  # width of a cell with weight and moisture content, and with the weight alone
 
 
 @dataclass(frozen=True)
@@ -46,8 +47,8 @@ class Page:
 
     @property
     def row_mm(self):
-        """Height of a row of boards, so that all of them fit."""
-        return _row_mm(len(self.rows))
+        """Height of a row of boards, so that all of them fit, and their notes where there is room."""
+        return _row_mm([note for _, note, *_ in self.rows])
 
     @property
     def fitting(self):
@@ -106,15 +107,16 @@ def _bulbs(sheet, day, system):
     return text("sheet.page_bulbs", dry=dry, wet=wet)
 
 
-def _row_mm(count):
-    """Height of a row of boards, so that so many of them fit."""
-    return min(ROW_MM, TABLE_MM / (count + 1))
+def _row_mm(notes):
+    """Height of a row of boards, so that all with these notes fit."""
+    lines = max((len(textwrap.wrap(note, NOTE_LETTERS)) for note in notes), default=1)
+    return min(max(ROW_MM, NOTE_MM * lines + 1.0), TABLE_MM / (len(notes) + 1))
 
 
 def _notes(sheet, above):
     """Heading and lines of the notes, the latest first, as many as there is room for below so many lines."""
-    count = len(sheet.boards)
-    left = HEIGHT_MM - AROUND_MM - _row_mm(count) * (count + 1) - LINE_MM * (above + 1)
+    row_mm = _row_mm([board.note for board in sheet.boards])
+    left = HEIGHT_MM - AROUND_MM - row_mm * (len(sheet.boards) + 1) - LINE_MM * (above + 1)
     room, sentences = min(NOTE_LINES, int(left / LINE_MM) - 1), [f"· {words}" for words in notes_told(sheet)]
     return [[text("sheet.page_notes")], *_fitting(sentences, room)] if sentences and room > 0 else []
 
@@ -196,21 +198,25 @@ def as_html(made, picture):
     earlier = made.fitting
     below = f'<p class="title">{html.escape(made.earlier_title)}</p>' if earlier else ""
     below += _as_table("earlier", earlier, made.widths_mm) if earlier else ""
+    roomy = made.row_mm >= ROW_MM
+    wraps = ".boards :is(th, td:nth-child(2)) {white-space: normal} .boards th {line-height: 2.9mm}" if roomy else ""
+    head_pt, line_mm = (8.0 if roomy else min(7.5, made.row_mm * 1.7)), min(made.row_mm * 0.86, NOTE_MM)
     style = f"""
 h1 {{font-size: 13pt; height: 7mm; white-space: nowrap; overflow: hidden; text-overflow: ellipsis}}
 .facts {{height: 5mm; white-space: nowrap; overflow: hidden; text-overflow: ellipsis}}
-.top {{display: flex; gap: 4mm; height: 80mm}} .top img {{width: 126mm; height: 78.75mm}}
-dl {{width: 60mm}} dt {{color: #444}} dd {{font-weight: bold; margin-bottom: 1mm}}
+.top {{display: flex; gap: 4mm; height: {TOP_MM}mm}} .top img {{width: 126mm; height: 78.75mm}}
+dl {{width: 60mm; line-height: 1.17}} dt {{color: #444}} dd {{font-weight: bold; margin-bottom: 0.7mm}}
 table {{border-collapse: collapse; table-layout: fixed; margin: 0 0.2mm}}
 .boards tr {{height: {made.row_mm:.2f}mm}} .earlier tr {{height: {EARLIER_MM}mm}}
-th, td {{font-size: {min(8.5, made.row_mm * 1.9):.1f}pt; line-height: {made.row_mm * 0.86:.2f}mm; padding: 0 1mm;
+th, td {{font-size: {min(8.5, made.row_mm * 1.9):.1f}pt; line-height: {line_mm:.2f}mm; padding: 0 1mm;
   border: 0.2mm solid #999; white-space: nowrap; overflow: hidden; text-overflow: ellipsis; text-align: right}}
 th:first-child, td:first-child, .boards :is(th, td):nth-child(2) {{text-align: left}}
-th {{font-size: {min(7.5, made.row_mm * 1.7):.1f}pt}}
-.earlier :is(th, td) {{font-size: 7pt; line-height: {EARLIER_MM * 0.86:.2f}mm}}
+th {{font-size: {head_pt:.1f}pt}}
+{wraps}
+.earlier :is(th, td) {{font-size: 8pt; line-height: {EARLIER_MM * 0.86:.2f}mm}}
 ul {{list-style: none; margin-top: 1mm}} li:first-child, .title {{font-weight: bold}}
 li, .title {{height: {LINE_MM}mm; white-space: pre; overflow: hidden; text-overflow: ellipsis}}
-.foot {{font-size: 7.5pt; color: #444; height: 13mm; overflow: hidden; position: absolute; bottom: 0}}
+.foot {{font-size: 8pt; color: #333; height: {FOOT_MM}mm; overflow: hidden; position: absolute; bottom: 0}}
 """
     body = f"""
 <h1>{html.escape(made.title)}</h1>

@@ -39,7 +39,7 @@ from kilnlib.bench.desk.sheet.parsing import now
 from kilnlib.bench.desk.sheet.style import CSS
 from kilnlib.bench.desk.sheet.undo import undone
 from kilnlib.bench.desk.sheet.weights import Weights
-from kilnlib.bench.kit.parts import button
+from kilnlib.bench.kit.parts import button, print_button
 from kilnlib.bench.kit.screen import LOCK, by_hand, line
 from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
 from kilnlib.physics.samples import Sheet
@@ -320,8 +320,9 @@ class Panel(Desk):
         last = self.sheet.days[-1].when if self.sheet.days else now()
         paths = write_out(f"{self.open_sheet.path.stem} {last:%Y-%m-%d}", **contents)
         places = " · ".join(str(path) for path in paths.values())
+        again = print_button(text("sheet.print_again"), contents["html"]) if "html" in contents else ""
         links = " ".join(link(path, contents[suffix]) for suffix, path in paths.items())
-        self.told.value = f"{line(text(key, path=places))}<div>{html.escape(text('sheet.links'))} {links}</div>"
+        self.told.value = f"{line(text(key, path=places))}<div>{again} {html.escape(text('sheet.links'))} {links}</div>"
 
     def _take_up(self, opened):
         """Go on with another sheet."""
@@ -349,6 +350,7 @@ class Panel(Desk):
         self.page.observe(self._page_chosen, "value")
         names = ("save", "undo", "export", "print_page")
         self.actions = {name: button(f"sheet.{name}", getattr(self, name)) for name in names}
+        self.actions["print_page"].add_class("fc-prints")
         bar = widgets.HBox([self.page, *self.actions.values()])
         bar.add_class("fc-bar")
         names = ("save_copy", "load_again")

@@ -72,11 +72,30 @@ const present = (event) => {
 };
 
 // A button that carries a page prints it: laid in a frame that nobody sees, so that nothing must be found and opened.
-const printPage = (event) => {
-  const button = event.target.closest?.("button[data-fc-print]");
-  if (!button) {
-    return;
+// One that has its page made first (fc-prints) is pressed once too: what comes up within LONGEST_MS is printed.
+const LONGEST_MS = 30000;
+const CARRIER = "button[data-fc-print]";
+let awaited = 0;
+
+const printPressed = (event) => {
+  const button = event.target.closest?.(CARRIER);
+  if (button) {
+    printPage(button);
+  } else if (event.target.closest?.("button.fc-prints")) {
+    awaited = Date.now() + LONGEST_MS;
+    document.querySelectorAll(CARRIER).forEach((old) => old.setAttribute("data-fc-old", ""));
   }
+};
+
+const printAwaited = () => {
+  const button = Date.now() < awaited && document.querySelector(`${CARRIER}:not([data-fc-old])`);
+  if (button) {
+    awaited = 0;
+    printPage(button);
+  }
+};
+
+const printPage = (button) => {
   document.querySelector("iframe.fc-printed")?.remove();
   const frame = document.createElement("iframe");
   frame.className = "fc-printed";
@@ -88,7 +107,8 @@ const printPage = (event) => {
 };
 
 export const serveControls = () => {
-  document.addEventListener("click", printPage);
+  document.addEventListener("click", printPressed, true);
+  new MutationObserver(printAwaited).observe(document.body, { childList: true, subtree: true });
   new MutationObserver(nameControls).observe(document.body, { childList: true, subtree: true, characterData: true });
   document.addEventListener("keydown", goDown, true);
   window.addEventListener("keydown", present, true); // before the document, where JupyterLab listens
