@@ -40,7 +40,7 @@ TEXT = {
     "board.middle_is": "Middle",
     "board.lost": "Lost in the day",
     "board.points": "{points} points",
-    "board.say": "{species}, {dry}, {rh} % RH, day {day}: average {average} %, face {face} %, middle {middle} %.",
+    "board.say": "{species}, {dry}, {rh} % RH, day {day}: average {average} %.",
     "board.say_lost": "Lost {points} points in the day; {limit}.",
     "board.say_limit": "safe limit {limit}",
     "board.say_no_limit": "no published limit",

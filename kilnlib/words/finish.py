@@ -23,7 +23,7 @@ TEXT = {
     "finish.key.emc": "···· EMC of the air",
     "finish.to_see": "Now pick a situation, or move Day: then you see whether you were right.",
     "finish.before": "gray: the run before",
-    "finish.lowest": "Driest it has been",
+    "finish.lowest": "Driest so far",
     "finish.title": "Day {day}",
     "finish.limit": "▬ straight:\n    within {limit}",
     "finish.counts": "{inward} bent inward, {straight} straight,\n{outward} bent outward",
@@ -42,15 +42,14 @@ TEXT = {
     "finish.stage.equalizing": "equalizing",
     "finish.stage.conditioning": "conditioning",
     "finish.stage.done": "the end",
-    "finish.say": "Day {day}, {stage}: {driest} to {wettest} %, average {average} %. Prongs of 12 sections: {inward} bent "
-    "inward, {straight} straight, {outward} bent outward.",
+    "finish.say": "Day {day}, {stage}: {driest} to {wettest} %. Prongs of 12: {inward} inward, {straight} straight, {outward} "
+    "outward.",
     "finish.say_emc": "Air: EMC {emc} %.",
-    "finish.say_wet": "Above the target before conditioning: {count} of 12.",
-    "finish.say_wet_end": "Above the target: {count} of 12.",
+    "finish.say_wet": "Too wet before conditioning: {count} of 12.",
+    "finish.say_wet_end": "Too wet: {count} of 12.",
     "finish.say_gain": "Conditioning added {gain} points.",
-    "finish.say_dry": "Too dry before equalizing began: {count} of 12, down to {lowest} %.",
+    "finish.say_dry": "Too dry before equalizing: {count} of 12.",
     "finish.say_running": "{dry} over {wet}: within your coil’s limit of {limit}.",
-    "finish.say_resting": "{dry} over {wet} is above your coil’s limit of {limit}: compressor off (see its manual), "
-    "fans on, cool, then mist or steam (a system made for it, nobody inside).",
+    "finish.say_resting": "{dry} over {wet} is above your coil’s limit of {limit}: see step 5 further down.",
     "finish.say_beyond": "Conditioning at {dry} over {wet} is beyond your kiln.",
 }

@@ -41,10 +41,10 @@ TEXT = {
     "machine.bucket": "Bucket, a day",
     "machine.hours": "Compressor runs",
     "machine.kwh": "Electricity, a day",
-    "machine.say": "The air settles at {dry} over {wet}, {rh} % RH. The wood gives {wood} a day, the bucket gets {bucket}, and the "
-    "compressor runs {hours} hours.",
+    "machine.say": "The air settles at {dry} over {wet}. In a day the wood gives {wood}, the bucket gets {bucket} and "
+    "the compressor runs {hours} h.",
     "machine.say_held": "The wet bulb stays at its set point of {set}, and there the compressor rests.",
-    "machine.say_high": "The wet bulb stands above its set point of {set}: more water comes than the machine takes.",
+    "machine.say_high": "The wet bulb is above its set point of {set}: more water comes than the machine takes.",
     "machine.say_low": "The wet bulb stands below its set point of {set}, so the compressor has no call to run.",
     "machine.say_full": "Full air, and yet the compressor rests: in so cool a kiln a set point of {set} protects nothing.",
 }

@@ -194,8 +194,6 @@ class Panel(TimedApp):
             rh=f"{run.rh_pct:.0f}",
             day=number,
             average=f"{run.average_pct[number]:.1f}",
-            face=f"{run.face_pct[number]:.1f}",
-            middle=f"{run.middle_pct[number]:.1f}",
         )
         if number:
             known = np.isfinite(run.limit_points)

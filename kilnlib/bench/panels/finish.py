@@ -182,14 +182,13 @@ class Panel(TimedApp):
                 stage=self.word(f"stage.{result.stage}"),
                 driest=f"{mcs.min():.1f}",
                 wettest=f"{mcs.max():.1f}",
-                average=f"{mcs.mean():.1f}",
                 **self._counts(result),
             )
         ]
         if result.stage != "done":
             sentences.append(self.word("say_emc", emc=f"{result.emc_pct:.1f}"))
         if result.at >= run.ends[0] - 1e-9 and run.finish.dried.too_dry:
-            sentences.append(self.word("say_dry", count=run.finish.dried.too_dry, lowest=f"{result.lowest_pct:.1f}"))
+            sentences.append(self.word("say_dry", count=run.finish.dried.too_dry))
         conditioned = result.state.condition_h > 0.0
         if result.at >= run.ends[1] - 1e-9 and run.finish.equalized.too_wet:
             key = "say_wet" if conditioned else "say_wet_end"

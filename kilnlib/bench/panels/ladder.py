@@ -170,8 +170,6 @@ class Panel(App):
             mc=f"{result.state.mc_pct:g}",
             step=result.at + 1,
             steps=len(result.steps),
-            rh=f"{now.rh_pct:.0f}",
-            emc=f"{now.emc_pct:.1f}",
             **self._bulbs(now, system),
         )
         return " ".join([finding, *self._say_limits(result, system), self._say_next(result, system)])
