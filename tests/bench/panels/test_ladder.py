@@ -101,9 +101,9 @@ def test_in_the_kiln_no_limit_is_passed_and_days_are_lost(panel):
 
 def test_the_same_emc_is_shown_only_where_it_is_another_setting(panel):
     panel.pick("poplar")
-    assert ("Or same EMC", "127 °F / 120 °F") in panel.readout(panel.result, "trade")
+    assert ("Same EMC", "127 °F / 120 °F") in panel.readout(panel.result, "trade")
     panel.set(mc_pct=27.0)
-    assert "Or same EMC" not in dict(panel.readout(panel.result, "trade"))
+    assert "Same EMC" not in dict(panel.readout(panel.result, "trade"))
 
 
 def test_beside_it_stands_the_same_wood_by_the_book(panel):
