@@ -237,12 +237,14 @@ class Visit:
         return self.panel(number).locator(".fc-stage :is(img, svg[role=img])").first
 
     def commit(self, letter="A"):
-        """Answer the prediction inside the panel, if that is still to be done."""
-        box = self.page.locator(".fc-predict")
-        if box.get_by_role("button", name="Commit").is_visible():
-            box.get_by_text(re.compile(rf"^{letter}\. ")).click()
-            box.get_by_role("button", name="Commit").click()
-            expect(self.drawing()).to_be_visible()
+        """Answer the prediction inside each panel, if that is still to be done."""
+        for box in self.page.locator(".fc-predict").all():
+            if box.get_by_role("button", name="Commit").is_visible():
+                box.get_by_text(re.compile(rf"^{letter}\. ")).click()
+                box.get_by_role("button", name="Commit").click()
+                expect(
+                    self.page.locator(".fc-stage").filter(has=box).locator(":is(img, svg[role=img])").first
+                ).to_be_visible()
 
     def assert_panels_fit(self, name):
         """Every panel within 940 × 440 px, nothing cut, no words over others, no low list, at both zooms."""

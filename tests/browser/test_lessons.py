@@ -235,8 +235,8 @@ def test_each_printed_question_has_lines_to_write_on(lesson):
 
 
 @in_lesson("02_air")
-def test_the_folded_handbook_is_printed_small_at_the_end(lesson):
-    page, tables = lesson.page, lesson.page.locator(".jp-Cell.lm-mod-hidden pre")
+def test_the_folded_handbook_is_printed_small_at_the_end(new_lesson):
+    page, tables = new_lesson.page, new_lesson.page.locator(".jp-Cell.lm-mod-hidden pre")
     text_px = "e => parseFloat(getComputedStyle(e).fontSize)"
     assert tables.count() >= 2
     expect(tables.first).to_be_hidden()

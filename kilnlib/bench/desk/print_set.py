@@ -44,8 +44,8 @@ def pages(kiln, day):
         "prongs": (_prongs(), "13.5pt/1.4"),
         "storage": (_checklist("storage") + _store(), "12pt/1.3"),
         "first_aid": (_first_aid(), "11.5pt/1.35"),
-        "glossary": (_glossary(glossary.WORDS[:half]), "9.5pt/1.3"),
-        "glossary_2": (_glossary(glossary.WORDS[half:]), "9.5pt/1.3"),
+        "glossary": (_glossary(glossary.WORDS[:half]), "9pt/1.25"),
+        "glossary_2": (_glossary(glossary.WORDS[half:]), "9pt/1.25"),
     }
     foot = html.escape(text("print_set.foot", kiln=kiln.name, day=f"{day:%Y-%m-%d}"))
     made = {name: _page(name, body, font, foot, kiln) for name, (body, font) in written.items()}

@@ -33,7 +33,7 @@ class Home(View):
         row = widgets.HBox([self.name, button("home.name_ok", self._sit_down_soon), self.saying])
         row.add_class("fc-who")
         handing = widgets.HBox([button("trainer.hand_in", self.hand_in)] if class_book.hand_in_folder() else [])
-        handing.add_class("fc-who")
+        handing.add_class("fc-handing")
         self.view = widgets.VBox([self.top, self.list, row, handing])
         self.view.add_class("fc-home")
         self.show()

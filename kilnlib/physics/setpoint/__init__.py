@@ -1,5 +1,6 @@
 """Is this setting all right for this wood today? A verdict against the schedule, with its reasons."""
 
+from kilnlib.physics.setpoint.change import depression_on_the_way_c
 from kilnlib.physics.setpoint.check import MOST_REASONS, check_setpoint
 from kilnlib.physics.setpoint.departure import (
     BEYOND,
@@ -59,6 +60,7 @@ __all__ = [
     "SetpointCheck",
     "Source",
     "check_setpoint",
+    "depression_on_the_way_c",
     "expected_pace",
     "start_profile",
     "upland_oak_note",

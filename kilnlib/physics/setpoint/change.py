@@ -265,9 +265,44 @@ def _goal_c(result, kiln, dry_bulb_c):
         edge = IN_STEP_NUMBERS if can_keep_white(result) and dry_bulb_c <= WHITE_C + 1e-6 else 0.0
         drier = result.step_depression_c * ONE_NUMBER ** (edge + COOL_CREDIT * -result.away.temperature)
         return min(drier, max(DRY_FACES_C, result.step_depression_c)) if edge else drier
-    if hot - dry_bulb_c > (BULB_C if limited else MUCH_COOLER_C + 0.1):  # its RH, not its depression
-        return dry_bulb_c - air.wet_bulb_c(dry_bulb_c, rh, result.pressure_pa)
-    return depression_before_heat_c(dry_bulb_c, hot, depression, result.pressure_pa) if dry_bulb_c < hot else depression
+    return depression_on_the_way_c(dry_bulb_c, hot, depression, rh, result.pressure_pa, limited)
+
+
+def depression_on_the_way_c(
+    dry_bulb_c: float, step_dry_bulb_c: float, step_depression_c: float, step_rh_pct: float, pressure_pa: float,
+    limited: bool,
+) -> float:  # fmt: skip
+    """The depression to aim at with a dry bulb that is not yet up at that of the step.
+
+    Parameters
+    ----------
+    dry_bulb_c : dry bulb now [°C].
+    step_dry_bulb_c, step_depression_c, step_rh_pct : the step, or what the kiln makes of it [°C, °C, %].
+    pressure_pa : air pressure [Pa].
+    limited : whether it is what the kiln makes of it.
+
+    Returns
+    -------
+    Depression [°C]: at the RH of a step that is much hotter or out of reach, else as `depression_before_heat_c`.
+
+    Raises
+    ------
+    OutOfRange : as `air.wet_bulb_c`.
+
+    Source
+    ------
+    As `depression_before_heat_c`; our choice.
+
+    Accuracy
+    --------
+    That of `air.wet_bulb_c`.
+    """
+    hotter = step_dry_bulb_c - dry_bulb_c
+    if hotter > (BULB_C if limited else MUCH_COOLER_C + 0.1):  # its RH, not its depression
+        return dry_bulb_c - float(air.wet_bulb_c(dry_bulb_c, step_rh_pct, pressure_pa))
+    if hotter > 0.0:
+        return depression_before_heat_c(dry_bulb_c, step_dry_bulb_c, step_depression_c, pressure_pa)
+    return step_depression_c
 
 
 def _as_held(result, kiln, dry_bulb_c, depression_c):

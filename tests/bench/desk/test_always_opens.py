@@ -304,6 +304,7 @@ INSIDE = {
     "setpoint_check": ("kilnlib.bench.desk.setpoint.panel", "read"),
     "sample_sheet": ("kilnlib.bench.desk.sheet.findings", "finding"),
     "kiln_form": ("kilnlib.store.kiln", "load_with_problem"),
+    "trainer": ("kilnlib.bench.desk.trainer.tables", "everything"),
 }  # what works something out when a panel without `compute` opens; those of IDLE work out nothing
 IDLE = {"choose_boards", "component_check"}
 
@@ -339,6 +340,8 @@ def test_a_panel_whose_sums_fail_at_opening_says_a_sentence_and_lives_on(name, m
             "setpoint_check": lambda: opened.fill_example(),
             "sample_sheet": lambda: opened.turn_to("weights"),
             "kiln_form": lambda: opened.undo(),
+            "trainer": lambda: opened.show(),
+            "trouble": lambda: opened.reset(),
         }[name]()
     assert opened.last_error is None and "Something went wrong" not in words(opened)
     opened.close()

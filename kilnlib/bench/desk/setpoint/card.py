@@ -14,7 +14,6 @@ from kilnlib.physics.conditioning import air_for, condition, equalize
 from kilnlib.physics.samples import UPLAND_OAK, safe_rate
 from kilnlib.physics.schedules import (
     code_for,
-    depression_before_heat_c,
     ladder,
     opened_at_once_c,
     reach,
@@ -25,6 +24,7 @@ from kilnlib.physics.setpoint import (
     EQUALIZING,
     LIMIT_FROM_PCT,
     TARGET_PCT,
+    depression_on_the_way_c,
     upland_oak_note,
 )
 from kilnlib.tables import advice
@@ -79,7 +79,7 @@ def card(species, thickness, kiln, system, day, mc_pct=None, own_kiln=True, targ
                 f"{rh:.0f}",
                 f"{emc.emc_pct(now[0], rh):.1f}",
                 f"{limit.points_per_day:.1f}" if shown else "–",
-                _way(before, now, kiln, system),
+                _way(before, now, bool(star), kiln, system),
             )
         )
         before = now
@@ -107,7 +107,7 @@ def as_html(made):
     notes = "".join(f"<li>{html.escape(words)}</li>" for words in made.notes)
     to_do = "".join(f"<li>{html.escape(words)}</li>" for words in made.to_do)
     widths = " ".join(f"th:nth-child({n}) {{width: {mm}mm}}" for n, mm in enumerate(COLUMNS_MM, 1))
-    high = min(12.5, 82.0 / (len(drawn) + 1))
+    high = min(12.5, 80.0 / (len(drawn) + 1))
     wide = max(len(cell) for row in drawn for cell in row[2:4])
     bulbs_pt = min(20.0 if wide <= 3 else 15.0, 2.0 * high)
     style = f"""
@@ -125,7 +125,7 @@ td:nth-child(3), td:nth-child(4) {{font-size: {bulbs_pt:.1f}pt; line-height: 1}}
 td:nth-child(9) {{font-size: 9pt; line-height: 1.15; text-align: left}}
 {widths}
 ul {{list-style: none; margin-top: 1.5mm; font: 9pt/1.2 "DejaVu Sans", Arial, sans-serif}}
-ol, .entry {{font-size: 10pt; line-height: 1.2}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.5mm}}
+ol, .entry {{font-size: 9.5pt; line-height: 1.2}} ol {{padding-left: 6mm}} li {{margin-bottom: 0.5mm}}
 .entry {{border: 0.6mm solid #111; padding: 1.5mm 2mm; margin-top: 2mm}}
 .foot {{font-size: 8pt; line-height: 1.2; color: #333; margin-top: 2mm}}
 """
@@ -188,11 +188,11 @@ def _number(value, kind, system):
     return f"{unit.from_si(value):.{unit.decimals}f}"
 
 
-def _way(before, now, kiln, system):
+def _way(before, now, limited, kiln, system):
     """One change at a time: drier air first, in parts, more heat after the next weighing, much heat in halves."""
     if before is None:
         return _word("how_first")
-    stops = list(_openings(before, now, kiln, system))
+    stops = list(_openings(before, now, limited, kiln, system))
     last = stops[-1] if stops else before
     if now[0] - last[0] > MOST_HEAT_C:
         pair = tuple(0.5 * (one + other) for one, other in zip(last, now, strict=True))
@@ -204,11 +204,12 @@ def _way(before, now, kiln, system):
     return _word("how_both" if both else "how_one")
 
 
-def _openings(before, now, kiln, system):
+def _openings(before, now, limited, kiln, system):
     """The settings between two rows at the old dry bulb, each as much drier as is opened at once."""
     dry, wet = before
     pressure, hotter = air.pressure_pa(kiln.altitude_m), now[0] - dry >= MOVED_C
-    goal = depression_before_heat_c(dry, now[0], now[0] - now[1], pressure) if hotter else now[0] - now[1]
+    rh = air.rh_pct(*now, pressure)
+    goal = depression_on_the_way_c(dry, now[0], now[0] - now[1], rh, pressure, limited) if hotter else now[0] - now[1]
     goal = min(goal, widest_depression_c(dry, kiln))
     while goal - (dry - wet) >= MOVED_C:
         wet = _up(dry - opened_at_once_c(dry, dry - wet, goal, pressure), system)
