@@ -53,7 +53,7 @@ TEXT = {
     "present.label.wet": "in the wettest boards when the driest have 12 %",
     "present.label.apart": "points from edge to edge, at 300 ft/min",
     "present.label.miss": "of the air misses the wood, with leaks",
-    "present.label.days": "days until all is dry: computed, nobody measured it",
+    "present.label.days": "days until all is dry",
     "present.label.drop": "cooler after 8 ft of wet pine",
     "present.label.slow": "feet a minute in the slowest space",
     "present.space_title": "A sticker space between two boards",
@@ -100,7 +100,7 @@ TEXT = {
     "with the top open, {drop_open} °F with all.",
     "present.foot.question": "All gaps shut, the layers share alike. Then all are left open, and cool air weighs more. Which layers "
     "get least?",
-    "present.foot.bets": ("Those at the top", "Those in the middle", "Those at the bottom"),
+    "present.foot.bets": ("The top", "The middle", "The bottom"),
     "present.foot.before": "All gaps shut",
     "present.foot.after": "All gaps open",
     "present.foot.finding": "The bottom gets {slow} ft/min, the top {fast}. It lags about {spread}, as computed. Kilns without "
@@ -151,16 +151,16 @@ TEXT = {
     "present.low.after": "Ends, under open",
     "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: pine waits about {longer} more, "
     "as computed. Walk all round.",
-    "present.days.bets": ("half a day more", "2 days more", "6 days more", "12 days more"),
+    "present.days.bets": ("half a day", "2 days", "6 days", "12 days"),
     "present.days.question": "All gaps shut, the last pine boards need {days_before} days. Then all three are left "
-    "open. How many days now?",
+    "open. How many days more?",
     "present.days.before": "All gaps shut",
     "present.days.after": "All gaps open",
     "present.days.finding": "{miss} % misses the wood. Down to 60 % pine takes {wetter} % longer and may stain; later, wind "
     "helps little. It ends about {longer} late.",
     "present.stickers.question": "No gap stands open round these four loads, and each has one fault. Which leaves the wettest "
     "boards?",
-    "present.stickers.bets": ("Sticks too thin", "Sticks askew", "A 12 in hole", "A 3 in lane"),
+    "present.stickers.bets": ("Thin sticks", "Askew sticks", "A hole", "A lane"),
     "present.stickers.before": "Even sticks",
     "present.stickers.after": "Thin sticks",
     "present.stickers.finding": "Thin sticks slow their own layers: these lag about {lag}. A hole takes {hole} %, a lane {lane} %: "
@@ -190,7 +190,7 @@ TEXT = {
     "present.turn_title": "A layer of boards from edge to edge",
     "present.plenum.question": "Two rows of packs dry well. A third row leaves a shaft of {plenum} beside the stack. Which "
     "boards get least air?",
-    "present.plenum.bets": ("Those at the top", "Those in the middle", "Those at the bottom"),
+    "present.plenum.bets": ("The top", "The middle", "The bottom"),
     "present.plenum.before": "Two rows",
     "present.plenum.after": "Three rows",
     "present.plenum.finding": "Three rows dry {wood} % more wood a day. But {plenum} of shaft for {stickers} of spaces starves the "

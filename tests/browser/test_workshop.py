@@ -106,6 +106,32 @@ def test_a_screen_is_whole_and_large(projected, name):
     assert projected.interruptions() == []
 
 
+@pytest.mark.parametrize("name", [screen.name for screen in SCREENS if screen.asks])
+def test_a_screen_with_its_bets_is_whole(projected, name):
+    """A dozen hands beside the answer: nothing of the stage ends below the window, and no line is cut."""
+    page, screen = projected.page, next(screen for screen in SCREENS if screen.name == name)
+    to(projected, name)
+    hands = (2, 5, 4, 1)[: len(screen.bets)]
+    for number_of_bet, count in enumerate(hands, 1):
+        for _ in range(count):
+            page.keyboard.press(str(number_of_bet))
+    expect(page.locator(f".fc-key-bet-{len(hands)}")).to_have_text(f"{screen.bets[-1]}: {hands[-1]}")
+    check_whole(page)
+    page.keyboard.press("ArrowDown")
+    expect(page.locator(".fc-source")).to_have_text(source(screen))
+    expect(page.locator(".fc-tally")).to_contain_text("5")
+    try:
+        check_whole(page)
+        lowest = page.evaluate("() => Math.max(...[...document.querySelectorAll('.fc-present, .fc-present > *')]"
+                               ".map(e => e.getBoundingClientRect().bottom))")  # fmt: skip
+        assert lowest <= 720 / ZOOM
+    finally:
+        page.keyboard.press("End")
+        page.locator(".fc-key-undo").click()
+        page.keyboard.press("Home")
+        at(projected, 1)
+
+
 def settled(page):
     """What MEASURE gives once the screen stands still: boxes are laid out a moment after their words."""
     before, measured = None, page.evaluate(MEASURE)

@@ -131,14 +131,14 @@ def test_the_bet_that_is_marked_right_is_right():
     assert right["days"] == min(days, key=days.get)
     wettest = {fault: case.work_out(case.State(load=fault)).worst_mc_pct for fault in case.FAULTS}
     assert max(wettest, key=wettest.get) == "mixed"
-    assert right["stickers"] == "Sticks too thin"
+    assert right["stickers"] == "Thin sticks"
     apart = {bet: abs(float(bet.replace("half a", "0.5").split()[0]) - turning.compared().apart_pct)
              for bet in TEXT["present.turn.bets"]}  # fmt: skip
     assert right["turn"] == min(apart, key=apart.get)
     for name in ("plenum", "foot"):
         speeds = after[name].flow.course_speed_ms
         assert speeds.index(min(speeds)) == 0
-        assert right[name] == "Those at the bottom"
+        assert right[name] == "The bottom"
     drop_f = after["why"].temperature_drop_c * 1.8
     drops = {bet: abs(float(bet.split()[0]) - drop_f) for bet in TEXT["present.why.bets"]}
     assert right["why"] == min(drops, key=drops.get)
