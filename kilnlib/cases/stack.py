@@ -127,22 +127,29 @@ OWN_GAPS = {"above": "above_m", "under": "under_m", "ends": "end_m", "lane": "la
 
 @dataclass(frozen=True)
 class OwnResult:
-    """One's own kiln: as it is, with its worst gap shut, with all of them shut; `worst` names an opening, or none."""
+    """One's own kiln: as it is, with its worst gap shut, with all of them shut; `worst` names an opening, or none.
+
+    `wide_plenum` is the same with plenums as wide as all sticker spaces together, where they are narrower than that.
+    """
 
     now: Result
     worst: str | None
     without_worst: Result
     shut: Result
+    wide_plenum: "OwnResult | None" = None
 
 
 def work_out_own(own: Own) -> OwnResult:
-    """Result of one's own kiln."""
+    """Result of one's own kiln; a plenum is narrow by the rule of thumb, *from memory*, that the screens name too."""
     now = _own(own)
     shares = {name: now.share_pct(name) for name, field in OWN_GAPS.items() if getattr(own, field) > 0}
     worst = max(shares, key=shares.__getitem__) if shares else None
     without: dict[str, Any] = {OWN_GAPS[worst]: 0.0} if worst else {}
     none_open: dict[str, Any] = dict.fromkeys(OWN_GAPS.values(), 0.0)
-    return OwnResult(now, worst, _own(replace(own, **without)), _own(replace(own, **none_open)))
+    spaces_m = now.stack.total_opening_m
+    narrow = own.plenum_width_m < spaces_m - 0.5 * IN_M  # both are shown in whole inches
+    wide = work_out_own(replace(own, plenum_width_m=spaces_m)) if narrow else None
+    return OwnResult(now, worst, _own(replace(own, **without)), _own(replace(own, **none_open)), wide)
 
 
 def _own(own):

@@ -19,7 +19,7 @@ TEXT = {
     "present.bet_tip": "One hand more for this bet (key: {number})",
     "present.undo": "One hand back",
     "present.undo_tip": "Take the last hand back (key: Backspace)",
-    "present.new_room": "New room, no bets",
+    "present.new_room": "New room, all clear",
     "present.hands_up": "Hands up! Who bets on",
     "present.uncounted": "{bet}",
     "present.counted": "{bet}: {hands}",
@@ -118,16 +118,26 @@ TEXT = {
     "present.own.said_miss": "of the air misses the wood",
     "present.own.said_speed": "ft/min between the boards",
     "present.own.said_drop": "cooler across wet pine",
-    "present.own.said_plenum": "of plenum for {spaces} of spaces",
+    "present.own.said_plenum": "of plenum for {spaces} of spaces: {verdict}",
+    "present.own.plenum_narrow": "too narrow, by a rule from memory",
+    "present.own.plenum_wide": "wide enough, by a rule from memory",
+    "present.own.about": "about {days}",
+    "present.own.less_than_half": "less than half a day",
+    "present.own.cost": ", ${dollars} a load",
+    "present.own.empty": "Type in what the room calls out. A gap whose box stays empty counts as shut.",
+    "present.own.only_plenum": "No gap is open, but the plenum is too narrow: pine waits {days} for that, as computed. "
+    "The bottom waits longest.",
+    "present.own.first_narrow": "Stuff {gap} first: it takes {share} %. Gaps cost pine {days}, with a wider plenum "
+    "{alone}{cost}.",
     "present.own.gap_above": "the gap above",
     "present.own.gap_under": "the gap under",
     "present.own.gap_ends": "both ends",
-    "present.own.gap_lane": "the lane through the load",
+    "present.own.gap_lane": "the lane",
     "present.own.nothing": "No gap is open, so all of the air goes through the wood. Measure it, for leaks are not counted here.",
     "present.own.first": "Stuff {gap} first: it takes {share} %. Then {speed} ft/min pass the boards. All your gaps cost pine "
-    "about {days}, as computed.",
-    "present.own.first_cost": "Stuff {gap} first: it takes {share} %. All your gaps cost pine about {days}, as computed: "
-    "${dollars} a load at your rate.",
+    "{days}, as computed.",
+    "present.own.first_cost": "Stuff {gap} first: it takes {share} %. All your gaps cost pine {days}{cost} at "
+    "your rate, as computed.",
     "present.check.question": "How do you check it tomorrow? None of it needs more than an hour.",
     "present.check.lines": (
         "Cold kiln, locked out, doors open: a lamp in the far plenum. Light that you see is a gap. Measure it in inches.",

@@ -172,27 +172,57 @@ def test_a_screen_of_words_is_whole_and_large(projected, name):
 
 
 def test_the_rooms_own_kiln_is_typed_in(projected):
-    """A gap in inches and what a day costs; the share moves, and nothing that is typed is a key of the screens."""
+    """Gaps in inches and what a day costs; the share moves, Enter frees the keys, and typing is no key of the screens."""
     page = projected.page
     to(projected, "own")
-    expect(page.locator(".fc-shares")).to_contain_text("61")
+    shares = page.locator(".fc-shares")
+    expect(finding(projected)).to_have_text(text("present.own.empty"))
+    expect(shares).to_have_count(0)
     assert len(check_whole(page)) >= 3
-    above, cost = (page.get_by_label(text(f"present.own.{name}")) for name in ("above_m", "dollars"))
-    above.fill("")
-    above.press_sequentially("1 1/2")
-    cost.fill("")
+    above, under, ends, plenum, cost = (
+        page.get_by_label(text(f"present.own.{name}"))
+        for name in ("above_m", "under_m", "end_m", "plenum_width_m", "dollars")
+    )
+    above.press_sequentially("12")
+    under.press_sequentially("7")
+    ends.press_sequentially("6")
+    expect(shares).to_contain_text("61")
     cost.press_sequentially("250")
     expect(finding(projected)).to_contain_text("$")
-    expect(page.locator(".fc-shares")).not_to_contain_text("61")
+    plenum.fill("12")
+    expect(shares).to_contain_text(text("present.own.plenum_narrow"))
+    expect(finding(projected)).to_contain_text("wider plenum")
+    check_whole(page)
+    projected.shot("present_own_narrow")
+    plenum.fill("36")
+    expect(shares).to_contain_text(text("present.own.plenum_wide"))
+    above.fill("")
+    above.press_sequentially("1 1/2")
+    expect(shares).not_to_contain_text("61")
     assert above.input_value() == "1 1/2"
-    assert page.evaluate(CUT) == []
+    check_whole(page)
     projected.shot("present_own")
+    above.press("Home")
+    expect(shares).to_be_visible()
+    above.press("Enter")
+    expect(above).not_to_be_focused()
+    page.keyboard.press("b")
+    expect(page.locator(".fc-dark")).to_have_count(1)
+    page.keyboard.press("b")
+    expect(page.locator(".fc-dark")).to_have_count(0)
+    assert above.input_value() == "1 1/2"
+    page.keyboard.press("Home")
+    at(projected, 1)
+    page.keyboard.press("End")
+    expect(page.locator(".fc-question")).to_have_text(text("present.end"))
+    page.locator(".fc-key-undo").click()
+    page.keyboard.press("PageUp")
+    page.keyboard.press("PageUp")
+    page.keyboard.press("PageUp")
+    expect(finding(projected)).to_have_text(text("present.own.empty"))
+    expect(above).to_have_value("")
     cost.press("PageDown")
     expect(page.locator(".fc-list")).to_be_visible()
-    page.keyboard.press("PageUp")
-    above.fill("12")
-    cost.fill("")
-    expect(page.locator(".fc-shares")).to_contain_text("61")
 
 
 def test_all_screens_by_tab_and_enter(projected):

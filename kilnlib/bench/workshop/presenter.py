@@ -138,9 +138,10 @@ class Presenter(View):
             self._keep()
 
     def undo(self):
-        """Take back the last hand of this screen; at the end, all hands of the room, for the next one."""
+        """Take back the last hand of this screen; at the end, all hands of the room and its own kiln, for the next one."""
         if self.screen is None:
             self.hands = self._no_hands()
+            self.own.clear()
         elif self.hands[self.screen.name] and not self.revealed:
             self.hands[self.screen.name].pop()
         self._keep()

@@ -203,8 +203,10 @@ def test_bets_are_kept_and_a_new_room_has_none():
     go(again, "above")
     assert values(again)[5][1] == "20 %: 2"
     again.last()
-    assert again.buttons["undo"].description == "New room, no bets"
+    again.own.fill(above_m="5", dollars="150")
+    assert again.buttons["undo"].description == "New room, all clear"
     again.undo()
+    assert again.own.boxes["above_m"].value == again.own.boxes["dollars"].value == ""
     fresh = present("through_the_stack")
     go(fresh, "above")
     assert values(fresh)[5] == list(NAMED["above"].bets)
@@ -458,10 +460,61 @@ def test_ones_own_kiln_is_worked_out_as_typed(shown):
     assert "0\u00a0%" in words_of(shown.drawn.value)
 
 
+def test_the_own_kiln_opens_empty_and_tells_nothing(shown):
+    """Screen 10 gives away neither its own answer nor that of the screens after it."""
+    go(shown, "own")
+    assert "fc-shares" not in shown.drawn.value
+    assert text("present.own.empty") in shown.finding.value
+    assert {shown.own.boxes[name].value for name in case.OWN_GAPS.values()} == {""}
+    shown.own.fill(above_m="4")
+    assert "17\u00a0%" in words_of(shown.drawn.value)  # the others count as shut
+
+
+def test_what_is_less_than_half_a_day_costs_no_dollars(shown):
+    go(shown, "own")
+    shown.own.fill(above_m="1/4", dollars="200")
+    assert "cost pine less than half a day" in shown.finding.value
+    assert not re.search(r"\$|\b0 days", shown.finding.value)
+
+
+def test_a_narrow_plenum_is_named_and_not_charged_to_the_gaps(shown):
+    go(shown, "own")
+    shown.own.fill(above_m="0", plenum_width_m="12")
+    assert "too narrow, by a rule from memory" in words_of(shown.drawn.value)
+    found = case.work_out_own(shown.own._own())
+    alone = found.shut.worst_days - found.wide_plenum.shut.worst_days
+    assert f"pine waits about {parts.days(alone)}" in shown.finding.value
+    shown.own.fill(above_m="12", under_m="7", end_m="6", dollars="200")
+    found = case.work_out_own(shown.own._own())
+    late, gaps = (one.now.worst_days - one.shut.worst_days for one in (found, found.wide_plenum))
+    assert late > 3 * gaps > 3
+    assert f"cost pine about {parts.days(late)}, with a wider plenum" in shown.finding.value
+    assert f"plenum about {parts.days(gaps)}, ${round(2 * gaps) / 2 * 200:,.0f} a load" in shown.finding.value
+    shown.own.fill(plenum_width_m="36")
+    assert "wide enough, by a rule from memory" in words_of(shown.drawn.value)
+    assert case.work_out_own(shown.own._own()).wide_plenum is None
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "answer"),
+    [
+        ("above_m", "-3", "Open above: -3 does not fit. Type inches, from 0 to 60."),
+        ("above_m", "500", "Open above: 500 does not fit. Type inches, from 0 to 60."),
+        ("sticker_thickness_m", "5", "Stickers: 5 does not fit. Type inches, from 1/8 to 3."),
+        ("courses", "4.5", "Layers of boards: 4.5 does not fit. Type a whole number from 1 to 200."),
+        ("fans", "0", "Fans: 0 does not fit. Type a whole number from 1 to 100."),
+    ],
+)
+def test_what_does_not_fit_is_answered_in_the_words_of_its_box(shown, name, typed, answer):
+    go(shown, "own")
+    shown.own.fill(**{name: typed})
+    assert answer in html.unescape(shown.finding.value)
+
+
 @pytest.mark.parametrize("typed", [{"above_m": "wide"}, {"courses": "4.5"}, {"plenum_width_m": "1"}, {"fans": "0"}])
 def test_what_cannot_be_read_is_a_sentence_and_stays_in_its_box(shown, typed):
     go(shown, "own")
-    shown.own.fill(**typed)
+    shown.own.fill(**({"above_m": "4"} | typed))
     assert words_of(shown.finding.value).strip().endswith(".")
     assert "fc-shares" not in shown.drawn.value
     for name, words in typed.items():
