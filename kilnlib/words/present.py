@@ -51,20 +51,20 @@ TEXT = {
     "present.number.wet": "{wet} %",
     "present.number.apart": "{apart}",
     "present.label.wet": "in the wettest boards when the driest have 12 %",
-    "present.label.apart": "points from edge to edge, at 300 ft/min",
+    "present.label.apart": "points of moisture content between its edges",
     "present.label.miss": "of the air misses the wood, with leaks",
     "present.label.days": "days until all is dry",
     "present.label.drop": "cooler after 8 ft of wet pine",
     "present.label.slow": "feet a minute in the slowest space",
     "present.space_title": "A sticker space between two boards",
-    "present.alt_space": "Air goes in warm and dry, gives heat to the boards and takes water from them, and comes out "
+    "present.alt_space": "Air goes in at 120 °F, gives heat to the boards and takes water from them, and comes out "
     "{drop} °F cooler.",
-    "present.alt_space_hidden": "Air goes in warm and dry, gives heat to the boards and takes water from them.",
-    "present.draw.enters": "in: warm, dry",
+    "present.alt_space_hidden": "Air goes in at 120 °F, gives heat to the boards and takes water from them.",
+    "present.draw.enters": "in: 120 °F",
     "present.draw.leaves": "out: {drop} °F cooler",
     "present.draw.leaves_hidden": "out: ? °F",
-    "present.draw.heat": "▲ heat in",
-    "present.draw.water": "▼ water out",
+    "present.draw.heat": "red: heat in",
+    "present.draw.water": "blue: water out",
     "present.draw.above": "{share} % over",
     "present.draw.ends": "ends {share} %",
     "present.draw.under": "{share} % under",
@@ -89,22 +89,19 @@ TEXT = {
     "present.title.lines": (
         "⚠ Gaps and fans are inside a kiln that may be hot. {entry}",
         "Here we guess first, then look. Everyone has a hand, nobody has to be right.",
-        "F11 fills the window. B makes it black.",
     ),
-    "present.why.question": "Warm, dry air goes in between wet pine boards. After 8 ft of wood, how much cooler does it come "
-    "out?",
+    "present.why.question": "Warm air goes in between wet pine boards. After 8 ft of wood, how much cooler does it come out?",
     "present.why.bets": ("1 °F", "6 °F", "20 °F", "40 °F"),
     "present.why.before": "All shut, small leaks",
     "present.why.after": "All shut, small leaks",
     "present.why.finding": "Heat goes in, water comes out, so the far edge gets cool, damp air. Less air cools more: {drop_above} °F "
     "with the top open, {drop_open} °F with all.",
-    "present.foot.question": "All gaps shut, the layers share alike. Then all are left open, and cool air weighs more. Which layers "
-    "get least?",
+    "present.foot.question": "All gaps shut, the layers share alike. Then all are left open. Which layers get least?",
     "present.foot.bets": ("The top", "The middle", "The bottom"),
     "present.foot.before": "All gaps shut",
     "present.foot.after": "All gaps open",
-    "present.foot.finding": "The bottom gets {slow} ft/min, the top {fast}. It lags about {spread}, as computed. Kilns without "
-    "baffles do it too: wet bottom, dry top.",
+    "present.foot.finding": "Cool air weighs more: the bottom gets {slow} ft/min, the top {fast}. It lags about {spread}, as "
+    "computed. Kilns without baffles do it too.",
     "present.own.question": "Your kiln: who calls out the gaps? Which one do you stuff first?",
     "present.own.above_m": "Open above, in",
     "present.own.under_m": "Open under, in",
@@ -145,7 +142,7 @@ TEXT = {
         "Look along the stickers: one thickness in a layer, each straight above the one below. A board that hangs over two "
         "spaces sags sixteen times as much.",
         "Fans on, you outside: a ribbon on a stick at a port, or a wind meter, at top, middle and bottom, left and right.",
-        "Read the drop across the load at both sides, while the wood is wet. It falls when you stuff the gap.",
+        "Wood wet: read the temperature drop across the load, with two thermometers that agree. One gap moves it 1 or 2 °F.",
     ),
     "present.above.question": "All gaps are shut. Then someone leaves 12 in open above the stack. What share of the air "
     "misses the wood?",
@@ -186,11 +183,11 @@ TEXT = {
     "present.alt_faults": "Four loads as the air meets them: half-thick sticks in each third layer, sticks askew, a hole, a lane.",
     "present.faults_title": "Four loads, each with one fault",
     "present.turn.question": "The fans always blow the same way. When red oak averages 30 %, how far apart are its two edges?",
-    "present.turn.bets": ("half a point", "2 points", "5 points", "15 points"),
+    "present.turn.bets": ("½ a point", "2 points", "5 points", "15 points"),
     "present.turn.before": "Fans one way",
     "present.turn.after": "Oak, fans one way",
-    "present.turn.finding": "Turn the fans, and edges stay within half a point; it is hardly sooner dry. Half the air costs pine "
-    "{pine} % more time, oak {oak} %.",
+    "present.turn.finding": "Turn the fans, and the edges stay within half a point of moisture content. Half the air "
+    "costs pine {pine} % more time, oak {oak} %.",
     "present.turn.oak_one_way": "oak, fans one way",
     "present.turn.oak_turned": "oak, turned every 6 hours",
     "present.turn.pine_one_way": "pine, fans one way",

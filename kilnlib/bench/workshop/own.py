@@ -21,7 +21,7 @@ COUNTS = ("courses", "fans")
 BOXES = ("above_m", "under_m", "end_m", "lane_m", "sticker_thickness_m", "courses", "plenum_width_m", "fans", "dollars")
 KEPT_AS, PAUSE_S = "workshop/own", 0.4
 GAPS = tuple(case.OWN_GAPS.values())
-LIMITS = {name: (0, 60) for name in GAPS} | {"sticker_thickness_m": ("1/8", 3), "plenum_width_m": (2, 120)}
+LIMITS = dict.fromkeys(GAPS, (0, 60)) | {"sticker_thickness_m": ("1/8", 3), "plenum_width_m": (2, 120)}
 LIMITS |= {"courses": (1, 200), "fans": (1, 100)}  # inches and counts, within what the physics takes
 
 
@@ -88,9 +88,8 @@ class OwnKiln:
             outside = not parse_quantity(str(low), kind) - 1e-9 <= si <= parse_quantity(str(high), kind) + 1e-9
             if outside or (kind == "count" and si != round(si)):
                 code = "own_count" if kind == "count" else "own_inches"
-                raise BadInput(
-                    code, box=text(f"present.own.{name}").removesuffix(", in"), typed=typed, low=low, high=high
-                )
+                label = text(f"present.own.{name}").removesuffix(", in")
+                raise BadInput(code, box=label, typed=typed, low=low, high=high)
         return int(si) if kind == "count" else si
 
 
@@ -122,7 +121,7 @@ def _shares(found):
 
 
 def _finding(found, dollars):
-    """Which gap to stuff first, and what all of them cost a load; with a narrow plenum, what they would with a wide one.
+    """Which gap to stuff first, what all of them cost a load, and with a narrow plenum what they would with a wide one.
 
     Gaps are counted against the same kiln with its gaps shut and its plenum as typed. A narrow plenum has its own part
     in that, so its kiln is worked out with plenums as wide as the sticker spaces too.

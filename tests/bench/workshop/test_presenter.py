@@ -132,7 +132,7 @@ def test_the_bet_that_is_marked_right_is_right():
     wettest = {fault: case.work_out(case.State(load=fault)).worst_mc_pct for fault in case.FAULTS}
     assert max(wettest, key=wettest.get) == "mixed"
     assert right["stickers"] == "Thin sticks"
-    apart = {bet: abs(float(bet.replace("half a", "0.5").split()[0]) - turning.compared().apart_pct)
+    apart = {bet: abs(float(bet.replace("½ a", "0.5").split()[0]) - turning.compared().apart_pct)
              for bet in TEXT["present.turn.bets"]}  # fmt: skip
     assert right["turn"] == min(apart, key=apart.get)
     for name in ("plenum", "foot"):
@@ -343,6 +343,40 @@ def test_the_same_case_has_the_same_number_on_every_screen_that_shows_it():
     alone = parts.days(case.work_out(screens.OPEN).worst_days - case.work_out(screens.SHUT).worst_days)
     for name in ("days", "first"):
         assert alone.replace("\u00a0", " ") in say(NAMED[name], "finding").replace("\u00a0", " ")
+
+
+def test_the_baffle_hangs_from_a_deck_that_reaches_the_edges_of_the_load():
+    """Three rows: the deck comes out on both sides alike, as the key says."""
+    drawn = picture(NAMED["plenum"], True)
+    left, _, right, _ = stack_places.stack_box(case.work_out(NAMED["plenum"].after))
+    flaps = [
+        (float(x), float(wide))
+        for x, wide in re.findall(r'<rect x="([\d.]+)" [^>]*width="([\d.]+)"[^>]*fc-flap', drawn)
+    ]
+    assert len(flaps) == 2
+    assert min(x for x, _ in flaps) == pytest.approx(left, abs=0.1)
+    assert max(x + wide for x, wide in flaps) == pytest.approx(right, abs=0.2)
+    assert "fc-flap" not in picture(NAMED["above"], False)
+
+
+def test_boards_are_alike_in_all_four_loads_and_the_hole_is_square():
+    drawn = picture(NAMED["stickers"], False)
+    boards = re.findall(r'height="([\d.]+)" fill="#e3bd8a"', drawn)
+    assert len(boards) == 4 * 6
+    assert len(set(boards)) == 1
+    hole = drawn[drawn.index('data-fault="hole"') : drawn.index('data-fault="lane"')]
+    assert re.search(r'width="([\d.]+)" height="\1" fill="#ffffff"', hole)
+
+
+def test_the_drop_that_a_gap_makes_is_as_small_as_the_list_says():
+    """Stuffing one of the gaps of screens 3 to 5 moves the drop by one or two degrees."""
+    assert "moves it 1 or 2 °F" in TEXT["present.check.lines"][-1]
+    drop = lambda **open_gaps: 1.8 * case.work_out(case.State(**open_gaps)).temperature_drop_c  # noqa: E731
+    for more, less in (
+        (drop(above=True), drop()),
+        (drop(above=True, ends=True, under=True), drop(ends=True, under=True)),
+    ):
+        assert 0.5 < more - less < 2.5
 
 
 def test_the_fan_keeps_its_size():
