@@ -37,6 +37,7 @@ class State:
     above: bool = False
     ends: bool = False
     under: bool = False
+    end_m: float = Gaps().end_m  # how far each end stands from the wall
 
     @property
     def open_gaps(self) -> tuple[str, ...]:
@@ -90,6 +91,7 @@ def gaps_of(state: State, stack: Stack) -> Gaps:
         under_m=UNDER_M,
         above_baffle_pct=shut["above"],
         under_baffle_pct=shut["under"],
+        end_m=state.end_m,
         end_baffle_pct=shut["ends"],
         lane_m=lane_m,
         lane_height_m=lane_height_m,

@@ -38,8 +38,8 @@ TEXT = {
     "present.source.plenum": "Computed, nobody measured it. A plenum as wide as all sticker spaces is a rule from memory.",
     "present.source.own": "Computed: a stack 8 ft wide, 12 ft long, no baffles, fans like our invented kiln’s. Measure yours.",
     "present.source.first": "Our arithmetic for an invented kiln, textbook losses; days computed. Nobody measured them.",
-    "present.hidden.above": "12 in over",
-    "present.hidden.ends": "ends 6 in",
+    "present.hidden.above": "▼ 12 in over",
+    "present.hidden.ends": "ends {end}",
     "present.hidden.under": "7 in under",
     "present.reset_tip": "Hide the answer again (key: R)",
     "present.head": "{at}/{total} {question}",
@@ -65,7 +65,7 @@ TEXT = {
     "present.draw.leaves_hidden": "out: ? °F",
     "present.draw.heat": "red: heat in",
     "present.draw.water": "blue: water out",
-    "present.draw.above": "{share} % over",
+    "present.draw.above": "▼ {share} % over",
     "present.draw.ends": "ends {share} %",
     "present.draw.under": "{share} % under",
     "present.draw.fans": "fan",
@@ -186,8 +186,8 @@ TEXT = {
     "present.turn.bets": ("½ a point", "2 points", "5 points", "15 points"),
     "present.turn.before": "Fans one way",
     "present.turn.after": "Oak, fans one way",
-    "present.turn.finding": "Turn the fans, and the edges stay within half a point of moisture content. Half the air "
-    "costs pine {pine} % more time, oak {oak} %.",
+    "present.turn.finding": "Turn the fans, and the edges stay within half a point of moisture content. Half of our "
+    "300 ft/min costs pine {pine} % more time, oak {oak} %.",
     "present.turn.oak_one_way": "oak, fans one way",
     "present.turn.oak_turned": "oak, turned every 6 hours",
     "present.turn.pine_one_way": "pine, fans one way",
@@ -202,10 +202,10 @@ TEXT = {
     "present.plenum.after": "Three rows",
     "present.plenum.finding": "Three rows dry {wood} % more wood a day. But {plenum} of shaft for {stickers} of spaces starves the "
     "bottom: it lags about {spread}, as computed.",
-    "present.first.question": "All gaps are open, and the doors close soon. You have one sheet of foam. Where does it go?",
-    "present.first.bets": ("Above the stack", "Under the stack", "At the ends"),
-    "present.first.before": "All gaps open",
-    "present.first.after": "Top stuffed",
-    "present.first.finding": "The widest, above: {miss_before} % falls to {miss} % and saves about {sooner}. Then under, "
-    "ends, holes: {miss_shut} %, {sooner_shut} in all, as computed.",
+    "present.first.question": "The flap is down. Open are 7 in under the stack and 12 in at each end. You have foam for one place. Where?",
+    "present.first.bets": ("Over the flap", "Under the stack", "At both ends"),
+    "present.first.before": "Ends, under open",
+    "present.first.after": "Ends stuffed",
+    "present.first.finding": "Stuff the ends, the widest here: {miss_before} % falls to {miss} %, and about {sooner} is saved. The gap "
+    "under makes it {sooner_shut}, as computed.",
 }
