@@ -714,6 +714,41 @@ def test_the_key_counts_turned_fans_and_faulty_loads_as_the_screens_do():
     assert f"The air loses {slower:.0f} %" in key["screen-4"]
 
 
+def test_the_key_explains_numbers_that_look_alike_and_are_not():
+    """Mean and slowest space, cool air weighed or not, leaks counted or not, and what the plenum adds to the gaps."""
+    key = {cell["id"]: "".join(cell["source"]) for cell in json.loads(handout.KEY.read_text("utf-8"))["cells"]}
+    shut, cool = (case.work_out(screens.SHUT, weighed).flow for weighed in (False, True))
+    slowest, weighed = (round(min(flow.course_speed_ms) / FPM) for flow in (shut, cool))
+    mean = round(shut.sticker_speed_ms / FPM)
+    assert (
+        f"“{slowest} here, {weighed} on screen 6, both all shut?” | “Both are the slowest space; the mean is {mean}."
+        in (key["screen-5"])
+    )
+    plain, cool = (case.work_out(screens.OPEN, weighed) for weighed in (False, True))
+    three = ["{:.0f}, {:.0f} and {:.0f}".format(*map(one.share_pct, case.GAPS)) for one in (plain, cool)]
+    assert f"“{three[0]} on screen 5. Why {three[1]} here?”" in key["screen-foot"]
+    above, ends = case.work_out(NAMED["above"].after), case.work_out(NAMED["low"].after)
+    assert (
+        f"Above 12 in took {above.share_pct('above'):.0f} %, why {ends.share_pct('ends'):.0f} here?" in key["screen-2"]
+    )
+    assert round(case.FULL.length_m / FT_M) == 12
+    assert case.FULL.height_m / FT_M == pytest.approx(6.5, abs=0.1)
+    own = case.work_out_own(case.Own(under_m=0.0, end_m=0.0)).now
+    assert f"“Screen 3 said {above.flow.bypass_pct:.0f} %, you say {own.flow.bypass_pct:.0f}”" in key["screen-own"]
+    narrow = case.work_out_own(case.Own(plenum_width_m=12 * IN_M))
+    assert (
+        f"“Why {parts.days(narrow.now.worst_days - narrow.shut.worst_days)} with our narrow plenum?”"
+        in key["screen-own"]
+    )
+    last = case.work_out(NAMED["first"].before)
+    assert (
+        f"leaks {last.share_pct('above'):.0f} %; both ends together take {last.share_pct('ends'):.0f}"
+        in key["screen-6"]
+    )
+    for words in ("press Enter after typing", "helper", "after you have rehearsed", "hides the answer"):
+        assert words in key["title"]
+
+
 SCEPTIC = {  # what an owner may ask of the screens, and where the answer stands: a cell of the key, what it answers
     "who measured that": ("screen-why", "Who measured that?", "Nobody: it is computed"),
     "my gap is 4 in": ("screen-own", "My gap is 4 in", "takes 17 %"),
