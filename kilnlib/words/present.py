@@ -118,6 +118,8 @@ TEXT = {
     "present.own.said_plenum": "of plenum for {spaces} of spaces: {verdict}",
     "present.own.plenum_narrow": "too narrow, by a rule from memory",
     "present.own.plenum_wide": "wide enough, by a rule from memory",
+    "present.own.tight": "So narrow a plenum cannot feed so many sticker spaces. Check the plenum, the stickers and the "
+    "layers.",
     "present.own.about": "about {days}",
     "present.own.less_than_half": "less than half a day",
     "present.own.cost": ", ${dollars} a load",

@@ -21,7 +21,7 @@ COUNTS = ("courses", "fans")
 BOXES = ("above_m", "under_m", "end_m", "lane_m", "sticker_thickness_m", "courses", "plenum_width_m", "fans", "dollars")
 KEPT_AS, PAUSE_S = "workshop/own", 0.4
 GAPS = tuple(case.OWN_GAPS.values())
-LIMITS = dict.fromkeys(GAPS, (0, 60)) | {"sticker_thickness_m": ("1/8", 3), "plenum_width_m": (2, 120)}
+LIMITS = dict.fromkeys(GAPS, (0, 60)) | {"sticker_thickness_m": ("1/4", 1), "plenum_width_m": (2, 120)}
 LIMITS |= {"courses": (1, 200), "fans": (1, 100)}  # inches and counts, within what the physics takes
 
 
@@ -62,7 +62,8 @@ class OwnKiln:
                 return "", text("present.own.empty")
             found = case.work_out_own(own)
         except KilnError as error:
-            return "", sentence(error)
+            tight = error.code == "plenum_too_tight"  # whose own words are of feet and of courses
+            return "", text("present.own.tight") if tight else sentence(error)
         return _shares(found), _finding(found, dollars)
 
     @by_hand

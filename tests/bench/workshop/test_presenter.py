@@ -533,14 +533,16 @@ def test_a_narrow_plenum_is_named_and_not_charged_to_the_gaps(shown):
     [
         ("above_m", "-3", "Open above: -3 does not fit. Type inches, from 0 to 60."),
         ("above_m", "500", "Open above: 500 does not fit. Type inches, from 0 to 60."),
-        ("sticker_thickness_m", "5", "Stickers: 5 does not fit. Type inches, from 1/8 to 3."),
+        ("sticker_thickness_m", "5", "Stickers: 5 does not fit. Type inches, from 1/4 to 1."),
+        ("sticker_thickness_m", "1/8", "Stickers: 1/8 does not fit. Type inches, from 1/4 to 1."),
+        ("plenum_width_m", "2", text("present.own.tight")),
         ("courses", "4.5", "Layers of boards: 4.5 does not fit. Type a whole number from 1 to 200."),
         ("fans", "0", "Fans: 0 does not fit. Type a whole number from 1 to 100."),
     ],
 )
 def test_what_does_not_fit_is_answered_in_the_words_of_its_box(shown, name, typed, answer):
     go(shown, "own")
-    shown.own.fill(**{name: typed})
+    shown.own.fill(lane_m="1", **{name: typed})
     assert answer in html.unescape(shown.finding.value)
 
 
