@@ -37,6 +37,7 @@ class State:
     above: bool = False
     ends: bool = False
     under: bool = False
+    end_m: float = Gaps().end_m  # how far each end stands from the wall
 
     @property
     def open_gaps(self) -> tuple[str, ...]:
@@ -90,6 +91,7 @@ def gaps_of(state: State, stack: Stack) -> Gaps:
         under_m=UNDER_M,
         above_baffle_pct=shut["above"],
         under_baffle_pct=shut["under"],
+        end_m=state.end_m,
         end_baffle_pct=shut["ends"],
         lane_m=lane_m,
         lane_height_m=lane_height_m,
@@ -127,22 +129,29 @@ OWN_GAPS = {"above": "above_m", "under": "under_m", "ends": "end_m", "lane": "la
 
 @dataclass(frozen=True)
 class OwnResult:
-    """One's own kiln: as it is, with its worst gap shut, with all of them shut; `worst` names an opening, or none."""
+    """One's own kiln: as it is, with its worst gap shut, with all of them shut; `worst` names an opening, or none.
+
+    `wide_plenum` is the same with plenums as wide as all sticker spaces together, where they are narrower than that.
+    """
 
     now: Result
     worst: str | None
     without_worst: Result
     shut: Result
+    wide_plenum: "OwnResult | None" = None
 
 
 def work_out_own(own: Own) -> OwnResult:
-    """Result of one's own kiln."""
+    """Result of one's own kiln; a plenum is narrow by the rule of thumb, *from memory*, that the screens name too."""
     now = _own(own)
     shares = {name: now.share_pct(name) for name, field in OWN_GAPS.items() if getattr(own, field) > 0}
     worst = max(shares, key=shares.__getitem__) if shares else None
     without: dict[str, Any] = {OWN_GAPS[worst]: 0.0} if worst else {}
     none_open: dict[str, Any] = dict.fromkeys(OWN_GAPS.values(), 0.0)
-    return OwnResult(now, worst, _own(replace(own, **without)), _own(replace(own, **none_open)))
+    spaces_m = now.stack.total_opening_m
+    narrow = own.plenum_width_m < spaces_m - 0.5 * IN_M  # both are shown in whole inches
+    wide = work_out_own(replace(own, plenum_width_m=spaces_m)) if narrow else None
+    return OwnResult(now, worst, _own(replace(own, **without)), _own(replace(own, **none_open)), wide)
 
 
 def _own(own):

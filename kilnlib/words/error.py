@@ -310,6 +310,8 @@ SENTENCES = {
     "did is kept in your own record.",
     "record_other": "{path} is no record that can be read. Choose the file record.sqlite, or a backup of one. Nothing "
     "was changed.",
+    "own_inches": "{box}: {typed} does not fit. Type inches, from {low} to {high}.",
+    "own_count": "{box}: {typed} does not fit. Type a whole number from {low} to {high}.",
 }
 
 TEXT = {f"error.{code}": words for code, words in SENTENCES.items()}

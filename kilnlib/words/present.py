@@ -19,7 +19,7 @@ TEXT = {
     "present.bet_tip": "One hand more for this bet (key: {number})",
     "present.undo": "One hand back",
     "present.undo_tip": "Take the last hand back (key: Backspace)",
-    "present.new_room": "New room, no bets",
+    "present.new_room": "New room, all clear",
     "present.hands_up": "Hands up! Who bets on",
     "present.uncounted": "{bet}",
     "present.counted": "{bet}: {hands}",
@@ -38,8 +38,8 @@ TEXT = {
     "present.source.plenum": "Computed, nobody measured it. A plenum as wide as all sticker spaces is a rule from memory.",
     "present.source.own": "Computed: a stack 8 ft wide, 12 ft long, no baffles, fans like our invented kiln’s. Measure yours.",
     "present.source.first": "Our arithmetic for an invented kiln, textbook losses; days computed. Nobody measured them.",
-    "present.hidden.above": "12 in over",
-    "present.hidden.ends": "ends 6 in",
+    "present.hidden.above": "▼ 12 in over",
+    "present.hidden.ends": "ends {end}",
     "present.hidden.under": "7 in under",
     "present.reset_tip": "Hide the answer again (key: R)",
     "present.head": "{at}/{total} {question}",
@@ -51,21 +51,21 @@ TEXT = {
     "present.number.wet": "{wet} %",
     "present.number.apart": "{apart}",
     "present.label.wet": "in the wettest boards when the driest have 12 %",
-    "present.label.apart": "points from edge to edge, at 300 ft/min",
+    "present.label.apart": "points of moisture content between its edges",
     "present.label.miss": "of the air misses the wood, with leaks",
-    "present.label.days": "days until all is dry: computed, nobody measured it",
+    "present.label.days": "days until all is dry",
     "present.label.drop": "cooler after 8 ft of wet pine",
     "present.label.slow": "feet a minute in the slowest space",
     "present.space_title": "A sticker space between two boards",
-    "present.alt_space": "Air goes in warm and dry, gives heat to the boards and takes water from them, and comes out "
+    "present.alt_space": "Air goes in at 120 °F, gives heat to the boards and takes water from them, and comes out "
     "{drop} °F cooler.",
-    "present.alt_space_hidden": "Air goes in warm and dry, gives heat to the boards and takes water from them.",
-    "present.draw.enters": "in: warm, dry",
+    "present.alt_space_hidden": "Air goes in at 120 °F, gives heat to the boards and takes water from them.",
+    "present.draw.enters": "in: 120 °F",
     "present.draw.leaves": "out: {drop} °F cooler",
     "present.draw.leaves_hidden": "out: ? °F",
-    "present.draw.heat": "▲ heat in",
-    "present.draw.water": "▼ water out",
-    "present.draw.above": "{share} % over",
+    "present.draw.heat": "red: heat in",
+    "present.draw.water": "blue: water out",
+    "present.draw.above": "▼ {share} % over",
     "present.draw.ends": "ends {share} %",
     "present.draw.under": "{share} % under",
     "present.draw.fans": "fan",
@@ -89,22 +89,19 @@ TEXT = {
     "present.title.lines": (
         "⚠ Gaps and fans are inside a kiln that may be hot. {entry}",
         "Here we guess first, then look. Everyone has a hand, nobody has to be right.",
-        "F11 fills the window. B makes it black.",
     ),
-    "present.why.question": "Warm, dry air goes in between wet pine boards. After 8 ft of wood, how much cooler does it come "
-    "out?",
+    "present.why.question": "Warm air goes in between wet pine boards. After 8 ft of wood, how much cooler does it come out?",
     "present.why.bets": ("1 °F", "6 °F", "20 °F", "40 °F"),
     "present.why.before": "All shut, small leaks",
     "present.why.after": "All shut, small leaks",
     "present.why.finding": "Heat goes in, water comes out, so the far edge gets cool, damp air. Less air cools more: {drop_above} °F "
     "with the top open, {drop_open} °F with all.",
-    "present.foot.question": "All gaps shut, the layers share alike. Then all are left open, and cool air weighs more. Which layers "
-    "get least?",
-    "present.foot.bets": ("Those at the top", "Those in the middle", "Those at the bottom"),
+    "present.foot.question": "All gaps shut, the layers share alike. Then all are left open. Which layers get least?",
+    "present.foot.bets": ("The top", "The middle", "The bottom"),
     "present.foot.before": "All gaps shut",
     "present.foot.after": "All gaps open",
-    "present.foot.finding": "The bottom gets {slow} ft/min, the top {fast}. It lags about {spread}, as computed. Kilns without "
-    "baffles do it too: wet bottom, dry top.",
+    "present.foot.finding": "Cool air weighs more: the bottom gets {slow} ft/min, the top {fast}. It lags about {spread}, as "
+    "computed. Kilns without baffles do it too.",
     "present.own.question": "Your kiln: who calls out the gaps? Which one do you stuff first?",
     "present.own.above_m": "Open above, in",
     "present.own.under_m": "Open under, in",
@@ -118,16 +115,28 @@ TEXT = {
     "present.own.said_miss": "of the air misses the wood",
     "present.own.said_speed": "ft/min between the boards",
     "present.own.said_drop": "cooler across wet pine",
-    "present.own.said_plenum": "of plenum for {spaces} of spaces",
+    "present.own.said_plenum": "of plenum for {spaces} of spaces: {verdict}",
+    "present.own.plenum_narrow": "too narrow, by a rule from memory",
+    "present.own.plenum_wide": "wide enough, by a rule from memory",
+    "present.own.tight": "So narrow a plenum cannot feed so many sticker spaces. Check the plenum, the stickers and the "
+    "layers.",
+    "present.own.about": "about {days}",
+    "present.own.less_than_half": "less than half a day",
+    "present.own.cost": ", ${dollars} a load",
+    "present.own.empty": "Type in what the room calls out. A gap whose box stays empty counts as shut.",
+    "present.own.only_plenum": "No gap is open, but the plenum is too narrow: pine waits {days} for that, as computed. "
+    "The bottom waits longest.",
+    "present.own.first_narrow": "Stuff {gap} first: it takes {share} %. Gaps cost pine {days}, with a wider plenum "
+    "{alone}{cost}.",
     "present.own.gap_above": "the gap above",
     "present.own.gap_under": "the gap under",
     "present.own.gap_ends": "both ends",
-    "present.own.gap_lane": "the lane through the load",
+    "present.own.gap_lane": "the lane",
     "present.own.nothing": "No gap is open, so all of the air goes through the wood. Measure it, for leaks are not counted here.",
     "present.own.first": "Stuff {gap} first: it takes {share} %. Then {speed} ft/min pass the boards. All your gaps cost pine "
-    "about {days}, as computed.",
-    "present.own.first_cost": "Stuff {gap} first: it takes {share} %. All your gaps cost pine about {days}, as computed: "
-    "${dollars} a load at your rate.",
+    "{days}, as computed.",
+    "present.own.first_cost": "Stuff {gap} first: it takes {share} %. All your gaps cost pine {days}{cost} at "
+    "your rate, as computed.",
     "present.check.question": "How do you check it tomorrow? None of it needs more than an hour.",
     "present.check.lines": (
         "Cold kiln, locked out, doors open: a lamp in the far plenum. Light that you see is a gap. Measure it in inches.",
@@ -135,7 +144,7 @@ TEXT = {
         "Look along the stickers: one thickness in a layer, each straight above the one below. A board that hangs over two "
         "spaces sags sixteen times as much.",
         "Fans on, you outside: a ribbon on a stick at a port, or a wind meter, at top, middle and bottom, left and right.",
-        "Read the drop across the load at both sides, while the wood is wet. It falls when you stuff the gap.",
+        "Wood wet: read the temperature drop across the load, with two thermometers that agree. One gap moves it 1 or 2 °F.",
     ),
     "present.above.question": "All gaps are shut. Then someone leaves 12 in open above the stack. What share of the air "
     "misses the wood?",
@@ -151,16 +160,16 @@ TEXT = {
     "present.low.after": "Ends, under open",
     "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: pine waits about {longer} more, "
     "as computed. Walk all round.",
-    "present.days.bets": ("half a day more", "2 days more", "6 days more", "12 days more"),
+    "present.days.bets": ("half a day", "2 days", "6 days", "12 days"),
     "present.days.question": "All gaps shut, the last pine boards need {days_before} days. Then all three are left "
-    "open. How many days now?",
+    "open. How many days more?",
     "present.days.before": "All gaps shut",
     "present.days.after": "All gaps open",
     "present.days.finding": "{miss} % misses the wood. Down to 60 % pine takes {wetter} % longer and may stain; later, wind "
     "helps little. It ends about {longer} late.",
     "present.stickers.question": "No gap stands open round these four loads, and each has one fault. Which leaves the wettest "
     "boards?",
-    "present.stickers.bets": ("Sticks too thin", "Sticks askew", "A 12 in hole", "A 3 in lane"),
+    "present.stickers.bets": ("Thin sticks", "Askew sticks", "A hole", "A lane"),
     "present.stickers.before": "Even sticks",
     "present.stickers.after": "Thin sticks",
     "present.stickers.finding": "Thin sticks slow their own layers: these lag about {lag}. A hole takes {hole} %, a lane {lane} %: "
@@ -176,11 +185,11 @@ TEXT = {
     "present.alt_faults": "Four loads as the air meets them: half-thick sticks in each third layer, sticks askew, a hole, a lane.",
     "present.faults_title": "Four loads, each with one fault",
     "present.turn.question": "The fans always blow the same way. When red oak averages 30 %, how far apart are its two edges?",
-    "present.turn.bets": ("half a point", "2 points", "5 points", "15 points"),
+    "present.turn.bets": ("½ a point", "2 points", "5 points", "15 points"),
     "present.turn.before": "Fans one way",
     "present.turn.after": "Oak, fans one way",
-    "present.turn.finding": "Turn the fans, and edges stay within half a point; it is hardly sooner dry. Half the air costs pine "
-    "{pine} % more time, oak {oak} %.",
+    "present.turn.finding": "Turn the fans, and the edges stay within half a point of moisture content. Half of our "
+    "300 ft/min costs pine {pine} % more time, oak {oak} %.",
     "present.turn.oak_one_way": "oak, fans one way",
     "present.turn.oak_turned": "oak, turned every 6 hours",
     "present.turn.pine_one_way": "pine, fans one way",
@@ -190,15 +199,15 @@ TEXT = {
     "present.turn_title": "A layer of boards from edge to edge",
     "present.plenum.question": "Two rows of packs dry well. A third row leaves a shaft of {plenum} beside the stack. Which "
     "boards get least air?",
-    "present.plenum.bets": ("Those at the top", "Those in the middle", "Those at the bottom"),
+    "present.plenum.bets": ("The top", "The middle", "The bottom"),
     "present.plenum.before": "Two rows",
     "present.plenum.after": "Three rows",
     "present.plenum.finding": "Three rows dry {wood} % more wood a day. But {plenum} of shaft for {stickers} of spaces starves the "
     "bottom: it lags about {spread}, as computed.",
-    "present.first.question": "All gaps are open, and the doors close soon. You have one sheet of foam. Where does it go?",
-    "present.first.bets": ("Above the stack", "Under the stack", "At the ends"),
-    "present.first.before": "All gaps open",
-    "present.first.after": "Top stuffed",
-    "present.first.finding": "The widest, above: {miss_before} % falls to {miss} % and saves about {sooner}. Then under, "
-    "ends, holes: {miss_shut} %, {sooner_shut} in all, as computed.",
+    "present.first.question": "The flap is down. Open are 7 in under the stack and 12 in at each end. You have foam for one place. Where?",
+    "present.first.bets": ("Over the flap", "Under the stack", "At both ends"),
+    "present.first.before": "Ends, under open",
+    "present.first.after": "Ends stuffed",
+    "present.first.finding": "Stuff the ends, the widest here: {miss_before} % falls to {miss} %, and about {sooner} is saved. The gap "
+    "under makes it {sooner_shut}, as computed.",
 }

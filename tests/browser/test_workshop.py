@@ -106,6 +106,32 @@ def test_a_screen_is_whole_and_large(projected, name):
     assert projected.interruptions() == []
 
 
+@pytest.mark.parametrize("name", [screen.name for screen in SCREENS if screen.asks])
+def test_a_screen_with_its_bets_is_whole(projected, name):
+    """A dozen hands beside the answer: nothing of the stage ends below the window, and no line is cut."""
+    page, screen = projected.page, next(screen for screen in SCREENS if screen.name == name)
+    to(projected, name)
+    hands = (2, 5, 4, 1)[: len(screen.bets)]
+    for number_of_bet, count in enumerate(hands, 1):
+        for _ in range(count):
+            page.keyboard.press(str(number_of_bet))
+    expect(page.locator(f".fc-key-bet-{len(hands)}")).to_have_text(f"{screen.bets[-1]}: {hands[-1]}")
+    check_whole(page)
+    page.keyboard.press("ArrowDown")
+    expect(page.locator(".fc-source")).to_have_text(source(screen))
+    expect(page.locator(".fc-tally")).to_contain_text("5")
+    try:
+        check_whole(page)
+        lowest = page.evaluate("() => Math.max(...[...document.querySelectorAll('.fc-present, .fc-present > *')]"
+                               ".map(e => e.getBoundingClientRect().bottom))")  # fmt: skip
+        assert lowest <= 720 / ZOOM
+    finally:
+        page.keyboard.press("End")
+        page.locator(".fc-key-undo").click()
+        page.keyboard.press("Home")
+        at(projected, 1)
+
+
 def settled(page):
     """What MEASURE gives once the screen stands still: boxes are laid out a moment after their words."""
     before, measured = None, page.evaluate(MEASURE)
@@ -146,45 +172,78 @@ def test_a_screen_of_words_is_whole_and_large(projected, name):
 
 
 def test_the_rooms_own_kiln_is_typed_in(projected):
-    """A gap in inches and what a day costs; the share moves, and nothing that is typed is a key of the screens."""
+    """Gaps in inches and what a day costs; the share moves, and Enter frees the keys that typing took."""
     page = projected.page
     to(projected, "own")
-    expect(page.locator(".fc-shares")).to_contain_text("61")
+    shares = page.locator(".fc-shares")
+    expect(finding(projected)).to_have_text(text("present.own.empty"))
+    expect(shares).to_have_count(0)
     assert len(check_whole(page)) >= 3
-    above, cost = (page.get_by_label(text(f"present.own.{name}")) for name in ("above_m", "dollars"))
-    above.fill("")
-    above.press_sequentially("1 1/2")
-    cost.fill("")
+    above, under, ends, plenum, cost = (
+        page.get_by_label(text(f"present.own.{name}"))
+        for name in ("above_m", "under_m", "end_m", "plenum_width_m", "dollars")
+    )
+    above.press_sequentially("12")
+    under.press_sequentially("7")
+    ends.press_sequentially("6")
+    expect(shares).to_contain_text("61")
     cost.press_sequentially("250")
     expect(finding(projected)).to_contain_text("$")
-    expect(page.locator(".fc-shares")).not_to_contain_text("61")
+    plenum.fill("12")
+    expect(shares).to_contain_text(text("present.own.plenum_narrow"))
+    expect(finding(projected)).to_contain_text("wider plenum")
+    check_whole(page)
+    projected.shot("present_own_narrow")
+    plenum.fill("36")
+    expect(shares).to_contain_text(text("present.own.plenum_wide"))
+    above.fill("")
+    above.press_sequentially("1 1/2")
+    expect(shares).not_to_contain_text("61")
     assert above.input_value() == "1 1/2"
-    assert page.evaluate(CUT) == []
+    check_whole(page)
     projected.shot("present_own")
+    above.press("Home")
+    expect(shares).to_be_visible()
+    above.press("Enter")
+    expect(above).not_to_be_focused()
+    page.keyboard.press("b")
+    expect(page.locator(".fc-dark")).to_have_count(1)
+    page.keyboard.press("b")
+    expect(page.locator(".fc-dark")).to_have_count(0)
+    assert above.input_value() == "1 1/2"
+    page.keyboard.press("Home")
+    at(projected, 1)
+    page.keyboard.press("End")
+    expect(page.locator(".fc-question")).to_have_text(text("present.end"))
+    page.locator(".fc-key-undo").click()
+    page.keyboard.press("PageUp")
+    page.keyboard.press("PageUp")
+    page.keyboard.press("PageUp")
+    expect(finding(projected)).to_have_text(text("present.own.empty"))
+    expect(above).to_have_value("")
     cost.press("PageDown")
     expect(page.locator(".fc-list")).to_be_visible()
-    page.keyboard.press("PageUp")
-    above.fill("12")
-    cost.fill("")
-    expect(page.locator(".fc-shares")).to_contain_text("61")
 
 
 def test_all_screens_by_tab_and_enter(projected):
-    """From the first button on: Reveal, Next, Back, Reset lie one Tab apart, and focus stays where it is."""
+    """Reveal, Next, Back, Reset lie one Tab apart, and Reveal is there only where something is to be revealed."""
     page = projected.page
-    page.get_by_role("button", name="Reveal").focus()
+    reveal, onward = (page.get_by_role("button", name=name, exact=True) for name in ("Reveal", "Next"))
+    onward.focus()
     for place, screen in enumerate(SCREENS, 1):
         at(projected, place)
-        page.keyboard.press("Enter")
         if screen.asks:
+            expect(reveal).to_be_visible()
+            page.keyboard.press("Shift+Tab")
+            expect(reveal).to_be_focused()
+            page.keyboard.press("Enter")
             expect(finding(projected)).to_contain_text(say(screen, "finding")[:12])
-        page.keyboard.press("Tab")
-        expect(page.get_by_role("button", name="Next")).to_be_focused()
+            page.keyboard.press("Tab")
+        else:
+            expect(reveal).to_be_hidden()
+        expect(onward).to_be_focused()
         page.keyboard.press("Space")
-        page.keyboard.press("Shift+Tab")
-        expect(page.get_by_role("button", name="Reveal")).to_be_focused()
     expect(page.locator(".fc-question")).to_have_text(text("present.end"))
-    page.keyboard.press("Tab")
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     at(projected, len(SCREENS))

@@ -7,7 +7,7 @@ WOOD, EDGE, HOLLOW = "#e3bd8a", "#a97c42", "#ffffff"
 COURSES, BOARD, SPACE, WIDE = 6, 8.0, 8.0, 292.0
 STICKS, STICK, LEAN = 7, 6.0, 8.0
 LEFTS, TOPS = (10, 336), (6, 206)
-HOLE = (110.0, 76.0)  # left edge and width
+HOLE = (122.0, 48.0)  # left edge, and its width and height
 LANE = (138.0, 16.0)
 
 
@@ -26,16 +26,19 @@ def drawing(names, results, alt, title, text_px, width_px=WIDTH):
 
 def _load(fault, x, y):
     """One load: boards, sticks, and what is wrong."""
-    for course in range(COURSES):
-        space = 0.5 * SPACE if fault == "mixed" and course % 3 == 1 else SPACE
-        level = y + course * (BOARD + SPACE)
-        yield rect(x, level, WIDE, BOARD + SPACE - space, WOOD, f' stroke="{EDGE}" stroke-width="0.5"')
+    spaces = [0.5 * SPACE if fault == "mixed" and course % 3 == 1 else SPACE for course in range(COURSES)]
+    level = (
+        y + COURSES * (BOARD + SPACE) - sum(spaces) - COURSES * BOARD
+    )  # thin sticks make a lower load, not thick boards
+    for course, space in enumerate(spaces):
+        yield rect(x, level, WIDE, BOARD, WOOD, f' stroke="{EDGE}" stroke-width="0.5"')
         for stick in range(STICKS):
             lean = LEAN * (-1) ** (stick + course) if fault == "askew" else 0.0
             at = x + 6 + stick * (WIDE - 18) / (STICKS - 1) + lean
-            yield rect(min(max(at, x), x + WIDE - STICK), level + BOARD + SPACE - space, STICK, space, DARK_WOOD)
+            yield rect(min(max(at, x), x + WIDE - STICK), level + BOARD, STICK, space, DARK_WOOD)
+        level += BOARD + space
     high = COURSES * (BOARD + SPACE)
     if fault == "hole":
-        yield rect(x + HOLE[0], y + 2 * (BOARD + SPACE), HOLE[1], 0.5 * high, HOLLOW, f' stroke="{INK}"')
+        yield rect(x + HOLE[0], y + 2 * (BOARD + SPACE), HOLE[1], HOLE[1], HOLLOW, f' stroke="{INK}"')
     elif fault == "lane":
         yield rect(x + LANE[0], y - 1, LANE[1], high + 2, HOLLOW, f' stroke="{INK}"')

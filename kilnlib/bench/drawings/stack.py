@@ -119,8 +119,11 @@ def _ways(result, still):
                 yield arrow(MIDDLE, 0.5 * (high + low), size, "right", RUST)
         else:
             yield rect(baffle_x(result), high, 8, low - high, INK, f' class="fc-baffle" data-gap="{name}"')
-            if name == "above" and (reach := LEFT + case.FULL.plenum_width_m * M - baffle_x(result)) > 0:
-                yield rect(baffle_x(result), DECK_Y, reach, DECK, INK)  # a flap brings the deck out to its baffle
+            if name == "above" and (reach := LEFT + case.FULL.plenum_width_m * M - baffle_x(result)) > 0.1:
+                for x in (baffle_x(result), 2 * MIDDLE - baffle_x(result) - reach):
+                    yield rect(
+                        x, DECK_Y, reach, DECK, INK, ' class="fc-flap"'
+                    )  # brings the deck out to the load's edge
 
 
 def _turns(result):

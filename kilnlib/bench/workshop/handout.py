@@ -108,7 +108,7 @@ def _sketch():
     """The kiln with its gaps open and its fans off, and lines to write their sizes on."""
     drawn = in_gray(picture(Screen("first", OPEN, OPEN, 0), False))
     for gap in ("above", "ends", "under"):
-        drawn = drawn.replace(text(f"present.hidden.{gap}"), text(f"handout.gap_{gap}"))
+        drawn = drawn.replace(text(f"present.hidden.{gap}", end="6 in"), text(f"handout.gap_{gap}"))
     return drawn
 
 

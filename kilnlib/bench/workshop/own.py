@@ -1,4 +1,7 @@
-"""The room's own kiln on the screen: its gaps, load and fans go in, and where the air goes comes out, with the cost."""
+"""The room's own kiln on the screen: its gaps, load and fans go in, and where the air goes comes out, with the cost.
+
+The boxes of its gaps open empty, so that no screen gives away the next; beside one that is filled an empty one is shut.
+"""
 
 import html
 
@@ -9,7 +12,7 @@ from kilnlib.bench.kit import memory
 from kilnlib.bench.kit.screen import LOCK, Pause, by_hand
 from kilnlib.bench.workshop.parts import box, days
 from kilnlib.cases import stack as case
-from kilnlib.errors import KilnError, sentence
+from kilnlib.errors import BadInput, KilnError, sentence
 from kilnlib.typed import parse_quantity
 from kilnlib.words import text
 
@@ -17,6 +20,9 @@ INCHES = ("above_m", "under_m", "end_m", "lane_m", "sticker_thickness_m", "plenu
 COUNTS = ("courses", "fans")
 BOXES = ("above_m", "under_m", "end_m", "lane_m", "sticker_thickness_m", "courses", "plenum_width_m", "fans", "dollars")
 KEPT_AS, PAUSE_S = "workshop/own", 0.4
+GAPS = tuple(case.OWN_GAPS.values())
+LIMITS = dict.fromkeys(GAPS, (0, 60)) | {"sticker_thickness_m": ("1/4", 1), "plenum_width_m": (2, 120)}
+LIMITS |= {"courses": (1, 200), "fans": (1, 100)}  # inches and counts, within what the physics takes
 
 
 class OwnKiln:
@@ -24,9 +30,7 @@ class OwnKiln:
 
     def __init__(self, changed):
         self._changed, self._pause, self._quiet = changed, Pause(), False
-        opening = case.Own()
-        shown = {name: f"{units.from_si(getattr(opening, name), 'thickness'):g}" for name in INCHES}
-        shown |= {name: str(getattr(opening, name)) for name in COUNTS} | {"dollars": ""}
+        shown = _opening()
         shown |= {name: words for name, words in (memory.left(KEPT_AS) or {}).items() if name in BOXES}
         self.boxes = {
             name: widgets.Text(value=shown[name], description=text(f"present.own.{name}"), continuous_update=True)
@@ -45,13 +49,21 @@ class OwnKiln:
             self._quiet = False
             self._take()
 
+    def clear(self):
+        """The boxes as they opened, for the next room."""
+        self.fill(**_opening())
+
     def said(self):
         """What is shown large, as HTML, and the finding; a sentence to act on where a box cannot be read."""
         try:
             dollars = self._read("dollars", "ratio") if self.boxes["dollars"].value.strip() else None
-            found = case.work_out_own(self._own())
+            own = self._own()
+            if not any(self.boxes[name].value.strip() for name in GAPS):
+                return "", text("present.own.empty")
+            found = case.work_out_own(own)
         except KilnError as error:
-            return "", sentence(error)
+            tight = error.code == "plenum_too_tight"  # whose own words are of feet and of courses
+            return "", text("present.own.tight") if tight else sentence(error)
         return _shares(found), _finding(found, dollars)
 
     @by_hand
@@ -68,7 +80,25 @@ class OwnKiln:
         return case.Own(**sizes, **{name: self._read(name, "count") for name in COUNTS})
 
     def _read(self, name, kind):
-        return parse_quantity(self.boxes[name].value, kind)
+        typed = self.boxes[name].value.strip()
+        if name in GAPS and not typed:
+            return 0.0
+        si = parse_quantity(typed, kind)
+        if name in LIMITS:
+            low, high = LIMITS[name]
+            outside = not parse_quantity(str(low), kind) - 1e-9 <= si <= parse_quantity(str(high), kind) + 1e-9
+            if outside or (kind == "count" and si != round(si)):
+                code = "own_count" if kind == "count" else "own_inches"
+                label = text(f"present.own.{name}").removesuffix(", in")
+                raise BadInput(code, box=label, typed=typed, low=low, high=high)
+        return int(si) if kind == "count" else si
+
+
+def _opening():
+    """What stands in the boxes before anybody typed: no gap, and the load and fans of our invented kiln."""
+    kiln = case.Own()
+    shown = {name: "" if name in GAPS else f"{units.from_si(getattr(kiln, name), 'thickness'):g}" for name in INCHES}
+    return shown | {name: str(getattr(kiln, name)) for name in COUNTS} | {"dollars": ""}
 
 
 def _shares(found):
@@ -80,25 +110,50 @@ def _shares(found):
         ("drop", f"{units.from_si(found.now.temperature_drop_c, 'temperature_difference'):.0f}\u00a0°F"),
         ("plenum", f"{units.from_si(stack.plenum_width_m, 'thickness'):.0f}\u00a0in"),
     )
-    spaces = units.show(stack.total_opening_m, "thickness", decimals=0)
+    fields = {
+        "spaces": units.show(stack.total_opening_m, "thickness", decimals=0),
+        "verdict": text("present.own.plenum_narrow" if found.wide_plenum else "present.own.plenum_wide"),
+    }
     said = (
-        f"<p><b>{html.escape(large)}</b>{html.escape(text(f'present.own.said_{name}', spaces=spaces))}</p>"
+        f"<p><b>{html.escape(large)}</b>{html.escape(text(f'present.own.said_{name}', **fields))}</p>"
         for name, large in rows
     )
     return f'<div class="fc-shares">{"".join(said)}</div>'
 
 
 def _finding(found, dollars):
-    """Which gap to stuff first, what that brings, and what all of them cost a load."""
-    if found.worst is None:
+    """Which gap to stuff first, what all of them cost a load, and with a narrow plenum what they would with a wide one.
+
+    Gaps are counted against the same kiln with its gaps shut and its plenum as typed. A narrow plenum has its own part
+    in that, so its kiln is worked out with plenums as wide as the sticker spaces too.
+    """
+    wide = found.wide_plenum
+    if found.worst is None and wide is None:
         return text("present.own.nothing")
+    if found.worst is None:
+        return text("present.own.only_plenum", days=_about(found.shut.worst_days - wide.shut.worst_days))
+    late = found.now.worst_days - found.shut.worst_days
     fields = {
         "gap": text(f"present.own.gap_{found.worst}"),
         "share": f"{found.now.share_pct(found.worst):.0f}",
         "speed": f"{units.from_si(found.without_worst.flow.sticker_speed_ms, 'air_speed'):.0f}",
+        "days": _about(late),
     }
-    late = found.now.worst_days - found.shut.worst_days
-    fields["days"] = days(late)
-    if dollars is None:
+    if wide:
+        gaps_alone = wide.now.worst_days - wide.shut.worst_days
+        return text("present.own.first_narrow", **fields, alone=_about(gaps_alone), cost=_cost(gaps_alone, dollars))
+    if dollars is None or round(2 * late) < 1:
         return text("present.own.first", **fields)
-    return text("present.own.first_cost", **fields, dollars=f"{round(2 * late) / 2 * dollars:,.0f}")
+    return text("present.own.first_cost", **fields, cost=_cost(late, dollars))
+
+
+def _about(late):
+    """Days in words; what comes to less than the half is said so."""
+    return text("present.own.about", days=days(late)) if round(2 * late) >= 1 else text("present.own.less_than_half")
+
+
+def _cost(late, dollars):
+    """Money a load, or nothing where no rate was typed or the days are too few to count."""
+    if dollars is None or round(2 * late) < 1:
+        return ""
+    return text("present.own.cost", dollars=f"{round(2 * late) / 2 * dollars:,.0f}")

@@ -138,9 +138,10 @@ class Presenter(View):
             self._keep()
 
     def undo(self):
-        """Take back the last hand of this screen; at the end, all hands of the room, for the next one."""
+        """Take back the last hand of this screen; at the end, all of the room: its hands and its own kiln."""
         if self.screen is None:
             self.hands = self._no_hands()
+            self.own.clear()
         elif self.hands[self.screen.name] and not self.revealed:
             self.hands[self.screen.name].pop()
         self._keep()
@@ -173,6 +174,7 @@ class Presenter(View):
         """Question, picture, bets or number, finding, source: the one place where the screen changes."""
         screen, revealed = self.screen, self.revealed
         self._paint_bets()
+        self.buttons["reveal"].layout.visibility = None if screen and screen.asks else "hidden"
         wide = screen is not None and screen.shows == "words"
         (self.middle.add_class if wide else self.middle.remove_class)("fc-wide")
         self.own.view.layout.display = None if screen and screen.shows == "own" else "none"

@@ -2,7 +2,7 @@
 
 import functools
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kilnlib import units
 from kilnlib.bench.drawings.edges import drawing as drawing_of_edges
@@ -12,10 +12,13 @@ from kilnlib.bench.drawings.stack import drawing
 from kilnlib.bench.workshop.parts import days, halves
 from kilnlib.cases import stack as case
 from kilnlib.cases import turning as turns
+from kilnlib.units import IN_M
 from kilnlib.words import text
 
 SHUT = case.State()
 OPEN = case.State(above=True, ends=True, under=True)
+WIDE_END_M = 12 * IN_M  # of the last screen, whose widest gap is another than that of the screens before
+LAST = case.State(ends=True, under=True, end_m=WIDE_END_M)
 LABEL_PX = 32  # of the drawing's 640
 
 
@@ -69,7 +72,7 @@ SCREENS = {
         Screen("turn", SHUT, SHUT, 2, "apart", "turn"),
         Screen("own", shows="own"),
         Screen("check", shows="words"),
-        Screen("first", OPEN, case.State(ends=True, under=True), 0),
+        Screen("first", LAST, replace(LAST, ends=False), 2),
     )
 }
 NO_BREAK = "\u00a0"
@@ -100,8 +103,11 @@ def picture(screen, revealed, width_px=640):
     result = screen.result(screen.after if revealed else screen.before)
     quantities = _of(result)
     shown = "draw" if revealed else "hidden"
+    end = units.show(result.gaps.end_m, "thickness", decimals=0)
     labels = {
-        gap: text(f"present.{shown}.{gap}", share=f"{result.share_pct(gap):.0f}") if getattr(result.state, gap) else ""
+        gap: text(f"present.{shown}.{gap}", share=f"{result.share_pct(gap):.0f}", end=end)
+        if getattr(result.state, gap)
+        else ""
         for gap in case.GAPS
     }
     labels |= {name: text(f"present.draw.{name}") for name in ("fans", "deck", "baffle", "plan")}

@@ -48,6 +48,11 @@ const present = (event) => {
   if (!panel || !(event.target === document.body || panel.contains(event.target))) {
     return;
   }
+  if (typing && event.key === "Enter") {
+    event.target.blur(); // what is typed is taken, and the keys are the screens' again
+    event.stopPropagation();
+    return;
+  }
   if (typing && !event.key.startsWith("Page")) {
     return;
   }
