@@ -576,7 +576,7 @@ def test_no_row_of_a_card_asks_for_much_heat_at_once():
 
 def test_much_heat_comes_in_halves_after_the_gap():
     assert card("red oak", "4/4").rows[-1][8] == "first 150 over 107, then this row"
-    poplar = "first 144 over 113, then 144 over 106, then 152 over 113, then this row"
+    poplar = "first 144 over 114, then 144 over 108, then 152 over 114, then this row"
     assert card("yellow-poplar", "4/4").rows[4][8] == poplar
 
 

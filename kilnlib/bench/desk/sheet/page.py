@@ -25,8 +25,8 @@ TABLE_MM = 120
 ROW_MM, NOTE_MM, NOTE_LETTERS = 6.0, 3.7, 29  # a row; a line of its note, and how many letters fill it
 TOP_MM, FOOT_MM = 86, 15
 AROUND_MM, LINE_MM = 7 + 5 + TOP_MM + 2 + FOOT_MM, 4  # title, facts, picture, a gap and the foot; a line of words
-EARLIER_MM, WHEN_MM = 4.2, 45  # height of a row of earlier weights, width of its date
-BOTH_MM, WEIGHT_MM = 21, 11  # width of a cell with weight and moisture content, and with the weight alone
+EARLIER_MM, WHEN_MM = 4.2, 43  # height of a row of earlier weights, width of its date
+BOTH_MM, WEIGHT_MM = 21, 10  # width of a cell with weight and moisture content, and with the weight alone
 
 
 @dataclass(frozen=True)
