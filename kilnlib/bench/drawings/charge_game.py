@@ -15,7 +15,7 @@ from kilnlib.words import text
 WIDTH, HEIGHT = 640, 392
 LINES, LINE_PX, HEAD = 5, 19, 18
 COLUMNS = (  # of the log: name, right edge
-    ("day", 30), ("set", 100), ("bulbs", 182), ("out", 240), ("bucket", 296), ("wood", 362), ("compressor", 436),
+    ("day", 30), ("set", 100), ("bulbs", 182), ("out", 240), ("bucket", 288), ("wood", 362), ("compressor", 436),
     ("strips", 484), ("vent", 524), ("kwh", 568), ("outdoors", 638),
 )  # fmt: skip
 TOP = 132  # of the boards and the chart

@@ -27,15 +27,18 @@ from kilnlib.words import text
 CSS = """<style>
 .fc-game .fc-controls {width: 290px; flex: 0 0 290px; padding-right: 8px;} .fc-game .fc-stage {min-height: 0;}
 .fc-game .widget-dropdown, .fc-game .widget-text {width: 100%; margin: 2px 0; flex: 0 0 auto;}
-.fc-game .widget-dropdown select {min-width: 0;} .fc-game .widget-hbox > .widget-dropdown {flex: 1 1 0; width: auto;}
+.fc-game .widget-dropdown select {min-width: 0;} .fc-game .widget-hbox > .widget-dropdown {flex: 1 1 0;
+  width: auto; min-width: 0;}
 .fc-game .fc-controls .widget-text {width: 100%; flex: 0 0 auto;}
 .fc-game .fc-controls .widget-hbox > .widget-text {width: auto; flex: 1 1 0; min-width: 0;}
 .fc-game .fc-controls .widget-label {width: 64px; min-width: 64px; display: block;}
+.fc-game .fc-controls > .widget-dropdown:first-child {flex-wrap: nowrap;}
+.fc-game .fc-controls > .widget-dropdown:first-child > .widget-label {width: 64px;}
 .fc-game .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
 .fc-game .fc-controls .fc-step {width: 100%; height: auto; white-space: normal; text-align: left; line-height: 1.2;
   padding: 3px 8px; font-size: 14px;}
-.fc-game .widget-html {margin: 1px 0;} .fc-game .fc-told {max-height: 132px; overflow-y: auto; font-size: 14px;}
-.fc-game .fc-told p {margin: 0 0 2px;} .fc-game .fc-after {max-height: 300px; overflow-y: auto; font-size: 14px;}
+.fc-game .widget-html {margin: 1px 0;} .fc-game .fc-findings {max-height: 132px; overflow-y: auto; font-size: 14px;}
+.fc-game .fc-findings p {margin: 0 0 2px;} .fc-game .fc-after {max-height: 300px; overflow-y: auto; font-size: 14px;}
 .fc-game .fc-after p {margin: 0 0 3px;} .fc-game .widget-hprogress {width: 100%;}
 </style>"""
 PLAN, RUN, END, AFTER = "plan", "run", "end", "after"
@@ -118,17 +121,25 @@ class Panel(View):
     def begin(self):
         """Take the plan and switch the fans on."""
         with self.guard():
-            typed = self.number.value.strip()
-            low, high = case.NUMBERS
-            if not typed.isdecimal() or not low <= int(typed) <= high:
-                raise BadInput("game_number", low=low, high=high)
-            chosen = {name: box.value for name, box in self.choices.items()}
-            if chosen["kiln"] != "tamarack":
-                chosen["kiln"] = case.this_kiln()
-            game = case.Game(case.Setup(**chosen, number=int(typed)))
+            game = case.Game(self._chosen())
             case.kiln_of(game)
             self._kept = None
             self._go(RUN, game)
+
+    def _chosen(self):
+        """The set-up as it is chosen."""
+        typed, (low, high) = self.number.value.strip(), case.NUMBERS
+        if not typed.isdecimal() or not low <= int(typed) <= high:
+            raise BadInput("game_number", low=low, high=high)
+        chosen = {name: box.value for name, box in self.choices.items()}
+        if chosen["kiln"] != "tamarack":
+            chosen["kiln"] = case.this_kiln()
+        return case.Setup(**chosen, number=int(typed))
+
+    @by_hand
+    def _plan_changed(self, _):
+        with self.guard():
+            self._paint_plan()
 
     def decide(self, days=None):
         """Let days pass under what stands in the boxes."""
@@ -303,6 +314,8 @@ class Panel(View):
             for name, values in CHOICES.items()
         }
         self.number = widgets.Text(value="1", description=self.word("number"), tooltip=self.word("number_tip"))
+        for box in (*self.choices.values(), self.number):
+            box.observe(self._plan_changed, "value")
         self.begin_button = button("charge_game.begin", self.begin)
         self.go_on_button = button("charge_game.go_on", self.go_on)
         self.kinds = widgets.Dropdown(
@@ -334,10 +347,10 @@ class Panel(View):
                   widgets.HBox([self.days, self.pass_button]), widgets.HBox([self.acts, self.act_button])],
             "enter": [*self.step_buttons, self.stay_button],
             END: [self.cooling, self.stores, widgets.HBox([self.finish_button, self.on_button])],
-            AFTER: [widgets.HBox([self.print_button, self.sheet_button, self.again_button])],
+            AFTER: [widgets.HBox([self.print_button, self.sheet_button])],
         }  # fmt: skip
         self.back_row = widgets.HBox([self.mornings, self.back_button])
-        self.row = widgets.HBox([self.end_button, self.new_button])
+        self.row = widgets.HBox([self.end_button, self.again_button, self.new_button])
         shown = [widget for group in self.groups.values() for widget in group]
         controls = widgets.VBox([*shown, self.bar, self.saying, self.back_row, self.row, self.unit_switch])
         controls.add_class("fc-controls")
@@ -430,6 +443,7 @@ class Panel(View):
         running = phase == RUN and not entering
         self._show(self.back_row, running and bool(self.game.decisions) and not self._waiting)
         self._show(self.end_button, phase == RUN)
+        self._show(self.again_button, phase == AFTER)
         self._show(self.go_on_button, self._kept is not None)
         self._show(self.unit_switch, not entering and not self._waiting)
         with self.quietly():
@@ -442,7 +456,9 @@ class Panel(View):
             self._paint_morning(entering)
 
     def _paint_plan(self):
-        self.picture.value = ""
+        kiln = case.kiln_of(case.Game(self._chosen()))
+        faces = charge.faces(kiln)[0]
+        self.picture.value = drawing(kiln, faces, self.say(kiln, faces, self.system), self.system)
         words = line(self.word("plan_prompt"))
         if self._kept is not None:
             kept = self._kept.game
@@ -467,7 +483,9 @@ class Panel(View):
             told = [self.word("end_prompt")]
         note = line(self._note, "refusal" if self.game.entered_hot and not entering else "said") if self._note else ""
         lines = "".join(f"<p>{html.escape(one)}</p>" for one in told)
-        self.saying.value = f'{note}<div class="fc-told" tabindex="0" role="status" aria-live="polite">{lines}</div>'
+        self.saying.value = (
+            f'{note}<div class="fc-findings" tabindex="0" role="status" aria-live="polite">{lines}</div>'
+        )
 
     def say(self, kiln, faces, system):
         """The morning in words."""

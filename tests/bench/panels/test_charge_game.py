@@ -67,7 +67,7 @@ def test_every_choice_of_the_plan_begins(panel):
             begin(panel, **{name: value})
             assert len(parts(panel, "layer")) >= 4 and "nan" not in panel.picture.value.lower()
             panel.new()
-            assert panel.state.phase == PLAN and panel.picture.value == ""
+            assert panel.state.phase == PLAN and "Morning 0" in panel.picture.value
 
 
 def test_the_number_of_a_charge_is_asked_for_in_words(panel):
@@ -273,10 +273,20 @@ def test_a_state_is_plain_and_comes_back():
     assert all(isinstance(value, str | bool | int | float) for value in vars(state_of(RUN, game)).values())
 
 
+def test_a_plan_shows_its_boards_before_it_begins(panel):
+    before = panel.picture.value
+    panel.choices["wood"].value = "poplar"
+    assert panel.picture.value != before and panel.game == case.Game()
+
+
 def test_it_waits_for_its_prediction_and_leaves_no_widgets():
     registry = ipywidgets.widgets.widget._instances
     start = len(registry)
-    opened = open_panel("charge_game")
+    opened = open_panel("charge_game", "charge-predict")
+    assert opened.picture.layout.display == "none"
+    assert all(widget.layout.display == "none" for widget in opened.groups[PLAN])
+    opened.prediction.answer("B")
+    assert opened.picture.layout.display == opened.groups[PLAN][0].layout.display == ""
     begin(opened)
     opened.close()
     assert len(registry) == start
