@@ -7,7 +7,7 @@ All that need be kept of a charge in hand are its set-up and what was decided; e
 import functools
 import json
 import random
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, dataclass, replace
 
 from kilnlib.cases import shed, trouble
@@ -19,6 +19,7 @@ from kilnlib.physics.arrays import within
 from kilnlib.physics.conditioning import condition
 from kilnlib.physics.cost import Mill
 from kilnlib.physics.machine import Chamber
+from kilnlib.physics.samples import Sheet
 from kilnlib.physics.wood import species
 from kilnlib.store import kiln as own
 from kilnlib.units import to_si
@@ -212,15 +213,40 @@ def entry_after(pressed: Sequence[int], step: int) -> str:
     return "hot" if step == STEPS - 1 else "wrong"
 
 
-def told(game: Game) -> tuple[charge.Told, ...]:
-    """What this morning's looks say."""
+@dataclass(frozen=True)
+class Standing:
+    """How a charge stands on a morning, and what this morning's looks and mends were."""
+
+    kiln: charge.Kiln
+    faces: charge.Faces
+    controlling_pct: float
+    fastest_points: float | None  # what the fastest sample lost since yesterday; None on the first morning
+    limit_points: float
+    told: tuple[charge.Told, ...]
+    mends: tuple[str, ...]
+    minutes: float
+
+
+def standing(game: Game) -> Standing:
+    """How a charge stands this morning."""
     kiln = kiln_of(game)
-    return tuple(charge.examine(kiln, act) for act in game.acts if charge.act_of(act).kind == "test")
+    acts = [charge.act_of(code) for code in game.acts]
+    fastest = max(trouble.points_lost(*kiln.log[-2:])) if kiln.day else None
+    return Standing(
+        kiln,
+        charge.faces(kiln)[-1],
+        charge.controlling(kiln),
+        fastest,
+        charge.limit_points(kiln.plan),
+        tuple(charge.examine(kiln, act.code) for act in acts if act.kind == "test"),
+        tuple(act.code for act in acts if act.kind == "mend"),
+        sum(act.minutes for act in acts),
+    )
 
 
-def minutes(acts: Iterable[str]) -> float:
-    """What looks and mends take."""
-    return sum(charge.act_of(act).minutes for act in acts)
+def acts() -> dict[str, charge.Act]:
+    """All that can be done beside the dials: looks, the quickest first, then mends."""
+    return trouble.tests() | {code: charge.act_of(code) for code in trouble.mends()}
 
 
 def back_to(game: Game, day: int) -> Game:
@@ -266,6 +292,11 @@ class Debrief:
     seen_day: int | None  # the morning on which it was looked for where it is, or mended
     stored_pct: float  # moisture content after three months where it is stored
     no_reason: int  # days without a reason
+
+
+def sheet(debriefed: Debrief, name: str) -> Sheet:
+    """The weights of a charge as a sample sheet of that name."""
+    return replace(charge.sample_sheet(debriefed.kiln), charge=name)
 
 
 def debrief(game: Game, mill: Mill | None = None, share_done: Callable[[float], None] = lambda share: None) -> Debrief:

@@ -1,6 +1,7 @@
 """Run a charge: plan it, decide morning by morning, open and store it, and go through what became of it."""
 
 import html
+import math
 import random
 from dataclasses import asdict, dataclass, fields, replace
 
@@ -13,9 +14,7 @@ from kilnlib.bench.drawings.charge_game import compared, drawing
 from kilnlib.bench.kit.parts import button, unit_switch
 from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
 from kilnlib.cases import charge_game as case
-from kilnlib.cases import trouble
 from kilnlib.errors import BadInput, sentence
-from kilnlib.physics import charge
 from kilnlib.store import kiln as own
 from kilnlib.store.files import write_file
 from kilnlib.store.mill import load_mill
@@ -262,8 +261,8 @@ class Panel(View):
     def write_sheet(self):
         """Write the weights as a sample sheet among the user's own."""
         with self.guard():
-            sheet = replace(charge.sample_sheet(self.debrief.kiln), charge=self._title())
-            path, data = free_path(self._stem()), write_csv(sheet).encode()
+            path = free_path(self._stem())
+            data = write_csv(case.sheet(self.debrief, self._title())).encode()
             write_file(path, data)
             self._wrote(path, data)
 
@@ -398,9 +397,7 @@ class Panel(View):
 
     def _acts(self):
         """Looks first, the quickest first; then mends."""
-        acts = charge.acts()
-        looks = [(self._act_words(code, act), code) for code, act in trouble.tests().items()]
-        return looks + [(self._act_words(code, acts[code]), code) for code in trouble.mends()]
+        return [(self._act_words(code, act), code) for code, act in case.acts().items()]
 
     def _act_words(self, code, act):
         what = text(f"trouble.{act.kind}.{code}")
@@ -456,9 +453,7 @@ class Panel(View):
             self._paint_morning(entering)
 
     def _paint_plan(self):
-        kiln = case.kiln_of(case.Game(self._chosen()))
-        faces = charge.faces(kiln)[0]
-        self.picture.value = drawing(kiln, faces, self.say(kiln, faces, self.system), self.system)
+        self._draw(case.standing(case.Game(self._chosen())))
         words = line(self.word("plan_prompt"))
         if self._kept is not None:
             kept = self._kept.game
@@ -469,16 +464,15 @@ class Panel(View):
         self.saying.value = words
 
     def _paint_morning(self, entering):
-        kiln = case.kiln_of(self.game)
-        faces = charge.faces(kiln)[-1]
-        self.picture.value = drawing(kiln, faces, self.say(kiln, faces, self.system), self.system)
+        stands = case.standing(self.game)
+        self._draw(stands)
         if not entering and not self._by_hand():
             self._propose()
         days = list(range(len(self.game.decisions)))
         with self.quietly():
             self.mornings.options = days
             self.mornings.value = days[-1] if days else None
-        told = [] if entering else self._told(kiln, faces)
+        told = [] if entering else self._told(stands)
         if self.state.phase == END:
             told = [self.word("end_prompt")]
         note = line(self._note, "refusal" if self.game.entered_hot and not entering else "said") if self._note else ""
@@ -487,8 +481,12 @@ class Panel(View):
             f'{note}<div class="fc-findings" tabindex="0" role="status" aria-live="polite">{lines}</div>'
         )
 
-    def say(self, kiln, faces, system):
+    def _draw(self, stands):
+        self.picture.value = drawing(stands.kiln, stands.faces, self.say(stands, self.system), self.system)
+
+    def say(self, stands, system):
         """The morning in words."""
+        kiln = stands.kiln
         last = kiln.log[-1]
         asked = kiln.decisions[-1] if kiln.decisions else None
         bulbs = (asked.dry_bulb_c, asked.wet_bulb_c) if asked else ()
@@ -510,31 +508,29 @@ class Panel(View):
             vent=f"{last.vent_hours:.0f}",
             kwh=f"{last.electricity_kwh:.0f}",
             boards=", ".join(boards),
-            faces=faces_words(faces),
+            faces=faces_words(stands.faces),
         )
 
-    def _told(self, kiln, faces):
+    def _told(self, stands):
         """What is to be said of this morning."""
+        kiln = stands.kiln
         mcs, target = kiln.log[-1].sample_mc_pct, kiln.plan.target_pct
-        boards = self.word(
-            "boards", controlling=f"{charge.controlling(kiln):.1f}", driest=f"{min(mcs):.1f}", wettest=f"{max(mcs):.1f}"
-        )
+        numbers = {"controlling": stands.controlling_pct, "driest": min(mcs), "wettest": max(mcs)}
+        boards = self.word("boards", **{name: f"{mc:.1f}" for name, mc in numbers.items()})
         told = [self.word("morning", day=kiln.day, boards=boards)]
-        if kiln.day:
-            fastest = max(old - new for old, new in zip(kiln.log[-2].sample_mc_pct, mcs, strict=True))
-            limit = charge.limit_points(kiln.plan)
-            key = "limit" if limit < 1e3 else "no_limit"
-            told.append(self.word(key, points=f"{fastest:.1f}", limit=f"{limit:.1f}"))
-        told.append(faces_words(faces))
+        if stands.fastest_points is not None:
+            key = "limit" if math.isfinite(stands.limit_points) else "no_limit"
+            points, limit = f"{stands.fastest_points:.1f}", f"{stands.limit_points:.1f}"
+            told.append(self.word(key, points=points, limit=limit))
+        told.append(faces_words(stands.faces))
         if max(mcs) <= target:
             told.append(self.word("dry_now"))
         elif min(mcs) <= target - 2.0:
             told.append(self.word("equalize_now"))
-        looks = [text(f"trouble.told.{one.code}") for one in case.told(self.game)]
-        mends = [code for code in self.game.acts if charge.act_of(code).kind == "mend"]
-        done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in mends]
+        looks = [text(f"trouble.told.{one.code}") for one in stands.told]
+        done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
         if self.game.acts:
-            done.append(self.word("did", minutes=f"{case.minutes(self.game.acts):.0f}"))
+            done.append(self.word("did", minutes=f"{stands.minutes:.0f}"))
         return [*looks, *done, *told]
 
     def _paint_after(self):

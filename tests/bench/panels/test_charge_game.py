@@ -83,7 +83,7 @@ def test_a_morning_shows_log_boards_and_what_the_decision_stands_for(panel):
     decide(panel, 3)
     kiln = case.kiln_of(panel.game)
     assert len(kiln.decisions) == 3 and kiln.decisions[0].reason == "because"
-    finding = panel.say(kiln, charge.faces(kiln)[-1], "trade")
+    finding = panel.say(case.standing(panel.game), "trade")
     assert f'aria-label="{finding}"' in panel.picture.value and "Morning 3" in finding
     last = kiln.log[-1]
     assert f">{last.sample_weights_kg[0] / 0.45359237:.2f} lb" in panel.picture.value
