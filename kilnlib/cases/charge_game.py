@@ -16,7 +16,7 @@ from kilnlib.physics import air, charge
 from kilnlib.physics.air.emc import rh_pct_for_emc
 from kilnlib.physics.airflow import Fan, Gaps, Stack
 from kilnlib.physics.arrays import within
-from kilnlib.physics.conditioning import condition
+from kilnlib.physics.conditioning import condition, equalize
 from kilnlib.physics.cost import Mill
 from kilnlib.physics.machine import Chamber
 from kilnlib.physics.samples import Sheet
@@ -188,9 +188,9 @@ def days_pass(game: Game, dry_bulb_c: float, wet_bulb_c: float, reason: str, day
 
 
 def _stands(kiln):
-    """Whether the driest sample has come to where equalizing begins, and the wettest to the target."""
-    mcs, target = kiln.log[-1].sample_mc_pct, kiln.plan.target_pct
-    return min(mcs) <= target - 2.0, max(mcs) <= target
+    """Whether the driest sample has come to where equalizing begins, and the wettest to where it ends."""
+    mcs, rule = kiln.log[-1].sample_mc_pct, equalize(kiln.plan.target_pct, species(kiln.plan.wood).group)
+    return min(mcs) <= rule.start_driest_pct, max(mcs) <= rule.stop_wettest_pct
 
 
 def needs_entry(game: Game, act: str) -> bool:
@@ -222,6 +222,8 @@ class Standing:
     controlling_pct: float
     fastest_points: float | None  # what the fastest sample lost since yesterday; None on the first morning
     limit_points: float
+    equalizes: bool  # the driest sample has come to where equalizing begins
+    dry: bool  # the wettest has come to the target
     told: tuple[charge.Told, ...]
     mends: tuple[str, ...]
     minutes: float
@@ -238,6 +240,7 @@ def standing(game: Game) -> Standing:
         charge.controlling(kiln),
         fastest,
         charge.limit_points(kiln.plan),
+        *_stands(kiln),
         tuple(charge.examine(kiln, act.code) for act in acts if act.kind == "test"),
         tuple(act.code for act in acts if act.kind == "mend"),
         sum(act.minutes for act in acts),

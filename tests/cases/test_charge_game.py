@@ -1,7 +1,10 @@
 """The model of lesson 15: plans, decisions, the way in, mornings taken back, and what is told at the end."""
 
 import itertools
+import json
+import re
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 
@@ -10,8 +13,10 @@ from kilnlib.cases import trouble
 from kilnlib.errors import BadInput, OutOfRange
 from kilnlib.physics import charge
 from kilnlib.store import kiln as own
-from kilnlib.units import f_to_c
+from kilnlib.units import c_to_f, f_to_c
 
+BOOKS = Path(__file__).parents[2]
+LESSON, KEY = "workbooks/15_run_a_charge.ipynb", "answers/15_run_a_charge_key.ipynb"
 HARD_C = f_to_c(120.0), f_to_c(90.0)
 
 
@@ -170,3 +175,45 @@ def test_a_warm_store_keeps_what_an_open_shed_loses():
     stored = {store: case.stored_pct(7.0, case.Game(store=store)) for store in case.STORES}
     assert stored["heated"] == pytest.approx(7.0, abs=0.4)
     assert stored["shed"] > stored["solid"] > stored["heated"] + 1.0
+
+
+def cell(book, name):
+    """Words of a cell of a notebook."""
+    cells = json.loads((BOOKS / book).read_text("utf-8"))["cells"]
+    return "".join(next(one for one in cells if one["id"] == name)["source"])
+
+
+def test_the_log_of_the_lesson_is_the_run_it_says():
+    plan = case.plan_of(case.Setup(number=4))
+    lines = charge.play(plan, charge.PLAYERS["card_blind"])
+    rows = re.findall(r"^\| (\d+) \| (\S+) \| (\S+) \| (\S+) \| (\S+) \|$", cell(LESSON, "find-the-fault"), re.M)
+    assert len(rows) == 6 and int(rows[-1][0]) == lines.day
+    for day, dialed, *mcs in rows:
+        one, asked = lines.log[int(day)], lines.decisions[int(day) - 1]
+        assert dialed == f"{c_to_f(asked.dry_bulb_c):.0f}/{c_to_f(asked.wet_bulb_c):.0f}"
+        mean = sum(one.sample_mc_pct) / len(one.sample_mc_pct)
+        assert mcs == [f"{mc:.1f}" for mc in (min(one.sample_mc_pct), mean, max(one.sample_mc_pct))]
+
+
+@pytest.mark.parametrize("hard_days", [0, 5])
+def test_the_two_runs_of_the_key_are_as_it_says(hard_days):
+    game = run(case.Game(), hard_days, HARD_C)
+    while not case.standing(game).dry:
+        game = run(game, 1, kind="equalize" if case.standing(game).equalizes else "card")
+    debrief = case.debrief(case.ended(game, "cooled", "heated"))
+    rows = re.findall(r"^\| [^|]* \| (\d+) \| ([\d.]+) %.*\| (\d+) \|$", cell(KEY, "charges"), re.M)
+    days, lost, points = rows[bool(hard_days)]
+    assert int(days) == debrief.outcome.days and int(points) == round(debrief.score.total)
+    assert float(lost) == pytest.approx(debrief.outcome.lost_pct, abs=0.5)
+
+
+def test_the_numbers_of_the_first_question():
+    lost = [85.1 - mean for mean in (mean_pct(run(case.Game(), 5, bulbs)) for bulbs in (HARD_C, None))]
+    assert [round(points) for points in lost] == [38, 13]
+    hard = case.kiln_of(run(case.Game(), 5, HARD_C))
+    assert charge.faces(hard)[1].checked and len(charge.outcome(hard).losses[0].boards) == 24
+
+
+def mean_pct(game):
+    mcs = case.kiln_of(game).log[-1].sample_mc_pct
+    return sum(mcs) / len(mcs)

@@ -514,7 +514,7 @@ class Panel(View):
     def _told(self, stands):
         """What is to be said of this morning."""
         kiln = stands.kiln
-        mcs, target = kiln.log[-1].sample_mc_pct, kiln.plan.target_pct
+        mcs = kiln.log[-1].sample_mc_pct
         numbers = {"controlling": stands.controlling_pct, "driest": min(mcs), "wettest": max(mcs)}
         boards = self.word("boards", **{name: f"{mc:.1f}" for name, mc in numbers.items()})
         told = [self.word("morning", day=kiln.day, boards=boards)]
@@ -523,9 +523,9 @@ class Panel(View):
             points, limit = f"{stands.fastest_points:.1f}", f"{stands.limit_points:.1f}"
             told.append(self.word(key, points=points, limit=limit))
         told.append(faces_words(stands.faces))
-        if max(mcs) <= target:
+        if stands.dry:
             told.append(self.word("dry_now"))
-        elif min(mcs) <= target - 2.0:
+        elif stands.equalizes:
             told.append(self.word("equalize_now"))
         looks = [text(f"trouble.told.{one.code}") for one in stands.told]
         done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
