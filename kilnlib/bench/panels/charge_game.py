@@ -1,5 +1,6 @@
 """Run a charge: plan it, decide morning by morning, open and store it, and go through what became of it."""
 
+import contextlib
 import html
 import math
 import random
@@ -14,7 +15,7 @@ from kilnlib.bench.drawings.charge_game import compared, drawing
 from kilnlib.bench.kit.parts import button, unit_switch
 from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
 from kilnlib.cases import charge_game as case
-from kilnlib.errors import BadInput, sentence
+from kilnlib.errors import BadInput, KilnError, sentence
 from kilnlib.store import kiln as own
 from kilnlib.store.files import write_file
 from kilnlib.store.mill import load_mill
@@ -270,10 +271,14 @@ class Panel(View):
     def switch(self, system):
         """Show trade or metric units."""
         with self.guard():
-            bulbs = [self._bulb(box) for box in (self.dry, self.wet)] if self._by_hand() else []
+            typed = []
+            for box in (self.dry, self.wet) if self._by_hand() else ():
+                with contextlib.suppress(KilnError):  # what cannot be read stays as it was typed
+                    typed.append((box, self._bulb(box)))
             self.system = system
             self._paint()
-            self._fill(bulbs)
+            for box, bulb in typed:
+                self._fill(box, bulb)
 
     # memory
 
@@ -568,16 +573,16 @@ class Panel(View):
 
     def _propose(self):
         """Put into the boxes what the decision stands for."""
-        self._fill(case.proposed_c(self.game, self.kinds.value))
+        for box, bulb in zip((self.dry, self.wet), case.proposed_c(self.game, self.kinds.value), strict=True):
+            self._fill(box, bulb)
 
     def _by_hand(self):
         """Whether settings were typed that must not be lost."""
         return self.kinds.value == "by_hand" and bool(self.dry.value.strip() or self.wet.value.strip())
 
-    def _fill(self, bulbs):
+    def _fill(self, box, bulb_c):
         with self.quietly():
-            for box, bulb in zip((self.dry, self.wet), bulbs, strict=False):
-                box.value = f"{units.from_si(bulb, 'temperature', self.system):.0f}"
+            box.value = f"{units.from_si(bulb_c, 'temperature', self.system):.0f}"
 
     def _bulb(self, box):
         return parse_quantity(box.value, "temperature", self.system, what=box.description)

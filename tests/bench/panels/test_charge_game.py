@@ -115,6 +115,9 @@ def test_what_was_typed_stays_through_looks_and_units(panel):
     assert (panel.dry.value, panel.wet.value) == ("44", "39") and "°F" not in panel.picture.value
     panel.unit_switch.value = "trade"
     assert panel.dry.value == "111"
+    panel.wet.value = "a hundred"
+    panel.unit_switch.value = "metric"
+    assert panel.last_error is None and (panel.dry.value, panel.wet.value) == ("44", "a hundred")
 
 
 @pytest.mark.parametrize("typed", [("", "90"), ("hot", "90"), ("500", "90"), ("100", "110"), ("43", "35 C")])
