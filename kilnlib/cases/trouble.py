@@ -197,12 +197,14 @@ def log(name: str) -> Log:
             twin = on(twin, scene)
     lines = kiln.log[FIRST - 1 :]
     usual = (kiln if twin is None else twin).log[FIRST - 1 :]
-    signs = [_signs(*pairs) for pairs in zip(lines, lines[1:], usual, usual[1:], strict=False)]
+    signs = [signs_between(*pairs) for pairs in zip(lines, lines[1:], usual, usual[1:], strict=False)]
     return Log(recipe, lines[0], tuple(lines[1:]), kiln, tuple(signs))
 
 
-def _signs(before, now, twin_before, twin):
-    """The signs of a day, the plainest first."""
+def signs_between(
+    before: charge.Morning, now: charge.Morning, twin_before: charge.Morning, twin: charge.Morning
+) -> tuple[Sign, ...]:
+    """The signs of a day beside a twin's, in which nothing is wrong; the plainest first."""
     found = []
 
     def differs(code, value, usual, edge):

@@ -23,6 +23,7 @@ IDEAS = {  # the idea of a lesson, where it is not the first word of the file's 
     "09_the_machine": "machine",
     "13_before_and_after": "store",
     "14_find_the_trouble": "trouble",
+    "15_run_a_charge": "charge",
 }
 ENTRY_FIELD = "{entry_steps}"  # in a question file: the one text of the way into a hot kiln, words/entry.py
 NUMBER_KINDS = ("number", "chart")

@@ -208,7 +208,7 @@ class Visit:
 
     def wait_live(self):
         """Wait for the first slider that answers, or for the panel of a lesson that has none."""
-        expect(self.page.locator(f"{LIVE}, .jp-OutputArea .fc-trouble").first).to_be_visible()
+        expect(self.page.locator(f"{LIVE}, .jp-OutputArea .fc-trouble, .jp-OutputArea .fc-game").first).to_be_visible()
         return self
 
     def wait_idle(self):

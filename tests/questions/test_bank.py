@@ -288,7 +288,7 @@ def test_early_air_and_each_entry_step_are_asked_for(written, hint):
     assert hint is None or hint in marked.feedback
 
 
-ENTERED = ["air", "samples", "stack", "board", "daily", "equalize", "heat", "store", "trouble"]
+ENTERED = ["air", "samples", "stack", "board", "daily", "equalize", "heat", "store", "trouble", "charge"]
 
 
 def test_whoever_speaks_of_the_lock_is_asked_for_all_of_it():

@@ -298,7 +298,7 @@ class Panel(View):
         return _feedback(result.day in RIGHT_DAYS, said)
 
     def _sign(self, sign):
-        value, usual = (_reading(sign.code, one, self.system) for one in (sign.value, sign.usual))
+        value, usual = (reading(sign.code, one, self.system) for one in (sign.value, sign.usual))
         return self.word(f"sign.{sign.code}", value=value, usual=usual)
 
     def _of_looks(self, result):
@@ -367,7 +367,7 @@ def _logs(now):
             for name in (*case.names(), *extra)]  # fmt: skip
 
 
-def _reading(code, value, system):
+def reading(code, value, system):
     """A reading of a sign as it stands in the log."""
     if "bulb" in code or code == "wet_over_dry":
         return units.show(value, "temperature", system)

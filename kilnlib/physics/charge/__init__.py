@@ -5,12 +5,25 @@ from kilnlib.physics.charge.faults import Act, Effects, Fault, act_of, acts, fau
 from kilnlib.physics.charge.kiln import Kiln, Stretch, Truth, missing, next_day, replay, start
 from kilnlib.physics.charge.outcome import Faces, Loss, Outcome, faces, outcome
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, Weather, draw
-from kilnlib.physics.charge.players import PLAYERS, Player, play
+from kilnlib.physics.charge.players import (
+    EASE,
+    LONGEST_DAYS,
+    PLAYERS,
+    Player,
+    card_bulbs_c,
+    controlling,
+    equalizing_wet_bulb_c,
+    in_small_steps_c,
+    limit_points,
+    play,
+)
 from kilnlib.physics.charge.readings import Morning
 from kilnlib.physics.charge.score import Score, score
 from kilnlib.physics.charge.written import sample_sheet
 
 __all__ = [
+    "EASE",
+    "LONGEST_DAYS",
     "PLAYERS",
     "Act",
     "Decision",
@@ -31,11 +44,16 @@ __all__ = [
     "Weather",
     "act_of",
     "acts",
+    "card_bulbs_c",
+    "controlling",
     "draw",
+    "equalizing_wet_bulb_c",
     "examine",
     "faces",
     "fault_of",
     "faults",
+    "in_small_steps_c",
+    "limit_points",
     "missing",
     "next_day",
     "outcome",

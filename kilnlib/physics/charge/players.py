@@ -126,6 +126,65 @@ def controlling(kiln: Kiln) -> float:
     return float(controlling_mc_pct(list(kiln.log[-1].sample_mc_pct)))
 
 
+def equalizing_wet_bulb_c(plan: Plan, dry_bulb_c: float) -> float:
+    """Wet bulb at which the driest boards of a plan wait for the others.
+
+    Parameters
+    ----------
+    plan : Plan.
+    dry_bulb_c : dry bulb [°C], 0 to 100.
+
+    Returns
+    -------
+    Wet bulb [°C].
+
+    Raises
+    ------
+    OutOfRange : as `rh_pct_for_emc`.
+
+    Source
+    ------
+    `conditioning.start_below_points` under the target; *retrieved*.
+
+    Accuracy
+    --------
+    That of the EMC.
+    """
+    below = start_below_points(species_row(plan.wood).group)
+    return float(air.wet_bulb_c(dry_bulb_c, rh_pct_for_emc(dry_bulb_c, plan.target_pct - below)))
+
+
+def in_small_steps_c(kiln: Kiln, dry_bulb_c: float, wet_bulb_c: float) -> tuple[float, float]:
+    """A setting that is no more than one number of the schedule hotter or wider than yesterday's.
+
+    Parameters
+    ----------
+    kiln : Kiln.
+    dry_bulb_c, wet_bulb_c : what is wished for [°C].
+
+    Returns
+    -------
+    Dry and wet bulb [°C].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Thresholds `one_temperature_number` and `one_depression_number` of tables/advice.csv; *common practice*.
+
+    Accuracy
+    --------
+    A rule.
+    """
+    if not kiln.decisions:
+        return dry_bulb_c, wet_bulb_c
+    was = kiln.decisions[-1]
+    dry = min(dry_bulb_c, was.dry_bulb_c + HEAT_AT_ONCE_K)
+    return dry, max(wet_bulb_c, dry - EASE * (was.dry_bulb_c - was.wet_bulb_c))
+
+
 def _ends(kiln):
     """ "stop" when the wettest sample is at the target, "equalize" when the driest is below it, or nothing."""
     mcs, target = kiln.log[-1].sample_mc_pct, kiln.plan.target_pct
@@ -142,9 +201,7 @@ def reference(kiln: Kiln) -> Decision | None:
         return None
     dry, wet = card_bulbs_c(kiln.plan, controlling(kiln))
     if end == "equalize":
-        below = start_below_points(species_row(kiln.plan.wood).group)
-        humidity = rh_pct_for_emc(dry, kiln.plan.target_pct - below)
-        wet = float(air.wet_bulb_c(dry, humidity))
+        wet = equalizing_wet_bulb_c(kiln.plan, dry)
     elif kiln.day > 1:
         before, now = kiln.log[-2].sample_mc_pct, kiln.log[-1].sample_mc_pct
         fastest = max(old - new for old, new in zip(before, now, strict=True))
@@ -152,10 +209,7 @@ def reference(kiln: Kiln) -> Decision | None:
             was = kiln.decisions[-1]
             wet = max(wet, dry - (was.dry_bulb_c - was.wet_bulb_c) / EASE)
     doing = _look(kiln) if kiln.day > 1 and kiln.mended_day is None else ()
-    if kiln.decisions:  # no more than one number of the schedule at once
-        was = kiln.decisions[-1]
-        dry = min(dry, was.dry_bulb_c + HEAT_AT_ONCE_K)
-        wet = max(wet, dry - EASE * (was.dry_bulb_c - was.wet_bulb_c))
+    dry, wet = in_small_steps_c(kiln, dry, wet)
     return Decision(dry, min(wet, dry - 0.5), doing, "card, weights and signs")
 
 

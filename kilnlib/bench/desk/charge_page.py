@@ -1,0 +1,89 @@
+"""What is said of a simulated charge at its end, and its log as one page to print."""
+
+import html
+
+from kilnlib import units
+from kilnlib.bench.desk.printed import printed
+from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells
+from kilnlib.bench.panels.trouble import reading
+from kilnlib.physics import charge
+from kilnlib.words import text
+
+STYLE = """h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width: 100%; margin: 2mm 0}
+td, th {border: 0.2mm solid #999; padding: 0 1mm; text-align: right; font-weight: normal} td.words {text-align: left}"""
+FONT = "7.2pt/1.2"
+
+
+def word(key, **fields):
+    """A word of the charge."""
+    return text(f"charge_game.{key}", **fields)
+
+
+def faces_words(faces):
+    """How the faces look on a morning."""
+    checks = [word("checks", boards=", ".join(str(number + 1) for number in faces.checked))] if faces.checked else []
+    mold = [word("mold")] if faces.moldy else []
+    return " ".join(checks + mold) or word("clean")
+
+
+def debriefed(debrief, system):
+    """Points, what came out, where value went, what was wrong, how it is stored: one sentence or two each."""
+    score, result = debrief.score, debrief.outcome
+    parts = {name: f"{getattr(score, name):.0f}" for name in ("total", "wood", "log", "decisions")}
+    told = [] if score.gate else [word("gate")]
+    told.append(word("points", **parts, rest=f"{score.days_and_energy:.0f}", undone=score.undone))
+    numbers = {"mc": f"{result.mean_mc_pct:.1f}", "days": result.days, "kwh": f"{result.electricity_kwh:.0f}"}
+    told.append(word("came_out", **numbers, their_days=debrief.theirs.days))
+    told += [_loss(loss, result) for loss in result.losses] or [word("no_loss")]
+    told.append(word(f"prongs.{max(('in', 'straight', 'out'), key=result.prongs.count)}"))
+    told += _fault(debrief, system)
+    if debrief.no_reason:
+        told.append(word("silent", count=debrief.no_reason))
+    return [*told, word("stored", mc=f"{debrief.stored_pct:.1f}")]
+
+
+def _loss(loss, result):
+    usd = result.lost_usd * loss.share_pct / sum(one.share_pct for one in result.losses)
+    what = word(f"loss.{loss.kind}", count=len(loss.boards), all=len(result.final_mc_pct))
+    return word("loss", what=what, share=f"{loss.share_pct:.1f}", usd=f"${usd:,.0f}", day=loss.day)
+
+
+def _fault(debrief, system):
+    fault, sign, seen = debrief.kiln.plan.fault, debrief.sign, debrief.seen_day
+    if fault is None:
+        return [word("fault.none")]
+    told = [word("fault", fault=text(f"trouble.fault.{fault}")), word("fault.no_sign")]
+    if sign is not None:
+        value, usual = (reading(sign.code, one, system) for one in (sign.value, sign.usual))
+        words = text(f"trouble.sign.{sign.code}", value=value, usual=usual)
+        told[1] = word("fault.sign", day=debrief.sign_day, sign=words)
+    return [*told, word("fault.missed") if seen is None else word("fault.seen", day=seen)]
+
+
+def log_page(debrief, title, system):
+    """The log, day by day, with what was decided and why; then what became of it."""
+    kiln = debrief.kiln
+    labels = {
+        "set": units.unit_of("temperature", system).label,
+        "bulbs": units.unit_of("temperature", system).label,
+        "wood": units.unit_of("volume", system).label,
+    }
+    heads = [word(f"row.{name}", unit=labels.get(name, "")) for name, _ in COLUMNS]
+    heads += [word("page.samples"), word("page.acts"), word("page.reason")]
+    rows = "".join(_row(kiln, morning, system) for morning in kiln.log)
+    table = f"<table><tr>{''.join(f'<th>{html.escape(head)}</th>' for head in heads)}</tr>{rows}</table>"
+    told = "".join(f"<p>{html.escape(one)}</p>" for one in [*debriefed(debrief, system), word("page.note")])
+    return printed(title, FONT, STYLE, f"<h1>{html.escape(title)}</h1>{table}{told}")
+
+
+def _row(kiln, morning, system):
+    """One morning: its readings, and the decision that was made for the day before it."""
+    cells = log_cells(kiln, morning, system)
+    decision = kiln.decisions[morning.day - 1] if morning.day else None
+    acts = ", ".join(text(f"trouble.{charge.act_of(code).kind}.{code}") for code in decision.acts) if decision else ""
+    samples = " ".join(f"{mc:.0f}" for mc in morning.sample_mc_pct)
+    readings = "".join(f"<td>{html.escape(cells[name])}</td>" for name, _ in COLUMNS)
+    words = "".join(
+        f'<td class="words">{html.escape(one)}</td>' for one in (samples, acts, decision.reason if decision else "")
+    )
+    return f"<tr>{readings}{words}</tr>"

@@ -1,0 +1,210 @@
+"""A charge on one of its mornings: log, sample boards in the air, and their way so far; at the end beside a reference.
+
+As SVG.
+"""
+
+import html
+import math
+
+from kilnlib import units
+from kilnlib.bench.drawings.chase import wetness
+from kilnlib.bench.drawings.sketch import CRACK, EDGE, arrow
+from kilnlib.bench.kit.colors import BLUE, FAINT, GREEN, INK, RUST, SOFT
+from kilnlib.words import text
+
+WIDTH, HEIGHT = 640, 392
+LINES, LINE_PX, HEAD = 5, 19, 18
+COLUMNS = (  # of the log: name, right edge
+    ("day", 30), ("set", 100), ("bulbs", 182), ("out", 240), ("bucket", 288), ("wood", 362), ("compressor", 436),
+    ("strips", 484), ("vent", 524), ("kwh", 568), ("outdoors", 638),
+)  # fmt: skip
+TOP = 132  # of the boards and the chart
+SLICE_WIDE, SLICE_HIGH, ACROSS, DOWN = 128, 34, 190, 80
+LEFT = 44
+FULL_PCT = 90.0  # as blue as a slice gets
+CHART = (452.0, 628.0, 156.0, 366.0)  # left, right, top, foot
+WAY = (60.0, 620.0, 40.0, 352.0)  # the same of the chart at the end
+MOLD_PLACES = 14
+
+
+def word(key, **fields):
+    """A word of this drawing."""
+    return text(f"charge_game.{key}", **fields)
+
+
+def drawing(kiln, faces, finding, system):
+    """The kiln on this morning."""
+    parts = [*_log(kiln, system), *_boards(kiln, faces, system), *_way(kiln)]
+    return _framed(parts, finding)
+
+
+def compared(kiln, reference, outcome, finding):
+    """The mean of the samples by day beside that of the reference run, with a mark on each morning that cost value."""
+    ways = {"yours": _means(kiln), "reference": _means(reference)}
+    days, top = max(len(way) for way in ways.values()) - 1, max(max(way) for way in ways.values()) * 1.05
+    place = _place(WAY, days, top)
+    parts = [*_scales(WAY, days, top, place), _level(kiln.plan.target_pct, WAY, place)]
+    parts.append(_written(word("curve"), 60, 24, SOFT))
+    for name, color, dashes, y in (("reference", GREEN, "7 4", 60), ("yours", BLUE, "", 82)):
+        parts.append(_curve(ways[name], place, color, dashes, name))
+        parts.append(f'<path d="M470 {y - 5}h40" stroke="{color}" stroke-width="3" stroke-dasharray="{dashes}"/>')
+        parts.append(_written(word(name), 516, y))
+    for day in sorted({loss.day for loss in outcome.losses}):
+        x, y = place(day, ways["yours"][min(day, len(ways["yours"]) - 1)])
+        parts.append(f'<circle data-part="loss" cx="{x:.1f}" cy="{y:.1f}" r="7" fill="white" stroke="{RUST}" '
+                     f'stroke-width="3"/>')  # fmt: skip
+    if outcome.losses:
+        parts.append(f'<circle cx="490" cy="99" r="7" fill="white" stroke="{RUST}" stroke-width="3"/>')
+        parts.append(_written(word("damage"), 516, 104))
+    return _framed(parts, finding)
+
+
+def _framed(parts, finding):
+    return (
+        f'<svg role="img" aria-label="{html.escape(finding, quote=True)}" '
+        f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}" '
+        f'style="background:white;font-family:sans-serif;max-width:100%;height:auto">{"".join(parts)}</svg>'
+    )
+
+
+def _log(kiln, system):
+    """The heads of the columns and the last lines."""
+    degrees, water = (units.unit_of(kind, system) for kind in ("temperature", "volume"))
+    yield f'<rect width="{WIDTH}" height="{HEAD + 4}" fill="#f0f0ec"/>'
+    for name, right in COLUMNS:
+        unit = {"set": degrees.label, "bulbs": degrees.label, "wood": water.label}.get(name, "")
+        yield _written(word(f"row.{name}", unit=unit), right, 15, SOFT, "end", 14)
+    for row, morning in enumerate(kiln.log[-LINES:]):
+        y = HEAD + 17 + LINE_PX * row
+        cells = log_cells(kiln, morning, system)
+        for name, right in COLUMNS:
+            yield _written(cells[name], right, y, INK, "end", weight="bold" if morning is kiln.log[-1] else "normal")
+
+
+def log_cells(kiln, morning, system):
+    """What stands in one line of the log, by the name of its column."""
+    degrees, water = (units.unit_of(kind, system).from_si for kind in ("temperature", "volume"))
+    first = morning.day == 0
+    asked = None if first else kiln.decisions[morning.day - 1]
+    none = word("none")
+    cells = {
+        "set": none if first else f"{degrees(asked.dry_bulb_c):.0f}/{degrees(asked.wet_bulb_c):.0f}",
+        "out": none if first else f"{degrees(morning.dry_bulb_leaving_c):.0f}",
+        "bucket": none if first else f"{water(morning.bucket_kg * 1e-3):.1f}",
+        "wood": none if first else f"{water(morning.load_loss_kg * 1e-3):.1f}",
+        "kwh": none if first else f"{morning.electricity_kwh:.0f}",
+    }
+    cells |= {
+        part: none if first else f"{getattr(morning, f'{part}_hours'):.0f}" for part in ("compressor", "strips", "vent")
+    }
+    return cells | {
+        "day": str(morning.day),
+        "bulbs": f"{degrees(morning.dry_bulb_c):.0f}/{degrees(morning.wet_bulb_c):.0f}",
+        "outdoors": f"{degrees(morning.outdoors_c):.0f}",
+    }
+
+
+def _boards(kiln, faces, system):
+    """The sample boards as they lie in the air, seen from their ends: blue where wet, cracked where checked."""
+    last, before = kiln.log[-1], kiln.log[-2] if kiln.day else None
+    unit = units.unit_of("weight", system)
+    yield _written(word("air_in", dry=units.show(last.dry_bulb_c, "temperature", system)), 4, TOP + 14, RUST)
+    if kiln.day:
+        out = word("air_out", dry=units.show(last.dry_bulb_leaving_c, "temperature", system))
+        yield _written(out, LEFT + ACROSS + SLICE_WIDE + 46, TOP + 14, RUST, "end")
+    for place, number in enumerate(last.samples):
+        row, column = divmod(place, 2)
+        x, y = LEFT + column * ACROSS, TOP + 26 + (2 - row) * DOWN
+        yield from _slice(_profile(kiln, number), x, y, number in faces.checked, faces.moldy)
+        yield from _ways(kiln, number, x, y)
+        gone = "" if before is None else f"({before.sample_mc_pct[place] - last.sample_mc_pct[place]:+.1f})"
+        gone = gone.replace("+", "−").replace("(-", "(+")
+        yield _written(word("board", number=number + 1, mc=f"{last.sample_mc_pct[place]:.1f}"), x, y + SLICE_HIGH + 16)
+        weight = f"{unit.from_si(last.sample_weights_kg[place]):.2f} {unit.label}"
+        yield _written(word("weight", weight=weight, points=gone), x, y + SLICE_HIGH + 32, SOFT, size=14)
+
+
+def _profile(kiln, number):
+    """Moisture content from face to face of a board this morning."""
+    if not kiln.truth.stretches:
+        return [kiln.truth.boards[number].board.start_mc_pct]
+    half = [float(value) for value in kiln.truth.stretches[-1].history.profile_pct[-1][number]]
+    return [*half, *reversed(half)]
+
+
+def _slice(profile, x, y, checked, moldy):
+    high = SLICE_HIGH / len(profile)
+    for layer, mc in enumerate(profile):
+        yield (
+            f'<rect data-part="layer" x="{x}" y="{y + layer * high:.2f}" width="{SLICE_WIDE}" '
+            f'height="{high + 0.3:.2f}" fill="{wetness(mc, FULL_PCT)}"/>'
+        )
+    outline = f'width="{SLICE_WIDE}" height="{SLICE_HIGH}" fill="none" stroke="{EDGE}" stroke-width="2"'
+    yield f'<rect x="{x}" y="{y}" {outline}/>'
+    if checked:
+        for share in (0.15, 0.38, 0.62, 0.85):
+            at = x + share * SLICE_WIDE
+            yield f'<path data-part="check" d="M{at - 3:.1f} {y}L{at:.1f} {y + 13}L{at + 3:.1f} {y}Z" fill="{CRACK}"/>'
+    if moldy:
+        for number in range(MOLD_PLACES):
+            at = x + (number + 0.5) * SLICE_WIDE / MOLD_PLACES
+            yield f'<circle data-part="mold" cx="{at:.1f}" cy="{y - 2}" r="{2 + number % 3}" fill="{GREEN}"/>'
+
+
+def _ways(kiln, number, x, y):
+    """An arrow before each board, longer where the air is faster."""
+    speed = float(kiln.truth.stretches[-1].speed_ms[number]) if kiln.truth.stretches else 0.0
+    if speed > 0.0:
+        long = 10.0 + 22.0 * min(speed / 2.5, 1.0)
+        yield arrow(x - 6 - long, y + SLICE_HIGH / 2, x - 6, y + SLICE_HIGH / 2, RUST)
+
+
+def _means(kiln):
+    return [sum(one.sample_mc_pct) / len(one.sample_mc_pct) for one in kiln.log]
+
+
+def _way(kiln):
+    """Driest and wettest sample by day, and the target."""
+    days = max(kiln.day, 10)
+    top = max(max(one.sample_mc_pct) for one in kiln.log) * 1.05
+    place = _place(CHART, days, top)
+    yield _written(word("curve"), CHART[0] - 30, TOP + 14, SOFT, size=14)
+    yield from _scales(CHART, days, top, place)
+    yield _level(kiln.plan.target_pct, CHART, place)
+    yield _curve([max(one.sample_mc_pct) for one in kiln.log], place, BLUE, "", "wettest")
+    yield _curve([min(one.sample_mc_pct) for one in kiln.log], place, RUST, "6 3", "driest")
+
+
+def _place(area, days, top):
+    left, right, high, foot = area
+    return lambda day, mc: (left + (right - left) * day / days, foot - (foot - high) * mc / top)
+
+
+def _scales(area, days, top, place):
+    left, right, _, foot = area
+    step = 20 if top > 45 else 10
+    for mc in range(0, math.floor(top) + 1, step):
+        y = place(0, mc)[1]
+        yield f'<path d="M{left} {y:.1f}H{right}" stroke="{FAINT}"/>'
+        yield _written(str(mc), left - 6, y + 5, SOFT, "end", 14)
+    step = 5 if days <= 25 else 10
+    for day in range(0, days + 1, step):
+        yield _written(str(day), place(day, 0)[0], foot + 18, SOFT, "middle", 14)
+
+
+def _level(target, area, place):
+    y = place(0, target)[1]
+    return f'<path data-part="target" d="M{area[0]} {y:.1f}H{area[1]}" stroke="{INK}" stroke-dasharray="2 4"/>'
+
+
+def _curve(values, place, color, dashes, name):
+    points = " ".join("{:.1f},{:.1f}".format(*place(day, value)) for day, value in enumerate(values))
+    return (
+        f'<polyline data-part="{name}" points="{points}" fill="none" stroke="{color}" stroke-width="2.6" '
+        f'stroke-dasharray="{dashes}"/>'
+    )
+
+
+def _written(words, x, y, color=INK, anchor="start", size=15, weight="normal"):
+    place = f'x="{x:.1f}" y="{y:.1f}" font-size="{size}" text-anchor="{anchor}" font-weight="{weight}" fill="{color}"'
+    return f"<text {place}>{html.escape(words)}</text>"

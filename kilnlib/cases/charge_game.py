@@ -1,0 +1,361 @@
+"""A whole charge run by a learner, morning by morning: the model of lesson 15.
+
+All that need be kept of a charge in hand are its set-up and what was decided; everything else is worked out again by
+`physics.charge`. Days that were gone through are kept in memory, so that a morning taken back costs nothing.
+"""
+
+import functools
+import json
+import random
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict, dataclass, replace
+
+from kilnlib.cases import shed, trouble
+from kilnlib.errors import BadInput
+from kilnlib.physics import air, charge
+from kilnlib.physics.air.emc import rh_pct_for_emc
+from kilnlib.physics.airflow import Fan, Gaps, Stack
+from kilnlib.physics.arrays import within
+from kilnlib.physics.conditioning import condition, equalize
+from kilnlib.physics.cost import Mill
+from kilnlib.physics.machine import Chamber
+from kilnlib.physics.samples import Sheet
+from kilnlib.physics.wood import species
+from kilnlib.store import kiln as own
+from kilnlib.units import to_si
+
+WOODS = {  # name, moisture content as it is loaded (None: green)
+    "oak": ("red oak, northern", None),
+    "dried_oak": ("red oak, northern", 30.0),
+    "maple": ("hard maple", None),
+    "poplar": ("yellow-poplar", None),
+}
+LOADS = {"small": 500.0, "half": 1000.0, "full": 2000.0}  # board feet
+SEASONS = {"winter": (15, "Jan"), "spring": (100, "Apr"), "summer": (200, "Jul"), "fall": (290, "Oct")}
+LEVELS = ("quiet", "fault", "bad")
+BAFFLES = ("shut", "open")
+SAMPLES = ("edges", "near")  # both edges at three heights, or all where the air goes in
+KILNS = ("tamarack", "this")
+KINDS = ("hold", "ease", "card", "equalize", "condition", "by_hand")
+COOLING = ("cooled", "hot")
+STORES = ("shed", "solid", "heated")
+STEPS = 5  # of the way into a hot kiln, the last of which is to go in
+NUMBERS = (1, 999)  # of a charge
+MOST_AT_ONCE = 7  # days
+BAD_SPREAD = 1.5
+BY_SUMMER = "vent_stuck_shut"
+
+
+@dataclass(frozen=True)
+class Setup:
+    """What is chosen before the fans go on. `kiln` is "tamarack", or this kiln's numbers as `this_kiln` writes them."""
+
+    wood: str = "oak"
+    load: str = "half"
+    kiln: str = "tamarack"
+    season: str = "spring"
+    level: str = "quiet"
+    baffles: str = "shut"
+    samples: str = "edges"
+    number: int = 1
+
+
+@dataclass(frozen=True)
+class Game:
+    """A charge in hand: all that need be kept of it."""
+
+    setup: Setup = Setup()
+    decisions: tuple[charge.Decision, ...] = ()
+    acts: tuple[str, ...] = ()  # of this morning: looks and mends
+    entered: bool = False  # this morning, by the steps
+    undone: int = 0
+    entered_hot: int = 0
+    cooling: str = ""  # how it was opened at the end, empty before
+    store: str = ""
+
+
+def this_kiln() -> str:
+    """This kiln's numbers, as a set-up keeps them: a charge in hand stays as it is when the kiln's file changes."""
+    return json.dumps(asdict(own.load()), ensure_ascii=False)
+
+
+@functools.lru_cache(maxsize=16)
+def plan_of(setup: Setup) -> charge.Plan:
+    """The charge of a set-up; its fault is drawn from its number."""
+    wood, start_pct = WOODS[setup.wood]
+    fault, day = _fault(setup)
+    shut = 100.0 if setup.baffles == "shut" else 0.0
+    stack, fan, chamber = _kiln(setup.kiln)
+    plan = charge.Plan(
+        wood=wood,
+        green_mc_pct=start_pct,
+        board_feet=to_si(LOADS[setup.load], "board_feet"),
+        stack=stack,
+        gaps=Gaps(above_baffle_pct=shut, end_baffle_pct=shut),
+        fan=fan,
+        chamber=chamber,
+        start_day_of_year=SEASONS[setup.season][0],
+        seed=setup.number,
+        fault=fault,
+        fault_day=day,
+        spread=BAD_SPREAD if setup.level == "bad" else 1.0,
+    )
+    if setup.samples == "near":
+        plan = replace(plan, samples=tuple(n for n, one in enumerate(charge.draw(plan)) if one.depth < 0.25))
+    return plan
+
+
+def _kiln(name):
+    """Stack, fans and chamber: of this kiln the stack, the fans and the height above the sea; the machine is ours."""
+    if name == "tamarack":
+        return Stack(), Fan(), Chamber()
+    mine = own.ThisKiln(**json.loads(name))
+    stack = Stack(
+        mine.courses,
+        mine.stack_length_m,
+        mine.stack_width_m,
+        mine.sticker_thickness_m,
+        mine.board_thickness_m,
+    )
+    return stack, Fan(mine.fan_count), Chamber(pressure_pa=air.pressure_pa(mine.altitude_m))
+
+
+def _fault(setup):
+    """The fault of a level and the day it begins on: "fault" any, later; "bad" one that cracks wood or hides, early."""
+    dice = random.Random(f"{setup.level}-{setup.number}")
+    if setup.level == "quiet":
+        return None, 0.0
+    faults = [one.code for one in charge.faults() if setup.season == "summer" or one.code != BY_SUMMER]
+    if setup.level == "bad":
+        faults = [code for code in faults if charge.fault_of(code).danger in ("too_fast", "uneven")]
+    code = faults[int(dice.random() * len(faults))]
+    first, days = (1, 3) if setup.level == "bad" else (3, 6)
+    return code, 0.0 if code in trouble.IN_WOOD else float(first + int(dice.random() * days))
+
+
+@functools.lru_cache(maxsize=400)
+def kiln_on(plan: charge.Plan, decisions: tuple[charge.Decision, ...]) -> charge.Kiln:
+    """The kiln on the morning after these decisions."""
+    return charge.next_day(kiln_on(plan, decisions[:-1]), decisions[-1]) if decisions else charge.start(plan)
+
+
+def kiln_of(game: Game) -> charge.Kiln:
+    """The kiln this morning."""
+    return kiln_on(plan_of(game.setup), game.decisions)
+
+
+def proposed_c(game: Game, kind: str) -> tuple[float, float]:
+    """Dry and wet bulb that a decision stands for [°C]: "hold" what was dialed, "ease" one number of depression less,
+    "card" what the card asks for now in small steps, "equalize" and "condition" the air for it. Hand-dialed: as held.
+    """
+    kiln = kiln_of(game)
+    dry, wet = charge.card_bulbs_c(kiln.plan, charge.controlling(kiln))
+    if kind in ("equalize", "condition"):
+        if kind == "equalize":
+            return dry, charge.equalizing_wet_bulb_c(kiln.plan, dry)
+        wanted = float(condition(kiln.plan.target_pct, species(kiln.plan.wood).group).emc_pct)
+        return dry, float(air.wet_bulb_c(dry, rh_pct_for_emc(dry, wanted)))
+    if not kiln.decisions or kind == "card":
+        return charge.in_small_steps_c(kiln, dry, wet)
+    was = kiln.decisions[-1]
+    narrower = (was.dry_bulb_c - was.wet_bulb_c) / (charge.EASE if kind == "ease" else 1.0)
+    return was.dry_bulb_c, was.dry_bulb_c - narrower
+
+
+def days_pass(game: Game, dry_bulb_c: float, wet_bulb_c: float, reason: str, days: int = 1) -> Iterator[Game]:
+    """The game after each of so many days under one decision. More than one day ends early where the driest board
+    comes to where equalizing begins, or the wettest to the target.
+
+    Raises BadInput or OutOfRange with a sentence; then nothing has passed.
+    """
+    if not 1 <= days <= MOST_AT_ONCE:
+        raise BadInput("game_days", most=MOST_AT_ONCE)
+    if game.setup.kiln != "tamarack":
+        top = own.ThisKiln(**json.loads(game.setup.kiln)).top_dry_bulb_c
+        within("Dry bulb", dry_bulb_c, 15.0, top, "temperature")
+    if len(game.decisions) + days > charge.LONGEST_DAYS:
+        raise BadInput("game_longest", most=charge.LONGEST_DAYS)
+    stood = _stands(kiln_of(game))
+    acts = game.acts
+    for _ in range(days):
+        decision = charge.Decision(round(dry_bulb_c, 2), round(wet_bulb_c, 2), acts, reason.strip())
+        game = replace(game, decisions=(*game.decisions, decision), acts=(), entered=False)
+        acts = ()
+        now = _stands(kiln_of(game))
+        yield game
+        if now != stood:
+            return
+
+
+def _stands(kiln):
+    """Whether the driest sample has come to where equalizing begins, and the wettest to where it ends."""
+    mcs, rule = kiln.log[-1].sample_mc_pct, equalize(kiln.plan.target_pct, species(kiln.plan.wood).group)
+    return min(mcs) <= rule.start_driest_pct, max(mcs) <= rule.stop_wettest_pct
+
+
+def needs_entry(game: Game, act: str) -> bool:
+    """Whether one has to go in for an act and has not yet gone in this morning."""
+    return charge.act_of(act).inside and not game.entered
+
+
+def do(game: Game, act: str) -> Game:
+    """Make a look or a mend this morning; a second time costs nothing. Raises BadInput where one has to go in first."""
+    if needs_entry(game, act):
+        raise BadInput("game_entry_first")
+    return game if act in game.acts else replace(game, acts=(*game.acts, act))
+
+
+def entry_after(pressed: Sequence[int], step: int) -> str:
+    """What pressing a step of the way in means: "next" in order, "in" the last in order, "hot" to go in before all the
+    others, "wrong" any other."""
+    if step == len(pressed):
+        return "in" if step == STEPS - 1 else "next"
+    return "hot" if step == STEPS - 1 else "wrong"
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How a charge stands on a morning, and what this morning's looks and mends were."""
+
+    kiln: charge.Kiln
+    faces: charge.Faces
+    controlling_pct: float
+    fastest_points: float | None  # what the fastest sample lost since yesterday; None on the first morning
+    limit_points: float
+    equalizes: bool  # the driest sample has come to where equalizing begins
+    dry: bool  # the wettest has come to the target
+    told: tuple[charge.Told, ...]
+    mends: tuple[str, ...]
+    minutes: float
+
+
+def standing(game: Game) -> Standing:
+    """How a charge stands this morning."""
+    kiln = kiln_of(game)
+    acts = [charge.act_of(code) for code in game.acts]
+    fastest = max(trouble.points_lost(*kiln.log[-2:])) if kiln.day else None
+    return Standing(
+        kiln,
+        charge.faces(kiln)[-1],
+        charge.controlling(kiln),
+        fastest,
+        charge.limit_points(kiln.plan),
+        *_stands(kiln),
+        tuple(charge.examine(kiln, act.code) for act in acts if act.kind == "test"),
+        tuple(act.code for act in acts if act.kind == "mend"),
+        sum(act.minutes for act in acts),
+    )
+
+
+def acts() -> dict[str, charge.Act]:
+    """All that can be done beside the dials: looks, the quickest first, then mends."""
+    return trouble.tests() | {code: charge.act_of(code) for code in trouble.mends()}
+
+
+def back_to(game: Game, day: int) -> Game:
+    """Take mornings back, to that one; each time counts. Whoever went in hot has gone in hot."""
+    if not 0 <= day < len(game.decisions):
+        raise BadInput("game_no_morning")
+    return replace(
+        game, decisions=game.decisions[:day], acts=(), entered=False, undone=game.undone + 1, cooling="", store=""
+    )
+
+
+def ended(game: Game, cooling: str, store: str) -> Game:
+    """Heat off, opened and stored; to unload it hot is to go into a hot kiln."""
+    if not game.decisions:
+        raise BadInput("game_not_begun")
+    if cooling not in COOLING or store not in STORES:
+        raise BadInput("nothing_chosen")
+    return replace(game, cooling=cooling, store=store, entered_hot=game.entered_hot + (cooling == "hot"))
+
+
+def written(decisions: tuple[charge.Decision, ...]) -> str:
+    """Decisions as words that can be kept."""
+    rows = [[one.dry_bulb_c, one.wet_bulb_c, " ".join(one.acts), one.reason] for one in decisions]
+    return json.dumps(rows, ensure_ascii=False)
+
+
+def read(words: str) -> tuple[charge.Decision, ...]:
+    """The decisions of such words."""
+    return tuple(charge.Decision(dry, wet, tuple(acts.split()), reason) for dry, wet, acts, reason in json.loads(words))
+
+
+@dataclass(frozen=True)
+class Debrief:
+    """How a charge came out beside the reference run, and what was to be seen in it."""
+
+    kiln: charge.Kiln
+    reference: charge.Kiln
+    outcome: charge.Outcome
+    theirs: charge.Outcome
+    score: charge.Score
+    sign: trouble.Sign | None  # the first wrong one
+    sign_day: int | None  # the morning on which it stood in the log
+    seen_day: int | None  # the morning on which it was looked for where it is, or mended
+    stored_pct: float  # moisture content after three months where it is stored
+    no_reason: int  # days without a reason
+
+
+def sheet(debriefed: Debrief, name: str) -> Sheet:
+    """The weights of a charge as a sample sheet of that name."""
+    return replace(charge.sample_sheet(debriefed.kiln), charge=name)
+
+
+def debrief(game: Game, mill: Mill | None = None, share_done: Callable[[float], None] = lambda share: None) -> Debrief:
+    """What is told at the end; `share_done` is called with 0 to 1 on the way, which takes some seconds."""
+    kiln = kiln_of(game)
+    reference = _run(kiln.plan, charge.PLAYERS["reference"], lambda days: share_done(0.8 * days / charge.LONGEST_DAYS))
+    share_done(0.8)
+    day, sign = first_sign(kiln)
+    share_done(0.95)
+    result, theirs = charge.outcome(kiln, mill), charge.outcome(reference, mill)
+    points = charge.score(kiln, reference, game.undone, game.entered_hot)
+    silent = sum(not one.reason for one in kiln.decisions)
+    stored = stored_pct(result.mean_mc_pct, game)
+    share_done(1.0)
+    return Debrief(kiln, reference, result, theirs, points, sign, day, seen_day(kiln), stored, silent)
+
+
+def _run(plan, player, passed):
+    decisions: tuple[charge.Decision, ...] = ()
+    while len(decisions) < charge.LONGEST_DAYS:
+        decision = player(kiln_on(plan, decisions))
+        if decision is None:
+            break
+        decisions = (*decisions, decision)
+        passed(len(decisions))
+    return kiln_on(plan, decisions)
+
+
+def first_sign(kiln: charge.Kiln) -> tuple[int | None, trouble.Sign | None]:
+    """The first morning whose log is not as without the fault, and its plainest sign; None where none was."""
+    if kiln.plan.fault is None:
+        return None, None
+    twin = kiln_on(replace(kiln.plan, fault=None), kiln.decisions)
+    for day in range(1, kiln.day + 1):
+        signs = trouble.signs_between(kiln.log[day - 1], kiln.log[day], twin.log[day - 1], twin.log[day])
+        if signs and day >= kiln.plan.fault_day:
+            return day, signs[0]
+    return None, None
+
+
+def seen_day(kiln: charge.Kiln) -> int | None:
+    """The morning on which a look found the fault, or it was mended."""
+    if kiln.plan.fault is None:
+        return None
+    fault = charge.fault_of(kiln.plan.fault)
+    found = {*fault.found_by, fault.mended_by}
+    days = [day for day, one in enumerate(kiln.decisions) if day >= kiln.plan.fault_day and found & set(one.acts)]
+    return days[0] if days else None
+
+
+def stored_pct(mc_pct: float, game: Game) -> float:
+    """Moisture content after three months where the lumber was put, at the place and month of lesson 13's shed."""
+    place = shed.State(month=SEASONS[game.setup.season][1], target_pct=round(min(max(mc_pct, 5.0), 20.0), 1))
+    if game.store == "heated":
+        outside = shed.work_out(place)
+        place = replace(place, warmer_k=float(outside.needed_k[0]))
+    elif game.store == "solid":
+        place = replace(place, pack="solid")
+    return shed.work_out(place).after_three_months_pct

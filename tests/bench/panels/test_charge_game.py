@@ -1,0 +1,303 @@
+"""The panel of lesson 15: a charge from its plan to its debrief, what is said on the way, and what is kept."""
+
+import re
+from dataclasses import replace
+
+import ipywidgets
+import pytest
+
+from kilnlib.bench.kit import memory
+from kilnlib.bench.panels import open_panel
+from kilnlib.bench.panels.charge_game import AFTER, CHOICES, END, PLAN, RUN, State, state_of
+from kilnlib.cases import charge_game as case
+from kilnlib.cases import trouble
+from kilnlib.errors import BadInput, KilnError
+from kilnlib.physics import charge
+from kilnlib.store.sheet_read import read_csv
+from kilnlib.tables import records
+from kilnlib.words import TEXT, text
+
+
+@pytest.fixture(autouse=True)
+def folder(tmp_path, monkeypatch):
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture
+def panel():
+    opened = open_panel("charge_game")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def page():
+    memory.open_page("15_run_a_charge")
+    yield
+    memory.close_page()
+
+
+def said(widget):
+    return re.sub(r"<[^>]+>", " ", widget.value).replace("&#x27;", "'")
+
+
+def parts(panel, name):
+    return re.findall(rf'data-part="{name}"', panel.picture.value)
+
+
+def begin(panel, **chosen):
+    for name, value in chosen.items():
+        panel.choices[name].value = value
+    panel.begin()
+    assert panel.last_error is None and panel.state.phase == RUN
+
+
+def decide(panel, days=1, dry=None, wet=None, reason="because"):
+    if dry:
+        panel.dry.value, panel.wet.value = dry, wet
+    panel.reason.value = reason
+    panel.decide(days)
+    assert panel.last_error is None
+
+
+def test_every_choice_of_the_plan_begins(panel):
+    for name, values in CHOICES.items():
+        for value in values:
+            begin(panel, **{name: value})
+            assert len(parts(panel, "layer")) >= 4 and "nan" not in panel.picture.value.lower()
+            panel.new()
+            assert panel.state.phase == PLAN and "Morning 0" in panel.picture.value
+
+
+def test_the_number_of_a_charge_is_asked_for_in_words(panel):
+    for typed in ("", "no", "0", "1000", "-3"):
+        panel.number.value = typed
+        panel.begin()
+        assert isinstance(panel.last_error, BadInput) and "from 1 to 999" in said(panel.saying)
+        assert panel.state.phase == PLAN
+
+
+def test_a_morning_shows_log_boards_and_what_the_decision_stands_for(panel):
+    begin(panel)
+    decide(panel, 3)
+    kiln = case.kiln_of(panel.game)
+    assert len(kiln.decisions) == 3 and kiln.decisions[0].reason == "because"
+    finding = panel.say(case.standing(panel.game), "trade")
+    assert f'aria-label="{finding}"' in panel.picture.value and "Morning 3" in finding
+    last = kiln.log[-1]
+    assert f">{last.sample_weights_kg[0] / 0.45359237:.2f} lb" in panel.picture.value
+    held = panel.dry.value, panel.wet.value
+    assert panel.kinds.value == "hold" and panel.reason.value == "" and panel.days.value == 1
+    panel.kinds.value = "ease"
+    assert panel.dry.value == held[0] and int(panel.wet.value) > int(held[1])
+    panel.wet.value = "101"
+    assert panel.kinds.value == "by_hand"
+
+
+def test_a_hard_start_of_green_oak_is_seen_on_the_faces(panel):
+    begin(panel)
+    decide(panel, 3, "120", "90")
+    assert "Open checks in board" in said(panel.saying) and len(parts(panel, "check")) >= 4
+    panel.back(0)
+    decide(panel, 3)
+    assert "Faces clean" in said(panel.saying) and not parts(panel, "check")
+    assert panel.state.undone == 1
+
+
+def test_what_was_typed_stays_through_looks_and_units(panel):
+    begin(panel)
+    decide(panel)
+    panel.dry.value, panel.wet.value, panel.reason.value = "111", "102", "bucket low"
+    panel.act("look_at_drain")
+    assert (panel.dry.value, panel.wet.value, panel.reason.value) == ("111", "102", "bucket low")
+    panel.unit_switch.value = "metric"
+    assert (panel.dry.value, panel.wet.value) == ("44", "39") and "°F" not in panel.picture.value
+    panel.unit_switch.value = "trade"
+    assert panel.dry.value == "111"
+    panel.wet.value = "a hundred"
+    panel.unit_switch.value = "metric"
+    assert panel.last_error is None and (panel.dry.value, panel.wet.value) == ("44", "a hundred")
+
+
+@pytest.mark.parametrize("typed", [("", "90"), ("hot", "90"), ("500", "90"), ("100", "110"), ("43", "35 C")])
+def test_a_setting_that_cannot_be_is_refused_in_words_and_nothing_passes(panel, typed):
+    begin(panel)
+    decide(panel)
+    panel.dry.value, panel.wet.value = typed
+    panel.decide(2)
+    assert isinstance(panel.last_error, KilnError) and "⚠" in said(panel.saying)
+    assert len(panel.game.decisions) == 1 and (panel.dry.value, panel.wet.value) == typed
+    assert panel.bar.layout.display == "none"
+
+
+def test_a_look_inside_asks_for_the_way_in_first(panel):
+    begin(panel)
+    decide(panel)
+    panel.act("look_at_drain")
+    assert text("trouble.told.drain_runs") in said(panel.saying)
+    panel.act("look_at_wick")
+    assert panel.game.acts == ("look_at_drain",) and panel.step_buttons[0].layout.display == ""
+    assert panel.pass_button not in panel.groups["enter"] and panel.kinds.layout.display == "none"
+    panel.step_in(1)
+    assert "Begin again" in said(panel.saying)
+    for step in range(case.STEPS):
+        panel.step_in(step)
+    assert panel.game.acts == ("look_at_drain", "look_at_wick") and panel.state.entered_hot == 0
+    assert text("trouble.told.wick_wet") in said(panel.saying) and panel.step_buttons[0].layout.display == "none"
+    panel.act("look_at_coil")
+    assert "look_at_coil" in panel.game.acts, "one is in already"
+    panel.act(None)
+    assert isinstance(panel.last_error, BadInput)
+
+
+def test_the_steps_of_the_way_in_are_those_of_the_house(panel):
+    words = sorted(made.description.rstrip(".") for made in panel.step_buttons)
+    assert len(words) == case.STEPS and all(one in text("entry.steps") for one in words)
+
+
+def test_to_go_in_first_shuts_the_gate_and_taking_back_does_not_open_it(panel):
+    begin(panel, load="small", wood="dried_oak")
+    decide(panel, 2)
+    panel.act("look_at_wick")
+    panel.step_in(case.STEPS - 1)
+    assert "no points" in said(panel.saying) and panel.game.acts == ()
+    panel.back()
+    decide(panel)
+    panel.heat_off()
+    panel.cooling.value, panel.stores.value = "cooled", "shed"
+    panel.finish()
+    assert "Safety comes before points" in said(panel.saying) and panel.debrief.score.total == 0.0
+
+
+def test_one_can_stay_out(panel):
+    begin(panel)
+    panel.act("look_at_wick")
+    panel.stay_out()
+    assert panel.step_buttons[0].layout.display == "none" and panel.game.acts == () and panel.state.entered_hot == 0
+
+
+def test_a_charge_goes_to_its_end_and_is_gone_through(panel, folder):
+    begin(panel, wood="maple", level="fault")
+    panel.heat_off()
+    assert isinstance(panel.last_error, BadInput), "not a day has passed"
+    for _ in range(5):
+        decide(panel, 7)
+        panel.kinds.value = "card"
+    panel.heat_off()
+    assert panel.state.phase == END
+    panel.dry_on()
+    assert panel.state.phase == RUN
+    panel.heat_off()
+    panel.finish()
+    assert isinstance(panel.last_error, BadInput) and panel.state.phase == END
+    panel.cooling.value, panel.stores.value = "cooled", "heated"
+    panel.finish()
+    words = said(panel.saying)
+    assert panel.state.phase == AFTER and panel.bar.layout.display == "none"
+    assert text("charge_game.fault", fault=text(f"trouble.fault.{case.plan_of(panel.game.setup).fault}")) in words
+    assert f"{panel.debrief.score.total:.0f} points of 100" in words
+    for loss in panel.debrief.outcome.losses:
+        assert f"it began on morning {loss.day}" in words
+    assert len(parts(panel, "loss")) == len({loss.day for loss in panel.debrief.outcome.losses})
+    assert len(parts(panel, "yours")) == len(parts(panel, "reference")) == 1
+
+
+def test_the_log_is_printed_and_opens_as_a_sample_sheet(panel, folder):
+    begin(panel, load="small", wood="dried_oak")
+    decide(panel, 3, reason="first <step>")
+    panel.heat_off()
+    panel.cooling.value, panel.stores.value = "cooled", "shed"
+    panel.finish()
+    panel.print_log()
+    assert panel.last_error is None
+    (printed,) = (folder / "exported").glob("*.html")
+    page = printed.read_text("utf-8")
+    assert page.count("<tr>") == 1 + 4 and page.count("first &lt;step&gt;") == 3 and "points of 100" in page
+    assert str(printed) in said(panel.saying)
+    panel.write_sheet()
+    (file,) = (folder / "sheets").glob("*.csv")
+    sheet, _ = read_csv(file.read_bytes())
+    weighed = [len(board.weighings) for board in sheet.boards]
+    assert weighed == [4] * 6 and sheet.species == "red oak, northern" and "30 %" in sheet.charge
+
+
+def test_the_charge_in_hand_is_offered_again_and_goes_on(page):
+    opened = open_panel("charge_game")
+    begin(opened, wood="maple", level="bad")
+    decide(opened, 4)
+    opened.act("look_at_drain")
+    game = opened.game
+    kept = memory.left("15_run_a_charge/charge_game/")["state"]
+    assert kept["acts"] == "look_at_drain" and len(case.read(kept["decisions"])) == 4, (
+        "at once, for a kill comes any time"
+    )
+    again = open_panel("charge_game")
+    assert again.state.phase == PLAN and "A charge is still in the kiln" in said(again.saying)
+    assert again.go_on_button.layout.display == ""
+    again.go_on()
+    assert again.last_error is None and again.game == game and again.state.phase == RUN
+    assert text("trouble.told.drain_runs") in said(again.saying)
+    again.new()
+    assert "A charge is still in the kiln" in said(again.saying), "a new plan does not yet lose it"
+    again.close()
+    third = open_panel("charge_game")
+    assert third.go_on_button.layout.display == ""
+    third.begin()
+    assert third.go_on_button.layout.display == "none"
+    third.close()
+    fourth = open_panel("charge_game")
+    fourth.go_on()
+    assert fourth.game == case.Game()
+    fourth.close()
+
+
+def test_a_finished_charge_is_offered_with_its_debrief(page):
+    opened = open_panel("charge_game")
+    begin(opened, load="small", wood="dried_oak")
+    decide(opened, 2)
+    opened.heat_off()
+    opened.cooling.value, opened.stores.value = "cooled", "shed"
+    opened.finish()
+    words = said(opened.saying)
+    opened.close()
+    again = open_panel("charge_game")
+    again.go_on()
+    assert said(again.saying) == words
+    again.again()
+    assert again.game == case.Game(opened.game.setup) and again.state.phase == RUN
+    again.close()
+
+
+def test_a_state_is_plain_and_comes_back():
+    game = replace(case.Game(), acts=("look_at_drain",), undone=2, entered_hot=1, entered=True)
+    assert state_of(RUN, game).game == game
+    assert State().game == case.Game()
+    assert all(isinstance(value, str | bool | int | float) for value in vars(state_of(RUN, game)).values())
+
+
+def test_a_plan_shows_its_boards_before_it_begins(panel):
+    before = panel.picture.value
+    panel.choices["wood"].value = "poplar"
+    assert panel.picture.value != before and panel.game == case.Game()
+
+
+def test_it_waits_for_its_prediction_and_leaves_no_widgets():
+    registry = ipywidgets.widgets.widget._instances
+    start = len(registry)
+    opened = open_panel("charge_game", "charge-predict")
+    assert opened.picture.layout.display == "none"
+    assert all(widget.layout.display == "none" for widget in opened.groups[PLAN])
+    opened.prediction.answer("B")
+    assert opened.picture.layout.display == opened.groups[PLAN][0].layout.display == ""
+    begin(opened)
+    opened.close()
+    assert len(registry) == start
+
+
+def test_every_word_that_a_charge_can_need_is_there():
+    for name, values in CHOICES.items():
+        assert {f"charge_game.{name}.{value}" for value in values} | {f"charge_game.plan.{name}"} <= TEXT.keys()
+    assert {f"charge_game.loss.{row['kind']}" for row in records("charge_losses")} <= TEXT.keys()
+    assert {f"trouble.{act.kind}.{code}" for code, act in charge.acts().items()} <= TEXT.keys()
+    assert {f"trouble.fault.{code}" for code in trouble.causes()} <= TEXT.keys()

@@ -1,0 +1,70 @@
+"""Lesson 15 in a real browser: a charge by keyboard alone, the way in, a reload, and its end."""
+
+import re
+
+from conftest import in_lesson
+from playwright.sync_api import expect
+
+from kilnlib.words import text
+
+
+def press(lesson, name):
+    """Press a button of the panel by keyboard."""
+    lesson.panel().get_by_role("button", name=name, exact=True).focus()
+    lesson.page.keyboard.press("Enter")
+
+
+def assert_buttons_whole(lesson):
+    """No button of the controls is cut off at their edge."""
+    edge = lesson.panel().locator(".fc-controls").bounding_box()
+    for button in lesson.panel().locator(".fc-controls button:visible").all():
+        box = button.bounding_box()
+        assert box["x"] + box["width"] <= edge["x"] + edge["width"], button.inner_text()
+
+
+@in_lesson("15_run_a_charge")
+def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesson):
+    lesson = new_lesson
+    lesson.commit("B")
+    panel = lesson.panel()
+    lesson.assert_panels_fit("charge_plan")
+    assert_buttons_whole(lesson)
+    panel.get_by_label("Wood", exact=True).select_option(label=text("charge_game.wood.maple"))
+    press(lesson, "Fans on")
+    expect(panel.locator(".fc-findings")).to_contain_text("Morning 0.")
+    panel.get_by_label("Dry bulb", exact=True).fill("120")
+    panel.get_by_label("Wet bulb", exact=True).fill("90")
+    panel.get_by_label("Reason", exact=True).fill("to see it crack")
+    panel.get_by_label("Days", exact=True).select_option("3")
+    press(lesson, "Let it run")
+    expect(panel.locator(".fc-findings")).to_contain_text("Open checks in board")
+    expect(panel.locator("svg[role=img]")).to_have_attribute("aria-label", re.compile("Morning 3. Set 120"))
+    lesson.assert_panels_fit("charge_run")
+    assert_buttons_whole(lesson)
+    panel.get_by_label("Look, mend", exact=True).select_option(
+        label=text("charge_game.act_inside", what=text("trouble.test.look_at_wick"), minutes=3)
+    )
+    press(lesson, "Do it")
+    steps = text("entry.steps").split(". ")[:5]
+    expect(panel.get_by_role("button", name=steps[0])).to_be_visible()
+    lesson.assert_panels_fit("charge_enter")
+    assert_buttons_whole(lesson)
+    for step in steps:
+        panel.get_by_role("button", name=step).focus()
+        lesson.page.keyboard.press("Enter")
+    expect(panel.locator(".fc-findings")).to_contain_text(text("trouble.told.wick_wet"))
+    assert lesson.axe() == ""
+    lesson.page.reload()
+    lesson.wait_live().wait_idle()
+    expect(panel.get_by_text("A charge is still in the kiln")).to_be_visible()
+    press(lesson, "Go on with it")
+    expect(panel.locator(".fc-findings")).to_contain_text(text("trouble.told.wick_wet"))
+    press(lesson, "Heat off")
+    panel.get_by_label("Open it", exact=True).select_option(label=text("charge_game.cooling.cooled"))
+    panel.get_by_label("Store it", exact=True).select_option(label=text("charge_game.store.heated"))
+    press(lesson, "Go through it")
+    expect(panel.locator(".fc-after")).to_contain_text("points of 100")
+    expect(panel.locator(".fc-after")).to_contain_text("Surface checks in")
+    lesson.assert_panels_fit("charge_after")
+    assert_buttons_whole(lesson)
+    assert lesson.axe() == ""

@@ -1,0 +1,219 @@
+"""The model of lesson 15: plans, decisions, the way in, mornings taken back, and what is told at the end."""
+
+import itertools
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from kilnlib.cases import charge_game as case
+from kilnlib.cases import trouble
+from kilnlib.errors import BadInput, OutOfRange
+from kilnlib.physics import charge
+from kilnlib.store import kiln as own
+from kilnlib.units import c_to_f, f_to_c
+
+BOOKS = Path(__file__).parents[2]
+LESSON, KEY = "workbooks/15_run_a_charge.ipynb", "answers/15_run_a_charge_key.ipynb"
+HARD_C = f_to_c(120.0), f_to_c(90.0)
+
+
+def run(game, days, bulbs=None, kind="card", reason="as the card says"):
+    """The game after so many days, decided anew each morning."""
+    for _ in range(days):
+        dry, wet = bulbs or case.proposed_c(game, kind)
+        (game,) = case.days_pass(game, dry, wet, reason)
+    return game
+
+
+def test_a_charge_is_kept_as_words_and_gone_through_again():
+    game = run(case.Game(case.Setup(wood="maple", level="fault", number=5)), 4)
+    game = run(case.do(game, "look_at_drain"), 1, reason="„bucket low“, so a cup")
+    assert case.read(case.written(game.decisions)) == game.decisions
+    again = charge.replay(case.plan_of(game.setup), case.read(case.written(game.decisions)))
+    assert again.log == case.kiln_of(game).log
+
+
+@pytest.mark.parametrize("load", ["small", "half"])
+def test_green_oak_started_hard_cracks_and_by_the_card_stays_whole(load):
+    setup = case.Setup(load=load)
+    hard, card = (charge.outcome(case.kiln_of(run(case.Game(setup), 5, bulbs))) for bulbs in (HARD_C, None))
+    (checks,) = [loss for loss in hard.losses if loss.kind == "surface_checks"]
+    assert len(checks.boards) > 12 and checks.day <= 2 and checks.share_pct > 10.0
+    assert "surface_checks" not in [loss.kind for loss in card.losses]
+
+
+def test_levels_give_no_fault_any_or_one_that_cracks_or_hides():
+    for number in range(1, 60):
+        quiet, fault, bad = (case.plan_of(case.Setup(level=level, number=number)) for level in case.LEVELS)
+        assert quiet.fault is None and fault.fault is not None
+        assert charge.fault_of(bad.fault).danger in ("too_fast", "uneven") and bad.spread > fault.spread
+        assert "vent_stuck_shut" not in (fault.fault, bad.fault), "in spring it would not show"
+        assert (fault.fault_day == 0.0) == (fault.fault in trouble.IN_WOOD)
+    drawn = {case.plan_of(case.Setup(level="fault", season="summer", number=n)).fault for n in range(1, 300)}
+    assert drawn == set(trouble.causes())
+
+
+def test_open_baffles_and_samples_near_the_door_change_what_happens_and_what_is_seen():
+    good = run(case.Game(case.Setup(wood="poplar")), 3)
+    open_ = run(case.Game(replace(good.setup, baffles="open")), 3)
+    near = run(case.Game(replace(good.setup, samples="near")), 3)
+    assert case.kiln_of(open_).mean_mc_pct > case.kiln_of(good).mean_mc_pct + 0.5
+    drawn = charge.draw(case.plan_of(near.setup))
+    assert {drawn[n].depth for n in case.kiln_of(near).log[0].samples} == {min(one.depth for one in drawn)}
+
+
+def test_this_kiln_is_taken_as_it_was_when_the_charge_began(tmp_path, monkeypatch):
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
+    own.save(own.ThisKiln(name="Shed", courses=30, fan_count=2, altitude_m=1500.0, top_dry_bulb_c=f_to_c(130.0)))
+    setup = case.Setup(kiln=case.this_kiln())
+    own.save(own.ThisKiln())
+    plan = case.plan_of(setup)
+    assert (plan.stack.courses, plan.fan.count) == (30, 2) and plan.chamber.pressure_pa < 90000.0
+    with pytest.raises(OutOfRange):
+        list(case.days_pass(case.Game(setup), f_to_c(135.0), f_to_c(110.0), "", 1))
+    assert len(run(case.Game(setup), 2).decisions) == 2
+
+
+def test_each_decision_stands_for_its_setting():
+    game = run(case.Game(), 3, bulbs=(f_to_c(110.0), f_to_c(100.0)))
+    depression = {kind: -float.__sub__(*reversed(case.proposed_c(game, kind))) for kind in case.KINDS}
+    assert depression["hold"] == depression["by_hand"] == pytest.approx(10.0 / 1.8, abs=0.01)
+    assert 0.0 < depression["ease"] < depression["hold"]
+    card = charge.card_bulbs_c(case.plan_of(game.setup), charge.controlling(case.kiln_of(game)))
+    assert case.proposed_c(game, "card") == charge.in_small_steps_c(case.kiln_of(game), *card)
+    assert depression["condition"] < depression["equalize"], "conditioning is damper"
+
+
+def test_several_days_end_early_where_something_is_to_be_decided():
+    game = run(case.Game(case.Setup(wood="dried_oak", load="small")), 1)
+    counts = []
+    for _ in range(9):
+        passed = list(case.days_pass(game, *case.proposed_c(game, "card"), "on", case.MOST_AT_ONCE))
+        counts.append(len(passed))
+        game = passed[-1]
+        if min(case.kiln_of(game).log[-1].sample_mc_pct) <= 5.0:
+            break
+    assert counts[0] == case.MOST_AT_ONCE
+    mornings = case.kiln_of(game).log
+    assert min(mornings[-1].sample_mc_pct) <= 5.0 < min(mornings[-2].sample_mc_pct)
+    with pytest.raises(BadInput):
+        list(case.days_pass(game, 50.0, 40.0, "", 0))
+
+
+def test_a_charge_has_an_end_and_nothing_passes_after_it():
+    decision = charge.Decision(45.0, 40.0)
+    game = case.Game(case.Setup(load="small"), (decision,) * charge.LONGEST_DAYS)
+    with pytest.raises(BadInput):
+        next(case.days_pass(game, 45.0, 40.0, "", 1))
+
+
+def test_inside_only_by_all_the_steps_in_their_order():
+    game = case.Game()
+    assert case.needs_entry(game, "look_at_wick") and not case.needs_entry(game, "look_at_drain")
+    with pytest.raises(BadInput):
+        case.do(game, "look_at_wick")
+    outcomes = []
+    for order in itertools.permutations(range(case.STEPS)):
+        pressed, means = [], ""
+        for step in order:
+            means = case.entry_after(pressed, step)
+            if means != "next":
+                break
+            pressed.append(step)
+        outcomes.append((order, means))
+    assert [order for order, means in outcomes if means == "in"] == [(0, 1, 2, 3, 4)]
+    assert case.entry_after([0, 1, 2], 4) == case.entry_after([], 4) == "hot"
+    assert case.entry_after([0], 2) == case.entry_after([0, 1], 0) == "wrong"
+
+
+def test_a_look_says_what_is_wrong_and_a_mend_ends_it():
+    number = next(n for n in range(1, 200) if case._fault(case.Setup(level="fault", number=n))[0] == "blocked_drain")
+    game = case.Game(case.Setup(level="fault", number=number))
+    day = int(case.plan_of(game.setup).fault_day)
+    game = case.do(run(game, day + 2), "look_at_drain")
+    stands = case.standing(game)
+    assert [one.wrong for one in stands.told] == [True] and stands.minutes == 3 and stands.mends == ()
+    game = case.do(replace(game, entered=True), "clear_the_drain")
+    game = run(game, 2)
+    assert case.kiln_of(game).mended_day == day + 2 == case.seen_day(case.kiln_of(game))
+    shown, sign = case.first_sign(case.kiln_of(game))
+    assert day < shown <= day + 2 and sign.code
+    assert not game.entered, "the next morning one is outside again"
+
+
+def test_nobody_gains_by_a_hot_kiln_or_by_taking_back():
+    game = run(case.Game(case.Setup(load="small")), 4, HARD_C)
+    back = case.back_to(replace(game, entered_hot=1), 1)
+    assert len(back.decisions) == 1 and (back.undone, back.entered_hot) == (1, 1)
+    assert case.kiln_of(back).log == case.kiln_of(game).log[:2]
+    good = case.ended(run(case.Game(), 6), "cooled", "heated")
+    points = [
+        case.debrief(one).score.total
+        for one in (good, replace(good, undone=3), case.ended(run(case.Game(), 6), "hot", "heated"))
+    ]
+    assert points[0] > points[1] > points[2] == 0.0
+    with pytest.raises(BadInput):
+        case.back_to(good, 6)
+    with pytest.raises(BadInput):
+        case.ended(case.Game(), "cooled", "shed")
+
+
+def test_the_debrief_stands_beside_the_reference_and_tells_how_far_it_is():
+    shares = []
+    game = case.ended(run(case.Game(case.Setup(wood="dried_oak")), 5, reason=""), "cooled", "shed")
+    debrief = case.debrief(game, share_done=shares.append)
+    assert shares == sorted(shares) and shares[-1] == 1.0 and len(shares) > 10
+    assert debrief.reference.log == charge.play(case.plan_of(game.setup), charge.PLAYERS["reference"]).log
+    assert debrief.no_reason == 5 and debrief.sign_day is debrief.seen_day is None
+    assert {loss.kind for loss in debrief.outcome.losses} == {"wet"}
+
+
+def test_a_warm_store_keeps_what_an_open_shed_loses():
+    stored = {store: case.stored_pct(7.0, case.Game(store=store)) for store in case.STORES}
+    assert stored["heated"] == pytest.approx(7.0, abs=0.4)
+    assert stored["shed"] > stored["solid"] > stored["heated"] + 1.0
+
+
+def cell(book, name):
+    """Words of a cell of a notebook."""
+    cells = json.loads((BOOKS / book).read_text("utf-8"))["cells"]
+    return "".join(next(one for one in cells if one["id"] == name)["source"])
+
+
+def test_the_log_of_the_lesson_is_the_run_it_says():
+    plan = case.plan_of(case.Setup(number=4))
+    lines = charge.play(plan, charge.PLAYERS["card_blind"])
+    rows = re.findall(r"^\| (\d+) \| (\S+) \| (\S+) \| (\S+) \| (\S+) \|$", cell(LESSON, "find-the-fault"), re.M)
+    assert len(rows) == 6 and int(rows[-1][0]) == lines.day
+    for day, dialed, *mcs in rows:
+        one, asked = lines.log[int(day)], lines.decisions[int(day) - 1]
+        assert dialed == f"{c_to_f(asked.dry_bulb_c):.0f}/{c_to_f(asked.wet_bulb_c):.0f}"
+        mean = sum(one.sample_mc_pct) / len(one.sample_mc_pct)
+        assert mcs == [f"{mc:.1f}" for mc in (min(one.sample_mc_pct), mean, max(one.sample_mc_pct))]
+
+
+@pytest.mark.parametrize("hard_days", [0, 5])
+def test_the_two_runs_of_the_key_are_as_it_says(hard_days):
+    game = run(case.Game(), hard_days, HARD_C)
+    while not case.standing(game).dry:
+        game = run(game, 1, kind="equalize" if case.standing(game).equalizes else "card")
+    debrief = case.debrief(case.ended(game, "cooled", "heated"))
+    rows = re.findall(r"^\| [^|]* \| (\d+) \| ([\d.]+) %.*\| (\d+) \|$", cell(KEY, "charges"), re.M)
+    days, lost, points = rows[bool(hard_days)]
+    assert int(days) == debrief.outcome.days and int(points) == round(debrief.score.total)
+    assert float(lost) == pytest.approx(debrief.outcome.lost_pct, abs=0.5)
+
+
+def test_the_numbers_of_the_first_question():
+    lost = [85.1 - mean for mean in (mean_pct(run(case.Game(), 5, bulbs)) for bulbs in (HARD_C, None))]
+    assert [round(points) for points in lost] == [38, 13]
+    hard = case.kiln_of(run(case.Game(), 5, HARD_C))
+    assert charge.faces(hard)[1].checked and len(charge.outcome(hard).losses[0].boards) == 24
+
+
+def mean_pct(game):
+    mcs = case.kiln_of(game).log[-1].sample_mc_pct
+    return sum(mcs) / len(mcs)
