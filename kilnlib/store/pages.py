@@ -15,7 +15,7 @@ IN_PACKAGE = (PACKAGE / "workbooks").is_dir()  # a wheel carries them there; els
 WORKBOOKS = (PACKAGE if IN_PACKAGE else PACKAGE.parent) / "workbooks"
 ANSWERS = WORKBOOKS.with_name("answers")
 KINDS = (("home", r"home"), ("lesson", r"\d\d_\w+"), ("desk", r"desk_(?!trainer$)\w+"), ("present", r"present_\w+"),
-         ("aid", r"first_aid"), ("words", r"glossary"), ("trainer", r"desk_trainer"))  # in the order in which one turns them  # fmt: skip
+         ("aid", r"first_aid"), ("words", r"glossary"), ("trainer", r"desk_trainer"))  # in their order  # fmt: skip
 YARD = re.compile(r"^\*\*In the yard\.\*\* (.+)$", re.M)
 NUMBERS = {"ten": 10, "fifteen": 15, "twenty": 20, "twenty-five": 25, "thirty": 30, "forty": 40}
 MINUTES = re.compile(rf"\b((?:two|2) (?:sittings of|×|x) )?(\d+|{'|'.join(NUMBERS)})(?: to (\d+))? minutes", re.I)

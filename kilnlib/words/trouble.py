@@ -137,7 +137,7 @@ TEXT = {
     "trouble.mend.set_the_sensor": "lock out, go in, set the wet bulb by the second pair",
     "trouble.mend.thaw_the_coil": "compressor off, fans on, let the ice melt; then, locked out, the filter",
     "trouble.mend.call_for_the_compressor": "reset once at most, fans on, call a licensed refrigeration person",
-    "trouble.mend.tighten_the_belt": "lock out the fans, tighten the belt",
+    "trouble.mend.tighten_the_belt": "lock out, have a trained person go in and tighten the belt",
     "trouble.mend.turn_the_fan_round": "lock out the fan, have a licensed person turn it round",
     "trouble.mend.shut_the_baffle": "lock out, go in, put the baffle back",
     "trouble.mend.free_the_vent": "free the vent’s flap from outside",
