@@ -166,11 +166,8 @@ class Panel(View):
                 right = case.day_verdict(self.state.log, day or None) in RIGHT_DAYS
                 first = self.state.before in (OPEN, day)
                 self._go(replace(self.state, before=day) if first and not right else replace(self.state, day=day))
-                if (
-                    self.prediction is not None
-                    and self.result.log.trouble.fault in ANSWERS_PREDICTION
-                    and self.result.day
-                ):
+                told = self.result.day and self.result.log.trouble.fault in ANSWERS_PREDICTION
+                if told and self.prediction is not None:
                     self.prediction.reveal()
 
     def look(self, test):

@@ -1,6 +1,7 @@
 """The panel of lesson 14: mark, look, name; what is said of each, and what is kept."""
 
 import re
+from itertools import pairwise
 
 import ipywidgets
 import pytest
@@ -131,7 +132,7 @@ def test_each_board_has_its_number_on_the_chart(panel):
     numbers = re.findall(r'y="([\d.]+)" font-size="12"[^>]*>(\d)<', panel.picture.value)
     assert sorted(number for _, number in numbers) == list("123456")
     heights = [float(height) for height, _ in numbers]
-    assert min(low - high for high, low in zip(heights, heights[1:], strict=False)) >= 10.9
+    assert min(low - high for high, low in pairwise(heights)) >= 10.9
 
 
 def test_a_quiet_log_ends_with_the_mark(panel):
