@@ -161,6 +161,7 @@ TEXT = {
     "trouble.named.action": "It is {cause}. But what to do is another thing: {mend}. {danger}",
     "trouble.named.dial": "It is {cause}. Turning the dial makes the number right and leaves the air wrong. Better: {mend}. "
     "{danger}",
+    "trouble.looks.all": "Your {minutes} minutes of looks were all of use.",
     "trouble.looks.use": "Of your {minutes} minutes of looks {of_use} were of use: they can find this cause.",
     "trouble.looks.no_use": "None of your {minutes} minutes of looks can find this cause, so you guessed it.",
     "trouble.looks.no_look": "You took no look, so you guessed it.",

@@ -361,6 +361,7 @@ class Panel(View):
         said = self.word(key, **fields)
         if result.state.cause == real:
             use = "use" if result.minutes_of_use else "no_use" if result.minutes else "no_look"
+            use = "all" if 0.0 < result.minutes == result.minutes_of_use else use
             minutes = {"minutes": f"{result.minutes:.0f}", "of_use": f"{result.minutes_of_use:.0f}"}
             said = f"{said} {self.word(f'looks.{use}', **minutes)}"
         return _feedback(result.named == "right", said)

@@ -103,6 +103,18 @@ def test_the_verdict_counts_the_minutes_that_were_of_use(panel):
     panel.look("look_at_drain")
     panel.name_it("blocked_drain", "clear_the_drain")
     assert "Of your 8 minutes of looks 3 were of use" in said(panel.saying)
+    panel.reset()
+    panel.mark(5)
+    panel.look("look_at_drain")
+    panel.name_it("blocked_drain", "clear_the_drain")
+    assert "Your 3 minutes of looks were all of use." in said(panel.saying)
+
+
+def test_what_was_due_is_said_of_the_day_alone(panel):
+    """Case 9: the chart shows 2 °F on quiet days too, so 1 °F is what day 4 was due, and not what is usual."""
+    panel.open("case-9")
+    panel.mark(4)
+    assert "2 °F cooler than it went in, where 1 °F was due" in said(panel.saying)
 
 
 def test_the_way_in_is_said_before_a_look_inside_is_taken(panel):
