@@ -237,7 +237,7 @@ class Prediction(View):
         super().__init__()
         self.question, self.on_commit = load(question_id), on_commit
         self.row = self.question.numbers[0]
-        self.marked = None
+        self.marked, self.recalling = None, False
         self.card = Card(self.question, self.row, "commit", self.answer)
         self.view = widgets.VBox([widgets.HTML(CSS, layout={"display": "none"}), self.card.view])
         for look in ("fc-ask", "fc-predict"):
@@ -256,6 +256,7 @@ class Prediction(View):
         """Commit to what was predicted on this page before, if it can still be read."""
         kept = memory.prediction(self.question.id)
         if kept is not None:
+            self.recalling = True
             with contextlib.suppress(KilnError):
                 self._commit(kept.typed, mark(self.question, self.row, kept.typed, self.system))
 

@@ -267,6 +267,11 @@ def mend_of(fault: str) -> str:
     return charge.fault_of(fault).mended_by
 
 
+def finds(fault: str | None) -> tuple[str, ...]:
+    """Codes of the looks that find a fault; none where nothing is wrong."""
+    return charge.fault_of(fault).found_by if fault else ()
+
+
 def danger_of(fault: str) -> str:
     """What a fault does to the wood meanwhile."""
     return charge.fault_of(fault).danger

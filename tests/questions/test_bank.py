@@ -288,6 +288,13 @@ def test_early_air_and_each_entry_step_are_asked_for(written, hint):
     assert hint is None or hint in marked.feedback
 
 
+def test_trouble_b_is_about_a_jump():
+    """Today brought fewer gallons than a quiet day, and each of them took at least half as much again."""
+    for row in bank.load("trouble-b").numbers:
+        assert row["gal2"] < row["gal"]
+        assert row["kwh2"] / row["gal2"] >= 1.5 * row["kwh"] / row["gal"]
+
+
 ENTERED = ["air", "samples", "stack", "board", "daily", "equalize", "heat", "store", "trouble", "charge"]
 
 

@@ -43,7 +43,7 @@ def pages(kiln, day):
         "air": (_air(kiln), "12pt/1.4"),
         "prongs": (_prongs(), "13.5pt/1.4"),
         "storage": (_checklist("storage") + _store(), "12pt/1.3"),
-        "first_aid": (_first_aid(), "11.5pt/1.35"),
+        "first_aid": (_first_aid(), "10pt/1.3"),
         "glossary": (_glossary(glossary.WORDS[:half]), "9pt/1.25"),
         "glossary_2": (_glossary(glossary.WORDS[half:]), "9pt/1.25"),
     }

@@ -9,6 +9,7 @@ from kilnlib.words import text
 
 WIDTH, HEIGHT = 640, 346
 LEFT_PX, DAY_PX = 112.0, 52.4  # where the columns begin, and how wide one is
+NAME_PX = 11.0  # from the number of a board to the next
 BULBS, WATER, BOARDS = (44.0, 92.0), (122.0, 164.0), (274.0, 340.0)  # top and foot of the three pictures
 WOOD = "#e3bd8a"
 DASHES = ("", "7 3", "2 3", "", "7 3", "2 3")
@@ -89,8 +90,10 @@ def _water(log, system):
         yield _written(ratio, _x(number), 182, INK, "middle")
     yield f'<path d="M{LEFT_PX} {foot}H{WIDTH}" stroke="{FAINT}"/>'
     yield _written(word("water", unit=unit.label), 4, 128, SOFT)
-    yield _written(word("bucket"), 4, 145, BLUE)
-    yield _written(word("wood"), 4, 162, INK)
+    for name, y, color in (("bucket", 145, BLUE), ("wood", 162, INK)):
+        fill = WOOD if name == "wood" else BLUE
+        yield f'<rect x="4" y="{y - 11}" width="11" height="11" fill="{fill}" stroke="{color}" stroke-width="0.7"/>'
+        yield _written(word(name), 20, y, color)
     yield _written(word("ratio"), 4, 182)
 
 
@@ -118,10 +121,22 @@ def _boards(log):
     for board in range(len(values[0])):
         curve = [day[board] for day in values]
         yield _curve(curve, low, high, BOARDS, SHADES[board % 6], DASHES[board % 6], f"board-{board}", 1.6)
+    yield from _board_names(values[0], low, high)
     yield _written(word("boards"), 4, 306, SOFT)
     yield _written(word("boards_note"), 4, 323, SOFT)
     yield _written(f"{high / 1.05:.1f}", LEFT_PX - 5, 283, SOFT, "end")
     yield _written(f"{low:.1f}" if low else "0", LEFT_PX - 5, 341, SOFT, "end")
+
+
+def _board_names(first, low, high):
+    """The boards' numbers left of their lines, in the order of the first day, moved apart where lines lie close."""
+    top, foot = BOARDS
+    order = sorted(range(len(first)), key=lambda board: -first[board])
+    y = top + 2.0
+    for place, board in enumerate(order):
+        wanted = foot - (foot - top) * (first[board] - low) / (high - low) + 4.0
+        y = max(y + NAME_PX if place else y, min(wanted, foot - NAME_PX * (len(order) - 1 - place)))
+        yield _written(str(board + 1), LEFT_PX + 6, y, SHADES[board % 6], size=12)
 
 
 def _curve(values, low, high, band, color, dashes, name, width=2.2):
@@ -134,6 +149,6 @@ def _curve(values, low, high, band, color, dashes, name, width=2.2):
     )
 
 
-def _written(words, x, y, color=INK, anchor="start", weight="normal"):
-    place = f'x="{x:.1f}" y="{y:.1f}" font-size="15" text-anchor="{anchor}" font-weight="{weight}" fill="{color}"'
+def _written(words, x, y, color=INK, anchor="start", weight="normal", size=15):
+    place = f'x="{x:.1f}" y="{y:.1f}" font-size="{size}" text-anchor="{anchor}" font-weight="{weight}" fill="{color}"'
     return f"<text {place}>{html.escape(words)}</text>"

@@ -24,7 +24,7 @@ def _trouble(found, *says):
     lines = "".join(
         f"<dt>{html.escape(head)}</dt><dd>{html.escape(words)}</dd>" for head, words in zip(heads, says, strict=True)
     )
-    return f"<section><h3>{html.escape(found)}</h3><dl>{lines}</dl></section>"
+    return f"<section><h2>{html.escape(found)}</h2><dl>{lines}</dl></section>"
 
 
 def _end():

@@ -17,7 +17,8 @@ from kilnlib.words import text
 CSS = """<style>
 .fc-trouble .fc-controls {width: 290px; flex: 0 0 290px; padding-right: 8px;} .fc-trouble .fc-stage {min-height: 0;}
 .fc-trouble .widget-dropdown {width: 100%; margin: 2px 0;} .fc-trouble .widget-dropdown select {min-width: 0;}
-.fc-trouble .widget-hbox > .widget-dropdown {flex: 1 1 0; width: auto;}
+.fc-trouble .fc-taken {align-items: center; justify-content: space-between; overflow: hidden;}
+.fc-trouble .fc-taken .widget-html {flex: 1 1 0; min-width: 0;} .fc-working {height: 346px;}
 .fc-trouble .fc-controls .widget-dropdown > .widget-label {width: 52px; min-width: 52px; display: block;}
 .fc-trouble .widget-label {width: 52px; min-width: 52px;} .fc-trouble .widget-html {margin: 1px 0;}
 .fc-trouble .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
@@ -33,17 +34,21 @@ CSS = """<style>
 OPEN, NONE = -1, 0  # the day that is marked: not yet; "nothing is wrong"
 DIAL = "turn_the_dial"  # what never mends anything
 RIGHT_DAYS = ("right", "near", "quiet")
+ROW = {"wet_over_dry": "wet", "wet_bulb": "wet", "dry_bulb": "dry", "drop": "out", "some_boards": "boards"}
+ANSWERS_PREDICTION = (*case.IN_WOOD, *case.IN_MOVED_AIR)  # what hardly moves a number of the machine
 
 
 @dataclass(frozen=True)
 class State:
-    """The log, and what was done with it: the day that is marked, the looks in their order, cause and action."""
+    """The log, and what was done with it: the day that is marked, the looks in their order, cause and action; and a
+    wrong day that was marked before."""
 
     log: str = case.QUIET[0].name
     day: int = OPEN
     looked: str = ""  # codes with spaces between, so that it can be kept
     cause: str = ""
     mend: str = ""
+    before: int = OPEN
 
     @property
     def looks(self):
@@ -58,6 +63,7 @@ class Result:
     state: State
     log: case.Log
     day: str  # a verdict of `cases.trouble`, empty before
+    hint: str  # that of a first wrong mark, while the second is waited for
     told: tuple  # of each look
     named: str  # "right", "action", "dial", a code of `overlooked`, empty before
     about: str  # the look that a code of `overlooked` is about
@@ -66,6 +72,12 @@ class Result:
     def minutes(self):
         """What the looks took."""
         return sum(one.minutes for one in self.told)
+
+    @property
+    def minutes_of_use(self):
+        """What those looks took that can find this cause."""
+        finds = case.finds(self.log.trouble.fault)
+        return sum(one.minutes for test, one in zip(self.state.looks, self.told, strict=True) if test in finds)
 
 
 class Panel(View):
@@ -94,9 +106,11 @@ class Panel(View):
         """What a state of the search comes to."""
         log = case.log(state.log)
         day = "" if state.day == OPEN else case.day_verdict(state.log, state.day or None)
+        waits = state.day == OPEN and state.before != OPEN
+        hint = case.day_verdict(state.log, state.before or None) if waits else ""
         told = tuple(case.look(state.log, test) for test in state.looks)
         named, about = _named(state) if state.cause else ("", "")
-        return Result(state, log, day, told, named, about)
+        return Result(state, log, day, hint, told, named, about)
 
     def say(self, result, system):
         """The log, day by day."""
@@ -146,11 +160,14 @@ class Panel(View):
                 self.number.value = str(min(int(typed) + 1, case.NEW_TO))
 
     def mark(self, day):
-        """Mark a day, 1 to 10, or 0 for a log in which nothing is wrong; the first mark stands."""
+        """Mark a day, 1 to 10, or 0 for a log in which nothing is wrong; after a wrong mark there is one more."""
         with self.guard():
             if self.state.day == OPEN:
-                self._go(replace(self.state, day=day))
-                if self.prediction is not None:
+                right = case.day_verdict(self.state.log, day or None) in RIGHT_DAYS
+                first = self.state.before in (OPEN, day)
+                self._go(replace(self.state, before=day) if first and not right else replace(self.state, day=day))
+                told = self.result.day and self.result.log.trouble.fault in ANSWERS_PREDICTION
+                if told and self.prediction is not None:
                     self.prediction.reveal()
 
     def look(self, test):
@@ -217,10 +234,14 @@ class Panel(View):
         self.causes = widgets.Dropdown(description=self.word("cause"), options=self._causes(), value=None)
         self.mends = widgets.Dropdown(description=self.word("mend"), options=self._mends(), value=None)
         self.commit_button = button("trouble.commit", lambda: self.name_it(self.causes.value, self.mends.value))
-        self.reset_button = button("trouble.again", self.reset)
+        self.reset_button = button("trouble.again", self._start_over)
         self.unit_switch = unit_switch(self.switch)
         self.picture, self.saying, self.looks, self.entry = (widgets.HTML() for _ in range(4))
-        self.steps = [widgets.HBox([self.tests, self.look_button]), self.looks, self.causes, self.mends]
+        self.tests.observe(self._test_chosen, "value")
+        self.taken = widgets.HTML()
+        taken = widgets.HBox([self.taken, self.look_button])
+        taken.add_class("fc-taken")
+        self.steps = [self.tests, taken, self.looks, self.causes, self.mends]
         controls = widgets.VBox(
             [self.logs, widgets.HBox([self.number, self.another_button]), *self.steps,
              widgets.HBox([self.commit_button, self.reset_button, self.unit_switch]), self.saying]
@@ -252,6 +273,8 @@ class Panel(View):
         """Take a state: compute, draw, say."""
         if state.log != self.state.log:
             self.saying.value = line(self.word("working"))
+            self.picture.value = '<div class="fc-working"></div>'
+            self.taken.value = self.looks.value = self.entry.value = ""
         self.result = self.compute(state)
         fresh = state.log != self.state.log or state.day == OPEN
         self.state = self.asked = state
@@ -271,17 +294,23 @@ class Panel(View):
         result, state = self.result, self.state
         first = result.log.first_day if result.day else None
         finding = self.say(result, self.system)
-        day = None if state.day in (OPEN, NONE) else state.day
+        marked = state.before if state.day == OPEN else state.day
+        day = None if marked in (OPEN, NONE) else marked
         self.picture.value = drawing(result.log, day, first, finding, self.system)
         self.saying.value = self._said(result)
-        self.looks.value = self._of_looks(result) if result.day else ""
-        inside = any(one.inside for one in result.told)
-        self.entry.value = line(f"{self.word('inside')} {text('entry.steps')}", "refusal") if inside else ""
+        self.taken.value, self.looks.value = self._of_looks(result) if result.day else ("", "")
+        self._say_entry()
         searching = bool(result.day) and bool(first)
         for widget in (*self.steps, self.commit_button):
             _show(widget, searching and not self._waiting)
         self.days.disabled = bool(result.day)
         _show(self.reset_button, bool(result.day) and not self._waiting)
+
+    def _say_entry(self):
+        """The way in, before a look inside is taken and after."""
+        inside = self.tests.value is not None and case.tests()[self.tests.value].inside
+        inside = inside or any(one.inside for one in self.result.told)
+        self.entry.value = line(f"{self.word('inside')} {text('entry.steps')}", "refusal") if inside else ""
 
     def _said(self, result):
         """What the last step is worth: a cause that is named, a day that is marked, or what to do."""
@@ -289,6 +318,8 @@ class Panel(View):
             return self._of_name(result)
         if result.day:
             return self._of_day(result)
+        if result.hint:
+            return self._of_first_mark(result)
         return line(self.word("mark_prompt", charge=self._charge(result, self.system)))
 
     def _of_day(self, result):
@@ -297,16 +328,25 @@ class Panel(View):
         said = self.word(f"day.{result.day}", day=result.state.day, first=first, signs=signs)
         return _feedback(result.day in RIGHT_DAYS, said)
 
+    def _of_first_mark(self, result):
+        """Earlier or later, and the row to read; not the day."""
+        signs = result.log.signs[result.log.first_day - 1] if result.log.first_day else ()
+        code = signs[0].code if signs else "ratio"
+        code = code.removesuffix("_up").removesuffix("_down")
+        row = self.word(f"row.{ROW.get(code, code)}")
+        return _feedback(False, self.word(f"hint.{result.hint}", day=result.state.before, row=row))
+
     def _sign(self, sign):
         value, usual = (reading(sign.code, one, self.system) for one in (sign.value, sign.usual))
         return self.word(f"sign.{sign.code}", value=value, usual=usual)
 
     def _of_looks(self, result):
         if not result.told:
-            return line(self.word("nothing_looked"))
+            return line(self.word("nothing_looked")), ""
         items = "".join(f"<li>{html.escape(self.word(f'told.{one.code}'))}</li>" for one in reversed(result.told))
-        count = self.word("looked", count=len(result.told), minutes=f"{result.minutes:.0f}")
-        return f'{line(count)}<ul class="fc-looks" tabindex="0">{items}</ul>'
+        key = "looked_once" if len(result.told) == 1 else "looked"
+        count = self.word(key, count=len(result.told), minutes=f"{result.minutes:.0f}")
+        return line(count), f'<ul class="fc-looks" tabindex="0">{items}</ul>'
 
     def _of_name(self, result):
         fields = {"cause": self.word(f"fault.{result.state.cause}")}
@@ -318,7 +358,13 @@ class Panel(View):
             fields["mend"] = self.word(f"mend.{case.mend_of(real)}")
             fields["danger"] = self.word(f"danger.{case.danger_of(real)}")
         key = f"over.{result.named}" if result.named in case.OVERLOOKED else f"named.{result.named}"
-        return _feedback(result.named == "right", self.word(key, **fields))
+        said = self.word(key, **fields)
+        if result.state.cause == real:
+            use = "use" if result.minutes_of_use else "no_use" if result.minutes else "no_look"
+            use = "all" if 0.0 < result.minutes == result.minutes_of_use else use
+            minutes = {"minutes": f"{result.minutes:.0f}", "of_use": f"{result.minutes_of_use:.0f}"}
+            said = f"{said} {self.word(f'looks.{use}', **minutes)}"
+        return _feedback(result.named == "right", said)
 
     @by_hand
     def _log_chosen(self, change):
@@ -328,6 +374,16 @@ class Panel(View):
     def _day_chosen(self, change):
         if change["new"] is not None:
             self.mark(change["new"])
+            if self.result.day:  # the button that was pressed can be pressed no more
+                (self.tests if self.result.log.first_day else self.reset_button).focus()
+
+    @by_hand
+    def _test_chosen(self, change):
+        self._say_entry()
+
+    def _start_over(self):
+        self.reset()
+        self.logs.focus()  # the button that was pressed is gone
 
     # predict first
 
@@ -342,6 +398,8 @@ class Panel(View):
         self.stage.children = self.stage.children[1:]
         first, *rest = self.view.children
         self.view.children = [first, self.prediction.view, *rest]
+        if not self.prediction.recalling:
+            self.logs.focus()  # the button that was pressed is gone
 
     def _wait(self, on):
         self._waiting = on

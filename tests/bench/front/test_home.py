@@ -3,6 +3,7 @@
 import datetime
 import html
 import json
+import re
 
 import pytest
 from starting import write_book
@@ -13,8 +14,10 @@ from kilnlib.bench.front.glossary import Glossary
 from kilnlib.bench.front.home import Home
 from kilnlib.bench.kit import memory, progress
 from kilnlib.errors import BadInput
+from kilnlib.lab import books
 from kilnlib.store import class_book, kiln
 from kilnlib.store.record import open_record
+from kilnlib.words import text
 from kilnlib.words.first_aid import TROUBLES
 from kilnlib.words.glossary import WORDS
 
@@ -120,6 +123,26 @@ def test_first_aid_is_one_click_from_home_and_says_what_the_printed_page_says(mi
         for said in map(html.escape, trouble):
             assert said in page.list.value and said in printed
     page.close()
+
+
+def test_first_aid_and_the_lessons_have_one_rule_of_who_may_mend_what():
+    said = {found: rest for found, *rest in TROUBLES}
+    rule = "A trained person may look at a belt and tighten it after full lock-out, as your site’s rules say."
+    assert "Breaker and wiring are for licensed people. " + rule in said["A dead fan"][2]
+    for lesson in ("09_the_machine", "14_find_the_trouble"):
+        assert rule in (books.WORKBOOKS / f"{lesson}.ipynb").read_text("utf-8"), lesson
+    belt = text("trouble.mend.tighten_the_belt")
+    assert "lock out" in belt and "trained person" in belt
+    assert "Lesson 09" in said["A compressor that tripped"][2]
+    first, _, after = said["A power cut on day 4"]
+    assert "a few degrees at a time" in first and "same day" in after
+
+
+def test_the_first_thing_to_do_is_done_from_outside():
+    for found, first, _, after in TROUBLES:
+        assert not re.search(r"gaps|dead spots|wick|coil|sticker|go in", first), found
+        if re.search(r"gaps|wick", after):
+            assert "after the entry steps" in after, found
 
 
 def test_a_learner_hands_in_only_where_the_server_names_a_folder(mill, monkeypatch, tmp_path):

@@ -1,13 +1,14 @@
 """The panel of lesson 14: mark, look, name; what is said of each, and what is kept."""
 
 import re
+from itertools import pairwise
 
 import ipywidgets
 import pytest
 
 from kilnlib.bench.kit import memory
 from kilnlib.bench.panels import open_panel
-from kilnlib.bench.panels.trouble import DIAL, NONE, OPEN, State
+from kilnlib.bench.panels.trouble import DIAL, NONE, OPEN, Panel, State
 from kilnlib.cases import trouble as case
 from kilnlib.errors import BadInput
 from kilnlib.words import TEXT, text
@@ -59,10 +60,91 @@ def test_marking_the_day_tells_what_stood_there_and_opens_the_looks(panel):
     assert panel.state.day == case.log("case-5").first_day, "the first mark stands"
 
 
-def test_a_day_too_late_is_told_what_was_overlooked(panel):
-    panel.open("case-5")
+def test_a_wrong_day_is_answered_by_a_hint_first_and_then_by_the_day(panel):
+    for day, way in ((9, "Look earlier"), (2, "Look later"), (NONE, "Something is wrong")):
+        panel.open("case-5")
+        panel.reset()
+        panel.mark(day)
+        for _ in range(2):  # the same mark again is no second try
+            assert "✗" in said(panel.saying) and way in said(panel.saying) and "“wet”" in said(panel.saying)
+            assert "day 5" not in said(panel.saying) and not parts(panel, "first")
+            assert not panel.days.disabled and panel.days.value is None and panel.commit_button.layout.display == "none"
+            panel.mark(day)
+        panel.mark(8)
+        assert "✗" in said(panel.saying) and "day 5" in said(panel.saying) and panel.days.disabled
+    panel.reset()
     panel.mark(9)
-    assert "✗" in said(panel.saying) and "Look again at day 5" in said(panel.saying)
+    panel.mark(5)
+    assert "✓" in said(panel.saying) and panel.state.day == 5
+
+
+def test_the_old_chart_is_gone_while_a_new_log_is_worked_out(panel, monkeypatch):
+    seen = []
+
+    def compute(state):
+        seen.append((panel.picture.value, said(panel.saying)))
+        return Panel.compute(state)
+
+    monkeypatch.setattr(panel, "compute", compute)
+    panel.open("case-5")
+    ((picture, words),) = seen
+    assert "<svg" not in picture and "working out" in words
+
+
+def test_the_verdict_counts_the_minutes_that_were_of_use(panel):
+    panel.open("case-5")
+    panel.mark(5)
+    panel.name_it("blocked_drain", "clear_the_drain")
+    assert "You took no look" in said(panel.saying)
+    panel.look("look_at_coil")
+    assert "You took one look, in 5 minutes." in said(panel.taken)
+    panel.name_it("blocked_drain", "clear_the_drain")
+    assert "None of your 5 minutes" in said(panel.saying)
+    panel.look("look_at_drain")
+    panel.name_it("blocked_drain", "clear_the_drain")
+    assert "Of your 8 minutes of looks 3 were of use" in said(panel.saying)
+    panel.reset()
+    panel.mark(5)
+    panel.look("look_at_drain")
+    panel.name_it("blocked_drain", "clear_the_drain")
+    assert "Your 3 minutes of looks were all of use." in said(panel.saying)
+
+
+def test_what_was_due_is_said_of_the_day_alone(panel):
+    """Case 9: the chart shows 2 °F on quiet days too, so 1 °F is what day 4 was due, and not what is usual."""
+    panel.open("case-9")
+    panel.mark(4)
+    assert "2 °F cooler than it went in, where 1 °F was due" in said(panel.saying)
+
+
+def test_the_way_in_is_said_before_a_look_inside_is_taken(panel):
+    panel.open("case-5")
+    panel.mark(5)
+    panel.tests.value = "look_at_drain"
+    assert panel.entry.value == ""
+    panel.tests.value = "look_at_coil"
+    assert text("entry.steps") in said(panel.entry) and panel.state.looks == ()
+
+
+def test_the_prediction_is_answered_by_a_log_that_it_is_about():
+    opened = open_panel("trouble", "trouble-predict")
+    opened.prediction.answer("C")
+    tells = "The air log tells of the air."
+    opened.open("case-1")
+    opened.mark(case.log("case-1").first_day)
+    assert tells not in opened.prediction.card.feedback.value
+    opened.open("case-9")
+    opened.mark(case.log("case-9").first_day)
+    assert tells in opened.prediction.card.feedback.value
+    opened.close()
+
+
+def test_each_board_has_its_number_on_the_chart(panel):
+    panel.open("case-11")
+    numbers = re.findall(r'y="([\d.]+)" font-size="12"[^>]*>(\d)<', panel.picture.value)
+    assert sorted(number for _, number in numbers) == list("123456")
+    heights = [float(height) for height, _ in numbers]
+    assert min(low - high for high, low in pairwise(heights)) >= 10.9
 
 
 def test_a_quiet_log_ends_with_the_mark(panel):
@@ -71,7 +153,9 @@ def test_a_quiet_log_ends_with_the_mark(panel):
     panel.reset()
     assert panel.state == State()
     panel.mark(4)
-    assert "✗" in said(panel.saying) and "Day 4 differs" in said(panel.saying)
+    assert "✗" in said(panel.saying) and "Nothing is wrong" not in said(panel.saying)
+    panel.mark(6)
+    assert "✗" in said(panel.saying) and "Day 6 differs" in said(panel.saying)
 
 
 def test_each_look_says_something_and_its_minutes_add_up(panel):
@@ -82,7 +166,7 @@ def test_each_look_says_something_and_its_minutes_add_up(panel):
         assert panel.last_error is None, test
     panel.look("look_at_drain")
     minutes = sum(act.minutes for act in case.tests().values())
-    assert f"Looks: 15, {minutes:.0f} minutes" in said(panel.looks)
+    assert f"You took 15 looks, in {minutes:.0f} minutes." in said(panel.taken)
     assert text("entry.steps") in said(panel.entry), "a look inside comes with the way in"
 
 

@@ -243,7 +243,7 @@ export class Face {
   // The contents -------------------------------------------------------------------------------------------------
 
   headings() {
-    return [...this.panel.content.node.querySelectorAll(".jp-MarkdownOutput h2")];
+    return [...this.panel.content.node.querySelectorAll(":is(.jp-MarkdownOutput, .fc-words-page) h2")];
   }
 
   list() {
