@@ -9,7 +9,7 @@ from kilnlib.words.trainer import LINES
 
 MOST_IDEAS = 6
 STYLE = """
-h1 {font-size: 15pt} h2 {font-size: 10.5pt; margin: 2.5mm 0 .8mm} p {margin: .8mm 0}
+h1 {font-size: 15pt} h2 {font-size: 10.5pt; margin: 2mm 0 .6mm} p {margin: .8mm 0}
 table {border-collapse: collapse; width: 100%} td, th {border: .25mm solid #555; padding: .35mm 1mm; text-align: left;
 vertical-align: top; overflow-wrap: anywhere} th {font-size: 8pt} ul {margin-left: 5mm}
 footer {position: absolute; bottom: 0; font-size: 8pt}
