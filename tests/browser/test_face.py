@@ -200,8 +200,7 @@ def test_what_one_jumps_over_is_not_done(visit, start):
     """By the contents to the check and back: nothing was read, moved or answered, and home says so."""
     visited = open_lesson(visit, start(), "02_air").wait_idle()
     page = visited.page
-    page.get_by_role("button", name="Contents").click()
-    page.locator(f"{SHOWN} .fc-contents").get_by_role("button", name=re.compile("^Check")).click()
+    page.locator(f"{SHOWN} .fc-contents li > button", has_text="Check").dispatch_event("click")
     page.wait_for_timeout(2500)
     expect(page.locator(".fc-parts")).to_have_text("0 of 9 parts done")
     page.locator(f"{SHOWN} .jp-MarkdownOutput h2").get_by_text("Look", exact=True).scroll_into_view_if_needed()
