@@ -121,7 +121,7 @@ class Errands:
         expect(box).to_contain_text("You said")
         for heading in page.locator(f"{SHOWN} .jp-MarkdownOutput h2").all():
             heading.scroll_into_view_if_needed()
-            page.wait_for_timeout(200)
+            page.wait_for_timeout(1300)  # a part counts after a second
         page.locator(f"{SHOWN} .fc-end").scroll_into_view_if_needed()
         steps, outside = page.locator(f"{SHOWN} .fc-ask:not(.fc-predict) .fc-card").all()
         steps.locator("input[type=text]").fill(ENTRY)
@@ -153,7 +153,7 @@ class Errands:
         typed, page = {}, self.page
         self.home()
         for number, lesson in enumerate(LESSONS):
-            page.locator(f"{SHOWN} .fc-bar .fc-next").click()
+            page.locator(f"{SHOWN} :is(.fc-bar .fc-next, .fc-row-of-home > a)").first.click()
             self.wait_for(lesson)
             assert page.locator(CODE).count() == 0, f"{lesson.name}: code is shown"
             assert page.locator(f"{SHOWN} [data-mime-type*=error]").count() == 0, lesson.name

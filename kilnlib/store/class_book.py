@@ -82,15 +82,18 @@ class ClassBook(Record):
         ]
 
     def slips(self) -> list[Slip]:
-        """Every misconception that every learner showed, the latest first."""
+        """Every misconception that every learner showed in an answer, the latest first; a prediction is a bet."""
 
         def work(db):
             right: dict[str, dict[str, int]] = {}
-            query = "SELECT learner, about, max(number) FROM events WHERE is_right = 1 GROUP BY learner, about"
+            query = (
+                "SELECT learner, about, max(number) FROM events WHERE verb = 'answered' AND is_right = 1 "
+                "GROUP BY learner, about"
+            )
             for learner, about, number in db.execute(query):
                 right.setdefault(learner, {})[about] = number
             query = (
-                "SELECT learner, misconception, count(*), at, max(number) FROM events WHERE misconception IS NOT NULL "
+                "SELECT learner, misconception, count(*), at, max(number) FROM events WHERE verb = 'answered' "
                 "AND misconception <> '' GROUP BY learner, misconception ORDER BY max(number) DESC"
             )
             return [

@@ -28,17 +28,22 @@ NUMBERS = {"ten": 10, "fifteen": 15, "twenty": 20, "twenty-five": 25, "thirty": 
 MINUTES = re.compile(rf"\b((?:two|2) (?:sittings of|×|x) )?(\d+|{'|'.join(NUMBERS)})(?: to (\d+))? minutes", re.I)
 CALL = re.compile(r"^(ask|warm_up|panel)\((.*)\)", re.M)
 NOT_COUNTED = "Against the handbook"
+LOOK = "Look"  # the part that says what to see in the panel before it
 
 
 @dataclass(frozen=True)
 class Part:
-    """A part of a page: its heading, the questions asked in it, its prediction, and how many a warm-up asks."""
+    """A part of a page: its heading, the questions asked in it, its prediction, and how many a warm-up asks.
+
+    `looks_at` is the panel that has to be moved in it, by the name under which it is left: panel/prediction.
+    """
 
     name: str
     title: str
     questions: tuple[str, ...] = ()
     predictions: tuple[str, ...] = ()
     warm_ups: int = 0
+    looks_at: str = ""
 
 
 @dataclass(frozen=True)
@@ -112,17 +117,24 @@ def _minutes(words: str) -> str:
 def _parts(cells: list[tuple[str, str]]) -> Iterator[Part]:
     title: str | None = None
     calls: list[tuple[str, str]] = []
+    panel = ""
     for what, source in [*cells, ("markdown", "## ")]:
         if what == "code":
             calls += CALL.findall(source)
             continue
         for heading in re.findall(r"^##(?!#) ?(.*)$", source, re.M):
             if title and title != NOT_COUNTED:
-                yield _part(title, calls)
+                yield _part(title, calls, panel if title == LOOK else "")
+            panel = next((_left_as(arguments) for call, arguments in calls if call == "panel"), panel)
             title, calls = _plain(heading), []
 
 
-def _part(title: str, calls: list[tuple[str, str]]) -> Part:
+def _left_as(arguments: str) -> str:
+    panel, *predict = re.findall(r"\"([^\"]+)\"", arguments)
+    return f"{panel}/{''.join(predict)}"
+
+
+def _part(title: str, calls: list[tuple[str, str]], looks_at: str) -> Part:
     asked: list[str] = []
     predictions: list[str] = []
     warm_ups = 0
@@ -134,7 +146,8 @@ def _part(title: str, calls: list[tuple[str, str]]) -> Part:
             warm_ups += len(names) - 1
         else:
             predictions += re.findall(r"predict=\"([^\"]+)\"", arguments)
-    return Part(re.sub(r"\W+", "-", title.lower()).strip("-"), title, tuple(asked), tuple(predictions), warm_ups)
+    name = re.sub(r"\W+", "-", title.lower()).strip("-")
+    return Part(name, title, tuple(asked), tuple(predictions), warm_ups, looks_at)
 
 
 def _plain(words: str) -> str:

@@ -180,6 +180,19 @@ class Record(RecordFile):
             done.setdefault(event.about, event.at)
         return done
 
+    def touched(self) -> set[str]:
+        """The pages on which something was answered, predicted, ticked, typed or moved: one has begun there."""
+
+        def work(db):
+            who = _learner(db)
+            query = (
+                "SELECT DISTINCT page FROM events WHERE learner = ? AND verb IN ('answered', 'predicted', 'ticked') "
+                "UNION SELECT what FROM left_as WHERE learner = ? AND what LIKE '%/%'"  # as page/panel
+            )
+            return who and db.execute(query, (who.id, who.id)).fetchall()
+
+        return {page.split("/")[0] for (page,) in self.read(work) or ()} - {"warm-up"}
+
     # how things were left -----------------------------------------------------------------------------------------
 
     def leave(self, what: str, value: Any) -> None:

@@ -302,7 +302,7 @@ SENTENCES = {
     "sign_later": "{day} has not come yet. Type the day on which you saw it done.",
     "sign_times": "“{text}” is no number of times. Type how often you saw it done, such as 1; a 0 takes the line back.",
     "sign_words": "Type where it was done and who saw it, each in 1 to {longest} letters.",
-    "sign_nobody": "This learner is no longer in the record. Press Show again and choose another.",
+    "sign_nobody": "This learner is no longer in the record. Press “Read the record again” and choose another.",
     "nobody_chosen": "Choose a learner first.",
     "learning_csv": "{file} was not taken in: row {row} has “{text}” under “{column}”, which this workbook never writes "
     "there. Ask for the file again, as the workbook wrote it.",

@@ -1,10 +1,10 @@
 """The first page, and the page of the trade’s words."""
 
-GROUPS = (  # the subjects in the order of the work; a lesson of any other number stands under “More”
+GROUPS = (  # the subjects in the order of the numbers; a lesson of any other number stands under “More”
     ("Air and water", ("00", "01", "02", "03")),
-    ("Load and watch", ("04", "05", "06", "09")),
-    ("Decide", ("07", "08", "14", "15")),
-    ("Finish", ("10", "11", "12", "13")),
+    ("Load and watch", ("04", "05", "06")),
+    ("Decide, and run the machine", ("07", "08", "09")),
+    ("Finish, and find the trouble", ("10", "11", "12", "13", "14", "15")),
 )
 
 TEXT = {
@@ -22,6 +22,7 @@ TEXT = {
     "home.setpoint_says": "Type wood, thickness, moisture and two bulbs. You get a verdict that you can explain.",
     "home.workshop": "Teach a workshop",
     "home.workshop_says": "Twelve screens on why air must go through the stack.",
+    "home.picture": "A kiln, cut open: 00 names its parts.",
     "home.more": "More",
     "home.minutes": "{minutes} min",
     "home.no_minutes": "after it",

@@ -11,6 +11,14 @@ LINES = {  # what is signed at the kiln: its name, and what must have been seen
     "components": ("Component check", "tries every part on the list before a start, and writes down what failed"),
 }  # fmt: skip
 
+SHORT = {  # the head of a column beside its number: two words at most; what it stands for is in objectives.csv
+    "1": "moisture", "2": "sections", "3": "oven-dry", "4": "two bulbs", "5": "sensor drift", "6": "meter",
+    "7": "boards chosen", "8": "schedule", "9": "wettest half", "10": "points a day", "11": "bucket",
+    "12": "air astray", "13": "stack, fans", "14": "defects", "15": "equalize", "16": "prongs", "17": "hot core",
+    "18": "warm store", "19": "days, date", "20": "costs", "21": "wrong sign", "23": "hot entry", "24": "machine",
+    "25": "start check", "26": "before, after", "27": "next look",
+}  # fmt: skip
+
 TEXT = {
     "trainer.practice": "What was answered on a screen is practice. A sign-off is your word as the trainer. This page gives no "
     "certificate, and a file on one’s own machine proves nothing: whoever sits at it can change it.",
@@ -20,8 +28,8 @@ TEXT = {
     "trainer.showing": "{learners} in the record. The tables stand as of now.",
     "trainer.learners_1": "1 learner is",
     "trainer.learners": "{count} learners are",
-    "trainer.show": "Show again",
-    "trainer.show_tip": "Read the record anew",
+    "trainer.show": "Read the record again",
+    "trainer.show_tip": "Write all tables of this page as the record stands now",
     "trainer.cell.none": "–",
     "trainer.cell.all": "● {right}/{tried}",
     "trainer.cell.some": "◐ {right}/{tried}",
@@ -31,9 +39,11 @@ TEXT = {
     "is right at the last try, ◐ some are, ○ none is, – none was tried. 3/4 means that four questions were tried and three are right now.",
     "trainer.objectives": "What the numbers stand for",
     "trainer.objective": "{says} (lesson {lesson})",
+    "trainer.unwritten": "{says}: its lesson, {lesson}, is not written yet, so the table has no column for it",
     "trainer.wide": "A table that may be wider than the page",
     "trainer.alive": "Wrong ideas still alive",
-    "trainer.alive_says": "A wrong answer showed it, and no question that can show it was answered rightly since.",
+    "trainer.alive_says": "A wrong answer showed it, and no question that can show it was answered rightly since. Predictions are bets and "
+    "are not counted.",
     "trainer.alive.columns": "Learner|The learner takes for true that|Shown so often|Last",
     "trainer.alive_none": "None is alive.",
     "trainer.tomorrow": "What to ask tomorrow",

@@ -45,6 +45,11 @@ def at(visited, page):
     return bar
 
 
+def turn_on(visited):
+    """To the next page; home has no Next, its list leads to each lesson."""
+    visited.page.locator(f"{SHOWN} :is(.fc-bar .fc-next, .fc-row-of-home > a)").first.click()
+
+
 def sessions(visited):
     listed = visited.page.evaluate("fetch('/api/sessions').then(answer => answer.json())")
     return [session["path"] for session in listed]
@@ -72,11 +77,11 @@ def test_next_leads_through_every_page_and_back_leads_home(visit, lessons):
         expect(visited.page.locator(f"{SHOWN} summary", has_text="If nothing moves below")).to_be_hidden()
         previous, following = bar.locator(".fc-previous"), bar.locator(".fc-next")
         assert previous.count() == (number > 0)
-        assert following.count() == (number < len(PAGES) - 1)
+        assert following.count() == (0 < number < len(PAGES) - 1), "home has doors"
         if page.kind != "present":
             expect(visited.page.locator(f"{SHOWN} .fc-end .fc-turn").first).to_be_attached()
         if number < len(PAGES) - 1:
-            following.click()
+            turn_on(visited)
     for page in reversed(PAGES[:-1]):
         visited.page.go_back()
         at(visited, page)
@@ -94,7 +99,7 @@ def test_a_kernel_ends_with_its_page(visit, start):
     for page in PAGES[:4]:
         at(visited, page)
         expect(visited.page.locator(f"{SHOWN} .jp-OutputArea .jupyter-widgets").first).to_be_visible()
-        visited.page.locator(f"{SHOWN} .fc-bar .fc-next").click()
+        turn_on(visited)
     at(visited, PAGES[4])
     for _ in range(100):
         if sessions(visited) == [PAGES[4].file]:
@@ -177,6 +182,35 @@ def test_the_way_back_to_jupyters_own_menus(visit, lessons):
     expect(page.locator(".lm-MenuBar")).to_be_hidden()
 
 
+LEAST_TEXT = """all => Math.min(...all.filter(one => one.checkVisibility() && one.textContent.trim()).map(one =>
+  parseFloat(getComputedStyle(one).fontSize) * (one.getScreenCTM ? one.getScreenCTM().a : 1)))"""
+
+
+def test_words_at_the_kiln_of_the_first_page_can_be_read_in_a_small_window(visit, lessons):
+    visited = visit(lessons.url)
+    visited.page.set_viewport_size({"width": 1024, "height": 576})  # 1280 × 720 at 125 %
+    at(visited, PAGES[0])
+    kiln = visited.page.locator(f"{SHOWN} .fc-kiln")
+    expect(kiln.locator("a")).to_be_visible()
+    assert 11.0 <= kiln.locator("text, a").evaluate_all(LEAST_TEXT) < 30.0
+    visited.shot("home_small")
+
+
+def test_what_one_jumps_over_is_not_done(visit, start):
+    """By the contents to the check and back: nothing was read, moved or answered, and home says so."""
+    visited = open_lesson(visit, start(), "02_air").wait_idle()
+    page = visited.page
+    page.locator(f"{SHOWN} .fc-contents li > button", has_text="Check").dispatch_event("click")
+    page.wait_for_timeout(2500)
+    expect(page.locator(".fc-parts")).to_have_text("0 of 9 parts done")
+    page.locator(f"{SHOWN} .jp-MarkdownOutput h2").get_by_text("Look", exact=True).scroll_into_view_if_needed()
+    page.wait_for_timeout(2500)
+    expect(page.locator(".fc-unfinished")).to_contain_text("Look")
+    page.locator(".fc-home-link").click()
+    row = page.locator(".fc-row-of-home", has_text="02 How thirsty")
+    expect(row.get_by_role("img", name="not begun")).to_be_visible()
+
+
 def test_what_is_ticked_and_done_is_there_again(visit, start):
     lessons = start()
     visited = open_lesson(visit, lessons, "00_start_here").wait_idle()
@@ -187,7 +221,7 @@ def test_what_is_ticked_and_done_is_there_again(visit, start):
     visited.commit()
     for heading in page.locator(".jp-MarkdownOutput h2").all():
         heading.scroll_into_view_if_needed()
-        page.wait_for_timeout(150)
+        page.wait_for_timeout(1300)  # a part counts after a second
     page.locator(".fc-end").scroll_into_view_if_needed()
     expect(page.locator(".fc-parts")).to_have_text("6 of 7 parts done")
     expect(page.locator(".fc-unfinished")).to_contain_text("Before you go in")

@@ -132,8 +132,17 @@ def test_tries_and_what_is_past(book):
     assert (tried["air-a"].tries, tried["air-a"].rights, tried["air-a"].right) == (1, 0, False)
     slips = {one.misconception: one for one in book.slips()}
     assert slips["MX02"].is_past({"wood-a"}) and not slips["MX02"].is_past({"wood-b"})
-    assert slips["MX09"].times == 2 and not slips["MX09"].is_past({"air-a", "air-predict", "wood-a"})
+    assert slips["MX09"].times == 1 and not slips["MX09"].is_past({"air-a", "air-predict", "wood-a"})
     assert {one.learner for one in book.tried()} == {jt.id}
+
+
+def test_a_prediction_is_a_bet_and_shows_no_wrong_idea(book):
+    fill(book)
+    assert "MX09" not in {one.misconception for one in book.slips()}
+    book.answered("air-a", "1", False, "MX09")
+    book.predicted("air-predict", "B", True, page="02_air")
+    (slip,) = (one for one in book.slips() if one.misconception == "MX09")
+    assert not slip.is_past({"air-predict"}), "a bet that came true is no answer either"
 
 
 def test_a_page_of_100000_answers_takes_less_than_a_second_of_processor_time(book):

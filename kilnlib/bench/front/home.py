@@ -1,6 +1,7 @@
 """The first page: three doors, the lessons with what is done, your kiln, your name. Read from the folder each time."""
 
 import html
+import re
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -17,6 +18,7 @@ from kilnlib.words import text
 from kilnlib.words.home import GROUPS
 
 PICTURE = Path("img") / "kiln_cross_section.svg"
+KILN_ALONE = "156 40 728 520"  # what home shows of it: without its words, which would be too small to read here
 SIGNS = {"done": "●", "begun": "◐", "open": "○"}
 
 
@@ -75,7 +77,7 @@ def where(page, done):
     finished = sum(f"{page.name}#{part.name}" in done for part in page.parts)
     if page.name in done:
         return "done", finished
-    return ("begun" if finished else "open"), finished
+    return ("begun" if page.name in memory.touched() else "open"), finished
 
 
 def next_part(page, done):
@@ -118,12 +120,13 @@ def _top(doors, picture):
 
 
 def _picture():
-    """The drawing of the kiln, as it lies beside the notebooks."""
+    """The drawing of the kiln as it lies beside the notebooks, its margins cut off, and where its parts are named."""
     try:
         drawn = PICTURE.read_text(encoding="utf-8")
     except OSError:
         return ""
-    return drawn[drawn.find("<svg") :]
+    alone = re.sub(r'viewBox="[^"]*"', f'viewBox="{KILN_ALONE}"', drawn[drawn.find("<svg") :], count=1)
+    return f'{alone}<a href="00_start_here.ipynb">{html.escape(text("home.picture"))}</a>'
 
 
 def _groups(pages, done):

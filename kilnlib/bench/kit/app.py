@@ -35,6 +35,7 @@ class App(View):
     chart = None
     chart_px = (640, 400)  # smaller where the thing itself stands beside its chart
     on_left = None  # what hears that the panel is left another way; `kit.memory` puts it there
+    has_units = True  # False: money alone, and no switch
     temperatures = True  # False: its units are weights and lengths alone, and the switch says so
     quick = True  # False: answer on release
     folded = ()  # fields of sliders and choices that stand behind "More", so that four things are enough to begin with
@@ -254,7 +255,7 @@ class App(View):
                 *([self.more] if self.folded else []),
                 *self._folded_rows(),
                 *self.extra_rows(),
-                widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
+                widgets.HBox([self.keep_button, self.reset_button, *([self.unit_switch] if self.has_units else [])]),
                 self.note,
                 self.numbers,
                 self.saying,

@@ -90,6 +90,11 @@ def done():
     return _read(lambda record: record.done(), {})
 
 
+def touched():
+    """The pages on which something was answered, ticked or moved."""
+    return _read(lambda record: record.touched(), set())
+
+
 def leave(what, value):
     """Keep how something on this page was left (any value that JSON can hold)."""
     return _write(lambda record: record.leave(what, value))

@@ -50,7 +50,7 @@ def state(name):
     parts = []
     for part in page.parts:
         key = f"{name}#{part.name}"
-        is_done = key in before or (_asks(part) and _is_answered(part, answers, predictions))
+        is_done = key in before or (_asks(part) and _is_answered(part, answers, predictions) and _was_moved(name, part))
         if is_done and key not in before:
             memory.finished(key, name)
         parts.append({"name": part.name, "title": part.title, "done": is_done, "asks": _asks(part)})
@@ -74,7 +74,12 @@ def leave_all():
 
 
 def _asks(part):
-    return bool(part.questions or part.predictions or part.warm_ups)
+    return bool(part.questions or part.predictions or part.warm_ups or part.looks_at)
+
+
+def _was_moved(name, part):
+    """Whether the panel that a part looks at was moved, if it looks at one."""
+    return not part.looks_at or memory.left(f"{name}/{part.looks_at}") is not None
 
 
 def _is_answered(part, answers, predictions):

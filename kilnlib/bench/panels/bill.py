@@ -31,7 +31,7 @@ class Panel(App):
 
     name = "bill"
     State = case.State
-    temperatures = False
+    temperatures = has_units = False
     controls = (
         Slider("days", "days", (7, 45, 1)),
         Slider("degrade_pct", "percent", (0, 25, 1)),

@@ -34,7 +34,7 @@ class Panel(App):
         Slider("dry_bulb_c", "temperature", (134, 180, 1)),
         Slider("depression_c", "temperature_difference", (0, 55, 1)),
         Slider("depth", "share", (10, 100, 5)),
-        Slider("from_end_m", "thickness", (1, 24, 1)),
+        Slider("from_end_m", "inches", (1, 24, 1)),
     )
     presets = {  # noqa: RUF012
         "moist": {},

@@ -69,6 +69,7 @@ class Panel(App):
     def labels(self, result, system):
         """The words of the drawing."""
         power = functools.partial(units.show, kind="power", system=system)
+        bought = functools.partial(power, decimals=2)  # a day of it is shown in whole kWh
         flows, state = result.steady.flows, result.steady.state
         air = {
             "dry": units.show(state.dry_bulb_c, "temperature", system),
@@ -79,11 +80,11 @@ class Panel(App):
         return {
             "coil": self.word("draw_iced" if result.kiln.fault == "iced" else "draw_coil"),
             "condenser": self.word("draw_condenser"),
-            "compressor": self.word("draw_compressor", power=power(flows.compressor_w)),
+            "compressor": self.word("draw_compressor", power=bought(flows.compressor_w)),
             "kiln": self.word("draw_kiln"),
             "air": self.word("draw_air", **air),
-            "strips": self.word("draw_strips", power=power(flows.strips_w)),
-            "fans": self.word("draw_fans", power=power(flows.fans_w)),
+            "strips": self.word("draw_strips", power=bought(flows.strips_w)),
+            "fans": self.word("draw_fans", power=bought(flows.fans_w)),
             "walls": self.word("draw_walls", power=power(out)),
             "vent": self.word("draw_vent", power=power(flows.vent_w)) if flows.vent_w > 1.0 else "",
             "taken": power(flows.coil_sensible_w + flows.coil_latent_w) if runs else "",
@@ -103,6 +104,8 @@ class Panel(App):
         which = "high" if over > 1.0 else "low" if over < -1.0 else "held"
         if which == "low" and result.rh_pct > FULL_PCT:
             which = "full"
+        if which == "high" and kiln.fault == "iced":
+            which = "iced"
         said = self.word(
             "say",
             dry=temperature(state.dry_bulb_c),

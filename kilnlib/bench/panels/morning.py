@@ -62,10 +62,10 @@ class Panel(View):
 
     def __init__(self, predict=None):
         super().__init__()
-        self.opening = self.state = State(next(iter(case.mornings())))
+        self.opening = self.state = self.asked = State(next(iter(case.mornings())))
         self.result = None
         self.decided = {}  # morning: choice
-        self.prediction, self._waiting = None, False
+        self.prediction, self._waiting, self.on_left = None, False, None
         self._build()
         with self.guard():
             self._go(self.opening)
@@ -147,6 +147,23 @@ class Panel(View):
             self.system = system
             self._go(self.state)
 
+    def show_as_left(self, state, words):
+        """As it was left, with a note."""
+        with self.guard():
+            if state.choice is not None:
+                self.decided[state.morning] = state.choice
+            self._go(state)
+            self.saying.value += line(words)
+
+    def close(self):
+        """Write down how it is left, then close."""
+        self._leave(last=True)
+        super().close()
+
+    def _leave(self, last=False):
+        if self.on_left is not None:
+            self.on_left(last)
+
     def show_error(self, error):
         """The sentence goes where the finding stands."""
         self.saying.value = line(sentence(error, self.system), "refusal")
@@ -177,7 +194,7 @@ class Panel(View):
     def _go(self, state):
         """Take a state: compute, draw, say."""
         self.result = self.compute(state)
-        self.state = state
+        self.state = self.asked = state
         with self.quietly():
             self.unit_switch.value = self.system
             dials = self.result.morning.dials
@@ -191,6 +208,7 @@ class Panel(View):
         self.saying.value = self._verdict(self.result)
         self._show_step(state)
         self.reason.value = self._reason(self.result, self.system)
+        self._leave()
 
     def _show_step(self, state):
         """Which morning of how many; Commit while it is open, the next morning once it is decided."""

@@ -16,6 +16,7 @@ from kilnlib.questions import class_tables
 from kilnlib.store import class_book, pages
 from kilnlib.store.class_book import ClassBook
 from kilnlib.store.record import record_file
+from kilnlib.tables import records
 from kilnlib.words import text
 from kilnlib.words.trainer import LINES
 
@@ -71,6 +72,11 @@ def test_the_tables_say_who_can_do_what(page, book):
     assert list(glance.index) == [name for name, who in page.who.options if who]
     assert all(re.fullmatch(r"JT \([0-9a-f]{4}\)", name) for name in glance.index) and len(set(glance.index)) == 2
     assert list(glance.columns) == [row["objective"] for row in class_tables.objectives()]
+    heads = re.findall(r"<th>(\d+) ([^<]+)</th>", page.tables.value)
+    assert [number for number, _ in heads] == list(glance.columns), "a short word beside each number"
+    unwritten = [row for row in records("objectives") if row["objective"] not in glance.columns]
+    for row in unwritten:
+        assert f"<li value='{row['objective']}'>{row['says']}: its lesson" in page.tables.value
     by_id = dict(zip(class_tables.labels(book), glance["1"], strict=True))
     first = book.learner().id
     assert by_id.pop(first) == "○ 0/1" and list(by_id.values()) == ["● 1/1"]

@@ -13,6 +13,7 @@ from kilnlib.bench.front.first_aid import FirstAid
 from kilnlib.bench.front.glossary import Glossary
 from kilnlib.bench.front.home import Home
 from kilnlib.bench.kit import memory, progress
+from kilnlib.bench.panels import open_panel
 from kilnlib.errors import BadInput
 from kilnlib.lab import books
 from kilnlib.store import class_book, kiln
@@ -20,6 +21,7 @@ from kilnlib.store.record import open_record
 from kilnlib.words import text
 from kilnlib.words.first_aid import TROUBLES
 from kilnlib.words.glossary import WORDS
+from kilnlib.words.home import GROUPS
 
 
 @pytest.fixture
@@ -53,10 +55,19 @@ def test_home_shows_what_lies_in_the_folder(mill):
     home.close()
 
 
+def test_groups_follow_the_numbers():
+    numbers = [number for _, group in GROUPS for number in group]
+    assert numbers == sorted(numbers)
+
+
 def test_one_continues_where_one_stopped(mill):
     memory.open_page("02_air")
     memory.open_page("home")
     heard(page="02_air", read=["why"])
+    home = Home()
+    assert "not begun" in home.list.value and "parts done" not in home.list.value, "passing through begins nothing"
+    home.close()
+    open_record().predicted("air-predict", "A", False, page="02_air")
     home = Home()
     assert "Continue where you stopped" in home.top.value
     assert "Go on with “Warm-up” in “02 The air?”" in home.top.value
@@ -80,6 +91,22 @@ def test_a_part_is_done_when_its_questions_are(mill):
     assert {"02_air", "02_air#why", "02_air#your-turn", "02_air#warm-up"} == set(open_record().done())
 
 
+def test_to_look_at_a_panel_is_to_move_it(mill):
+    write_book(mill / "03_emc.ipynb", ("# EMC",), ("## Predict",), 'panel("emc", predict="emc-predict")', ("## Look",))
+    progress.pages.cache_clear()
+    memory.open_page("03_emc")
+    assert [part["asks"] for part in heard(page="03_emc")["parts"]] == [True, True], "no part that only has to be seen"
+    panel = open_panel("emc", "emc-predict")
+    panel.prediction.answer("A")
+    panel.on_left(last=True)
+    assert [part["done"] for part in heard(page="03_emc")["parts"]] == [True, False]
+    panel.set(depression_c=panel.state.depression_c + 1.0)
+    progress.leave_all()
+    assert [part["done"] for part in heard(page="03_emc")["parts"]] == [True, True]
+    panel.close()
+    assert open_record().touched() == {"03_emc"}
+
+
 def test_ticks_are_kept_by_page(mill):
     assert heard(page="02_air", tick={"item": "Find both bulbs.", "on": True})["ticks"] == ["Find both bulbs."]
     assert heard(page="77_new")["ticks"] == []
@@ -87,7 +114,7 @@ def test_ticks_are_kept_by_page(mill):
 
 
 def test_a_name_typed_once_keeps_what_was_done(mill):
-    heard(page="02_air", read=["why"])
+    heard(page="02_air", read=["why"], tick={"item": "Find both bulbs.", "on": True})
     home = Home()
     home.sit_down("JT")
     assert "kept for JT" in home.saying.value and home.last_error is None

@@ -29,6 +29,13 @@ def test_each_bar_begins_where_the_one_before_ends_and_the_last_is_all(panel):
     assert f"costs ${ends:,.0f}" in panel.say(panel.result, "trade")
 
 
+def test_money_has_no_switch_of_units(panel):
+    def inside(view):
+        return {view, *(one for child in getattr(view, "children", ()) for one in inside(child))}
+
+    assert panel.reset_button in inside(panel.view) and panel.unit_switch not in inside(panel.view)
+
+
 def test_ten_points_outweigh_the_electricity_and_half_its_price_moves_little(panel):
     usual = panel.result.cost.total_usd
     panel.pick("ten_more")

@@ -1,8 +1,11 @@
 """The machine panel: its prediction is about the wet bulb, and what it says follows what it shows."""
 
+import re
+
 import pytest
 
 from kilnlib.bench.panels import open_panel
+from kilnlib.bench.panels.machine import Panel
 from kilnlib.units import f_to_c
 
 
@@ -34,7 +37,8 @@ def test_the_wet_bulb_alone_brings_the_verdict(asked):
     ("situation", "says"),
     [
         ("oak", "stays at its set point of 98 °F"),
-        ("pine", "above its set point of 100 °F"),
+        ("pine", "above its set point of 100 °F: more water comes"),
+        ("iced", "above its set point of 98 °F: the coil is under ice"),
         ("vent", "has no call to run"),
         ("cold", "a set point of 98 °F protects nothing"),
     ],
@@ -42,6 +46,14 @@ def test_the_wet_bulb_alone_brings_the_verdict(asked):
 def test_each_situation_says_how_the_wet_bulb_stands(asked, situation, says):
     asked.pick(situation)
     assert says in asked.saying.value.replace("\u00a0", " ")
+
+
+@pytest.mark.parametrize("situation", Panel.presets)
+def test_kilowatts_and_kilowatt_hours_agree_as_they_are_shown(asked, situation):
+    asked.pick(situation)
+    shown = re.findall(r"(?:compressor|strips|fans) ([\d.]+).kW", asked.picture.value)
+    kwh = float(dict(asked.readout(asked.result, "trade"))["Electricity, a day"].split()[0])
+    assert len(shown) == 3 and 24.0 * sum(map(float, shown)) == pytest.approx(kwh, abs=0.5 + 3 * 24 * 0.005)
 
 
 def test_what_was_before_stands_in_gray(asked):

@@ -31,6 +31,9 @@ CSS = """<style>
 .fc-trainer .widget-label {width: 96px; min-width: 96px; font-size: 14px;}
 .fc-trainer .jupyter-button {width: auto; font-size: 14px;}
 .fc-trainer .widget-hbox {flex-wrap: wrap; align-items: center; overflow: visible;}
+.fc-trainer :is(.widget-dropdown > select, .widget-text > input) {height: 34px; padding: 4px 8px; font-size: 14px;}
+.fc-trainer .fc-pairs {display: grid; grid-template-columns: repeat(2, 304px); gap: 0 16px;}
+.fc-trainer :is(.fc-delete, .fc-delete_yes) {color: #8f1d10; background: #ffffff; border: 2px dashed #8f1d10;}
 .fc-trainer .fc-said, .fc-trainer .fc-refusal {overflow-wrap: anywhere;}
 </style>"""
 
@@ -70,19 +73,27 @@ class Panel(View):
                 [boxes["new_name"], button("trainer.enroll", self.enroll), button("trainer.rename", self.rename)]
             ),
             _heading("sign_head"),
-            widgets.HBox([self.line, boxes["day"]]),
-            widgets.HBox([boxes[name] for name in BOXES]),
+            self._grid(self.line, boxes["day"], *(boxes[name] for name in BOXES)),
             button("trainer.sign", self.sign),
             _heading("file_head"),
             widgets.HTML(f"<p>{about}</p>"),
             widgets.HBox([button("trainer.csv", self.csv), button("trainer.backup", self.backup), *handed]),
             widgets.HBox([boxes["path"], button("trainer.take", self.take), button("trainer.restore", self.restore)]),
             _heading("delete_head"),
-            button("trainer.delete", self.delete),
+            self._row("delete"),
         ]
 
+    def _grid(self, *boxes):
+        """Boxes in two columns, so that each stands under another."""
+        grid = widgets.Box(boxes)
+        grid.add_class("fc-pairs")
+        return grid
+
     def _row(self, *names):
-        return widgets.HBox([button(f"trainer.{name}", getattr(self, name)) for name in names])
+        row = widgets.HBox([button(f"trainer.{name}", getattr(self, name)) for name in names])
+        for name, made in zip(names, row.children, strict=True):
+            made.add_class(f"fc-{name}")
+        return row
 
     # what is shown ------------------------------------------------------------------------------------------------
 

@@ -5,10 +5,11 @@ import html
 
 import pandas as pd
 
+from kilnlib import tables
 from kilnlib.questions import class_tables
 from kilnlib.store import pages
 from kilnlib.words import text
-from kilnlib.words.trainer import LINES
+from kilnlib.words.trainer import LINES, SHORT
 
 
 def everything(book):
@@ -17,7 +18,7 @@ def everything(book):
         return f"<p>{_safe('empty')}</p>"
     return "".join(
         [
-            _part("glance", named(class_tables.glance(book)), "glance_says"),
+            _part("glance", named(glance(book)), "glance_says"),
             _fold("objectives", _objectives()),
             _part("alive", rows(class_tables.alive(book), "alive_none"), "alive_says"),
             _part(
@@ -28,6 +29,11 @@ def everything(book):
             _fold("yard", _yard()),
         ]
     )
+
+
+def glance(book):
+    """The class at a glance, a short word beside the number of each column."""
+    return class_tables.glance(book).rename(columns=lambda number: f"{number} {SHORT[number]}")
 
 
 def hands(book):
@@ -57,7 +63,10 @@ def _signed(one):
 
 
 def _objectives():
-    says = [(row["objective"], text("trainer.objective", **row)) for row in class_tables.objectives()]
+    says = [
+        (row["objective"], text("trainer.objective" if row["questions"] else "trainer.unwritten", **row))
+        for row in tables.records("objectives")
+    ]
     return "".join(f"<li value='{number}'>{html.escape(words)}</li>" for number, words in says).join(("<ol>", "</ol>"))
 
 

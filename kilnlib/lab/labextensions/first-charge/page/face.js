@@ -11,6 +11,8 @@ const MARK = `<svg viewBox="0 0 34 26" width="34" height="26" aria-hidden="true"
   <rect x="5" y="15" width="3" height="4.2"/><rect x="18" y="15" width="3" height="4.2"/></g>
   <g fill="none" stroke="#1d5b99" stroke-width="1.8"><path d="M9.5 8.5h20M26 5.600l4 2.900l-4 2.900M9.500 17.100h20M26 14.200l4 2.900l-4 2.900"/></g></svg>`;
 
+const READ_MS = 1000;
+
 const make = (kind, look, ...inside) => {
   const node = document.createElement(kind);
   if (look) {
@@ -39,8 +41,9 @@ export class Face {
     this.at = TURNED.findIndex((page) => page.file === file);
     this.page = PAGES.find((page) => page.file === file) || { file, kind: "", number: "", title: file, after: [] };
     this.previous = TURNED[this.at - 1];
-    this.next = this.at < 0 ? undefined : TURNED[this.at + 1];
+    this.next = this.at < 0 || this.page.kind === "home" ? undefined : TURNED[this.at + 1];
     this.read = new Set();
+    this.since = new Map(); // when the end of a part came into the window
     this.state = { parts: [], ticks: [], done: false };
     panel.addClass(`first-charge-${this.page.kind}`);
     panel.node.dataset.title = this.page.kind === "home" ? words.name : `${named(this.page)} · ${words.name}`;
@@ -51,6 +54,9 @@ export class Face {
     this.end = make("div", "fc-end");
     panel.node.addEventListener("change", (event) => this.tick(event.target));
     panel.node.addEventListener("keydown", (event) => event.key === "Escape" && this.fold());
+    for (const kind of ["pointerup", "keyup", "change"]) {
+      panel.content.node.addEventListener(kind, (event) => event.target.closest?.(".fc-view") && this.moved());
+    }
     panel.content.node.addEventListener("click", (event) => this.explain(event.target), true);
     this.observer = new MutationObserver(() => this.soon());
     this.observer.observe(panel.content.node, { childList: true, subtree: true });
@@ -305,6 +311,14 @@ export class Face {
     return this.ask();
   }
 
+  // A panel was moved: its part is asked for once the kernel has written that down.
+  moved() {
+    clearTimeout(this.asking);
+    if (this.alive && this.state.parts.some((part) => part.asks && !part.done)) {
+      this.asking = setTimeout(() => this.panel.isDisposed || this.ask(), 2500);
+    }
+  }
+
   async ask(more = {}) {
     const answer = await this.tell(more).catch(() => null);
     if (answer && !this.panel.isDisposed) {
@@ -352,7 +366,8 @@ export class Face {
     return [make("h2", "", words.end), list, use];
   }
 
-  // Where one is: the part at the top of the window; and a part that asks nothing is done once its end was seen.
+  // Where one is: the part at the top of the window; and a part that asks nothing is done once its end was in the
+  // window for a second: what one jumps over is not read.
   look() {
     if (!this.panel.isVisible) {
       return;
@@ -364,10 +379,20 @@ export class Face {
     this.contents.querySelectorAll("li > button").forEach((button, number) => {
       button.toggleAttribute("data-here", number === at);
     });
-    const seen = headings.filter((_, number) => (tops[number + 1] ?? this.end.getBoundingClientRect().top) < frame.bottom);
-    const fresh = this.state.parts.filter(
-      (part) => !part.asks && !part.done && !this.read.has(part.name) && seen.some((one) => plain(one) === part.title),
-    );
+    const now = performance.now(), in_view = new Map();
+    headings.forEach((heading, number) => {
+      const end = tops[number + 1] ?? this.end.getBoundingClientRect().top;
+      if (end > frame.top + 40 && end < frame.bottom) {
+        in_view.set(plain(heading), this.since.get(plain(heading)) ?? now);
+      }
+    });
+    this.since = in_view;
+    const open = this.state.parts.filter((part) => !part.asks && !part.done && !this.read.has(part.name) && in_view.has(part.title));
+    const fresh = open.filter((part) => now - in_view.get(part.title) >= READ_MS);
+    clearTimeout(this.again);
+    if (open.length > fresh.length) {
+      this.again = setTimeout(() => this.panel.isDisposed || this.look(), READ_MS);
+    }
     if (fresh.length && this.alive) {
       fresh.forEach((part) => this.read.add(part.name));
       this.ask({ read: fresh.map((part) => part.name) });
