@@ -306,7 +306,7 @@ INSIDE = {
     "kiln_form": ("kilnlib.store.kiln", "load_with_problem"),
     "trainer": ("kilnlib.bench.desk.trainer.tables", "everything"),
 }  # what works something out when a panel without `compute` opens; those of IDLE work out nothing
-IDLE = {"choose_boards", "component_check"}
+IDLE = {"charge_game", "choose_boards", "component_check"}
 
 
 @pytest.mark.parametrize("name", panel_names())
