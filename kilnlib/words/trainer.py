@@ -15,7 +15,7 @@ SHORT = {  # the head of a column beside its number: two words at most; what it 
     "1": "moisture", "2": "sections", "3": "oven-dry", "4": "two bulbs", "5": "sensor drift", "6": "meter",
     "7": "boards chosen", "8": "schedule", "9": "wettest half", "10": "points a day", "11": "bucket",
     "12": "air astray", "13": "stack, fans", "14": "defects", "15": "equalize", "16": "prongs", "17": "hot core",
-    "18": "warm store", "19": "days, date", "20": "costs", "21": "wrong sign", "23": "hot entry", "24": "machine",
+    "18": "warm store", "19": "days, date", "20": "costs", "21": "wrong sign", "22": "whole charge", "23": "hot entry", "24": "machine",
     "25": "start check", "26": "before, after", "27": "next look",
 }  # fmt: skip
 
