@@ -234,13 +234,15 @@ def standing(game: Game) -> Standing:
     kiln = kiln_of(game)
     acts = [charge.act_of(code) for code in game.acts]
     fastest = max(trouble.points_lost(*kiln.log[-2:])) if kiln.day else None
+    equalizes, dry = _stands(kiln)
     return Standing(
         kiln,
         charge.faces(kiln)[-1],
         charge.controlling(kiln),
         fastest,
         charge.limit_points(kiln.plan),
-        *_stands(kiln),
+        equalizes,
+        dry,
         tuple(charge.examine(kiln, act.code) for act in acts if act.kind == "test"),
         tuple(act.code for act in acts if act.kind == "mend"),
         sum(act.minutes for act in acts),

@@ -113,7 +113,7 @@ def test_what_the_lesson_says_of_days_and_points():
     why = prose("workbooks/13_before_and_after.ipynb", "money-why")
     result = billed()
     assert f"{result.cost.a_day_usd:.0f} dollars a day" in why and f"{result.day_usd:.0f} dollars go away" in why
-    assert f"kiln’s own {result.cost.capital_usd / 30:.0f} dollars" in why
+    assert f"Of the {result.day_usd:.0f}, {result.cost.capital_usd / 30:.0f} are the kiln’s own price" in why
     assert f"degrade is {result.ten_points_usd / 10:.0f} dollars" in why
     assert f"{result.loss.total_usd:,.0f} dollars" in why
 

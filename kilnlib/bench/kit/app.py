@@ -243,6 +243,8 @@ class App(View):
         self.more.observe(lambda _: self._fold(), "value")
         self._fold()
         self.unit_switch = unit_switch(self.switch, self.temperatures)
+        if not self.has_units:
+            self.unit_switch.layout.display = "none"
         self.keep_button = button("panel.keep", self.keep)
         self.reset_button = button("panel.reset", self.reset)
         self.numbers, self.picture, self.saying = widgets.HTML(), widgets.HTML(), widgets.HTML()
@@ -255,7 +257,7 @@ class App(View):
                 *([self.more] if self.folded else []),
                 *self._folded_rows(),
                 *self.extra_rows(),
-                widgets.HBox([self.keep_button, self.reset_button, *([self.unit_switch] if self.has_units else [])]),
+                widgets.HBox([self.keep_button, self.reset_button, self.unit_switch]),
                 self.note,
                 self.numbers,
                 self.saying,

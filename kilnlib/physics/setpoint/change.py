@@ -291,7 +291,7 @@ def depression_on_the_way_c(
 
     Source
     ------
-    As `depression_before_heat_c`; our choice.
+    As `depression_before_heat_c`; *computed*, and when to go by the RH is our choice.
 
     Accuracy
     --------
