@@ -7,7 +7,7 @@ from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelMana
 from traitlets import List, Unicode
 
 LOADED = "--IPKernelApp.exec_lines=import kilnlib.bench"
-WARMED = "--IPKernelApp.exec_lines=import kilnlib.bench.kit.spare; kilnlib.bench.kit.spare.warm_by_and_by()"
+WARMED = "--IPKernelApp.exec_lines=import kilnlib.bench.spare; kilnlib.bench.spare.warm_by_and_by()"
 REST_S = 1.5  # before a new spare is begun: first the page that was opened shall be alive
 
 

@@ -7,7 +7,8 @@ import sys
 from functools import partial
 from types import SimpleNamespace
 
-from kilnlib.bench.kit import memory, spare
+from kilnlib.bench import spare
+from kilnlib.bench.kit import memory
 from kilnlib.lab import books, kernels
 
 LESSONS = sorted(path.stem for path in books.WORKBOOKS.glob("[0-9]*.ipynb"))
