@@ -238,13 +238,12 @@ class Visit:
 
     def commit(self, letter="A"):
         """Answer the prediction inside each panel, if that is still to be done."""
-        for box in self.page.locator(".fc-predict").all():
+        for number in range(self.page.locator(".fc-view:has(.fc-controls)").count()):
+            box = self.panel(number).locator(".fc-predict")
             if box.get_by_role("button", name="Commit").is_visible():
                 box.get_by_text(re.compile(rf"^{letter}\. ")).click()
                 box.get_by_role("button", name="Commit").click()
-                expect(
-                    self.page.locator(".fc-stage").filter(has=box).locator(":is(img, svg[role=img])").first
-                ).to_be_visible()
+                expect(self.drawing(number)).to_be_visible()
 
     def assert_panels_fit(self, name):
         """Every panel within 940 × 440 px, nothing cut, no words over others, no low list, at both zooms."""
