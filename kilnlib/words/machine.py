@@ -45,8 +45,7 @@ TEXT = {
     "the compressor runs {hours} h.",
     "machine.say_held": "The wet bulb stays at its set point of {set}, and there the compressor rests.",
     "machine.say_high": "The wet bulb is above its set point of {set}: more water comes than the machine takes.",
-    "machine.say_iced": "The wet bulb is above its set point of {set}: the coil is under ice, so hardly any air passes it, and the "
-    "compressor runs for nothing.",
+    "machine.say_iced": "The wet bulb is above its set point of {set}: the coil is iced, and no air reaches it.",
     "machine.say_low": "The wet bulb stands below its set point of {set}, so the compressor has no call to run.",
     "machine.say_full": "Full air, and yet the compressor rests: in so cool a kiln a set point of {set} protects nothing.",
 }

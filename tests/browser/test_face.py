@@ -219,6 +219,7 @@ def test_what_is_ticked_and_done_is_there_again(visit, start):
     tick.check()
     expect(page.locator(".fc-parts")).to_contain_text("of 7 parts done")
     visited.commit()
+    visited.press(0, "ArrowRight")  # to look at a panel is to move it
     for heading in page.locator(".jp-MarkdownOutput h2").all():
         heading.scroll_into_view_if_needed()
         page.wait_for_timeout(1300)  # a part counts after a second

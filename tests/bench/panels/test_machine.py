@@ -38,7 +38,7 @@ def test_the_wet_bulb_alone_brings_the_verdict(asked):
     [
         ("oak", "stays at its set point of 98 °F"),
         ("pine", "above its set point of 100 °F: more water comes"),
-        ("iced", "above its set point of 98 °F: the coil is under ice"),
+        ("iced", "above its set point of 98 °F: the coil is iced"),
         ("vent", "has no call to run"),
         ("cold", "a set point of 98 °F protects nothing"),
     ],
