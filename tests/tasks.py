@@ -119,6 +119,8 @@ class Errands:
         box.get_by_text(re.compile(r"^A\. ")).click()
         box.get_by_role("button", name="Commit").click()
         expect(box).to_contain_text("You said")
+        page.locator(f"{SHOWN} .fc-controls [role=slider]").first.focus()
+        page.keyboard.press("ArrowRight")  # to look at a panel is to move it
         for heading in page.locator(f"{SHOWN} .jp-MarkdownOutput h2").all():
             heading.scroll_into_view_if_needed()
             page.wait_for_timeout(1300)  # a part counts after a second
