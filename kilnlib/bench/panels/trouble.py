@@ -8,7 +8,7 @@ import ipywidgets as widgets
 from kilnlib import units
 from kilnlib.bench.drawings.trouble import drawing
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import View, by_hand, line
+from kilnlib.bench.kit.screen import Pause, View, by_hand, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.cases import trouble as case
 from kilnlib.errors import BadInput, sentence
@@ -92,7 +92,7 @@ class Panel(View):
     def __init__(self, predict=None):
         super().__init__()
         self.opening = self.state = self.asked = State()
-        self.result, self.prediction, self._waiting = None, None, False
+        self.result, self.prediction, self._waiting, self._soon = None, None, False, Pause()
         self._build()
         with self.guard():
             self._go(self.opening)
@@ -398,8 +398,8 @@ class Panel(View):
         self.stage.children = self.stage.children[1:]
         first, *rest = self.view.children
         self.view.children = [first, self.prediction.view, *rest]
-        if not self.prediction.recalling:
-            self.logs.focus()  # the button that was pressed is gone
+        if not self.prediction.recalling:  # the button that was pressed is gone, and the page is laid anew first
+            self._soon.wait(self.logs.focus, 0.4)
 
     def _wait(self, on):
         self._waiting = on
