@@ -8,7 +8,6 @@ from kilnlib.units import to_si
 
 VOLUME_M3 = to_si(2000.0, "board_feet")
 KWH_A_DAY = 30.0
-MILLS = ("tamarack", "own")
 
 
 @dataclass(frozen=True)

@@ -233,6 +233,22 @@ def close_tree(widget):
     widget.close()
 
 
+class PredictFirst(View):
+    """A view whose stage asks for a guess first; the question then moves above it. Its `_wait(on)` hides the rest."""
+
+    def _ask_first(self, predict):
+        self.prediction = predict(self._committed)
+        self._wait(True)
+        self.stage.children = [self.prediction.view, *self.stage.children]
+
+    def _committed(self):
+        self._wait(False)
+        self.prediction.card.feedback.value += line(self.word("to_see"), "feedback")
+        self.stage.children = self.stage.children[1:]
+        first, *rest = self.view.children
+        self.view.children = [first, self.prediction.view, *rest]
+
+
 class Note(View):
     """A few lines of text."""
 

@@ -13,7 +13,7 @@ from kilnlib.bench.desk.charge_page import debriefed, faces_words, log_page
 from kilnlib.bench.desk.sheet.files import link, write_out
 from kilnlib.bench.drawings.charge_game import compared, drawing
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
+from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
 from kilnlib.errors import BadInput, KilnError, sentence
 from kilnlib.store import kiln as own
@@ -49,19 +49,14 @@ CHOICES = {
 PART_GONE = 0.02  # of the progress bar, the least it moves by
 
 
+COUNTED = ("entered", "undone", "entered_hot", "cooling", "store")  # of a game, kept as they are
+
+
 @dataclass(frozen=True)
-class State:
+class State(case.Setup):
     """Where a charge stands, in plain words and numbers, so that it can be kept: see `cases.charge_game.Game`."""
 
     phase: str = PLAN
-    wood: str = "oak"
-    load: str = "half"
-    kiln: str = "tamarack"
-    season: str = "spring"
-    level: str = "quiet"
-    baffles: str = "shut"
-    samples: str = "edges"
-    number: int = 1
     decisions: str = "[]"
     acts: str = ""
     entered: bool = False
@@ -74,17 +69,18 @@ class State:
     def game(self):
         """The charge in hand."""
         setup = case.Setup(**{field.name: getattr(self, field.name) for field in fields(case.Setup)})
-        more = {name: getattr(self, name) for name in ("entered", "undone", "entered_hot", "cooling", "store")}
-        return case.Game(setup, case.read(self.decisions), tuple(self.acts.split()), **more)
+        counted = {name: getattr(self, name) for name in COUNTED}
+        return case.Game(setup, case.read(self.decisions), tuple(self.acts.split()), **counted)
 
 
 def state_of(phase, game):
     """A charge in hand as it is kept."""
-    kept = {name: getattr(game, name) for name in ("entered", "undone", "entered_hot", "cooling", "store")}
-    return State(phase, **asdict(game.setup), decisions=case.written(game.decisions), acts=" ".join(game.acts), **kept)
+    counted = {name: getattr(game, name) for name in COUNTED}
+    decisions, acts = case.written(game.decisions), " ".join(game.acts)
+    return State(**asdict(game.setup), phase=phase, decisions=decisions, acts=acts, **counted)
 
 
-class Panel(View):
+class Panel(PredictFirst):
     """One charge after the other.
 
     Public for tests: `begin`, `decide`, `act`, `step_in`, `stay_out`, `back`, `heat_off`, `finish`, `go_on`, `again`,
@@ -604,17 +600,8 @@ class Panel(View):
 
     # predict first
 
-    def _ask_first(self, predict):
-        self.prediction = predict(self._committed)
-        self._wait(True)
-        self.stage.children = [self.prediction.view, *self.stage.children]
-
     def _committed(self):
-        self._wait(False)
-        self.prediction.card.feedback.value += line(self.word("to_see"), "feedback")
-        self.stage.children = self.stage.children[1:]
-        first, *rest = self.view.children
-        self.view.children = [first, self.prediction.view, *rest]
+        super()._committed()
         self.prediction.reveal()
 
     def _wait(self, on):

@@ -16,7 +16,6 @@ from kilnlib.units import IN_M, f_to_c
 BANDS = ((32, "#0b3d6b"), (80, "#3f7fb5"), (110, "#9cc3e0"), (133, "#f0c9a8"), (145, "#d98a5b"), (160, "#a3330b"))
 EDGES_C = [f_to_c(edge) for edge, _ in BANDS]
 LOW_F, FOOT_F, TOP_F = 0.0, 38.0, 185.0  # under the foot the key stands
-TALL_K = (TOP_F - FOOT_F) / 1.8
 FOOT = (FOOT_F - LOW_F) / (TOP_F - LOW_F)
 HALF_IN, LEFT_IN = 3.4, -4.2  # half of the square that the section is drawn in, and where the words beside it begin
 PLATE = {"fc": "white", "ec": "none", "pad": 1.0}

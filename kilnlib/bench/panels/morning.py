@@ -9,7 +9,7 @@ import ipywidgets as widgets
 from kilnlib.bench.drawings.morning import drawing
 from kilnlib.bench.drawings.morning_page import bulbs, page
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import View, by_hand, line, rich
+from kilnlib.bench.kit.screen import PredictFirst, by_hand, line, rich
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.cases import morning as case
 from kilnlib.errors import BadInput, sentence, worded
@@ -52,7 +52,7 @@ class Result:
         return self.state.choice in self.right
 
 
-class Panel(View):
+class Panel(PredictFirst):
     """The mornings, one after the other; the next opens once this one is decided.
 
     Public for tests: `pick`, `turn`, `decide`, `reset`, `switch`, `state`, `result`, `last_error`, `close`.
@@ -240,20 +240,6 @@ class Panel(View):
             return ""
         first = case.decision(result.state.morning).reasons[0]
         return line(self.word("handbook", reason=worded("daily.reason", first, system)))
-
-    # predict first
-
-    def _ask_first(self, predict):
-        self.prediction = predict(self._committed)
-        self._wait(True)
-        self.stage.children = [self.prediction.view, *self.stage.children]
-
-    def _committed(self):
-        self._wait(False)
-        self.prediction.card.feedback.value += line(self.word("to_see"), "feedback")
-        self.stage.children = self.stage.children[1:]
-        first, *rest = self.view.children
-        self.view.children = [first, self.prediction.view, *rest]
 
     def _wait(self, on):
         """While the prediction waits, its Commit is the only one."""

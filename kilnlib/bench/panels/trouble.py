@@ -8,7 +8,7 @@ import ipywidgets as widgets
 from kilnlib import units
 from kilnlib.bench.drawings.trouble import drawing
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import Pause, View, by_hand, line
+from kilnlib.bench.kit.screen import Pause, PredictFirst, by_hand, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.cases import trouble as case
 from kilnlib.errors import BadInput, sentence
@@ -80,7 +80,7 @@ class Result:
         return sum(one.minutes for test, one in zip(self.state.looks, self.told, strict=True) if test in finds)
 
 
-class Panel(View):
+class Panel(PredictFirst):
     """One log after the other.
 
     Public for tests: `open`, `another`, `mark`, `look`, `name_it`, `reset`, `switch`, `state`, `result`, `last_error`.
@@ -387,17 +387,8 @@ class Panel(View):
 
     # predict first
 
-    def _ask_first(self, predict):
-        self.prediction = predict(self._committed)
-        self._wait(True)
-        self.stage.children = [self.prediction.view, *self.stage.children]
-
     def _committed(self):
-        self._wait(False)
-        self.prediction.card.feedback.value += line(self.word("to_see"), "feedback")
-        self.stage.children = self.stage.children[1:]
-        first, *rest = self.view.children
-        self.view.children = [first, self.prediction.view, *rest]
+        super()._committed()
         if not self.prediction.recalling:  # the button that was pressed is gone, and the page is laid anew first
             self._soon.wait(self.logs.focus, 0.4)
 

@@ -28,7 +28,6 @@ CLOSE = advice("close_to_the_limit") / 100.0
 EASE = advice("one_depression_number")
 HEAT_AT_ONCE_K = advice("one_temperature_number")
 BUCKET_LOW, BUCKET_HIGH, BULBS_OFF_C = 0.7, 1.3, 1.7  # where a careful reader looks for a fault
-LEAVING_OFF_C = 2.5
 
 
 @functools.lru_cache(maxsize=64)
