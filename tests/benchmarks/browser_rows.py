@@ -401,7 +401,8 @@ def course(browser, lab):
         page.locator(f"{SHOWN} :is(.fc-bar .fc-next, .fc-row-of-home > a)").first.click()
         title = f'{SHOWN} .fc-bar .fc-title:text-matches("^{number:02} ")'  # not the page that one leaves
         page.wait_for_selector(title, timeout=60_000)
-        page.wait_for_selector(f"{SHOWN}.first-charge-lesson .jp-OutputArea [role=slider]", timeout=60_000)
+        alive = ":is([role=slider], .fc-trouble, .fc-game)"  # two lessons have a panel without a slider
+        page.wait_for_selector(f"{SHOWN}.first-charge-lesson .jp-OutputArea {alive}", timeout=60_000)
         seconds.append(time.perf_counter() - begun)
     page.wait_for_timeout(1000 * READ_S)
     megabytes = held(lab.process.pid)

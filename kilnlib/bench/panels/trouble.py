@@ -8,7 +8,7 @@ import ipywidgets as widgets
 from kilnlib import units
 from kilnlib.bench.drawings.trouble import drawing
 from kilnlib.bench.kit.parts import button, unit_switch
-from kilnlib.bench.kit.screen import Pause, PredictFirst, by_hand, line
+from kilnlib.bench.kit.screen import PredictFirst, by_hand, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.cases import trouble as case
 from kilnlib.errors import BadInput, sentence
@@ -92,7 +92,7 @@ class Panel(PredictFirst):
     def __init__(self, predict=None):
         super().__init__()
         self.opening = self.state = self.asked = State()
-        self.result, self.prediction, self._waiting, self._soon = None, None, False, Pause()
+        self.result, self.prediction, self._waiting = None, None, False
         self._build()
         with self.guard():
             self._go(self.opening)
@@ -219,6 +219,7 @@ class Panel(PredictFirst):
 
     def _build(self):
         self.logs = widgets.Dropdown(description=self.word("log"), options=_logs(self.opening.log))
+        self.logs.add_class("fc-next-in-turn")
         self.logs.observe(self._log_chosen, "value")
         self.number = widgets.Text(
             value=str(case.NEW_FROM), description=self.word("number"), tooltip=self.word("number_tip")
@@ -386,11 +387,6 @@ class Panel(PredictFirst):
         self.logs.focus()  # the button that was pressed is gone
 
     # predict first
-
-    def _committed(self):
-        super()._committed()
-        if not self.prediction.recalling:  # the button that was pressed is gone, and the page is laid anew first
-            self._soon.wait(self.logs.focus, 0.4)
 
     def _wait(self, on):
         self._waiting = on

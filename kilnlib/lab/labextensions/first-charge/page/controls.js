@@ -111,8 +111,26 @@ const printPage = (button) => {
   document.body.append(frame);
 };
 
+// A guess that is made takes its button along: what is marked as next (fc-next-in-turn) has the focus once it is shown,
+// however late, unless a key or the mouse was used meanwhile.
+let turn = 0;
+
+const guessPressed = (event) => {
+  turn = event.type === "click" && event.target.closest?.(".fc-predict button") ? Date.now() + LONGEST_MS : 0;
+};
+
+const giveTurn = () => {
+  if (Date.now() < turn && document.activeElement === document.body) {
+    const marked = [...document.querySelectorAll(".fc-next-in-turn :is(select, input, button)")];
+    marked.find((control) => control.offsetParent)?.focus({ preventScroll: true });
+  }
+};
+
 export const serveControls = () => {
   document.addEventListener("click", printPressed, true);
+  document.addEventListener("click", guessPressed, true);
+  document.addEventListener("keydown", guessPressed, true);
+  new MutationObserver(giveTurn).observe(document.body, { childList: true, subtree: true });
   new MutationObserver(printAwaited).observe(document.body, { childList: true, subtree: true });
   new MutationObserver(nameControls).observe(document.body, { childList: true, subtree: true, characterData: true });
   document.addEventListener("keydown", goDown, true);
