@@ -31,6 +31,7 @@ def as_it_opens(lesson):
 @in_lesson(*LESSONS)
 def test_a_lesson_is_whole(new_lesson, name):
     assert new_lesson.interruptions() == []
+    assert new_lesson.axe_of_page() == []
     assert new_lesson.page.locator(f"{OUTPUT} [data-mime-type*=error]").count() == 0
     prediction = new_lesson.page.locator(".fc-predict")
     if prediction.count():
