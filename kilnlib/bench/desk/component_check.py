@@ -4,11 +4,11 @@ import html
 
 import ipywidgets as widgets
 
-from kilnlib.bench.desk.printed import printed
-from kilnlib.bench.desk.sheet.files import link, write_out
-from kilnlib.bench.kit.parts import button, print_button
+from kilnlib.bench.kit.parts import button, link, print_button
+from kilnlib.bench.kit.printed import printed
 from kilnlib.bench.kit.screen import View, line
 from kilnlib.errors import sentence
+from kilnlib.store.exports import write_out
 from kilnlib.words import text
 
 STYLE = """

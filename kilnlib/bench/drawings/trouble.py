@@ -32,6 +32,15 @@ def drawing(log, day, first, finding, system):
     )
 
 
+def reading(code, value, system):
+    """A reading of a sign as it stands in the log."""
+    if "bulb" in code or code == "wet_over_dry":
+        return units.show(value, "temperature", system)
+    if code.startswith("drop"):
+        return units.show(value, "temperature_difference", system)
+    return f"{value:.2f}" if code.startswith("ratio") else f"{value:.1f}"
+
+
 def _x(number):
     """Middle of a day's column, from 0."""
     return LEFT_PX + DAY_PX * (number + 0.5)

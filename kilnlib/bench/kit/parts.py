@@ -1,7 +1,8 @@
-"""Small parts that every view of the bench is made of: a button, the unit switch, what Enter does in a box."""
+"""Small parts that every view of the bench is made of: a button, a link, the unit switch, what Enter does in a box."""
 
 import base64
 import html
+import mimetypes
 
 import ipywidgets as widgets
 
@@ -28,6 +29,13 @@ def print_button(words, printed):
     """
     carried = base64.b64encode(printed).decode()
     return f'<button class="jupyter-button fc-print" data-fc-print="{carried}">{html.escape(words)}</button>'
+
+
+def link(path, data):
+    """A link that puts a file where the browser puts downloads, as HTML."""
+    kind = mimetypes.guess_type(path.name)[0] or "text/csv"
+    coded = base64.b64encode(data).decode("ascii")
+    return f'<a download="{html.escape(path.name)}" href="data:{kind};base64,{coded}">{html.escape(path.name)}</a>'
 
 
 def unit_switch(switch, temperatures=True):

@@ -9,14 +9,14 @@ from dataclasses import asdict, dataclass, fields, replace
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench.desk.charge_page import debriefed, faces_words, log_page
-from kilnlib.bench.desk.sheet.files import link, write_out
 from kilnlib.bench.drawings.charge_game import compared, drawing
-from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.drawings.charge_page import debriefed, faces_words, log_page
+from kilnlib.bench.kit.parts import button, link, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
 from kilnlib.errors import BadInput, KilnError, sentence
 from kilnlib.store import kiln as own
+from kilnlib.store.exports import write_out
 from kilnlib.store.files import write_file
 from kilnlib.store.mill import load_mill
 from kilnlib.store.sheet import free_path

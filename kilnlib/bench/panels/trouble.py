@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench.drawings.trouble import drawing
+from kilnlib.bench.drawings.trouble import drawing, reading
 from kilnlib.bench.kit.parts import button, unit_switch
 from kilnlib.bench.kit.screen import PredictFirst, by_hand, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
@@ -410,15 +410,6 @@ def _logs(now):
     extra = [] if now in case.names() else [now]
     return [(text(f"trouble.log.{name.split('-')[0]}", number=name.split("-")[1]), name)
             for name in (*case.names(), *extra)]  # fmt: skip
-
-
-def reading(code, value, system):
-    """A reading of a sign as it stands in the log."""
-    if "bulb" in code or code == "wet_over_dry":
-        return units.show(value, "temperature", system)
-    if code.startswith("drop"):
-        return units.show(value, "temperature_difference", system)
-    return f"{value:.2f}" if code.startswith("ratio") else f"{value:.1f}"
 
 
 def _water(weight_kg, system):

@@ -14,12 +14,12 @@ from kilnlib.bench.desk.setpoint.from_sheet import from_sheet
 from kilnlib.bench.desk.setpoint.parsing import BOXES, example, read
 from kilnlib.bench.desk.setpoint.style import CSS
 from kilnlib.bench.desk.setpoint.wording import word
-from kilnlib.bench.desk.sheet.files import link, write_out
-from kilnlib.bench.kit.parts import button, print_button, unit_switch
+from kilnlib.bench.kit.parts import button, link, print_button, unit_switch
 from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
 from kilnlib.errors import sentence
 from kilnlib.physics import air
 from kilnlib.physics.setpoint import DRYING, STAGES, check_setpoint
+from kilnlib.store.exports import write_out
 from kilnlib.store.kiln import kiln_file, load_with_problem
 from kilnlib.words import text
 

@@ -1,12 +1,9 @@
-"""Files around sample sheets: those of the user's, the invented charges, what is exported, and unfinished typing."""
+"""Files around sample sheets: those of the user's, the invented charges, and unfinished typing."""
 
-import base64
 import contextlib
 import datetime
 import functools
-import html
 import json
-import mimetypes
 import os
 
 from kilnlib.cases.tamarack import CHARGES
@@ -140,35 +137,6 @@ def numbered(path):
     """Whether a file has a number behind its name because another one has that name."""
     name, space, number = path.stem.rpartition(" ")
     return bool(space) and number.isdecimal() and path.with_stem(name).exists()
-
-
-def out_folder():
-    """Where exports and printed pages go."""
-    return user_folder() / "exported"
-
-
-def write_out(stem, **contents):
-    """Write what was made of a sheet, one file for each suffix, beside older ones; returns their paths by suffix.
-
-    Raises CannotSave with a sentence.
-    """
-    number = 1
-    while True:
-        name = stem if number == 1 else f"{stem} {number}"
-        paths = {suffix: out_folder() / f"{name}.{suffix}" for suffix in contents}
-        if all(not path.exists() or path.read_bytes() == contents[suffix] for suffix, path in paths.items()):
-            break
-        number += 1
-    for suffix, path in paths.items():
-        write_file(path, contents[suffix])
-    return paths
-
-
-def link(path, data):
-    """A link that puts a file where the browser puts downloads, as HTML."""
-    kind = mimetypes.guess_type(path.name)[0] or "text/csv"
-    coded = base64.b64encode(data).decode("ascii")
-    return f'<a download="{html.escape(path.name)}" href="data:{kind};base64,{coded}">{html.escape(path.name)}</a>'
 
 
 class Unfinished:

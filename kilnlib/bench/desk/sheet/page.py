@@ -9,11 +9,11 @@ import textwrap
 from dataclasses import dataclass
 
 from kilnlib import units
-from kilnlib.bench.desk.printed import HEIGHT_MM, WIDTH_MM, printed
 from kilnlib.bench.desk.sheet import findings
 from kilnlib.bench.desk.sheet.overview import notes_told
 from kilnlib.bench.desk.sheet.parsing import DECIMALS, shown_mc, shown_points, shown_weight
 from kilnlib.bench.desk.sheet.rounds import rounds
+from kilnlib.bench.kit.printed import HEIGHT_MM, WIDTH_MM, printed
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.samples import when_text
 from kilnlib.words import text
