@@ -4,7 +4,6 @@ import html
 
 from kilnlib import units
 from kilnlib.bench.kit.colors import BLUE, FAINT, INK, RUST, SOFT
-from kilnlib.cases.trouble import DAYS, kwh_a_gallon
 from kilnlib.words import text
 
 WIDTH, HEIGHT = 640, 346
@@ -24,7 +23,13 @@ def word(key, **fields):
 
 def drawing(log, day, first, finding, system):
     """The chart of a log; `day` is the one that is marked, `first` that of the first sign once it may be seen."""
-    parts = [*_columns(day, first), *_bulbs(log, system), *_water(log, system), *_hours(log), *_boards(log)]
+    parts = [
+        *_columns(len(log.mornings), day, first),
+        *_bulbs(log, system),
+        *_water(log, system),
+        *_hours(log),
+        *_boards(log),
+    ]
     return (
         f'<svg role="img" aria-label="{html.escape(finding, quote=True)}" '
         f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}" '
@@ -46,9 +51,9 @@ def _x(number):
     return LEFT_PX + DAY_PX * (number + 0.5)
 
 
-def _columns(day, first):
+def _columns(days, day, first):
     """Stripes, the marked day, the day of the first sign, and the days' numbers."""
-    for number in range(DAYS):
+    for number in range(days):
         left = LEFT_PX + DAY_PX * number
         if number + 1 == day:
             yield f'<rect data-part="marked" x="{left:.1f}" y="0" width="{DAY_PX}" height="{HEIGHT}" fill="#dce9f7"/>'
@@ -116,8 +121,7 @@ def _hours(log):
             left, wide = LEFT_PX + DAY_PX * number + 3, (DAY_PX - 6) * min(hours / 24.0, 1.0)
             yield f'<rect data-part="{part}" x="{left:.1f}" y="{y + 2}" width="{wide:.1f}" height="3" fill="{SOFT}"/>'
             yield _written(f"{hours:.0f}", _x(number), y, INK, "middle")
-    for number, one in enumerate(log.mornings):
-        spent = kwh_a_gallon(one)
+    for number, spent in enumerate(log.kwh_a_gallon):
         yield _written(word("none") if spent is None else f"{spent:.1f}", _x(number), 262, INK, "middle")
     yield _written(word("per", unit=units.unit_of("volume", "trade").label), 4, 262)
 

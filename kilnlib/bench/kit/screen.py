@@ -11,7 +11,7 @@ import ipywidgets as widgets
 from IPython import get_ipython
 
 from kilnlib.errors import sentence
-from kilnlib.questions.text_table import UNIT_SPACE
+from kilnlib.units import UNIT_SPACE
 from kilnlib.words import text
 
 MARKUP = re.compile(r"&lt;(/?(?:b|i|sub|sup)|br)&gt;")

@@ -16,7 +16,7 @@ from kilnlib.physics.machine import Chamber, Outdoors
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL, WATER_KG_M3, rough_thickness_m
 from kilnlib.physics.wood import species as species_row
 from kilnlib.tables import records
-from kilnlib.units import FT_M, IN_M
+from kilnlib.units import BOARD_FOOT_M3, FT_M
 
 NUMBERS = {row["name"]: float(row["value"]) for row in records("charge")}
 DEPTHS = 4  # boards along the way of the air
@@ -60,7 +60,7 @@ class Plan:
     thickness: str = "4/4"
     green_mc_pct: float | None = None
     boards: int = 24
-    board_feet: float = 2000.0 * FT_M**2 * IN_M
+    board_feet: float = 2000.0 * BOARD_FOOT_M3
     chamber: Chamber = field(default_factory=Chamber)
     stack: Stack = field(default_factory=Stack)
     gaps: Gaps = field(default_factory=Gaps)
