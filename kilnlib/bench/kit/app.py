@@ -28,13 +28,11 @@ class App(View):
     Public for tests: `set`, `type`, `pick`, `reset`, `keep`, `switch`, `close`, `last_error`.
     """
 
-    name = ""
     State = None
     controls = ()
     presets = {}  # noqa: RUF012  situation -> changes of the opening state
     chart = None
     chart_px = (640, 400)  # smaller where the thing itself stands beside its chart
-    on_left = None  # what hears that the panel is left another way; `kit.memory` puts it there
     has_units = True  # False: money alone, and no switch
     temperatures = True  # False: its units are weights and lengths alone, and the switch says so
     quick = True  # False: answer on release
@@ -128,11 +126,7 @@ class App(View):
         if self.prediction is not None and not self._waiting and self.answers(self.state):
             self.prediction.reveal()
         self._note("")
-        self._leave()
-
-    def _leave(self, last=False):
-        if self.on_left is not None:
-            self.on_left(last)
+        self._tell_left()
 
     def show_as_left(self, state, words):
         """Show the state in which it was left, with a note that goes at the first move."""
@@ -148,8 +142,7 @@ class App(View):
         self.note.layout.display = "" if words else "none"
 
     def close(self):
-        """Write down how it is left, then close."""
-        self._leave(last=True)
+        """Close every widget, those behind "More" too."""
         super().close()
         close_tree(self.more)  # in view or not
 
@@ -213,15 +206,11 @@ class App(View):
             self._ticks()
             self._sync_all()
             self._paint()
-            self._leave()
+            self._tell_left()
 
     def extra_rows(self):
         """Widgets that stand under the controls, made once."""
         return ()
-
-    def word(self, key, **fields):
-        """A word of this panel, or the common one."""
-        return text(f"{self.name}.{key}", **fields)
 
     # the screen ---------------------------------------------------------------------------------------------------
 

@@ -6,7 +6,7 @@ import mimetypes
 
 import ipywidgets as widgets
 
-from kilnlib.bench.kit.screen import LOCK
+from kilnlib.bench.kit.screen import LOCK, line
 from kilnlib.words import text
 
 
@@ -36,6 +36,12 @@ def link(path, data):
     kind = mimetypes.guess_type(path.name)[0] or "text/csv"
     coded = base64.b64encode(data).decode("ascii")
     return f'<a download="{html.escape(path.name)}" href="data:{kind};base64,{coded}">{html.escape(path.name)}</a>'
+
+
+def printed_again(words, link_words, path, page):
+    """What is said of a printed page: `words`, a button that prints it again, and a link to the file it was kept in."""
+    again = print_button(text("sheet.print_again"), page)
+    return f"{line(words)}<div>{again} {html.escape(link_words)} {link(path, page)}</div>"
 
 
 def unit_switch(switch, temperatures=True):

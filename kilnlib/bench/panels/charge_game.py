@@ -14,7 +14,7 @@ from kilnlib.bench.drawings.charge_page import debriefed, faces_words, log_page
 from kilnlib.bench.kit.parts import button, link, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
-from kilnlib.errors import BadInput, KilnError, sentence
+from kilnlib.errors import BadInput, KilnError
 from kilnlib.store import kiln as own
 from kilnlib.store.exports import write_out
 from kilnlib.store.files import write_file
@@ -88,7 +88,6 @@ class Panel(PredictFirst):
     """
 
     name = "charge_game"
-    on_left = None
 
     def __init__(self, predict=None):
         super().__init__()
@@ -107,10 +106,6 @@ class Panel(PredictFirst):
         game = state.game
         case.plan_of(game.setup)
         return game
-
-    def word(self, key, **given):
-        """A word of this panel."""
-        return text(f"{self.name}.{key}", **given)
 
     # what a person does
 
@@ -285,22 +280,11 @@ class Panel(PredictFirst):
             self._note = words
             self._paint()
 
-    def close(self):
-        """Write down how it is left, then close."""
-        if self.on_left is not None:
-            self.on_left(True)
-        super().close()
-
     def _keep(self, phase, game):
         """Write the charge down at once: a kill in the next moment loses nothing."""
         self.state = self.asked = state_of(phase, game)
-        if self.on_left is not None:
-            self.on_left()
-            self.on_left(True)
-
-    def show_error(self, error):
-        """The sentence goes where findings stand."""
-        self.saying.value = line(sentence(error, self.system), "refusal")
+        self._tell_left()
+        self._tell_left(last=True)
 
     # the screen
 

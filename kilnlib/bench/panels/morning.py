@@ -12,7 +12,7 @@ from kilnlib.bench.kit.parts import button, unit_switch
 from kilnlib.bench.kit.screen import PredictFirst, by_hand, line, rich
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.cases import morning as case
-from kilnlib.errors import BadInput, sentence, worded
+from kilnlib.errors import BadInput, worded
 from kilnlib.words import text
 
 CSS = """<style>
@@ -65,7 +65,7 @@ class Panel(PredictFirst):
         self.opening = self.state = self.asked = State(next(iter(case.mornings())))
         self.result = None
         self.decided = {}  # morning: choice
-        self.prediction, self._waiting, self.on_left = None, False, None
+        self.prediction, self._waiting = None, False
         self._build()
         with self.guard():
             self._go(self.opening)
@@ -105,10 +105,6 @@ class Panel(PredictFirst):
 
     def _short(self, choice, result, system):
         return self.word(f"short.{choice}", bulbs=bulbs(*result.morning.dials[choice], system))
-
-    def word(self, key, **fields):
-        """A word of this panel."""
-        return text(f"{self.name}.{key}", **fields)
 
     # what a person does
 
@@ -155,19 +151,6 @@ class Panel(PredictFirst):
             self._go(state)
             self.saying.value += line(words)
 
-    def close(self):
-        """Write down how it is left, then close."""
-        self._leave(last=True)
-        super().close()
-
-    def _leave(self, last=False):
-        if self.on_left is not None:
-            self.on_left(last)
-
-    def show_error(self, error):
-        """The sentence goes where the finding stands."""
-        self.saying.value = line(sentence(error, self.system), "refusal")
-
     # the screen
 
     def _build(self):
@@ -208,7 +191,7 @@ class Panel(PredictFirst):
         self.saying.value = self._verdict(self.result)
         self._show_step(state)
         self.reason.value = self._reason(self.result, self.system)
-        self._leave()
+        self._tell_left()
 
     def _show_step(self, state):
         """Which morning of how many; Commit while it is open, the next morning once it is decided."""

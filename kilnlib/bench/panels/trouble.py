@@ -11,7 +11,7 @@ from kilnlib.bench.kit.parts import button, unit_switch
 from kilnlib.bench.kit.screen import PredictFirst, by_hand, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
 from kilnlib.cases import trouble as case
-from kilnlib.errors import BadInput, sentence
+from kilnlib.errors import BadInput
 from kilnlib.words import text
 
 CSS = """<style>
@@ -87,7 +87,6 @@ class Panel(PredictFirst):
     """
 
     name = "trouble"
-    on_left = None
 
     def __init__(self, predict=None):
         super().__init__()
@@ -137,10 +136,6 @@ class Panel(PredictFirst):
         scene = result.log.scene
         bulbs = {name: units.show(getattr(scene, f"{name}_bulb_c"), "temperature", system) for name in ("dry", "wet")}
         return self.word(f"charge.{result.log.trouble.scene}", **bulbs)
-
-    def word(self, key, **fields):
-        """A word of this panel."""
-        return text(f"{self.name}.{key}", **fields)
 
     # what a person does
 
@@ -201,19 +196,6 @@ class Panel(PredictFirst):
         with self.guard():
             self._go(state)
             self.saying.value += line(words)
-
-    def show_error(self, error):
-        """The sentence goes where the feedback stands."""
-        self.saying.value = line(sentence(error, self.system), "refusal")
-
-    def close(self):
-        """Write down how it is left, then close."""
-        self._leave(last=True)
-        super().close()
-
-    def _leave(self, last=False):
-        if self.on_left is not None:
-            self.on_left(last)
 
     # the screen
 
@@ -289,7 +271,7 @@ class Panel(PredictFirst):
             if state.cause:
                 self.causes.value, self.mends.value = state.cause, state.mend
         self._paint()
-        self._leave()
+        self._tell_left()
 
     def _paint(self):
         result, state = self.result, self.state

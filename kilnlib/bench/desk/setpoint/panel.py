@@ -1,7 +1,6 @@
 """Is this setting all right today? Five boxes, a verdict with its reasons, the one change, and a card for the wall."""
 
 import datetime
-import html
 import math
 
 import ipywidgets as widgets
@@ -14,7 +13,7 @@ from kilnlib.bench.desk.setpoint.from_sheet import from_sheet
 from kilnlib.bench.desk.setpoint.parsing import BOXES, example, read
 from kilnlib.bench.desk.setpoint.style import CSS
 from kilnlib.bench.desk.setpoint.wording import word
-from kilnlib.bench.kit.parts import button, link, print_button, unit_switch
+from kilnlib.bench.kit.parts import button, printed_again, unit_switch
 from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
 from kilnlib.errors import sentence
 from kilnlib.physics import air
@@ -90,10 +89,8 @@ class Panel(View):
             )
             data = card.as_html(made)
             (path,) = write_out(f"Wall card {species} {thickness.replace('/', '-')}", html=data).values()
-            again = print_button(text("sheet.print_again"), data)
-            below = f"<div>{again} {html.escape(word('link'))} {link(path, data)}</div>"
             self.told.value = ""  # the same page again is news to the script that prints it
-            self.told.value = line(word("card_made", path=path)) + below
+            self.told.value = printed_again(word("card_made", path=path), word("link"), path, data)
 
     # the screen ---------------------------------------------------------------------------------------------------
 
