@@ -236,7 +236,7 @@ class Quiz(View):
             self.ladders[question_id] = ladder
             card.show(ladder.row, text("quiz.new_numbers") if reply.new_numbers else "")
             card.recall(last.typed, last.right)
-            when = text("record.answered" if last.right else "record.tried", day=memory.said_day(last.at))
+            when = text("record.answered" if last.right else "record.tried", day=memory.day_in_words(last.at))
             answer = text("quiz.said", answer=card.given(last.typed))
             card.feedback.value = line(f"{when} {answer}") + reply_html(reply, ladder.question)
 
@@ -314,10 +314,10 @@ def reply_html(reply, question):
     """What an attempt earned, as HTML that is read aloud when it appears."""
     look, heading = _verdict(reply.right)
     parts = [f"<p><b>{heading}</b> {rich(reply.feedback)}</p>"]
-    if reply.rung == 2:
+    if reply.hint_level == 2:
         step = text("quiz.step", number=1, total=len(question.steps), step=reply.steps[0])
         parts.append(f"<p>{rich(step)}</p>")
-    elif reply.rung == 3:
+    elif reply.hint_level == 3:
         which, again = ("", "again_new") if reply.new_numbers else ("_same", "again_same")
         parts.append(f"<p>{rich(text(f'quiz.solution{which}'))}</p>")
         parts.append(f"<ol>{''.join(f'<li>{rich(step)}</li>' for step in reply.steps)}</ol>")

@@ -224,7 +224,7 @@ class Standing:
     limit_points: float
     equalizes: bool  # the driest sample has come to where equalizing begins
     dry: bool  # the wettest has come to the target
-    told: tuple[charge.Told, ...]
+    observations: tuple[charge.Observation, ...]
     mends: tuple[str, ...]
     minutes: float
 

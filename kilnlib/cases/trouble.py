@@ -247,7 +247,7 @@ def third_morning(fault: str) -> charge.Morning:
     return kiln.log[-1]
 
 
-def look(name: str, test: str) -> charge.Told:
+def look(name: str, test: str) -> charge.Observation:
     """What a test says on the last morning of a log."""
     return charge.examine(log(name).kiln, test)
 

@@ -42,7 +42,7 @@ class App(View):
         super().__init__()
         self.system = "trade"
         self.opening = self.State()
-        self.state = self.asked = self.opening
+        self.state = self.requested = self.opening
         self.result, self.ghost, self._waiting = None, None, False
         self.kept = None  # the result on which the person left a mark: no other ghost takes its place
         self.refused = {}  # field: why what stands in its box was not taken
@@ -119,9 +119,9 @@ class App(View):
             self._update(**changes)
 
     def _update(self, **changes):
-        self.asked = replace(self.asked, **changes)
-        result = self.compute(self.asked)
-        self.state, self.result = self.asked, result
+        self.requested = replace(self.requested, **changes)
+        result = self.compute(self.requested)
+        self.state, self.result = self.requested, result
         self._paint()
         if self.prediction is not None and not self._waiting and self.answers(self.state):
             self.prediction.reveal()
@@ -131,7 +131,7 @@ class App(View):
     def show_as_left(self, state, words):
         """Show the state in which it was left, with a note that goes at the first move."""
         with self.guard():
-            self.asked = state
+            self.requested = state
             self._leave_situation()
             self._sync_all()
             self._update()
@@ -165,7 +165,7 @@ class App(View):
         with self.guard():
             before = self.before_pick()
             self.refused.clear()
-            self.asked = replace(self.opening, **self.presets.get(situation, {}))
+            self.requested = replace(self.opening, **self.presets.get(situation, {}))
             self.more.value = False
             with self.quietly():
                 self.situation.value = situation
@@ -190,7 +190,7 @@ class App(View):
     def reset(self):
         """Back to the exact opening state."""
         with self.guard():
-            self.asked, self.ghost, self.kept = self.opening, None, None
+            self.requested, self.ghost, self.kept = self.opening, None, None
             self.refused.clear()
             self.more.value = False
             with self.quietly():
@@ -260,7 +260,7 @@ class App(View):
     @by_hand
     def slid(self, field, number):
         """A slider moved."""
-        value = self.panel_controls.slid_to(field, number, getattr(self.asked, field))
+        value = self.panel_controls.slid_to(field, number, getattr(self.requested, field))
         if value is not None:
             self._leave_situation()
             self.refused.pop(field, None)
@@ -297,8 +297,8 @@ class App(View):
 
     def _sync_all(self):
         with self.quietly():
-            self.panel_controls.show_all(self.asked)
-        if any(getattr(self.asked, field) != getattr(self.opening, field) for field in self.folded):
+            self.panel_controls.show_all(self.requested)
+        if any(getattr(self.requested, field) != getattr(self.opening, field) for field in self.folded):
             self.more.value = True
 
     def _folded_rows(self):

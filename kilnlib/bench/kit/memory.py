@@ -160,7 +160,8 @@ def bring_back(panel, name, predict):
     prediction = getattr(panel, "prediction", None)
     if prediction is not None:
         prediction.recall()
-    if is_dataclass(getattr(panel, "asked", None)) and all(_is_plain(value) for value in _values(panel.asked).values()):
+    state = getattr(panel, "requested", None)
+    if is_dataclass(state) and all(_is_plain(value) for value in _values(state).values()):
         key = f"{_page}/{name}/{predict or ''}"
         if prediction is None or prediction.marked is not None:
             _show_as_left(panel, _read(lambda record: record.left(key), None))
@@ -168,7 +169,7 @@ def bring_back(panel, name, predict):
     return panel
 
 
-def said_day(day):
+def day_in_words(day):
     """A day, or the day here of a moment, as people say it: "March 12"."""
     local = day.astimezone() if hasattr(day, "astimezone") else day
     return f"{local:%B} {local.day}"
@@ -190,7 +191,7 @@ class _Left:
 
     def _write(self):
         self.waiting = None
-        state, day = _values(self.panel.asked), date.today().isoformat()
+        state, day = _values(self.panel.requested), date.today().isoformat()
         kept = {"state": state, "system": self.panel.system, "day": day}
         _write(lambda record: record.leave(self.key, kept))
 
@@ -211,7 +212,7 @@ def _show_as_left(panel, kept):
     if kept["system"] != panel.system:
         panel.unit_switch.value = kept["system"]
     if state != panel.opening:
-        panel.show_as_left(state, text("record.left", day=said_day(date.fromisoformat(kept["day"]))))
+        panel.show_as_left(state, text("record.left", day=day_in_words(date.fromisoformat(kept["day"]))))
 
 
 def _values(state):

@@ -91,7 +91,7 @@ class Panel(PredictFirst):
 
     def __init__(self, predict=None):
         super().__init__()
-        self.opening = self.asked = self.state = State()
+        self.opening = self.requested = self.state = State()
         self.game, self.debrief, self.prediction = case.Game(), None, None
         self._kept, self._waiting, self._pressed, self._wanted, self._note = None, False, None, None, ""
         self._build()
@@ -282,7 +282,7 @@ class Panel(PredictFirst):
 
     def _keep(self, phase, game):
         """Write the charge down at once: a kill in the next moment loses nothing."""
-        self.state = self.asked = state_of(phase, game)
+        self.state = self.requested = state_of(phase, game)
         self._tell_left()
         self._tell_left(last=True)
 
@@ -512,7 +512,7 @@ class Panel(PredictFirst):
             told.append(self.word("dry_now"))
         elif stands.equalizes:
             told.append(self.word("equalize_now"))
-        looks = [text(f"trouble.told.{one.code}") for one in stands.told]
+        looks = [text(f"trouble.told.{one.code}") for one in stands.observations]
         done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
         if self.game.acts:
             done.append(self.word("did", minutes=f"{stands.minutes:.0f}"))

@@ -39,13 +39,16 @@ ASKED = {  # said of many defects: which ticks to show, and the words that ask f
 
 
 class Panel(View):
-    """Public for tests: `describe`, `tick`, `place`, `choose_wood`, `answer`, `look_at`, `reset`, `found`, `seen`."""
+    """What is wrong with a board.
+
+    Public for tests: `describe`, `tick`, `place`, `choose_wood`, `answer`, `look_at`, `reset`, `diagnosis`, `seen`.
+    """
 
     name = "defect_finder"
 
     def __init__(self):
         super().__init__()
-        self.seen, self.found, self.looked_at = Seen(), None, None
+        self.seen, self.diagnosis, self.looked_at = Seen(), None, None
         self.words = widgets.Text(description=self.word("words"), placeholder=self.word("example"))
         self.words.layout.width = "720px"
         on_enter(self.words, lambda: after_pause(lambda: self.describe(self.words.value)))
@@ -121,9 +124,9 @@ class Panel(View):
 
     def answer(self, reply):
         """Answer the parting question: "yes", "no" or "pass"."""
-        if self.found and self.found.part:
+        if self.diagnosis and self.diagnosis.part:
             side = {"yes": "present", "no": "absent", "pass": "skipped"}[reply]
-            self._change(**{side: getattr(self.seen, side) | {self.found.part.sign.sign}})
+            self._change(**{side: getattr(self.seen, side) | {self.diagnosis.part.sign.sign}})
 
     @by_hand
     def look_at(self, key):
@@ -158,8 +161,8 @@ class Panel(View):
 
     def _settle(self, seen):
         """Take what was seen, find, and put every control where it belongs."""
-        self.seen, self.found = seen, find_defects(seen)
-        likely = self.found.likely[:SHOWN]
+        self.seen, self.diagnosis = seen, find_defects(seen)
+        likely = self.diagnosis.likely[:SHOWN]
         self.looked_at = likely[0].defect.defect if likely else None
         with self.quietly():
             for key, box in self.boxes.items():
@@ -180,7 +183,7 @@ class Panel(View):
         self._tell()
 
     def _ask(self):
-        part = self.found.part
+        part = self.diagnosis.part
         self.replies.layout.display = "" if part else "none"
         self.question.value = ""
         if part:
@@ -196,7 +199,7 @@ class Panel(View):
         noticed += [self.word("absent", sign=signs()[key].label) for key in signs() if key in seen.absent]
         noticed += [seen.wood] if seen.wood else []
         self.saying.value = line(self.word("said", signs="; ".join(noticed)) if noticed else self.word("start"))
-        one = next((one for one in self.found.likely if one.defect.defect == self.looked_at), None)
+        one = next((one for one in self.diagnosis.likely if one.defect.defect == self.looked_at), None)
         self.answers.value = self._answer(one) if one else line(self.word(self._nothing())) if noticed else ""
 
     def _nothing(self):

@@ -62,7 +62,7 @@ class Panel(PredictFirst):
 
     def __init__(self, predict=None):
         super().__init__()
-        self.opening = self.state = self.asked = State(next(iter(case.mornings())))
+        self.opening = self.state = self.requested = State(next(iter(case.mornings())))
         self.result = None
         self.decided = {}  # morning: choice
         self.prediction, self._waiting = None, False
@@ -177,7 +177,7 @@ class Panel(PredictFirst):
     def _go(self, state):
         """Take a state: compute, draw, say."""
         self.result = self.compute(state)
-        self.state = self.asked = state
+        self.state = self.requested = state
         with self.quietly():
             self.unit_switch.value = self.system
             dials = self.result.morning.dials
@@ -214,7 +214,7 @@ class Panel(PredictFirst):
         if choice is None:
             return line(self.word("prompt"))
         look, heading = ("fc-right", "quiz.right") if result.is_right else ("fc-wrong", "quiz.wrong")
-        verdict = f"<p><b>{text(heading)}</b> {rich(result.morning.told[choice])}</p>"
+        verdict = f"<p><b>{text(heading)}</b> {rich(result.morning.replies[choice])}</p>"
         return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{verdict}</div>'
 
     def _reason(self, result, system):

@@ -64,20 +64,20 @@ class Result:
     log: case.Log
     day: str  # a verdict of `cases.trouble`, empty before
     hint: str  # that of a first wrong mark, while the second is waited for
-    told: tuple  # of each look
+    observations: tuple  # of each look
     named: str  # "right", "action", "dial", a code of `overlooked`, empty before
     about: str  # the look that a code of `overlooked` is about
 
     @property
     def minutes(self):
         """What the looks took."""
-        return sum(one.minutes for one in self.told)
+        return sum(one.minutes for one in self.observations)
 
     @property
     def minutes_of_use(self):
         """What those looks took that can find this cause."""
         finds = case.finds(self.log.trouble.fault)
-        return sum(one.minutes for test, one in zip(self.state.looks, self.told, strict=True) if test in finds)
+        return sum(one.minutes for test, one in zip(self.state.looks, self.observations, strict=True) if test in finds)
 
 
 class Panel(PredictFirst):
@@ -90,7 +90,7 @@ class Panel(PredictFirst):
 
     def __init__(self, predict=None):
         super().__init__()
-        self.opening = self.state = self.asked = State()
+        self.opening = self.state = self.requested = State()
         self.result, self.prediction, self._waiting = None, None, False
         self._build()
         with self.guard():
@@ -107,9 +107,9 @@ class Panel(PredictFirst):
         day = "" if state.day == OPEN else case.day_verdict(state.log, state.day or None)
         waits = state.day == OPEN and state.before != OPEN
         hint = case.day_verdict(state.log, state.before or None) if waits else ""
-        told = tuple(case.look(state.log, test) for test in state.looks)
+        observations = tuple(case.look(state.log, test) for test in state.looks)
         named, about = _named(state) if state.cause else ("", "")
-        return Result(state, log, day, hint, told, named, about)
+        return Result(state, log, day, hint, observations, named, about)
 
     def say(self, result, system):
         """The log, day by day."""
@@ -161,8 +161,8 @@ class Panel(PredictFirst):
                 right = case.day_verdict(self.state.log, day or None) in RIGHT_DAYS
                 first = self.state.before in (OPEN, day)
                 self._go(replace(self.state, before=day) if first and not right else replace(self.state, day=day))
-                told = self.result.day and self.result.log.trouble.fault in ANSWERS_PREDICTION
-                if told and self.prediction is not None:
+                decided = self.result.day and self.result.log.trouble.fault in ANSWERS_PREDICTION
+                if decided and self.prediction is not None:
                     self.prediction.reveal()
 
     def look(self, test):
@@ -260,7 +260,7 @@ class Panel(PredictFirst):
             self.taken.value = self.looks.value = self.entry.value = ""
         self.result = self.compute(state)
         fresh = state.log != self.state.log or state.day == OPEN
-        self.state = self.asked = state
+        self.state = self.requested = state
         with self.quietly():
             self.unit_switch.value = self.system
             self.logs.options = _logs(state.log)
@@ -292,7 +292,7 @@ class Panel(PredictFirst):
     def _say_entry(self):
         """The way in, before a look inside is taken and after."""
         inside = self.tests.value is not None and case.tests()[self.tests.value].inside
-        inside = inside or any(one.inside for one in self.result.told)
+        inside = inside or any(one.inside for one in self.result.observations)
         self.entry.value = line(f"{self.word('inside')} {text('entry.steps')}", "refusal") if inside else ""
 
     def _said(self, result):
@@ -324,11 +324,12 @@ class Panel(PredictFirst):
         return self.word(f"sign.{sign.code}", value=value, usual=usual)
 
     def _of_looks(self, result):
-        if not result.told:
+        if not result.observations:
             return line(self.word("nothing_looked")), ""
-        items = "".join(f"<li>{html.escape(self.word(f'told.{one.code}'))}</li>" for one in reversed(result.told))
-        key = "looked_once" if len(result.told) == 1 else "looked"
-        count = self.word(key, count=len(result.told), minutes=f"{result.minutes:.0f}")
+        sentences = [self.word(f"told.{one.code}") for one in reversed(result.observations)]
+        items = "".join(f"<li>{html.escape(one)}</li>" for one in sentences)
+        key = "looked_once" if len(result.observations) == 1 else "looked"
+        count = self.word(key, count=len(result.observations), minutes=f"{result.minutes:.0f}")
         return line(count), f'<ul class="fc-looks" tabindex="0">{items}</ul>'
 
     def _of_name(self, result):

@@ -54,7 +54,7 @@ class Stretch:
     pan_kg: float  # what went back into the air from a blocked drain
     balance: Balance | None
     running: Running
-    shown: tuple[float, float]  # what the bulbs say
+    bulb_readings_c: tuple[float, float]
     outdoors: Outdoors
 
     def total(self, name: str) -> float:
@@ -195,7 +195,7 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
         new.append(stretch)
         clock += hours
     lost = sum(stretch.water_kg for stretch in new)
-    read = morning(kiln.plan, kiln.day + 1, truth.boards, truth.mc_pct, tuple(new), new[-1].shown, lost)
+    read = morning(kiln.plan, kiln.day + 1, truth.boards, truth.mc_pct, tuple(new), new[-1].bulb_readings_c, lost)
     return Kiln(kiln.plan, kiln.day + 1, truth, (*kiln.log, read), (*kiln.decisions, decision), mended)
 
 
@@ -242,7 +242,7 @@ class _Wood:
 
 
 @dataclass(frozen=True)
-class _Told(Setting):
+class _MisreadSetting(Setting):
     """A setting whose bulbs may lie: the water in the air at which the wet bulb shows what is dialed."""
 
     wick: float = 1.0
@@ -264,7 +264,7 @@ def _setting(decision, effects):
     if effects.swapped:  # heat until the wet bulb reaches the dry one's setting; the compressor is always called
         held |= {"compressor": 1.0, "vent": 0.0}
         dry = HOTTEST_HELD_C
-    return _Told(
+    return _MisreadSetting(
         dry - effects.dry_offset_k, wet, held=tuple(held.items()), wick=effects.wick, wet_offset_k=effects.wet_offset_k
     )
 
@@ -279,7 +279,7 @@ def _chamber(plan, effects) -> Chamber:
     )
 
 
-def shown_bulbs_c(dry_bulb_c: float, wet_bulb_c: float, effects: Effects) -> tuple[float, float]:
+def bulb_readings_c(dry_bulb_c: float, wet_bulb_c: float, effects: Effects) -> tuple[float, float]:
     """What the two bulbs say in this air.
 
     Parameters
@@ -289,7 +289,7 @@ def shown_bulbs_c(dry_bulb_c: float, wet_bulb_c: float, effects: Effects) -> tup
 
     Returns
     -------
-    Dry and wet bulb as shown [°C].
+    What is read off the dry and the wet bulb [°C].
 
     Raises
     ------
@@ -333,7 +333,7 @@ def _stretch(plan, truth, decision, effects, outside, hours):
     wet_c = _wet_bulb_c(dry_c, ratio, pressure)
     stretch = Stretch(
         hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, answer.pan_kgs * seconds,
-        answer.balance, answer.running, shown_bulbs_c(dry_c, wet_c, effects), outside,
+        answer.balance, answer.running, bulb_readings_c(dry_c, wet_c, effects), outside,
     )  # fmt: skip
     owed = answer.owed_kg(float(water.sum()))
     then = Truth(truth.boards, (*truth.stretches, stretch), answer.state, per_kg, owed, answer.water_kgs, answer.slope)

@@ -186,7 +186,7 @@ def test_the_meter_is_believed_by_nothing_else_on_its_page():
     assert at_meter == at_boards + 2
     assert board == today.driest[0] and reading < today.driest[1]
     assert meter_corrected_pct(reading, wood) < reading
-    assert "21" in morning.told["hold"] and meter_corrected_pct(reading, wood) == pytest.approx(21, abs=0.5)
+    assert "21" in morning.replies["hold"] and meter_corrected_pct(reading, wood) == pytest.approx(21, abs=0.5)
 
 
 # what would follow ----------------------------------------------------------------------------------------------------

@@ -142,7 +142,7 @@ class Panel(View):
             self._show_kiln(problem)
             pressure = air.pressure_pa(self.kiln.altitude_m)
             self.reading = read(self.form.texts, self.system, pressure, self.kiln.driest_rh_pct)
-            refused, asked = self.reading.refused, self.reading.asked
+            refused, asked = self.reading.refused, self.reading.inputs
             self.form.show(refused)
             self.check = None
             if asked is not None:
@@ -210,12 +210,12 @@ class Panel(View):
         check, system = self.check, self.system
         if self._chart is None or self._chart.altitude_m != self.kiln.altitude_m:
             self._chart = SetpointChart(self.kiln.altitude_m)
-        self.question.value = wording.asked_html(check, system)
+        self.question.value = wording.question_html(check, system)
         self.answer.value = wording.verdict_html(check, system)
         self.why.value = wording.reasons_html(check, system)
-        self.before.value, self._asked = "", wording.asked(check, system)
+        self.before.value, self._asked = "", wording.question(check, system)
         self.picture.value = self._chart.html(check, system, wording.say(check, system))
-        self.numbers.value = line(wording.numbers(check, system), "numbers")
+        self.numbers.value = line(wording.result_rows(check, system), "numbers")
         self.who.value = wording.key_html(check, system) + wording.sources_html(check)
         self.picture.remove_class("fc-stale")
 

@@ -167,7 +167,7 @@ class Unfinished:
         if self._rows:
             self._write(before)
 
-    def told(self):
+    def lines(self):
         """What is unfinished, one line a row."""
         return [f"{key}: {', '.join(filter(None, texts.values()))}" for key, texts in self._rows.items()]
 
@@ -213,7 +213,7 @@ class Rescue:
 
     def keep(self, opened, unfinished):
         """Write what is on the screen; typed text that no box could take stands in remarks at the end."""
-        remarks = "".join(f"# {words}\n" for told in unfinished.told() for words in told.splitlines())
+        remarks = "".join(f"# {words}\n" for entry in unfinished.lines() for words in entry.splitlines())
         path = self.path or free_path(opened.path.stem, place(RESCUE))
         try:
             write_file(path, (opened.text() + remarks).encode())
