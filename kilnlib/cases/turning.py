@@ -16,9 +16,9 @@ class Row:
     turn_h: float | None
     turn: Turn
 
-    def zones(self, told: bool) -> tuple[float, ...] | None:
-        """Moisture content from edge to edge when the course averages 30 %, or nothing while it must not be told."""
-        return self.turn.zone_mc_pct if told else None
+    def zones(self, revealed: bool) -> tuple[float, ...] | None:
+        """Moisture content from edge to edge when the course averages 30 %, or None while the answer is hidden."""
+        return self.turn.zone_mc_pct if revealed else None
 
 
 @dataclass(frozen=True)

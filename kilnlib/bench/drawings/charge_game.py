@@ -1,6 +1,6 @@
-"""A charge on one of its mornings: log, sample boards in the air, and their way so far; at the end beside a reference.
+"""A charge on one of its mornings, as SVG: log, sample boards in the air, and their drying so far.
 
-As SVG.
+At the end it stands beside the reference run.
 """
 
 import math
@@ -13,7 +13,7 @@ from kilnlib.words import text
 
 WIDTH, HEIGHT = 640, 392
 LINES, LINE_PX, HEAD = 5, 19, 18
-COLUMNS = (  # of the log: name, right edge
+COLUMNS = (  # of the log: name, right edge in px
     ("day", 30), ("set", 100), ("bulbs", 182), ("out", 240), ("bucket", 288), ("wood", 362), ("compressor", 436),
     ("strips", 484), ("vent", 524), ("kwh", 568), ("outdoors", 638),
 )  # fmt: skip

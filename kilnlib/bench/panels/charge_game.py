@@ -46,10 +46,10 @@ CHOICES = {
     "wood": tuple(case.WOODS), "load": tuple(case.LOADS), "kiln": case.KILNS, "season": tuple(case.SEASONS),
     "level": case.LEVELS, "baffles": case.BAFFLES, "samples": case.SAMPLES,
 }  # fmt: skip
-PART_GONE = 0.02  # of the progress bar, the least it moves by
+PART_GONE = 0.02  # the smallest step by which the progress bar moves
 
 
-COUNTED = ("entered", "undone", "entered_hot", "cooling", "store")  # of a game, kept as they are
+COUNTED = ("entered", "undone", "entered_hot", "cooling", "store")  # fields of a Game that are stored as they are
 
 
 @dataclass(frozen=True)
@@ -346,7 +346,7 @@ class Panel(PredictFirst):
         self.view.children = [widgets.HTML(CSS, layout={"display": "none"}), *self.view.children]
 
     def _build_more(self):
-        """What stands there at the way in, at the end and afterward."""
+        """The buttons and lists of the way in, of the end and of the look back."""
         steps = text("entry.steps").split(". ")[: case.STEPS]
         order = random.Random(3).sample(range(case.STEPS), case.STEPS)
         self.step_buttons = [self._step_button(step, steps[step]) for step in order]

@@ -35,7 +35,10 @@ OPEN, NONE = -1, 0  # the day that is marked: not yet; "nothing is wrong"
 DIAL = "turn_the_dial"  # what never mends anything
 RIGHT_DAYS = ("right", "near", "quiet")
 ROW = {"wet_over_dry": "wet", "wet_bulb": "wet", "dry_bulb": "dry", "drop": "out", "some_boards": "boards"}
-ANSWERS_PREDICTION = (*case.IN_WOOD, *case.IN_MOVED_AIR)  # what hardly moves a number of the machine
+ANSWERS_PREDICTION = (
+    *case.IN_WOOD,
+    *case.IN_MOVED_AIR,
+)  # faults that hardly change a reading of the machine: the prediction asks about them
 
 
 @dataclass(frozen=True)
@@ -58,12 +61,12 @@ class State:
 
 @dataclass(frozen=True)
 class Result:
-    """The log; once a day is marked what that is worth; what each look said; once named what that is worth."""
+    """The log and, as far as the learner is: verdict on the marked day, what each look showed, verdict on the cause."""
 
     state: State
     log: case.Log
     day: str  # a verdict of `cases.trouble`, empty before
-    hint: str  # that of a first wrong mark, while the second is waited for
+    hint: str  # a verdict on a first wrong mark, until the second one
     observations: tuple  # of each look
     named: str  # "right", "action", "dial", a code of `overlooked`, empty before
     about: str  # the look that a code of `overlooked` is about
@@ -102,7 +105,7 @@ class Panel(PredictFirst):
 
     @staticmethod
     def compute(state):
-        """What a state of the search comes to."""
+        """The log of a state, and the verdicts on what was done with it so far."""
         log = case.log(state.log)
         day = "" if state.day == OPEN else case.day_verdict(state.log, state.day or None)
         waits = state.day == OPEN and state.before != OPEN

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 GALLON_KG = 1e3 * to_si(1.0, "volume")
 BULB_F, BUCKET_GAL, HOURS_H, SCALE_LB = 1.0, 0.1, 0.1, 0.01  # steps that a person writes down
-CYCLE_H = 0.4  # of the compressor at half load: on and off again, our own choice
+CYCLE_H = 0.4  # from one start of the compressor to the next at half load, our own choice
 
 
 @dataclass(frozen=True)
