@@ -234,7 +234,7 @@ def test_every_morning_and_choice_says_what_was_computed(panel, name, choice):
 
 def test_numbers_in_the_words_are_those_of_the_page():
     share = {name: f"{case.decision(name).share_pct:.0f} % of its limit" for name in RIGHT}
-    told = {name: " ".join(case.mornings()[name].told.values()) for name in RIGHT}
+    told = {name: " ".join(case.mornings()[name].replies.values()) for name in RIGHT}
     for name in ("poplar", "oak"):
         assert share[name] in told[name]
     now = {name: f"{case.decision(name).controlling_pct:.0f}" for name in RIGHT}
@@ -247,7 +247,7 @@ def test_numbers_in_the_words_are_those_of_the_page():
 
 @each
 def test_every_choice_has_words_of_its_own(name):
-    told = case.mornings()[name].told
+    told = case.mornings()[name].replies
     assert set(told) == set(case.CHOICES) and len(set(told.values())) == len(told)
 
 
