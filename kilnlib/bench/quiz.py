@@ -338,5 +338,11 @@ def _verdict(right, yes="right", no="wrong"):
     return ("fc-right", text(f"quiz.{yes}")) if right else ("fc-wrong", text(f"quiz.{no}"))
 
 
+def verdict_html(right, words, more=""):
+    """Right or not, and why, as the questions say it; `words` and what follows them are HTML."""
+    look, heading = _verdict(right)
+    return _feedback(look, f"<p><b>{heading}</b> {words}</p>{more}")
+
+
 def _feedback(look, content):
     return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{content}</div>'

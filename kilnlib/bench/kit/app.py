@@ -12,7 +12,7 @@ import ipywidgets as widgets
 
 from kilnlib.bench.kit.chart import Chart, style
 from kilnlib.bench.kit.controls import Choice, Controls, Slider, Switch
-from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.parts import button, show, unit_switch
 from kilnlib.bench.kit.screen import View, beside, by_hand, close_tree, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.words import text
@@ -360,7 +360,7 @@ class App(View):
 
     def _show_finding(self, on):
         for widget in (self.picture, self.numbers, self.saying):
-            widget.layout.display = "" if on else "none"
+            show(widget, on)
 
     def _enable(self, on):
         self.panel_controls.enable(on)

@@ -55,6 +55,11 @@ def unit_switch(switch, temperatures=True):
     return made
 
 
+def show(widget, on):
+    """Let a widget be seen, or take it out of sight with its place."""
+    widget.layout.display = "" if on else "none"
+
+
 def on_enter(box, action):
     """Call `action()` when Enter is pressed in a box; its last letters may still be on their way then."""
     box.on_msg(lambda _, content, buffers: action() if content.get("event") == "submit" else None)

@@ -11,7 +11,7 @@ import ipywidgets as widgets
 from kilnlib import units
 from kilnlib.bench.drawings.charge_game import compared, drawing
 from kilnlib.bench.drawings.charge_page import debriefed, faces_words, log_page
-from kilnlib.bench.kit.parts import button, link, unit_switch
+from kilnlib.bench.kit.parts import button, link, show, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
 from kilnlib.errors import BadInput, KilnError
@@ -145,7 +145,7 @@ class Panel(PredictFirst):
                     self.game = game
                     self._keep(RUN, game)
             finally:
-                self._show(self.bar, False)
+                show(self.bar, False)
                 if self.game != stood:
                     self._next_morning()
 
@@ -228,7 +228,7 @@ class Panel(PredictFirst):
                     case.kiln_on(plan, game.decisions[:day])
                     self._gone(day / len(game.decisions))
             finally:
-                self._show(self.bar, False)
+                show(self.bar, False)
             self._go(kept.phase, game)
 
     def again(self):
@@ -403,7 +403,7 @@ class Panel(PredictFirst):
         try:
             self.debrief = case.debrief(game, load_mill(), self._gone)
         finally:
-            self._show(self.bar, False)
+            show(self.bar, False)
 
     def _gone(self, share):
         if share - self.bar.value >= PART_GONE:
@@ -411,7 +411,7 @@ class Panel(PredictFirst):
 
     def _work(self, words):
         self.bar.value = 0.0
-        self._show(self.bar, True)
+        show(self.bar, True)
         self.saying.value = line(words)
 
     def _paint(self):
@@ -420,14 +420,14 @@ class Panel(PredictFirst):
         for name, group in self.groups.items():
             on = (name == "enter") if entering else name == phase
             for widget in group:
-                self._show(widget, on and not self._waiting)
-        self._show(self.row, phase in (RUN, AFTER) and not entering)
+                show(widget, on and not self._waiting)
+        show(self.row, phase in (RUN, AFTER) and not entering)
         running = phase == RUN and not entering
-        self._show(self.back_row, running and bool(self.game.decisions) and not self._waiting)
-        self._show(self.end_button, phase == RUN)
-        self._show(self.again_button, phase == AFTER)
-        self._show(self.go_on_button, self._kept is not None)
-        self._show(self.unit_switch, not entering and not self._waiting)
+        show(self.back_row, running and bool(self.game.decisions) and not self._waiting)
+        show(self.end_button, phase == RUN)
+        show(self.again_button, phase == AFTER)
+        show(self.go_on_button, self._kept is not None)
+        show(self.unit_switch, not entering and not self._waiting)
         with self.quietly():
             self.unit_switch.value = self.system
         if phase == PLAN:
@@ -578,10 +578,6 @@ class Panel(PredictFirst):
         with self.quietly():
             self.kinds.value = "by_hand"
 
-    @staticmethod
-    def _show(widget, on):
-        widget.layout.display = "" if on else "none"
-
     # predict first
 
     def _committed(self):
@@ -591,5 +587,5 @@ class Panel(PredictFirst):
     def _wait(self, on):
         self._waiting = on
         for widget in (self.picture, self.saying):
-            self._show(widget, not on)
+            show(widget, not on)
         self._paint()

@@ -8,12 +8,12 @@ import ipywidgets as widgets
 
 from kilnlib.bench.drawings.morning import drawing
 from kilnlib.bench.drawings.morning_page import bulbs, page
-from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.parts import button, show, unit_switch
 from kilnlib.bench.kit.screen import PredictFirst, by_hand, line, rich
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
+from kilnlib.bench.quiz import verdict_html
 from kilnlib.cases import morning as case
 from kilnlib.errors import BadInput, worded
-from kilnlib.words import text
 
 CSS = """<style>
 .fc-morning .fc-controls {width: 384px; padding-right: 12px;}
@@ -201,21 +201,19 @@ class Panel(PredictFirst):
         name = self.word(f"name.{state.morning}", day=day)
         self.step.value = line(self.word("step", number=number, total=len(names), name=name))
         self.next_button.description = self.word("next", number=number + 1, total=len(names))
-        _show(self.back_button, number > 1)
-        _show(self.commit_button, not decided and not self._waiting)
-        _show(self.choices, not self._waiting)
+        show(self.back_button, number > 1)
+        show(self.commit_button, not decided and not self._waiting)
+        show(self.choices, not self._waiting)
         self.choices.disabled = decided
-        _show(self.next_button, decided and number < len(names))
-        _show(self.reset_button, bool(self.decided) or decided)
+        show(self.next_button, decided and number < len(names))
+        show(self.reset_button, bool(self.decided) or decided)
 
     def _verdict(self, result):
         """Right or not yet, and why."""
         choice = result.state.choice
         if choice is None:
             return line(self.word("prompt"))
-        look, heading = ("fc-right", "quiz.right") if result.is_right else ("fc-wrong", "quiz.wrong")
-        verdict = f"<p><b>{text(heading)}</b> {rich(result.morning.replies[choice])}</p>"
-        return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{verdict}</div>'
+        return verdict_html(result.is_right, rich(result.morning.replies[choice]))
 
     def _reason(self, result, system):
         """What the daily decision puts first on this morning."""
@@ -228,12 +226,8 @@ class Panel(PredictFirst):
         """While the prediction waits, its Commit is the only one."""
         self._waiting = on
         for widget in (self.picture, self.saying):
-            _show(widget, not on)
+            show(widget, not on)
         self._show_step(self.state)
-
-
-def _show(widget, on):
-    widget.layout.display = "" if on else "none"
 
 
 def _work_ahead():

@@ -7,9 +7,10 @@ import ipywidgets as widgets
 
 from kilnlib import units
 from kilnlib.bench.drawings.trouble import drawing, reading
-from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.parts import button, show, unit_switch
 from kilnlib.bench.kit.screen import PredictFirst, by_hand, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
+from kilnlib.bench.quiz import verdict_html
 from kilnlib.cases import trouble as case
 from kilnlib.errors import BadInput
 from kilnlib.words import text
@@ -288,9 +289,9 @@ class Panel(PredictFirst):
         self._say_entry()
         searching = bool(result.day) and bool(first)
         for widget in (*self.steps, self.commit_button):
-            _show(widget, searching and not self._waiting)
+            show(widget, searching and not self._waiting)
         self.days.disabled = bool(result.day)
-        _show(self.reset_button, bool(result.day) and not self._waiting)
+        show(self.reset_button, bool(result.day) and not self._waiting)
 
     def _say_entry(self):
         """The way in, before a look inside is taken and after."""
@@ -312,7 +313,7 @@ class Panel(PredictFirst):
         first = result.log.first_day
         signs = " ".join(self._sign(one) for one in result.log.signs[first - 1][:3]) if first else ""
         said = self.word(f"day.{result.day}", day=result.state.day, first=first, signs=signs)
-        return _feedback(result.day in RIGHT_DAYS, said)
+        return verdict_html(result.day in RIGHT_DAYS, html.escape(said))
 
     def _of_first_mark(self, result):
         """Earlier or later, and the row to read; not the day."""
@@ -320,7 +321,7 @@ class Panel(PredictFirst):
         code = signs[0].code if signs else "ratio"
         code = code.removesuffix("_up").removesuffix("_down")
         row = self.word(f"row.{ROW.get(code, code)}")
-        return _feedback(False, self.word(f"hint.{result.hint}", day=result.state.before, row=row))
+        return verdict_html(False, html.escape(self.word(f"hint.{result.hint}", day=result.state.before, row=row)))
 
     def _sign(self, sign):
         value, usual = (reading(sign.code, one, self.system) for one in (sign.value, sign.usual))
@@ -351,7 +352,7 @@ class Panel(PredictFirst):
             use = "all" if 0.0 < result.minutes == result.minutes_of_use else use
             minutes = {"minutes": f"{result.minutes:.0f}", "of_use": f"{result.minutes_of_use:.0f}"}
             said = f"{said} {self.word(f'looks.{use}', **minutes)}"
-        return _feedback(result.named == "right", said)
+        return verdict_html(result.named == "right", html.escape(said))
 
     @by_hand
     def _log_chosen(self, change):
@@ -377,7 +378,7 @@ class Panel(PredictFirst):
     def _wait(self, on):
         self._waiting = on
         for widget in (self.picture, self.saying, self.days, self.logs, self.number, self.another_button):
-            _show(widget, not on)
+            show(widget, not on)
         self._paint()
 
 
@@ -400,13 +401,3 @@ def _logs(now):
 
 def _water(weight_kg, system):
     return units.show(weight_kg * 1e-3, "volume", system)
-
-
-def _feedback(right, said):
-    look, heading = ("fc-right", "quiz.right") if right else ("fc-wrong", "quiz.wrong")
-    words = f"<p><b>{text(heading)}</b> {html.escape(said)}</p>"
-    return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{words}</div>'
-
-
-def _show(widget, on):
-    widget.layout.display = "" if on else "none"
