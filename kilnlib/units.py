@@ -6,15 +6,19 @@ units or in metric ones, and `kilnlib.typed` reads what a person typed back to S
 """
 
 import math
+import re
 from dataclasses import dataclass
 from typing import Any
 
 IN_M = 0.0254
 FT_M = 0.3048
 LB_KG = 0.45359237
-PER_1000_BF = 1e-3 / (FT_M**2 * IN_M)  # a price of 1,000 board feet to one of a cubic meter
+GALLON_M3 = 3.785411784e-3
+BOARD_FOOT_M3 = FT_M**2 * IN_M
+PER_1000_BF = 1e-3 / BOARD_FOOT_M3  # a price of 1,000 board feet to one of a cubic meter
 INHG_PA = 3386.389
 DAY_S = 86400.0
+UNIT_SPACE = re.compile(r"(?<=\d) (?=[%°])")  # a number is not torn from its unit
 
 Numbers = Any  # a number or a numpy array of them, and what comes back is the same; numpy is not loaded here
 
@@ -59,8 +63,8 @@ KINDS = {
     "air_flow": (Unit("cfm", FT_M**3 / 60, 0, 0), Unit("m³/s", decimals=2)),
     "weight": (Unit("lb", LB_KG, 0, 2), Unit("kg", decimals=3)),
     "section_weight": (Unit("g", 1e-3, 0, 2), Unit("g", 1e-3, 0, 2)),
-    "volume": (Unit("gal", 3.785411784e-3, 0, 0), Unit("L", 1e-3, 0, 0)),
-    "board_feet": (Unit("bf", FT_M**2 * IN_M, 0, 0), Unit("m³", decimals=2)),
+    "volume": (Unit("gal", GALLON_M3, 0, 0), Unit("L", 1e-3, 0, 0)),
+    "board_feet": (Unit("bf", BOARD_FOOT_M3, 0, 0), Unit("m³", decimals=2)),
     "power": (Unit("kW", 1e3, 0, 1), Unit("kW", 1e3, 0, 1)),
     "ratio": (ONE, ONE),
     "days": (Unit("days", decimals=1), Unit("days", decimals=1)),

@@ -119,7 +119,7 @@ def where(low, high, number, wanted, turns=30):
 
 
 def numbers_say(checked, words):
-    return any(words in value for _, value in wording.numbers(checked, "trade"))
+    return any(words in value for _, value in wording.result_rows(checked, "trade"))
 
 
 def paced(wood, thickness, mc, dry_f, wanted, share, **more):

@@ -32,11 +32,9 @@ def ask(*question_ids):
 
 def warm_up(name, *question_ids):
     """The questions that open a lesson: what this learner got wrong before, or else the ones named here."""
-    from kilnlib.bench.kit.memory import warm_up
-    from kilnlib.bench.quiz import open_quiz
+    from kilnlib.bench.quiz import open_warm_up
 
-    chosen, place = warm_up(name, question_ids)
-    return _or_sentence(lambda *ids: open_quiz(*ids, place=place), *chosen)
+    return _or_sentence(open_warm_up, name, question_ids)
 
 
 def present(name):

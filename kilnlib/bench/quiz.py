@@ -2,6 +2,7 @@
 
 import contextlib
 import re
+from datetime import date
 
 import ipywidgets as widgets
 from traitlets import TraitError
@@ -10,6 +11,7 @@ from kilnlib.bench.kit import memory
 from kilnlib.bench.kit.parts import button, on_enter
 from kilnlib.bench.kit.screen import Pause, View, close_tree, line, rich
 from kilnlib.errors import KilnError, sentence
+from kilnlib.questions import bank, warmups
 from kilnlib.questions.bank import load
 from kilnlib.questions.marking import Ladder, mark
 from kilnlib.words import text
@@ -45,6 +47,32 @@ def open_quiz(*question_ids, place=None):
     """The questions of one cell, in place of those the same cell opened before; `place` as `kit.memory` knows it."""
     View.close_earlier(("ask", *question_ids))
     return Quiz(*question_ids, place=place).remember(("ask", *question_ids))
+
+
+def open_warm_up(lesson, fixed):
+    """The questions that open a lesson: what this learner got wrong before, or else the `fixed` ones."""
+    chosen, place = _warm_up(lesson, fixed)
+    return open_quiz(*chosen, place=place)
+
+
+def _warm_up(lesson, fixed):
+    """The questions, and the place under which their answers are kept.
+
+    They stay until both were answered and another day has come; then they are chosen anew.
+    """
+    if not memory.is_open():
+        return list(fixed), None
+    what, today = f"warm-up/{lesson}", date.today()
+    kept = memory.left(what)
+    if kept:
+        place = memory.place_of(f"warm-up/{kept['day']}")
+        open_still = [name for name in kept["questions"] if not memory.tries(name, place)]
+        known = {question.id for question in bank.all_questions()}
+        if known >= set(kept["questions"]) and (open_still or kept["day"] == today.isoformat()):
+            return kept["questions"], place
+    chosen = warmups.choose(lesson, fixed, memory.events("answered", "predicted"), today)
+    memory.leave(what, {"day": today.isoformat(), "questions": chosen})
+    return chosen, memory.place_of(f"warm-up/{today.isoformat()}")
 
 
 class Card:
@@ -208,7 +236,7 @@ class Quiz(View):
             self.ladders[question_id] = ladder
             card.show(ladder.row, text("quiz.new_numbers") if reply.new_numbers else "")
             card.recall(last.typed, last.right)
-            when = text("record.answered" if last.right else "record.tried", day=memory.said_day(last.at))
+            when = text("record.answered" if last.right else "record.tried", day=memory.day_in_words(last.at))
             answer = text("quiz.said", answer=card.given(last.typed))
             card.feedback.value = line(f"{when} {answer}") + reply_html(reply, ladder.question)
 
@@ -286,10 +314,10 @@ def reply_html(reply, question):
     """What an attempt earned, as HTML that is read aloud when it appears."""
     look, heading = _verdict(reply.right)
     parts = [f"<p><b>{heading}</b> {rich(reply.feedback)}</p>"]
-    if reply.rung == 2:
+    if reply.hint_level == 2:
         step = text("quiz.step", number=1, total=len(question.steps), step=reply.steps[0])
         parts.append(f"<p>{rich(step)}</p>")
-    elif reply.rung == 3:
+    elif reply.hint_level == 3:
         which, again = ("", "again_new") if reply.new_numbers else ("_same", "again_same")
         parts.append(f"<p>{rich(text(f'quiz.solution{which}'))}</p>")
         parts.append(f"<ol>{''.join(f'<li>{rich(step)}</li>' for step in reply.steps)}</ol>")
@@ -308,6 +336,12 @@ def _unsaved(error, system):
 
 def _verdict(right, yes="right", no="wrong"):
     return ("fc-right", text(f"quiz.{yes}")) if right else ("fc-wrong", text(f"quiz.{no}"))
+
+
+def verdict_html(right, words, more=""):
+    """Right or not, and why, as the questions say it; `words` and what follows them are HTML."""
+    look, heading = _verdict(right)
+    return _feedback(look, f"<p><b>{heading}</b> {words}</p>{more}")
 
 
 def _feedback(look, content):

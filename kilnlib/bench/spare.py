@@ -13,7 +13,7 @@ def warm_by_and_by(then=lambda: None):
 
 
 def pieces():
-    """Every panel and every question, and a first picture, which finds the letters of the charts: each a function."""
+    """Every panel and every question, and a first picture, which loads the fonts of the charts: each a function."""
     from kilnlib.bench.panels import panel_class, panel_names
     from kilnlib.questions import bank
 

@@ -40,7 +40,7 @@ KINDS = ("hold", "ease", "card", "equalize", "condition", "by_hand")
 COOLING = ("cooled", "hot")
 STORES = ("shed", "solid", "heated")
 STEPS = 5  # of the way into a hot kiln, the last of which is to go in
-NUMBERS = (1, 999)  # of a charge
+NUMBERS = (1, 999)  # that a charge can have: each is a charge of its own
 MOST_AT_ONCE = 7  # days
 BAD_SPREAD = 1.5
 BY_SUMMER = "vent_stuck_shut"
@@ -66,7 +66,7 @@ class Game:
 
     setup: Setup = Setup()
     decisions: tuple[charge.Decision, ...] = ()
-    acts: tuple[str, ...] = ()  # of this morning: looks and mends
+    acts: tuple[str, ...] = ()  # codes of the looks and mends of this morning
     entered: bool = False  # this morning, by the steps
     undone: int = 0
     entered_hot: int = 0
@@ -224,7 +224,7 @@ class Standing:
     limit_points: float
     equalizes: bool  # the driest sample has come to where equalizing begins
     dry: bool  # the wettest has come to the target
-    told: tuple[charge.Told, ...]
+    observations: tuple[charge.Observation, ...]
     mends: tuple[str, ...]
     minutes: float
 
@@ -294,7 +294,7 @@ class Debrief:
     score: charge.Score
     sign: trouble.Sign | None  # the first wrong one
     sign_day: int | None  # the morning on which it stood in the log
-    seen_day: int | None  # the morning on which it was looked for where it is, or mended
+    seen_day: int | None  # the morning on which a look found it, or it was mended
     stored_pct: float  # moisture content after three months where it is stored
     no_reason: int  # days without a reason
 
@@ -305,7 +305,7 @@ def sheet(debriefed: Debrief, name: str) -> Sheet:
 
 
 def debrief(game: Game, mill: Mill | None = None, share_done: Callable[[float], None] = lambda share: None) -> Debrief:
-    """What is told at the end; `share_done` is called with 0 to 1 on the way, which takes some seconds."""
+    """How an ended charge came out beside the reference run, in some seconds; `share_done` takes 0 to 1 on the way."""
     kiln = kiln_of(game)
     reference = _run(kiln.plan, charge.PLAYERS["reference"], lambda days: share_done(0.8 * days / charge.LONGEST_DAYS))
     share_done(0.8)

@@ -59,7 +59,7 @@ class Result:
     heating: Heating
     probe_c: np.ndarray
     probe_hold: Hold
-    shown: int
+    picture_index: int  # of that minute among `minutes`
 
     @property
     def minutes(self) -> np.ndarray:
@@ -67,9 +67,9 @@ class Result:
         return self.heating.section.minutes
 
     @property
-    def shown_min(self) -> float:
+    def picture_min(self) -> float:
         """Minute of the picture."""
-        return float(self.minutes[self.shown])
+        return float(self.minutes[self.picture_index])
 
     @property
     def early_min(self) -> float:

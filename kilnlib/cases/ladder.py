@@ -118,7 +118,7 @@ def days_cost(
         ]
         return days_to(board, steps, end_mc_pct, pressure)
 
-    ways = ([getattr(reach, name) for reach in reaches] for name in ("wanted", "same_rh", "same_emc"))
+    ways = ([getattr(reach, name) for reach in reaches] for name in ("called_for", "same_rh", "same_emc"))
     return DaysCost(*(days(airs) for airs in ways))
 
 
@@ -140,7 +140,7 @@ _changes = functools.cache(schedule_changes.changes)
 
 def _others(steps, settings, book):
     """For each step whether a ladder of the book has another setting at its foot."""
-    airs = [reach.wanted for reach in _reaches(book)]
+    airs = [reach.called_for for reach in _reaches(book)]
 
     def same(step, setting):
         theirs = airs[schedules.step_at(book, step.mc_above_pct + 0.1)]
@@ -158,7 +158,7 @@ def work_out(state: State) -> Result:
     at = schedules.step_at(steps, state.mc_pct)
     this_kiln = kiln.load() if state.limits == "own" else KILN
     reaches, in_kiln = _reaches(steps, this_kiln), state.limits in ("kiln", "own")
-    settings = tuple(reach.same_rh if in_kiln else reach.wanted for reach in reaches)
+    settings = tuple(reach.same_rh if in_kiln else reach.called_for for reach in reaches)
     changes = _changes(code, floor, this_kiln.driest_rh_pct)
     return Result(
         state,

@@ -43,7 +43,7 @@ class Morning:
     wick: float  # true depression over the one that is read
     dials: dict[str, tuple[float, ...]]  # choice: (dry bulb, wet bulb) as dialed, °C
     note: str
-    told: dict[str, str]  # choice: what to say to whoever makes it
+    replies: dict[str, str]  # choice: what to say to whoever makes it
 
     @property
     def day(self) -> int:
@@ -73,7 +73,7 @@ def mornings() -> dict[str, Morning]:
     return {row["name"]: _morning(**row) for row in tomllib.loads(file.read_text(encoding="utf-8"))["morning"]}
 
 
-def _morning(name, species, thickness, target, loaded, boards, bulbs_f, bucket_gal, dials_f, note, told, true_f=None,
+def _morning(name, species, thickness, target, loaded, boards, bulbs_f, bucket_gal, dials_f, note, replies, true_f=None,
              meter=None, wick=1.0):  # fmt: skip
     def when(day):
         return loaded + datetime.timedelta(days=day)
@@ -97,7 +97,7 @@ def _morning(name, species, thickness, target, loaded, boards, bulbs_f, bucket_g
         wick,
         {choice: tuple(units.f_to_c(bulb) for bulb in dials_f[choice]) for choice in CHOICES},
         note,
-        told,
+        replies,
     )
 
 

@@ -13,7 +13,7 @@ import numpy as np
 from kilnlib.physics.air.emc import TEMPERATURE_C, emc_pct, rh_pct_for_emc
 from kilnlib.physics.storage import (
     MONTHS,
-    gap_closed,
+    fractional_change,
     monthly_means,
     outdoor_emc_pct,
     places,
@@ -108,7 +108,7 @@ def _on_its_way(start_pct, shed_pct, faces, inside_c):
 def _closed(faces, inside_c):
     """Share of the way to a new EMC after each step of the year."""
     days = np.arange(12 * STEPS + 1) * MONTH_DAYS / STEPS
-    return np.array([gap_closed(BOARD_M, float(day), inside_c, open_faces=faces) for day in days])
+    return np.array([fractional_change(BOARD_M, float(day), inside_c, open_faces=faces) for day in days])
 
 
 def _wrapped(start_pct, shed_pct):

@@ -58,7 +58,7 @@ class Run:
     day_stress_pa: np.ndarray  # day, place
     day_surface_pa: np.ndarray
     day_core_pa: np.ndarray
-    day_gap_pa: np.ndarray  # pull on the skin that opens the checks in the faces; NaN before they are torn
+    day_opening_pa: np.ndarray  # pull on the skin that opens the checks in the faces; NaN before they are torn
     day_tip_m: np.ndarray
 
 

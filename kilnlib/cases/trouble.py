@@ -10,7 +10,8 @@ import random
 from dataclasses import dataclass, replace
 
 from kilnlib.physics import charge
-from kilnlib.units import f_to_c
+from kilnlib.physics.wood import WATER_KG_M3
+from kilnlib.units import GALLON_M3, f_to_c
 
 FIRST, DAYS = 3, 10  # the log begins on this morning of the charge, when the load is warm
 NEW_FROM, NEW_TO = 101, 9999  # numbers of the logs that are drawn
@@ -119,15 +120,20 @@ class Log:
         """What each sample board lost in each day."""
         return tuple(points_lost(*pair) for pair in zip((self.before, *self.mornings), self.mornings, strict=False))
 
+    @property
+    def kwh_a_gallon(self) -> tuple[float | None, ...]:
+        """Electricity of each day for each gallon in the bucket."""
+        return tuple(map(kwh_a_gallon, self.mornings))
+
 
 def points_lost(before: charge.Morning, after: charge.Morning) -> tuple[float, ...]:
     """What each sample board lost from one morning to the next [points]."""
     return tuple(old - new for old, new in zip(before.sample_mc_pct, after.sample_mc_pct, strict=True))
 
 
-def kwh_a_gallon(morning: charge.Morning, gallon_kg: float = 3.785411784) -> float | None:
+def kwh_a_gallon(morning: charge.Morning) -> float | None:
     """Electricity for each gallon in the bucket; None where the bucket is as good as empty."""
-    gallons = morning.bucket_kg / gallon_kg
+    gallons = morning.bucket_kg / (GALLON_M3 * WATER_KG_M3)
     return morning.electricity_kwh / gallons if gallons >= 0.5 else None
 
 
@@ -241,7 +247,7 @@ def third_morning(fault: str) -> charge.Morning:
     return kiln.log[-1]
 
 
-def look(name: str, test: str) -> charge.Told:
+def look(name: str, test: str) -> charge.Observation:
     """What a test says on the last morning of a log."""
     return charge.examine(log(name).kiln, test)
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from kilnlib.physics.airflow import turning
+from kilnlib.physics.airflow.turns import Turn, turns
 
 PINE, OAK = ("eastern white pine", 3), ("northern red oak", 6)  # a wood, and after how many hours its fans turn
 FPM, HALF_FPM = 300, 150
@@ -14,11 +14,11 @@ class Row:
 
     wood: str
     turn_h: float | None
-    turn: turning.Turn
+    turn: Turn
 
-    def zones(self, told: bool) -> tuple[float, ...] | None:
-        """Moisture content from edge to edge when the course averages 30 %, or nothing while it must not be told."""
-        return self.turn.zone_mc_pct if told else None
+    def zones(self, revealed: bool) -> tuple[float, ...] | None:
+        """Moisture content from edge to edge when the course averages 30 %, or None while the answer is hidden."""
+        return self.turn.zone_mc_pct if revealed else None
 
 
 @dataclass(frozen=True)
@@ -37,14 +37,14 @@ def rows() -> list[Row]:
     made = []
     for name, (wood, turn_h) in (("oak", OAK), ("pine", PINE)):
         for hours in (0, turn_h):
-            row = turning.turns()[wood, FPM, hours]
+            row = turns()[wood, FPM, hours]
             made.append(Row(name, row.turn_h, row))
     return made
 
 
 def compared() -> Compared:
     """What the screen says of them."""
-    table = turning.turns()
+    table = turns()
     one_way, turned = table[OAK[0], FPM, 0], table[OAK[0], FPM, OAK[1]]
     longer = [100.0 * (table[wood, HALF_FPM, 0].days / table[wood, FPM, 0].days - 1.0) for wood in (PINE[0], OAK[0])]
     return Compared(one_way.apart_pct, turned.apart_pct, one_way.days - turned.days, *longer)

@@ -69,7 +69,7 @@ class Result:
 
     @property
     def at(self) -> int:
-        """The step that is told of: half way to warm, where the dials show what they do."""
+        """Number of the moment that the sentence speaks of: half way to warm, where the dials show what they do."""
         half = 0.5 * (self.wood_c[0] + BULBS_C[0])
         there = self.wood_c >= half
         return int(there.argmax()) if there.any() else len(self.hours) - 1

@@ -22,7 +22,7 @@ FPM_MS = units.FT_M / 60.0
 SLOW_MS, FAST_MS = 350.0 * FPM_MS, 700.0 * FPM_MS
 QUARTERS_M = {"4/4": 1.125 * units.IN_M, "8/4": 2.25 * units.IN_M}
 OAK_PCT, END_PCT = 80.0, 7.0
-RUNG_H = 2000.0
+STEP_H = 2000.0
 
 
 @dataclass(frozen=True)
@@ -137,7 +137,7 @@ def _steps(code, end_pct):
         return schedule_steps(code, end_pct)
     except NotFound:
         return [
-            Step(F(r.dry_bulb_f), F(r.wet_bulb_f), None, RUNG_H, SLOW_MS, max(r.mc_above_pct, end_pct))
+            Step(F(r.dry_bulb_f), F(r.wet_bulb_f), None, STEP_H, SLOW_MS, max(r.mc_above_pct, end_pct))
             for r in ladder(code)
         ]
 

@@ -1,6 +1,7 @@
 """The worked answers of a lesson as plain text, for its key: the same every time, so that it can be checked."""
 
-from kilnlib.questions.text_table import UNIT_SPACE, hanging
+from kilnlib.questions.text_table import hanging
+from kilnlib.units import UNIT_SPACE
 from kilnlib.words import text
 
 INDENT = "    "

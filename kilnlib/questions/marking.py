@@ -181,9 +181,9 @@ def _is_rounded(number, answer, typed):
 
 @dataclass(frozen=True)
 class Reply:
-    """What an attempt earns. `rung` is 0 for a right answer, 1 hint, 2 worked step, 3 whole solution."""
+    """What an attempt earns. `hint_level` is 0 for a right answer, 1 hint, 2 worked step, 3 whole solution."""
 
-    rung: int
+    hint_level: int
     feedback: str  # why it is right, or the hint; "" when it was given already
     steps: tuple[str, ...] = ()
     answer: str = ""
@@ -193,7 +193,7 @@ class Reply:
     @property
     def right(self) -> bool:
         """Whether the attempt was right."""
-        return self.rung == 0
+        return self.hint_level == 0
 
 
 class Ladder:

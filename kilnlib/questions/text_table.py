@@ -1,13 +1,11 @@
 """Plain text for cells whose print is compared: columns of words and numbers, and lines that hang under a mark."""
 
-import re
 import textwrap
 from collections.abc import Collection, Sequence
 from typing import Any
 
 WIDTH = 100
 GAP = "  "
-UNIT_SPACE = re.compile(r"(?<=\d) (?=[%°])")  # a number is not torn from its unit
 
 
 def columns(cells: Sequence[Sequence[str]], left: Collection[int], widest_first: int = WIDTH) -> list[str]:

@@ -1,4 +1,4 @@
-"""The trainer's half of the record: everybody in it, what the hands did under somebody's eyes, and the file itself.
+"""The trainer's half of the record: everybody in it, what each did at the kiln before a witness, and the file.
 
 What is answered on the screen is practice. A sign-off is the trainer's word: a row that is only ever added; the last
 one of a line counts, and one with 0 times takes the line back.
@@ -103,7 +103,7 @@ class ClassBook(Record):
 
         return self.read(work) or []
 
-    # what the hands did -------------------------------------------------------------------------------------------
+    # what was done at the kiln ------------------------------------------------------------------------------------
 
     def sign(self, who: Learner, line: str, day: str, place: str, seen_by: str, times: str, initials: str) -> SignOff:
         """Keep the trainer's word for a line, from what was typed. 0 times takes it back."""

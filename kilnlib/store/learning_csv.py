@@ -27,7 +27,7 @@ ID = re.compile(r"[0-9a-f]{8}(-?[0-9a-f]{4}){3}-?[0-9a-f]{12}")
 RIGHT = {None: "", 1: "yes", 0: "no"}
 LIMIT_BYTES = 200_000_000
 LONGEST = 40  # letters of a name
-_LOCK = threading.Lock()  # the longest cell is one setting of the csv module for all
+_LOCK = threading.Lock()  # the csv module has one limit of a cell's length for the whole program
 
 
 def check_size(size: int) -> None:

@@ -62,13 +62,13 @@ TEXT = {
     "setpoint_check.n_until": "That step holds until",
     "setpoint_check.v_until_end": "the end",
     "setpoint_check.n_away": "You, beside it",
-    "setpoint_check.v_away": "{heat}, {gap}",
+    "setpoint_check.v_away": "{heat}, {depression}",
     "setpoint_check.heat_same": "same dry bulb",
     "setpoint_check.heat_more": "{value} hotter",
     "setpoint_check.heat_less": "{value} cooler",
-    "setpoint_check.gap_same": "same depression",
-    "setpoint_check.gap_more": "{value} more depression",
-    "setpoint_check.gap_less": "{value} less depression",
+    "setpoint_check.depression_same": "same depression",
+    "setpoint_check.depression_more": "{value} more depression",
+    "setpoint_check.depression_less": "{value} less depression",
     "setpoint_check.n_numbers": "In schedule numbers",
     "setpoint_check.v_numbers": "{apart} (in step to {step}, too hard past {hard})",
     "setpoint_check.v_numbers_white": "{apart}, on purpose: it keeps the wood white",
@@ -99,7 +99,7 @@ TEXT = {
     "setpoint_check.chart_step": "◇ the step",
     "setpoint_check.chart_no_ladder": "no schedule here",
     "setpoint_check.chart_off": "off the map",
-    "setpoint_check.say": "{verdict}. {asked} The step of {code} here is {dry} with a depression of {gap}. EMC {emc}, the step’s "
+    "setpoint_check.say": "{verdict}. {asked} The step of {code} here is {dry} with a depression of {depression}. EMC {emc}, the step’s "
     "{step_emc}.",
     "setpoint_check.say_outside": "{verdict}. {asked} EMC {emc}.",
 }

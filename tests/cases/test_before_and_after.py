@@ -10,7 +10,7 @@ import pytest
 from kilnlib.cases import bill
 from kilnlib.cases import shed as case
 from kilnlib.physics.air.emc import emc_pct, rh_pct_for_emc
-from kilnlib.physics.storage import gap_closed, warmed_rh_pct
+from kilnlib.physics.storage import fractional_change, warmed_rh_pct
 from kilnlib.units import IN_M, to_si
 
 ROOT = Path(__file__).parents[2]
@@ -66,7 +66,7 @@ def test_changes_of_emc_added_up_are_the_slab_where_the_air_stays():
     mc = case._on_its_way(7.0, np.full(12, 12.0), 2, 21.0)
     days = np.arange(len(mc)) * case.MONTH_DAYS / case.STEPS
     for step in (0, 5, 30, 120):
-        assert mc[step] == pytest.approx(7.0 + 5.0 * gap_closed(case.BOARD_M, days[step], 21.0), abs=1e-9)
+        assert mc[step] == pytest.approx(7.0 + 5.0 * fractional_change(case.BOARD_M, days[step], 21.0), abs=1e-9)
 
 
 def test_wood_stays_between_the_driest_and_the_dampest_air_and_a_solid_pack_is_slower():

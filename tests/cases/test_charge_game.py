@@ -135,7 +135,7 @@ def test_a_look_says_what_is_wrong_and_a_mend_ends_it():
     day = int(case.plan_of(game.setup).fault_day)
     game = case.do(run(game, day + 2), "look_at_drain")
     stands = case.standing(game)
-    assert [one.wrong for one in stands.told] == [True] and stands.minutes == 3 and stands.mends == ()
+    assert [one.wrong for one in stands.observations] == [True] and stands.minutes == 3 and stands.mends == ()
     game = case.do(replace(game, entered=True), "clear_the_drain")
     game = run(game, 2)
     assert case.kiln_of(game).mended_day == day + 2 == case.seen_day(case.kiln_of(game))

@@ -46,7 +46,7 @@ def test_the_table_of_the_key():
         hold = result.heating.hold
         ours = [hold.start_min, hold.done_min, result.probe_hold.done_min]
         assert [f"{minute:.0f}" if minute == minute else "never" for minute in ours] == printed, name
-        assert c_to_f(result.heating.section.core_c[result.shown]) == pytest.approx(float(core_f), abs=0.51)
+        assert c_to_f(result.heating.section.core_c[result.picture_index]) == pytest.approx(float(core_f), abs=0.51)
 
 
 def test_the_worked_example_and_the_posts():

@@ -389,7 +389,7 @@ def test_the_ladder_goes_through_every_row(question):
         wrong = question.answer[::-1]
     for row in (*question.numbers, question.numbers[0]):
         assert ladder.row == row
-        assert [ladder.attempt(wrong).rung for _ in range(3)] == [1, 2, 3]
+        assert [ladder.attempt(wrong).hint_level for _ in range(3)] == [1, 2, 3]
     assert ladder.attempt(question.values(ladder.row)["answer"]).right
 
 

@@ -406,10 +406,10 @@ def test_the_answer_as_it_is_shown():
 def test_three_wrong_answers_lead_to_solution_and_new_numbers():
     ladder = Ladder(QUESTIONS["percent"])
     first, second, third = (ladder.attempt(typed) for typed in ("10", "50", "50"))
-    assert (first.rung, first.feedback, first.steps, first.right) == (1, "10 is the depression.", (), False)
+    assert (first.hint_level, first.feedback, first.steps, first.right) == (1, "10 is the depression.", (), False)
     assert first.misconception_id == "MX31"
-    assert (second.rung, second.feedback, second.steps) == (2, "Use the chart.", ("Subtract: 10 °F.",))
-    assert (third.rung, len(third.steps), third.answer, third.new_numbers) == (3, 3, "70 %", True)
+    assert (second.hint_level, second.feedback, second.steps) == (2, "Use the chart.", ("Subtract: 10 °F.",))
+    assert (third.hint_level, len(third.steps), third.answer, third.new_numbers) == (3, 3, "70 %", True)
     assert third.steps[-1] == "RH = 70.4 %"
     assert ladder.row == {"db": 120, "wb": 110}
 
@@ -418,14 +418,14 @@ def test_the_ladder_starts_again_with_each_row_and_cycles():
     ladder = Ladder(QUESTIONS["percent"])
     for row in (0, 1, 2, 0):
         assert ladder.row == QUESTIONS["percent"].numbers[row]
-        assert [ladder.attempt("50").rung for _ in range(3)] == [1, 2, 3]
+        assert [ladder.attempt("50").hint_level for _ in range(3)] == [1, 2, 3]
 
 
 def test_a_hint_is_not_given_twice_in_a_row_of_wrong_answers():
     ladder = Ladder(QUESTIONS["percent"])
     assert ladder.attempt("10").feedback
     again = ladder.attempt("10")
-    assert (again.feedback, again.rung) == ("", 2)
+    assert (again.feedback, again.hint_level) == ("", 2)
     assert again.steps
 
 
@@ -433,8 +433,8 @@ def test_a_right_answer_ends_the_climb():
     ladder = Ladder(QUESTIONS["percent"])
     ladder.attempt("10")
     reply = ladder.attempt("71")
-    assert (reply.right, reply.rung, reply.feedback) == (True, 0, "A gap of 10 °F gives 70 %.")
-    assert ladder.attempt("10").rung == 1
+    assert (reply.right, reply.hint_level, reply.feedback) == (True, 0, "A gap of 10 °F gives 70 %.")
+    assert ladder.attempt("10").hint_level == 1
     assert ladder.row == QUESTIONS["percent"].numbers[0]
 
 
@@ -444,16 +444,16 @@ def test_unreadable_input_is_no_attempt():
     for typed in ("", "wet", "inf", "71 kg"):
         with pytest.raises(BadInput):
             ladder.attempt(typed)
-    assert ladder.attempt("50").rung == 2
+    assert ladder.attempt("50").hint_level == 2
 
 
 def test_a_question_without_other_numbers_is_asked_again():
     ladder = Ladder(QUESTIONS["choice"])
     replies = [ladder.attempt(letter) for letter in "ACA"]
-    assert [reply.rung for reply in replies] == [1, 2, 3]
+    assert [reply.hint_level for reply in replies] == [1, 2, 3]
     assert (replies[2].new_numbers, replies[2].answer) == (False, "B. The second")
     assert replies[2].steps == ("Leave out A.", "Leave out C.")
-    assert ladder.attempt("A").rung == 1
+    assert ladder.attempt("A").hint_level == 1
     assert ladder.attempt("B").right
 
 
@@ -501,7 +501,7 @@ def test_the_answer_to_the_old_numbers_is_known_after_new_ones():
     assert reply.new_numbers
     again = ladder.attempt(old)
     assert "old numbers" in again.feedback and not again.right
-    assert ladder.attempt("1").rung == 1  # it was no step up the ladder
+    assert ladder.attempt("1").hint_level == 1  # it was no step up the ladder
 
 
 def test_a_reason_says_all_that_is_missing_at_once():
@@ -578,4 +578,4 @@ def test_the_answer_to_the_old_numbers_is_known_in_every_question(question):
         reply = ladder.attempt("987654")
     assert reply.new_numbers
     again = ladder.attempt(old)
-    assert "old numbers" in again.feedback and again.rung == 1
+    assert "old numbers" in again.feedback and again.hint_level == 1

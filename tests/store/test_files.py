@@ -13,8 +13,8 @@ import pytest
 from kilnlib.bench.desk.sheet import files
 from kilnlib.errors import BadInput, CannotSave
 from kilnlib.physics.samples import Sheet
+from kilnlib.store import exports, kiln, sheet
 from kilnlib.store import files as user_files
-from kilnlib.store import kiln, sheet
 from kilnlib.store.record import Record
 from kilnlib.store.sheet import SampleSheet
 
@@ -37,10 +37,10 @@ def mode(path):
 def test_only_the_user_may_read_what_the_user_wrote(home, tmp_path):
     one = SampleSheet.create(sheet.free_path("oak"), Sheet("oak"))
     kiln.save(kiln.ThisKiln())
-    made = files.write_out("oak", csv=b"x")["csv"]
+    made = exports.write_out("oak", csv=b"x")["csv"]
     for path in (one.path, kiln.kiln_file(), made):
         assert mode(path) == 0o600, path
-    for folder in (home.parent, home, sheet.folder(), files.out_folder()):
+    for folder in (home.parent, home, sheet.folder(), exports.out_folder()):
         assert mode(folder) == 0o700, folder
     assert mode(tmp_path) != 0o777
     os.chmod(one.path, 0o644)  # as versions before left it

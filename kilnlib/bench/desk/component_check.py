@@ -4,11 +4,11 @@ import html
 
 import ipywidgets as widgets
 
-from kilnlib.bench.desk.printed import printed
-from kilnlib.bench.desk.sheet.files import link, write_out
-from kilnlib.bench.kit.parts import button, print_button
+from kilnlib.bench.kit.parts import button, printed_again
+from kilnlib.bench.kit.printed import printed
 from kilnlib.bench.kit.screen import View, line
 from kilnlib.errors import sentence
+from kilnlib.store.exports import write_out
 from kilnlib.words import text
 
 STYLE = """
@@ -38,10 +38,8 @@ class Panel(View):
         with self.guard():
             data = page()
             (path,) = write_out(_word("file"), html=data).values()
-            again = print_button(text("sheet.print_again"), data)
-            below = f"<div>{again} {html.escape(_word('link'))} {link(path, data)}</div>"
             self.told.value = ""  # the same page again is news to the script that prints it
-            self.told.value = line(_word("made", path=path)) + below
+            self.told.value = printed_again(_word("made", path=path), _word("link"), path, data)
 
     def show_error(self, error):
         """The sentence stands under the button, in place of what stood there."""

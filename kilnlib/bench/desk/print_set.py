@@ -7,10 +7,10 @@ from pathlib import Path
 
 from kilnlib import units
 from kilnlib.bench.desk import component_check
-from kilnlib.bench.desk.printed import printed
 from kilnlib.bench.desk.setpoint import card
 from kilnlib.bench.desk.setpoint.from_sheet import last_sheet
 from kilnlib.bench.drawings.defect_sections import prongs
+from kilnlib.bench.kit.printed import printed
 from kilnlib.errors import KilnError, OutOfRange, sentence
 from kilnlib.physics import air, storage
 from kilnlib.physics.air import emc

@@ -1,20 +1,19 @@
-"""A charge on one of its mornings: log, sample boards in the air, and their way so far; at the end beside a reference.
+"""A charge on one of its mornings, as SVG: log, sample boards in the air, and their drying so far.
 
-As SVG.
+At the end it stands beside the reference run.
 """
 
-import html
 import math
 
 from kilnlib import units
 from kilnlib.bench.drawings.chase import wetness
-from kilnlib.bench.drawings.sketch import CRACK, EDGE, arrow
+from kilnlib.bench.drawings.sketch import CRACK, EDGE, arrow, lettering, picture
 from kilnlib.bench.kit.colors import BLUE, FAINT, GREEN, INK, RUST, SOFT
 from kilnlib.words import text
 
 WIDTH, HEIGHT = 640, 392
 LINES, LINE_PX, HEAD = 5, 19, 18
-COLUMNS = (  # of the log: name, right edge
+COLUMNS = (  # of the log: name, right edge in px
     ("day", 30), ("set", 100), ("bulbs", 182), ("out", 240), ("bucket", 288), ("wood", 362), ("compressor", 436),
     ("strips", 484), ("vent", 524), ("kwh", 568), ("outdoors", 638),
 )  # fmt: skip
@@ -35,7 +34,7 @@ def word(key, **fields):
 def drawing(kiln, faces, finding, system):
     """The kiln on this morning."""
     parts = [*_log(kiln, system), *_boards(kiln, faces, system), *_way(kiln)]
-    return _framed(parts, finding)
+    return picture(parts, finding, WIDTH, HEIGHT)
 
 
 def compared(kiln, reference, outcome, finding):
@@ -44,27 +43,19 @@ def compared(kiln, reference, outcome, finding):
     days, top = max(len(way) for way in ways.values()) - 1, max(max(way) for way in ways.values()) * 1.05
     place = _place(WAY, days, top)
     parts = [*_scales(WAY, days, top, place), _level(kiln.plan.target_pct, WAY, place)]
-    parts.append(_written(word("curve"), 60, 24, SOFT))
+    parts.append(lettering(word("curve"), 60, 24, SOFT))
     for name, color, dashes, y in (("reference", GREEN, "7 4", 60), ("yours", BLUE, "", 82)):
         parts.append(_curve(ways[name], place, color, dashes, name))
         parts.append(f'<path d="M470 {y - 5}h40" stroke="{color}" stroke-width="3" stroke-dasharray="{dashes}"/>')
-        parts.append(_written(word(name), 516, y))
+        parts.append(lettering(word(name), 516, y))
     for day in sorted({loss.day for loss in outcome.losses}):
         x, y = place(day, ways["yours"][min(day, len(ways["yours"]) - 1)])
         parts.append(f'<circle data-part="loss" cx="{x:.1f}" cy="{y:.1f}" r="7" fill="white" stroke="{RUST}" '
                      f'stroke-width="3"/>')  # fmt: skip
     if outcome.losses:
         parts.append(f'<circle cx="490" cy="99" r="7" fill="white" stroke="{RUST}" stroke-width="3"/>')
-        parts.append(_written(word("damage"), 516, 104))
-    return _framed(parts, finding)
-
-
-def _framed(parts, finding):
-    return (
-        f'<svg role="img" aria-label="{html.escape(finding, quote=True)}" '
-        f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}" '
-        f'style="background:white;font-family:sans-serif;max-width:100%;height:auto">{"".join(parts)}</svg>'
-    )
+        parts.append(lettering(word("damage"), 516, 104))
+    return picture(parts, finding, WIDTH, HEIGHT)
 
 
 def _log(kiln, system):
@@ -73,12 +64,12 @@ def _log(kiln, system):
     yield f'<rect width="{WIDTH}" height="{HEAD + 4}" fill="#f0f0ec"/>'
     for name, right in COLUMNS:
         unit = {"set": degrees.label, "bulbs": degrees.label, "wood": water.label}.get(name, "")
-        yield _written(word(f"row.{name}", unit=unit), right, 15, SOFT, "end", 14)
+        yield lettering(word(f"row.{name}", unit=unit), right, 15, SOFT, "end", 14)
     for row, morning in enumerate(kiln.log[-LINES:]):
         y = HEAD + 17 + LINE_PX * row
         cells = log_cells(kiln, morning, system)
         for name, right in COLUMNS:
-            yield _written(cells[name], right, y, INK, "end", weight="bold" if morning is kiln.log[-1] else "normal")
+            yield lettering(cells[name], right, y, INK, "end", weight="bold" if morning is kiln.log[-1] else "normal")
 
 
 def log_cells(kiln, morning, system):
@@ -108,10 +99,10 @@ def _boards(kiln, faces, system):
     """The sample boards as they lie in the air, seen from their ends: blue where wet, cracked where checked."""
     last, before = kiln.log[-1], kiln.log[-2] if kiln.day else None
     unit = units.unit_of("weight", system)
-    yield _written(word("air_in", dry=units.show(last.dry_bulb_c, "temperature", system)), 4, TOP + 14, RUST)
+    yield lettering(word("air_in", dry=units.show(last.dry_bulb_c, "temperature", system)), 4, TOP + 14, RUST)
     if kiln.day:
         out = word("air_out", dry=units.show(last.dry_bulb_leaving_c, "temperature", system))
-        yield _written(out, LEFT + ACROSS + SLICE_WIDE + 46, TOP + 14, RUST, "end")
+        yield lettering(out, LEFT + ACROSS + SLICE_WIDE + 46, TOP + 14, RUST, "end")
     for place, number in enumerate(last.samples):
         row, column = divmod(place, 2)
         x, y = LEFT + column * ACROSS, TOP + 26 + (2 - row) * DOWN
@@ -119,9 +110,9 @@ def _boards(kiln, faces, system):
         yield from _ways(kiln, number, x, y)
         gone = "" if before is None else f"({before.sample_mc_pct[place] - last.sample_mc_pct[place]:+.1f})"
         gone = gone.replace("+", "−").replace("(-", "(+")
-        yield _written(word("board", number=number + 1, mc=f"{last.sample_mc_pct[place]:.1f}"), x, y + SLICE_HIGH + 16)
+        yield lettering(word("board", number=number + 1, mc=f"{last.sample_mc_pct[place]:.1f}"), x, y + SLICE_HIGH + 16)
         weight = f"{unit.from_si(last.sample_weights_kg[place]):.2f} {unit.label}"
-        yield _written(word("weight", weight=weight, points=gone), x, y + SLICE_HIGH + 32, SOFT, size=14)
+        yield lettering(word("weight", weight=weight, points=gone), x, y + SLICE_HIGH + 32, SOFT, size=14)
 
 
 def _profile(kiln, number):
@@ -168,7 +159,7 @@ def _way(kiln):
     days = max(kiln.day, 10)
     top = max(max(one.sample_mc_pct) for one in kiln.log) * 1.05
     place = _place(CHART, days, top)
-    yield _written(word("curve"), CHART[0] - 30, TOP + 14, SOFT, size=14)
+    yield lettering(word("curve"), CHART[0] - 30, TOP + 14, SOFT, size=14)
     yield from _scales(CHART, days, top, place)
     yield _level(kiln.plan.target_pct, CHART, place)
     yield _curve([max(one.sample_mc_pct) for one in kiln.log], place, BLUE, "", "wettest")
@@ -186,10 +177,10 @@ def _scales(area, days, top, place):
     for mc in range(0, math.floor(top) + 1, step):
         y = place(0, mc)[1]
         yield f'<path d="M{left} {y:.1f}H{right}" stroke="{FAINT}"/>'
-        yield _written(str(mc), left - 6, y + 5, SOFT, "end", 14)
+        yield lettering(str(mc), left - 6, y + 5, SOFT, "end", 14)
     step = 5 if days <= 25 else 10
     for day in range(0, days + 1, step):
-        yield _written(str(day), place(day, 0)[0], foot + 18, SOFT, "middle", 14)
+        yield lettering(str(day), place(day, 0)[0], foot + 18, SOFT, "middle", 14)
 
 
 def _level(target, area, place):
@@ -203,8 +194,3 @@ def _curve(values, place, color, dashes, name):
         f'<polyline data-part="{name}" points="{points}" fill="none" stroke="{color}" stroke-width="2.6" '
         f'stroke-dasharray="{dashes}"/>'
     )
-
-
-def _written(words, x, y, color=INK, anchor="start", size=15, weight="normal"):
-    place = f'x="{x:.1f}" y="{y:.1f}" font-size="{size}" text-anchor="{anchor}" font-weight="{weight}" fill="{color}"'
-    return f"<text {place}>{html.escape(words)}</text>"

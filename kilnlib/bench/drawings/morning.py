@@ -1,13 +1,16 @@
 """The picture of a morning: the fastest board's points a day beside its limit, so far and under each choice, as SVG."""
 
-import html
+import functools
 
+from kilnlib.bench.drawings.sketch import lettering, picture
 from kilnlib.bench.kit.colors import BLUE, FAINT, INK, RUST, SOFT
 from kilnlib.words import text
 
 WIDTH, HEIGHT = 540, 342
 ROW_PX, FIRST_PX, SO_FAR_PX = 40.0, 100.0, 50.0
 LEFT_PX, BARS_PX, SCALE_PX, NUMBERS_PX, RIGHT_PX = 10.0, 222.0, 150.0, 382.0, 534.0
+
+_written = functools.partial(lettering, size=16)
 
 
 def word(key, **fields):
@@ -41,11 +44,7 @@ def drawing(result, finding, bulbs):
             label = f"{word('right')} {label}"
         parts += _row(label, choice == result.state.choice, outcomes.get(choice), number, scale, limit)
     parts.append(f'<path d="M{at:.1f} 47V{HEIGHT - 2}" stroke="{RUST}" stroke-width="2" stroke-dasharray="5 4"/>')
-    return (
-        f'<svg role="img" aria-label="{html.escape(finding, quote=True)}" '
-        f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}" '
-        f'style="background:white;font-family:sans-serif;max-width:100%;height:auto">{"".join(parts)}</svg>'
-    )
+    return picture(parts, finding, WIDTH, HEIGHT)
 
 
 def _row(label, chosen, outcome, number, scale, limit):
@@ -70,8 +69,3 @@ def _bars(points, y, scale, limit, color=BLUE):
         yield f'<rect x="{BARS_PX}" y="{top}" width="{wide:.1f}" height="12" fill="{RUST if over else color}"/>'
         label = word("over_limit" if over else "points", points=f"{value:.1f}")
         yield _written(label, NUMBERS_PX, top + 12, RUST if over else INK)
-
-
-def _written(words, x, y, color=INK, anchor="start", weight="normal"):
-    place = f'x="{x:.1f}" y="{y:.1f}" font-size="16" text-anchor="{anchor}" font-weight="{weight}" fill="{color}"'
-    return f"<text {place}>{html.escape(words)}</text>"

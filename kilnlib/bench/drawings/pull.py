@@ -37,7 +37,7 @@ def drawing(run, number, labels):
     parts.append(_outline(TOP, BOTTOM))
     parts += [*_arrows(TOP + 15, skin, "skin"), *_arrows(BOTTOM - 15, skin, "skin-below")]
     parts += _arrows(0.5 * (TOP + BOTTOM), core, "core")
-    parts += _cracks(float(run.day_gap_pa[number]))
+    parts += _cracks(float(run.day_opening_pa[number]))
     for name, stress, below in (("skin", skin, 24), ("core", core, 46)):
         colored = functools.partial(written, color=_ink(stress))
         parts.append(fit(labels[name], MIDDLE, BOTTOM + below, write=colored))
@@ -50,9 +50,9 @@ def drawing(run, number, labels):
     return frame(WIDTH, HEIGHT, parts)
 
 
-def gap_px(gap_pa):
+def opening_px(opening_pa):
     """How wide a crack is drawn at the face."""
-    return WIDEST * min(gap_pa / STRONG_PA, 1.0)
+    return WIDEST * min(opening_pa / STRONG_PA, 1.0)
 
 
 def arrow_px(stress_pa):
@@ -93,11 +93,11 @@ def _arrows(y, stress_pa, part):
         yield path([(tip, y), (tip + back, y - 7), (tip + back, y + 7)], color, color, 0.5)
 
 
-def _cracks(gap_pa):
+def _cracks(opening_pa):
     """Checks in both faces: nothing before they are torn, a closed line while the skin is squeezed."""
-    if math.isnan(gap_pa):
+    if math.isnan(opening_pa):
         return
-    half = max(0.5 * gap_px(gap_pa), 0.4)
+    half = max(0.5 * opening_px(opening_pa), 0.4)
     for x in CRACKS:
         for face, tip in ((TOP, TOP + DEEP), (BOTTOM, BOTTOM - DEEP)):
             yield path([(x - half, face), (x, tip), (x + half, face)], CRACK, CRACK, 0.6, True, ' data-part="crack"')

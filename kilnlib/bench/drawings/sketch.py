@@ -49,6 +49,12 @@ def written(words, x, y, color=INK, size=16):
     return f'<text x="{x}" y="{y}" font-size="{size}" text-anchor="middle" fill="{color}">{html.escape(words)}</text>'
 
 
+def lettering(words, x, y, color=INK, anchor="start", size=15, weight="normal"):
+    """Words that begin at a place, end there or have their middle there."""
+    place = f'x="{x:.1f}" y="{y:.1f}" font-size="{size}" text-anchor="{anchor}" font-weight="{weight}" fill="{color}"'
+    return f"<text {place}>{html.escape(words)}</text>"
+
+
 def fitted(words, x, y, width, write, size=16, up=False):
     """Words in lines of at most `width` px, one below the other, or one above the other from the last.
 
@@ -65,6 +71,15 @@ def drop(x, y, color, size=6):
         f'<path d="M{x:.1f} {y - 1.6 * size:.1f}Q{x + size} {y - 0.3 * size:.1f} {x + 0.8 * size:.1f} {y:.1f}'
         f"A{0.8 * size:.1f} {0.8 * size:.1f} 0 1 1 {x - 0.8 * size:.1f} {y:.1f}"
         f'Q{x - size} {y - 0.3 * size:.1f} {x:.1f} {y - 1.6 * size:.1f}Z" fill="{color}" stroke="{EDGE}"/>'
+    )
+
+
+def picture(parts, finding, width, height):
+    """A drawing that stands alone as one `<svg role="img">`; `finding` says what it shows."""
+    return (
+        f'<svg role="img" aria-label="{html.escape(finding, quote=True)}" '
+        f'width="{width}" height="{height}" viewBox="0 0 {width} {height}" '
+        f'style="background:white;font-family:sans-serif;max-width:100%;height:auto">{"".join(parts)}</svg>'
     )
 
 

@@ -1,10 +1,8 @@
 """Ten days of a kiln's log as one chart, read like a mill's: bulbs, water, hours, electricity and boards, as SVG."""
 
-import html
-
 from kilnlib import units
+from kilnlib.bench.drawings.sketch import lettering, picture
 from kilnlib.bench.kit.colors import BLUE, FAINT, INK, RUST, SOFT
-from kilnlib.cases.trouble import DAYS, kwh_a_gallon
 from kilnlib.words import text
 
 WIDTH, HEIGHT = 640, 346
@@ -24,12 +22,23 @@ def word(key, **fields):
 
 def drawing(log, day, first, finding, system):
     """The chart of a log; `day` is the one that is marked, `first` that of the first sign once it may be seen."""
-    parts = [*_columns(day, first), *_bulbs(log, system), *_water(log, system), *_hours(log), *_boards(log)]
-    return (
-        f'<svg role="img" aria-label="{html.escape(finding, quote=True)}" '
-        f'width="{WIDTH}" height="{HEIGHT}" viewBox="0 0 {WIDTH} {HEIGHT}" '
-        f'style="background:white;font-family:sans-serif;max-width:100%;height:auto">{"".join(parts)}</svg>'
-    )
+    parts = [
+        *_columns(len(log.mornings), day, first),
+        *_bulbs(log, system),
+        *_water(log, system),
+        *_hours(log),
+        *_boards(log),
+    ]
+    return picture(parts, finding, WIDTH, HEIGHT)
+
+
+def reading(code, value, system):
+    """A reading of a sign as it stands in the log."""
+    if "bulb" in code or code == "wet_over_dry":
+        return units.show(value, "temperature", system)
+    if code.startswith("drop"):
+        return units.show(value, "temperature_difference", system)
+    return f"{value:.2f}" if code.startswith("ratio") else f"{value:.1f}"
 
 
 def _x(number):
@@ -37,9 +46,9 @@ def _x(number):
     return LEFT_PX + DAY_PX * (number + 0.5)
 
 
-def _columns(day, first):
+def _columns(days, day, first):
     """Stripes, the marked day, the day of the first sign, and the days' numbers."""
-    for number in range(DAYS):
+    for number in range(days):
         left = LEFT_PX + DAY_PX * number
         if number + 1 == day:
             yield f'<rect data-part="marked" x="{left:.1f}" y="0" width="{DAY_PX}" height="{HEIGHT}" fill="#dce9f7"/>'
@@ -50,8 +59,8 @@ def _columns(day, first):
                 f'<rect data-part="first" x="{left + 1:.1f}" y="1" width="{DAY_PX - 2}" height="{HEIGHT - 2}" '
                 f'fill="none" stroke="{RUST}" stroke-width="2"/>'
             )
-        yield _written(str(number + 1), _x(number), 17, weight="bold", anchor="middle")
-    yield _written(word("day"), 4, 17, weight="bold")
+        yield lettering(str(number + 1), _x(number), 17, weight="bold", anchor="middle")
+    yield lettering(word("day"), 4, 17, weight="bold")
 
 
 def _bulbs(log, system):
@@ -67,11 +76,11 @@ def _bulbs(log, system):
     for name, color, dashes in (("wet", BLUE, ""), ("dry", RUST, ""), ("out", RUST, "2 3")):
         yield _curve(curves[name], low, high, BULBS, color, dashes, name)
     for name, y, color in (("dry", 37, RUST), ("wet", 108, BLUE)):
-        yield _written(word(name), 4, y, color)
+        yield lettering(word(name), 4, y, color)
         for number, bulb in enumerate(curves[name]):
-            yield _written(f"{unit.from_si(bulb):.0f}", _x(number), y, color, "middle")
-    yield _written(word("bulbs", unit=unit.label), 4, 64, SOFT)
-    yield _written(f"·· {word('out')}", 4, 84, RUST)
+            yield lettering(f"{unit.from_si(bulb):.0f}", _x(number), y, color, "middle")
+    yield lettering(word("bulbs", unit=unit.label), 4, 64, SOFT)
+    yield lettering(f"·· {word('out')}", 4, 84, RUST)
 
 
 def _water(log, system):
@@ -87,30 +96,29 @@ def _water(log, system):
                 f'height="{high:.1f}" fill="{color}" stroke="{INK if name == "wood" else color}" stroke-width="0.7"/>'
             )
         ratio = f"{one.bucket_ratio:.2f}" if one.load_loss_kg > 0.0 else word("none")
-        yield _written(ratio, _x(number), 182, INK, "middle")
+        yield lettering(ratio, _x(number), 182, INK, "middle")
     yield f'<path d="M{LEFT_PX} {foot}H{WIDTH}" stroke="{FAINT}"/>'
-    yield _written(word("water", unit=unit.label), 4, 128, SOFT)
+    yield lettering(word("water", unit=unit.label), 4, 128, SOFT)
     for name, y, color in (("bucket", 145, BLUE), ("wood", 162, INK)):
         fill = WOOD if name == "wood" else BLUE
         yield f'<rect x="4" y="{y - 11}" width="11" height="11" fill="{fill}" stroke="{color}" stroke-width="0.7"/>'
-        yield _written(word(name), 20, y, color)
-    yield _written(word("ratio"), 4, 182)
+        yield lettering(word(name), 20, y, color)
+    yield lettering(word("ratio"), 4, 182)
 
 
 def _hours(log):
     """Running hours as numbers over bars that are full at 24, and electricity for each unit of water."""
     for row, part in enumerate(PARTS):
         y = 201 + 20 * row
-        yield _written(word(part), 4, y)
+        yield lettering(word(part), 4, y)
         for number, one in enumerate(log.mornings):
             hours = getattr(one, f"{part}_hours")
             left, wide = LEFT_PX + DAY_PX * number + 3, (DAY_PX - 6) * min(hours / 24.0, 1.0)
             yield f'<rect data-part="{part}" x="{left:.1f}" y="{y + 2}" width="{wide:.1f}" height="3" fill="{SOFT}"/>'
-            yield _written(f"{hours:.0f}", _x(number), y, INK, "middle")
-    for number, one in enumerate(log.mornings):
-        spent = kwh_a_gallon(one)
-        yield _written(word("none") if spent is None else f"{spent:.1f}", _x(number), 262, INK, "middle")
-    yield _written(word("per", unit=units.unit_of("volume", "trade").label), 4, 262)
+            yield lettering(f"{hours:.0f}", _x(number), y, INK, "middle")
+    for number, spent in enumerate(log.kwh_a_gallon):
+        yield lettering(word("none") if spent is None else f"{spent:.1f}", _x(number), 262, INK, "middle")
+    yield lettering(word("per", unit=units.unit_of("volume", "trade").label), 4, 262)
 
 
 def _boards(log):
@@ -122,10 +130,10 @@ def _boards(log):
         curve = [day[board] for day in values]
         yield _curve(curve, low, high, BOARDS, SHADES[board % 6], DASHES[board % 6], f"board-{board}", 1.6)
     yield from _board_names(values[0], low, high)
-    yield _written(word("boards"), 4, 306, SOFT)
-    yield _written(word("boards_note"), 4, 323, SOFT)
-    yield _written(f"{high / 1.05:.1f}", LEFT_PX - 5, 283, SOFT, "end")
-    yield _written(f"{low:.1f}" if low else "0", LEFT_PX - 5, 341, SOFT, "end")
+    yield lettering(word("boards"), 4, 306, SOFT)
+    yield lettering(word("boards_note"), 4, 323, SOFT)
+    yield lettering(f"{high / 1.05:.1f}", LEFT_PX - 5, 283, SOFT, "end")
+    yield lettering(f"{low:.1f}" if low else "0", LEFT_PX - 5, 341, SOFT, "end")
 
 
 def _board_names(first, low, high):
@@ -136,7 +144,7 @@ def _board_names(first, low, high):
     for place, board in enumerate(order):
         wanted = foot - (foot - top) * (first[board] - low) / (high - low) + 4.0
         y = max(y + NAME_PX if place else y, min(wanted, foot - NAME_PX * (len(order) - 1 - place)))
-        yield _written(str(board + 1), LEFT_PX + 6, y, SHADES[board % 6], size=12)
+        yield lettering(str(board + 1), LEFT_PX + 6, y, SHADES[board % 6], size=12)
 
 
 def _curve(values, low, high, band, color, dashes, name, width=2.2):
@@ -147,8 +155,3 @@ def _curve(values, low, high, band, color, dashes, name, width=2.2):
         f'<polyline data-part="{name}" points="{places}" fill="none" stroke="{color}" stroke-width="{width}" '
         f'stroke-dasharray="{dashes}"/>'
     )
-
-
-def _written(words, x, y, color=INK, anchor="start", weight="normal", size=15):
-    place = f'x="{x:.1f}" y="{y:.1f}" font-size="{size}" text-anchor="{anchor}" font-weight="{weight}" fill="{color}"'
-    return f"<text {place}>{html.escape(words)}</text>"

@@ -12,7 +12,7 @@ import ipywidgets as widgets
 
 from kilnlib.bench.kit.chart import Chart, style
 from kilnlib.bench.kit.controls import Choice, Controls, Slider, Switch
-from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.parts import button, show, unit_switch
 from kilnlib.bench.kit.screen import View, beside, by_hand, close_tree, line
 from kilnlib.errors import KilnError, sentence
 from kilnlib.words import text
@@ -28,13 +28,11 @@ class App(View):
     Public for tests: `set`, `type`, `pick`, `reset`, `keep`, `switch`, `close`, `last_error`.
     """
 
-    name = ""
     State = None
     controls = ()
     presets = {}  # noqa: RUF012  situation -> changes of the opening state
     chart = None
     chart_px = (640, 400)  # smaller where the thing itself stands beside its chart
-    on_left = None  # what hears that the panel is left another way; `kit.memory` puts it there
     has_units = True  # False: money alone, and no switch
     temperatures = True  # False: its units are weights and lengths alone, and the switch says so
     quick = True  # False: answer on release
@@ -44,7 +42,7 @@ class App(View):
         super().__init__()
         self.system = "trade"
         self.opening = self.State()
-        self.state = self.asked = self.opening
+        self.state = self.requested = self.opening
         self.result, self.ghost, self._waiting = None, None, False
         self.kept = None  # the result on which the person left a mark: no other ghost takes its place
         self.refused = {}  # field: why what stands in its box was not taken
@@ -121,23 +119,19 @@ class App(View):
             self._update(**changes)
 
     def _update(self, **changes):
-        self.asked = replace(self.asked, **changes)
-        result = self.compute(self.asked)
-        self.state, self.result = self.asked, result
+        self.requested = replace(self.requested, **changes)
+        result = self.compute(self.requested)
+        self.state, self.result = self.requested, result
         self._paint()
         if self.prediction is not None and not self._waiting and self.answers(self.state):
             self.prediction.reveal()
         self._note("")
-        self._leave()
-
-    def _leave(self, last=False):
-        if self.on_left is not None:
-            self.on_left(last)
+        self._tell_left()
 
     def show_as_left(self, state, words):
         """Show the state in which it was left, with a note that goes at the first move."""
         with self.guard():
-            self.asked = state
+            self.requested = state
             self._leave_situation()
             self._sync_all()
             self._update()
@@ -148,8 +142,7 @@ class App(View):
         self.note.layout.display = "" if words else "none"
 
     def close(self):
-        """Write down how it is left, then close."""
-        self._leave(last=True)
+        """Close every widget, those behind "More" too."""
         super().close()
         close_tree(self.more)  # in view or not
 
@@ -172,7 +165,7 @@ class App(View):
         with self.guard():
             before = self.before_pick()
             self.refused.clear()
-            self.asked = replace(self.opening, **self.presets.get(situation, {}))
+            self.requested = replace(self.opening, **self.presets.get(situation, {}))
             self.more.value = False
             with self.quietly():
                 self.situation.value = situation
@@ -197,7 +190,7 @@ class App(View):
     def reset(self):
         """Back to the exact opening state."""
         with self.guard():
-            self.asked, self.ghost, self.kept = self.opening, None, None
+            self.requested, self.ghost, self.kept = self.opening, None, None
             self.refused.clear()
             self.more.value = False
             with self.quietly():
@@ -213,15 +206,11 @@ class App(View):
             self._ticks()
             self._sync_all()
             self._paint()
-            self._leave()
+            self._tell_left()
 
     def extra_rows(self):
         """Widgets that stand under the controls, made once."""
         return ()
-
-    def word(self, key, **fields):
-        """A word of this panel, or the common one."""
-        return text(f"{self.name}.{key}", **fields)
 
     # the screen ---------------------------------------------------------------------------------------------------
 
@@ -271,7 +260,7 @@ class App(View):
     @by_hand
     def slid(self, field, number):
         """A slider moved."""
-        value = self.panel_controls.slid_to(field, number, getattr(self.asked, field))
+        value = self.panel_controls.slid_to(field, number, getattr(self.requested, field))
         if value is not None:
             self._leave_situation()
             self.refused.pop(field, None)
@@ -308,8 +297,8 @@ class App(View):
 
     def _sync_all(self):
         with self.quietly():
-            self.panel_controls.show_all(self.asked)
-        if any(getattr(self.asked, field) != getattr(self.opening, field) for field in self.folded):
+            self.panel_controls.show_all(self.requested)
+        if any(getattr(self.requested, field) != getattr(self.opening, field) for field in self.folded):
             self.more.value = True
 
     def _folded_rows(self):
@@ -371,7 +360,7 @@ class App(View):
 
     def _show_finding(self, on):
         for widget in (self.picture, self.numbers, self.saying):
-            widget.layout.display = "" if on else "none"
+            show(widget, on)
 
     def _enable(self, on):
         self.panel_controls.enable(on)

@@ -10,7 +10,6 @@ from datetime import date
 
 from kilnlib.bench.kit.screen import after_pause
 from kilnlib.errors import CannotSave
-from kilnlib.questions import bank, warmups
 from kilnlib.store.record import Record, open_record, record_file
 from kilnlib.words import text
 
@@ -22,7 +21,7 @@ NO_PLACES = (
     "desk_",
 )  # one stopped where one learned; tools have own doors
 PAUSE_S = 1.0  # a panel that is being moved is written down once a second at most
-LATELY = 3000  # tries that the choice of warm-ups looks back on: many times all questions
+LATELY = 3000  # tries that are looked back on: many times all questions
 _page = None
 
 
@@ -144,25 +143,14 @@ def tried(page):
     return answers, predictions
 
 
-def warm_up(lesson, fixed):
-    """The questions that open a lesson, and the place under which their answers are kept.
+def events(*verbs):
+    """The latest events of these verbs, oldest first."""
+    return _read(lambda record: record.events(*verbs, last=LATELY), [])
 
-    They stay until both were answered and another day has come; then they are chosen anew.
-    """
-    if _page is None:
-        return list(fixed), None
-    today = date.today().isoformat()
-    kept = _read(lambda record: record.left(f"warm-up/{lesson}"), None)
-    if kept:
-        place = f"{_page}/warm-up/{kept['day']}"
-        open_still = [name for name in kept["questions"] if not tries(name, place)]
-        known = {question.id for question in bank.all_questions()}
-        if known >= set(kept["questions"]) and (open_still or kept["day"] == today):
-            return kept["questions"], place
-    events = _read(lambda record: record.events("answered", "predicted", last=LATELY), [])
-    chosen = warmups.choose(lesson, fixed, events, date.today())
-    _write(lambda record: record.leave(f"warm-up/{lesson}", {"day": today, "questions": chosen}))
-    return chosen, f"{_page}/warm-up/{today}"
+
+def place_of(part):
+    """The place of a part of this page, under which its answers are kept."""
+    return f"{_page}/{part}"
 
 
 def bring_back(panel, name, predict):
@@ -172,7 +160,8 @@ def bring_back(panel, name, predict):
     prediction = getattr(panel, "prediction", None)
     if prediction is not None:
         prediction.recall()
-    if is_dataclass(getattr(panel, "asked", None)) and all(_is_plain(value) for value in _values(panel.asked).values()):
+    state = getattr(panel, "requested", None)
+    if is_dataclass(state) and all(_is_plain(value) for value in _values(state).values()):
         key = f"{_page}/{name}/{predict or ''}"
         if prediction is None or prediction.marked is not None:
             _show_as_left(panel, _read(lambda record: record.left(key), None))
@@ -180,7 +169,7 @@ def bring_back(panel, name, predict):
     return panel
 
 
-def said_day(day):
+def day_in_words(day):
     """A day, or the day here of a moment, as people say it: "March 12"."""
     local = day.astimezone() if hasattr(day, "astimezone") else day
     return f"{local:%B} {local.day}"
@@ -202,7 +191,7 @@ class _Left:
 
     def _write(self):
         self.waiting = None
-        state, day = _values(self.panel.asked), date.today().isoformat()
+        state, day = _values(self.panel.requested), date.today().isoformat()
         kept = {"state": state, "system": self.panel.system, "day": day}
         _write(lambda record: record.leave(self.key, kept))
 
@@ -223,7 +212,7 @@ def _show_as_left(panel, kept):
     if kept["system"] != panel.system:
         panel.unit_switch.value = kept["system"]
     if state != panel.opening:
-        panel.show_as_left(state, text("record.left", day=said_day(date.fromisoformat(kept["day"]))))
+        panel.show_as_left(state, text("record.left", day=day_in_words(date.fromisoformat(kept["day"]))))
 
 
 def _values(state):

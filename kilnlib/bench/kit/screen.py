@@ -11,7 +11,7 @@ import ipywidgets as widgets
 from IPython import get_ipython
 
 from kilnlib.errors import sentence
-from kilnlib.questions.text_table import UNIT_SPACE
+from kilnlib.units import UNIT_SPACE
 from kilnlib.words import text
 
 MARKUP = re.compile(r"&lt;(/?(?:b|i|sub|sup)|br)&gt;")
@@ -135,13 +135,19 @@ def line(content, look="said"):
 class View:
     """Something on the screen that guards its work, can be shown by a cell, and closes without leaving anything."""
 
+    name = ""  # its part of the words
     view = None
     system = "trade"
+    on_left = None  # what hears that it is left another way than before; `kit.memory` puts it there
 
     def __init__(self):
         self.asked_by = asking_page()
         self.last_error = None
         self._quiet = 0
+
+    def word(self, key, **fields):
+        """A word of its own part."""
+        return text(f"{self.name}.{key}", **fields)
 
     def framed(self, content):
         """`content` under the bench's look."""
@@ -174,8 +180,14 @@ class View:
         """Put the sentence where the operator looks."""
         self.view.children = [*self.view.children, widgets.HTML(line(sentence(error, self.system), "refusal"))]
 
+    def _tell_left(self, last=False):
+        """Let how it is left be written down, soon, or at once where this is the last moment for it."""
+        if self.on_left is not None:
+            self.on_left(last)
+
     def close(self):
-        """Close every widget of this view, with its layouts and styles."""
+        """Write down how it is left; then close every widget of this view, with its layouts and styles."""
+        self._tell_left(last=True)
         if self.view is not None:
             close_tree(self.view)
             self.view = None
@@ -240,6 +252,10 @@ class PredictFirst(View):
         self.prediction = predict(self._committed)
         self._wait(True)
         self.stage.children = [self.prediction.view, *self.stage.children]
+
+    def show_error(self, error):
+        """The sentence goes where the feedback stands."""
+        self.saying.value = line(sentence(error, self.system), "refusal")
 
     def _committed(self):
         self._wait(False)

@@ -68,7 +68,7 @@ class TimedApp(App):
     @by_hand
     def passed(self, day):
         """The time bar stands on another day; a situation keeps its name."""
-        if day != self.asked.day:
+        if day != self.requested.day:
             self.set(day=float(day))
 
     def reset(self):
@@ -91,7 +91,7 @@ class TimedApp(App):
     def _sync_all(self):
         super()._sync_all()
         with self.quietly():
-            self.time.slider.value = round(self.asked.day)
+            self.time.slider.value = round(self.requested.day)
 
     def _enable(self, on):
         super()._enable(on)

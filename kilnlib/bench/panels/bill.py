@@ -116,7 +116,7 @@ class Panel(App):
             own = {"electricity_usd_kwh": mill.electricity_usd_kwh, "dry_usd_m3": mill.dry_usd_m3}
             self._leave_situation()
             self.refused.clear()
-            self.asked = replace(self.asked, mill="own", **own)
+            self.requested = replace(self.requested, mill="own", **own)
             self._sync_all()
             self._update()
             self._note(self.word("taken"))

@@ -9,14 +9,14 @@ from dataclasses import asdict, dataclass, fields, replace
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench.desk.charge_page import debriefed, faces_words, log_page
-from kilnlib.bench.desk.sheet.files import link, write_out
 from kilnlib.bench.drawings.charge_game import compared, drawing
-from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.drawings.charge_page import debriefed, faces_words, log_page
+from kilnlib.bench.kit.parts import button, link, show, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
-from kilnlib.errors import BadInput, KilnError, sentence
+from kilnlib.errors import BadInput, KilnError
 from kilnlib.store import kiln as own
+from kilnlib.store.exports import write_out
 from kilnlib.store.files import write_file
 from kilnlib.store.mill import load_mill
 from kilnlib.store.sheet import free_path
@@ -46,10 +46,10 @@ CHOICES = {
     "wood": tuple(case.WOODS), "load": tuple(case.LOADS), "kiln": case.KILNS, "season": tuple(case.SEASONS),
     "level": case.LEVELS, "baffles": case.BAFFLES, "samples": case.SAMPLES,
 }  # fmt: skip
-PART_GONE = 0.02  # of the progress bar, the least it moves by
+PART_GONE = 0.02  # the smallest step by which the progress bar moves
 
 
-COUNTED = ("entered", "undone", "entered_hot", "cooling", "store")  # of a game, kept as they are
+COUNTED = ("entered", "undone", "entered_hot", "cooling", "store")  # fields of a Game that are stored as they are
 
 
 @dataclass(frozen=True)
@@ -88,11 +88,10 @@ class Panel(PredictFirst):
     """
 
     name = "charge_game"
-    on_left = None
 
     def __init__(self, predict=None):
         super().__init__()
-        self.opening = self.asked = self.state = State()
+        self.opening = self.requested = self.state = State()
         self.game, self.debrief, self.prediction = case.Game(), None, None
         self._kept, self._waiting, self._pressed, self._wanted, self._note = None, False, None, None, ""
         self._build()
@@ -107,10 +106,6 @@ class Panel(PredictFirst):
         game = state.game
         case.plan_of(game.setup)
         return game
-
-    def word(self, key, **given):
-        """A word of this panel."""
-        return text(f"{self.name}.{key}", **given)
 
     # what a person does
 
@@ -150,7 +145,7 @@ class Panel(PredictFirst):
                     self.game = game
                     self._keep(RUN, game)
             finally:
-                self._show(self.bar, False)
+                show(self.bar, False)
                 if self.game != stood:
                     self._next_morning()
 
@@ -233,7 +228,7 @@ class Panel(PredictFirst):
                     case.kiln_on(plan, game.decisions[:day])
                     self._gone(day / len(game.decisions))
             finally:
-                self._show(self.bar, False)
+                show(self.bar, False)
             self._go(kept.phase, game)
 
     def again(self):
@@ -285,22 +280,11 @@ class Panel(PredictFirst):
             self._note = words
             self._paint()
 
-    def close(self):
-        """Write down how it is left, then close."""
-        if self.on_left is not None:
-            self.on_left(True)
-        super().close()
-
     def _keep(self, phase, game):
         """Write the charge down at once: a kill in the next moment loses nothing."""
-        self.state = self.asked = state_of(phase, game)
-        if self.on_left is not None:
-            self.on_left()
-            self.on_left(True)
-
-    def show_error(self, error):
-        """The sentence goes where findings stand."""
-        self.saying.value = line(sentence(error, self.system), "refusal")
+        self.state = self.requested = state_of(phase, game)
+        self._tell_left()
+        self._tell_left(last=True)
 
     # the screen
 
@@ -362,7 +346,7 @@ class Panel(PredictFirst):
         self.view.children = [widgets.HTML(CSS, layout={"display": "none"}), *self.view.children]
 
     def _build_more(self):
-        """What stands there at the way in, at the end and afterward."""
+        """The buttons and lists of the way in, of the end and of the look back."""
         steps = text("entry.steps").split(". ")[: case.STEPS]
         order = random.Random(3).sample(range(case.STEPS), case.STEPS)
         self.step_buttons = [self._step_button(step, steps[step]) for step in order]
@@ -419,7 +403,7 @@ class Panel(PredictFirst):
         try:
             self.debrief = case.debrief(game, load_mill(), self._gone)
         finally:
-            self._show(self.bar, False)
+            show(self.bar, False)
 
     def _gone(self, share):
         if share - self.bar.value >= PART_GONE:
@@ -427,7 +411,7 @@ class Panel(PredictFirst):
 
     def _work(self, words):
         self.bar.value = 0.0
-        self._show(self.bar, True)
+        show(self.bar, True)
         self.saying.value = line(words)
 
     def _paint(self):
@@ -436,14 +420,14 @@ class Panel(PredictFirst):
         for name, group in self.groups.items():
             on = (name == "enter") if entering else name == phase
             for widget in group:
-                self._show(widget, on and not self._waiting)
-        self._show(self.row, phase in (RUN, AFTER) and not entering)
+                show(widget, on and not self._waiting)
+        show(self.row, phase in (RUN, AFTER) and not entering)
         running = phase == RUN and not entering
-        self._show(self.back_row, running and bool(self.game.decisions) and not self._waiting)
-        self._show(self.end_button, phase == RUN)
-        self._show(self.again_button, phase == AFTER)
-        self._show(self.go_on_button, self._kept is not None)
-        self._show(self.unit_switch, not entering and not self._waiting)
+        show(self.back_row, running and bool(self.game.decisions) and not self._waiting)
+        show(self.end_button, phase == RUN)
+        show(self.again_button, phase == AFTER)
+        show(self.go_on_button, self._kept is not None)
+        show(self.unit_switch, not entering and not self._waiting)
         with self.quietly():
             self.unit_switch.value = self.system
         if phase == PLAN:
@@ -528,7 +512,7 @@ class Panel(PredictFirst):
             told.append(self.word("dry_now"))
         elif stands.equalizes:
             told.append(self.word("equalize_now"))
-        looks = [text(f"trouble.told.{one.code}") for one in stands.told]
+        looks = [text(f"trouble.told.{one.code}") for one in stands.observations]
         done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
         if self.game.acts:
             done.append(self.word("did", minutes=f"{stands.minutes:.0f}"))
@@ -594,10 +578,6 @@ class Panel(PredictFirst):
         with self.quietly():
             self.kinds.value = "by_hand"
 
-    @staticmethod
-    def _show(widget, on):
-        widget.layout.display = "" if on else "none"
-
     # predict first
 
     def _committed(self):
@@ -607,5 +587,5 @@ class Panel(PredictFirst):
     def _wait(self, on):
         self._waiting = on
         for widget in (self.picture, self.saying):
-            self._show(widget, not on)
+            show(widget, not on)
         self._paint()

@@ -12,6 +12,7 @@ from kilnlib.bench.drawings.candidate import drawing
 from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import View, line, rich
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
+from kilnlib.bench.quiz import verdict_html
 from kilnlib.errors import BadInput, sentence
 from kilnlib.words import text
 
@@ -166,12 +167,10 @@ class Panel(View):
             for board, earns in verdict.picks
         ]
         listed = "".join(f"<li>{rich(one)}</li>" for one in lines)
-        heading = text("quiz.right" if verdict.right else "quiz.wrong")
-        whole = f"<p><b>{heading}</b> {rich(verdict.whole)}</p>"
+        solution = ""
         if self.wrong >= TRIES:
-            whole += f"<p>{rich(text('choose_boards.solution', boards=', '.join(one_good_four())))}</p>"
-        look = "fc-right" if verdict.right else "fc-wrong"
-        return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{whole}<ul>{listed}</ul></div>'
+            solution = f"<p>{rich(text('choose_boards.solution', boards=', '.join(one_good_four())))}</p>"
+        return verdict_html(verdict.right, rich(verdict.whole), f"{solution}<ul>{listed}</ul>")
 
     @staticmethod
     def _column(rows):

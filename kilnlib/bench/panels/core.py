@@ -126,7 +126,7 @@ class Panel(App):
         for name, reading in (("air", heating.air_c), ("core", heating.section.core_c), ("probe", result.probe_c)):
             artists[name].set_data(result.minutes / last, reading)
         artists["needed_name"].set_text(self.word("needed", needed=_fine(case.NEEDED_C, system)))
-        artists["now"].set_xdata([result.shown_min / last] * 2)
+        artists["now"].set_xdata([result.picture_min / last] * 2)
         for number, text in enumerate(artists["times"]):
             text.set_text(f"{last * number / 4:.0f}")
             text.set_position((number / 4, f_to_c(LOW_F) - 1.2))
@@ -143,7 +143,7 @@ class Panel(App):
     def _draw_section(self, artists, result, system):
         """The cut at the shown minute, with the probe in it."""
         piece = result.heating.piece
-        quarter = result.heating.section.section_c[result.shown]
+        quarter = result.heating.section.section_c[result.picture_index]
         half = np.concatenate([quarter, quarter[::-1]])
         artists["image"].set_data(np.concatenate([half, half[:, ::-1]], axis=1))
         wide, thick = 0.5 * piece.width_m / IN_M, 0.5 * piece.thickness_m / IN_M
@@ -152,20 +152,20 @@ class Panel(App):
         artists["shank"].set_data([0.0, 0.0], [thick + 0.3, tip])
         artists["tip"].set_data([0.0], [tip])
         core, probe = (units.show(celsius, "temperature", system) for celsius in self._now(result))
-        artists["section_title"].set_text(self.word("section", minute=f"{result.shown_min:.0f}"))
+        artists["section_title"].set_text(self.word("section", minute=f"{result.picture_min:.0f}"))
         artists["middle"].set_text(self.word("middle", core=core))
         artists["tip_name"].set_text(self.word("tip", probe=probe))
 
     @staticmethod
     def _now(result):
-        return result.heating.section.core_c[result.shown], result.probe_c[result.shown]
+        return result.heating.section.core_c[result.picture_index], result.probe_c[result.picture_index]
 
     def say(self, result, system):
         """What probe and core read when the probe says hot, when the hold is done, and who was fooled."""
         hold, probe = result.heating.hold, result.probe_hold
         core_c, probe_c = self._now(result)
         show = {"probe": _fine(probe_c, system), "core": _fine(core_c, system)}
-        sentences = [self.word("say", minute=f"{result.shown_min:.0f}", **show)]
+        sentences = [self.word("say", minute=f"{result.picture_min:.0f}", **show)]
         if hold.held:
             sentences.append(self.word("say_done", start=f"{hold.start_min:.0f}", done=f"{hold.done_min:.0f}"))
         else:

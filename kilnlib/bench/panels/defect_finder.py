@@ -39,22 +39,25 @@ ASKED = {  # said of many defects: which ticks to show, and the words that ask f
 
 
 class Panel(View):
-    """Public for tests: `describe`, `tick`, `place`, `choose_wood`, `answer`, `look_at`, `reset`, `found`, `seen`."""
+    """What is wrong with a board.
+
+    Public for tests: `describe`, `tick`, `place`, `choose_wood`, `answer`, `look_at`, `reset`, `diagnosis`, `seen`.
+    """
 
     name = "defect_finder"
 
     def __init__(self):
         super().__init__()
-        self.seen, self.found, self.looked_at = Seen(), None, None
-        self.words = widgets.Text(description=self._word("words"), placeholder=self._word("example"))
+        self.seen, self.diagnosis, self.looked_at = Seen(), None, None
+        self.words = widgets.Text(description=self.word("words"), placeholder=self.word("example"))
         self.words.layout.width = "720px"
         on_enter(self.words, lambda: after_pause(lambda: self.describe(self.words.value)))
-        self.kind = widgets.Dropdown(description=self._word("see"), options=self._kinds())
+        self.kind = widgets.Dropdown(description=self.word("see"), options=self._kinds())
         self.kind.observe(lambda _: self._show_kind(), "value")
         self.boxes = {key: self._box(key) for key, sign in signs().items() if sign.aspect == "see"}
         self.ticks = widgets.VBox()
         self.places = {aspect: self._places(aspect) for aspect in ("where", "when")}
-        self.wood = widgets.Dropdown(description=self._word("wood"), options=self._woods())
+        self.wood = widgets.Dropdown(description=self.word("wood"), options=self._woods())
         self.wood.observe(lambda change: self.choose_wood(change["new"]), "value")
         self.saying, self.answers, self.question = widgets.HTML(), widgets.HTML(), widgets.HTML()
         self.names = widgets.ToggleButtons(options=[])
@@ -104,7 +107,7 @@ class Panel(View):
         """A crack, or a dark spot, and no more: ask which one, with those ticks in view."""
         self.kind.value = kind
         self.answers.value = ""
-        self.saying.value = line(self._word(f"asked.{kind}"))
+        self.saying.value = line(self.word(f"asked.{kind}"))
 
     def tick(self, key, present=True):
         """Tick a sign, or take its tick away."""
@@ -121,9 +124,9 @@ class Panel(View):
 
     def answer(self, reply):
         """Answer the parting question: "yes", "no" or "pass"."""
-        if self.found and self.found.part:
+        if self.diagnosis and self.diagnosis.part:
             side = {"yes": "present", "no": "absent", "pass": "skipped"}[reply]
-            self._change(**{side: getattr(self.seen, side) | {self.found.part.sign.sign}})
+            self._change(**{side: getattr(self.seen, side) | {self.diagnosis.part.sign.sign}})
 
     @by_hand
     def look_at(self, key):
@@ -158,8 +161,8 @@ class Panel(View):
 
     def _settle(self, seen):
         """Take what was seen, find, and put every control where it belongs."""
-        self.seen, self.found = seen, find_defects(seen)
-        likely = self.found.likely[:SHOWN]
+        self.seen, self.diagnosis = seen, find_defects(seen)
+        likely = self.diagnosis.likely[:SHOWN]
         self.looked_at = likely[0].defect.defect if likely else None
         with self.quietly():
             for key, box in self.boxes.items():
@@ -170,7 +173,7 @@ class Panel(View):
             self.wood.options = self._woods(seen.wood)
             self.wood.value = seen.wood
             self.names.options = [
-                (self._word("rank", rank=rank, name=self._short(one.defect)), one.defect.defect)
+                (self.word("rank", rank=rank, name=self._short(one.defect)), one.defect.defect)
                 for rank, one in enumerate(likely, 1)
             ]
             self.names.value = self.looked_at
@@ -180,24 +183,24 @@ class Panel(View):
         self._tell()
 
     def _ask(self):
-        part = self.found.part
+        part = self.diagnosis.part
         self.replies.layout.display = "" if part else "none"
         self.question.value = ""
         if part:
-            no = self._short(part.no) if part.no else self._word("open")
-            words = self._word("part", question=part.sign.question, yes=self._short(part.yes), no=no)
-            self.question.value = f"<div><b>{self._word('look')}</b> {html.escape(words)}</div>"
+            no = self._short(part.no) if part.no else self.word("open")
+            words = self.word("part", question=part.sign.question, yes=self._short(part.yes), no=no)
+            self.question.value = f"<div><b>{self.word('look')}</b> {html.escape(words)}</div>"
 
     def _tell(self):
         """What was taken in, and the defect that is looked at."""
         seen = self.seen
-        noticed = [self._word("named", name=self._short(one)) for key, one in defects().items() if key in seen.named]
+        noticed = [self.word("named", name=self._short(one)) for key, one in defects().items() if key in seen.named]
         noticed += [signs()[key].label for key in signs() if key in seen.present]
-        noticed += [self._word("absent", sign=signs()[key].label) for key in signs() if key in seen.absent]
+        noticed += [self.word("absent", sign=signs()[key].label) for key in signs() if key in seen.absent]
         noticed += [seen.wood] if seen.wood else []
-        self.saying.value = line(self._word("said", signs="; ".join(noticed)) if noticed else self._word("start"))
-        one = next((one for one in self.found.likely if one.defect.defect == self.looked_at), None)
-        self.answers.value = self._answer(one) if one else line(self._word(self._nothing())) if noticed else ""
+        self.saying.value = line(self.word("said", signs="; ".join(noticed)) if noticed else self.word("start"))
+        one = next((one for one in self.diagnosis.likely if one.defect.defect == self.looked_at), None)
+        self.answers.value = self._answer(one) if one else line(self.word(self._nothing())) if noticed else ""
 
     def _nothing(self):
         """Why no defect is named."""
@@ -212,23 +215,23 @@ class Panel(View):
         alike = ", ".join(self._short(defects()[key]) for key in defect.look_alikes)
         how = text(f"how.{defect.how}")
         if defect.remembered:
-            how += self._word("remembered", columns=", ".join(self._word(f"column.{key}") for key in defect.remembered))
+            how += self.word("remembered", columns=", ".join(self.word(f"column.{key}") for key in defect.remembered))
         against = "; ".join(signs()[key].label for key in one.against)
-        small = [self._word("alike", names=alike), self._word("source", source=defect.source, how=how)]
+        small = [self.word("alike", names=alike), self.word("source", source=defect.source, how=how)]
         if against:
-            small.insert(0, self._word("against", signs=against))
+            small.insert(0, self.word("against", signs=against))
         paragraphs = "".join(
-            f"<p><b>{self._word(key)}</b> {html.escape(words)}</p>"
+            f"<p><b>{self.word(key)}</b> {html.escape(words)}</p>"
             for key, words in (("cause", defect.cause), ("cure", defect.cure), ("next", defect.prevention))
         )
-        fits = self._word("fits", name=defect.name, fits=len(one.fits), count=count) if count else defect.name
+        fits = self.word("fits", name=defect.name, fits=len(one.fits), count=count) if count else defect.name
         heading = html.escape(fits)
-        alt = self._word("alt", name=self._short(defect), appearance=defect.appearance)
+        alt = self.word("alt", name=self._short(defect), appearance=defect.appearance)
         picture = drawing(defect.defect, alt, PICTURE_PX)
         looks, stage = html.escape(defect.appearance), html.escape(defect.stage)
         return (
             f'<div class="fc-answer" role="status" aria-live="polite"><h3>{heading}</h3>{picture}'
-            f"<p>{looks} <b>{self._word('stage')}</b> {stage}.</p>{paragraphs}"
+            f"<p>{looks} <b>{self.word('stage')}</b> {stage}.</p>{paragraphs}"
             f'<p class="fc-small">{html.escape(" ".join(small))}</p></div>'
         )
 
@@ -237,20 +240,17 @@ class Panel(View):
 
     # parts ------------------------------------------------------------------------------------------------------------
 
-    def _word(self, key, **fields):
-        return text(f"{self.name}.{key}", **fields)
-
     @staticmethod
     def _short(defect):
         return defect.name.split(" (")[0]
 
     def _kinds(self):
         kinds = dict.fromkeys(sign.kind for sign in signs().values() if sign.aspect == "see")
-        return [(self._word(f"kind.{kind}"), kind) for kind in kinds]
+        return [(self.word(f"kind.{kind}"), kind) for kind in kinds]
 
     def _woods(self, more=""):
         names = ["", *WOODS] + [more] * (more not in ("", *WOODS))
-        return [(name.capitalize() or self._word("any_wood"), name) for name in names]
+        return [(name.capitalize() or self.word("any_wood"), name) for name in names]
 
     @staticmethod
     def _usual_name(wood):
@@ -263,9 +263,9 @@ class Panel(View):
         return box
 
     def _places(self, aspect):
-        options = [(self._word(f"any_{aspect}"), "")]
+        options = [(self.word(f"any_{aspect}"), "")]
         options += [(sign.label, key) for key, sign in signs().items() if sign.aspect == aspect]
-        place = widgets.Dropdown(description=self._word(aspect), options=options)
+        place = widgets.Dropdown(description=self.word(aspect), options=options)
         place.observe(lambda change: self.place(aspect, change["new"]), "value")
         return place
 

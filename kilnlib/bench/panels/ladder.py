@@ -184,7 +184,7 @@ class Panel(App):
             limits = [
                 self.word(f"say_{limit}", rh=f"{result.kiln.driest_rh_pct:.0f}", **bounds) for limit in reach.limits
             ]
-            fields = {"kiln": result.kiln.name, "limits": ", ".join(limits), **self._bulbs(reach.wanted, system)}
+            fields = {"kiln": result.kiln.name, "limits": ", ".join(limits), **self._bulbs(reach.called_for, system)}
             yield self.word("say_book", **fields)
 
     def _say_next(self, result, system):

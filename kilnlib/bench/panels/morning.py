@@ -8,12 +8,12 @@ import ipywidgets as widgets
 
 from kilnlib.bench.drawings.morning import drawing
 from kilnlib.bench.drawings.morning_page import bulbs, page
-from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.kit.parts import button, show, unit_switch
 from kilnlib.bench.kit.screen import PredictFirst, by_hand, line, rich
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
+from kilnlib.bench.quiz import verdict_html
 from kilnlib.cases import morning as case
-from kilnlib.errors import BadInput, sentence, worded
-from kilnlib.words import text
+from kilnlib.errors import BadInput, worded
 
 CSS = """<style>
 .fc-morning .fc-controls {width: 384px; padding-right: 12px;}
@@ -62,10 +62,10 @@ class Panel(PredictFirst):
 
     def __init__(self, predict=None):
         super().__init__()
-        self.opening = self.state = self.asked = State(next(iter(case.mornings())))
+        self.opening = self.state = self.requested = State(next(iter(case.mornings())))
         self.result = None
         self.decided = {}  # morning: choice
-        self.prediction, self._waiting, self.on_left = None, False, None
+        self.prediction, self._waiting = None, False
         self._build()
         with self.guard():
             self._go(self.opening)
@@ -105,10 +105,6 @@ class Panel(PredictFirst):
 
     def _short(self, choice, result, system):
         return self.word(f"short.{choice}", bulbs=bulbs(*result.morning.dials[choice], system))
-
-    def word(self, key, **fields):
-        """A word of this panel."""
-        return text(f"{self.name}.{key}", **fields)
 
     # what a person does
 
@@ -155,19 +151,6 @@ class Panel(PredictFirst):
             self._go(state)
             self.saying.value += line(words)
 
-    def close(self):
-        """Write down how it is left, then close."""
-        self._leave(last=True)
-        super().close()
-
-    def _leave(self, last=False):
-        if self.on_left is not None:
-            self.on_left(last)
-
-    def show_error(self, error):
-        """The sentence goes where the finding stands."""
-        self.saying.value = line(sentence(error, self.system), "refusal")
-
     # the screen
 
     def _build(self):
@@ -194,7 +177,7 @@ class Panel(PredictFirst):
     def _go(self, state):
         """Take a state: compute, draw, say."""
         self.result = self.compute(state)
-        self.state = self.asked = state
+        self.state = self.requested = state
         with self.quietly():
             self.unit_switch.value = self.system
             dials = self.result.morning.dials
@@ -208,7 +191,7 @@ class Panel(PredictFirst):
         self.saying.value = self._verdict(self.result)
         self._show_step(state)
         self.reason.value = self._reason(self.result, self.system)
-        self._leave()
+        self._tell_left()
 
     def _show_step(self, state):
         """Which morning of how many; Commit while it is open, the next morning once it is decided."""
@@ -218,21 +201,19 @@ class Panel(PredictFirst):
         name = self.word(f"name.{state.morning}", day=day)
         self.step.value = line(self.word("step", number=number, total=len(names), name=name))
         self.next_button.description = self.word("next", number=number + 1, total=len(names))
-        _show(self.back_button, number > 1)
-        _show(self.commit_button, not decided and not self._waiting)
-        _show(self.choices, not self._waiting)
+        show(self.back_button, number > 1)
+        show(self.commit_button, not decided and not self._waiting)
+        show(self.choices, not self._waiting)
         self.choices.disabled = decided
-        _show(self.next_button, decided and number < len(names))
-        _show(self.reset_button, bool(self.decided) or decided)
+        show(self.next_button, decided and number < len(names))
+        show(self.reset_button, bool(self.decided) or decided)
 
     def _verdict(self, result):
         """Right or not yet, and why."""
         choice = result.state.choice
         if choice is None:
             return line(self.word("prompt"))
-        look, heading = ("fc-right", "quiz.right") if result.is_right else ("fc-wrong", "quiz.wrong")
-        verdict = f"<p><b>{text(heading)}</b> {rich(result.morning.told[choice])}</p>"
-        return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{verdict}</div>'
+        return verdict_html(result.is_right, rich(result.morning.replies[choice]))
 
     def _reason(self, result, system):
         """What the daily decision puts first on this morning."""
@@ -245,12 +226,8 @@ class Panel(PredictFirst):
         """While the prediction waits, its Commit is the only one."""
         self._waiting = on
         for widget in (self.picture, self.saying):
-            _show(widget, not on)
+            show(widget, not on)
         self._show_step(self.state)
-
-
-def _show(widget, on):
-    widget.layout.display = "" if on else "none"
 
 
 def _work_ahead():

@@ -104,7 +104,7 @@ class Panel(TimedApp):
     def thing(self, result, ghost, system):
         """The board as it is on that day."""
         run, number = result.run, result.number
-        gap, skin, core = run.day_gap_pa[number], run.day_profile_pct[number, 0], run.day_profile_pct[number].max()
+        gap, skin, core = run.day_opening_pa[number], run.day_profile_pct[number, 0], run.day_profile_pct[number].max()
         labels = {
             "title": self.word("board", day=number, mc=f"{self._average(result):.0f}"),
             "skin": self.word(f"skin.{_pulled(run.day_surface_pa[number])}"),

@@ -6,12 +6,13 @@ from dataclasses import dataclass, replace
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench.drawings.trouble import drawing
-from kilnlib.bench.kit.parts import button, unit_switch
+from kilnlib.bench.drawings.trouble import drawing, reading
+from kilnlib.bench.kit.parts import button, show, unit_switch
 from kilnlib.bench.kit.screen import PredictFirst, by_hand, line
 from kilnlib.bench.quiz import CSS as QUIZ_CSS
+from kilnlib.bench.quiz import verdict_html
 from kilnlib.cases import trouble as case
-from kilnlib.errors import BadInput, sentence
+from kilnlib.errors import BadInput
 from kilnlib.words import text
 
 CSS = """<style>
@@ -35,7 +36,10 @@ OPEN, NONE = -1, 0  # the day that is marked: not yet; "nothing is wrong"
 DIAL = "turn_the_dial"  # what never mends anything
 RIGHT_DAYS = ("right", "near", "quiet")
 ROW = {"wet_over_dry": "wet", "wet_bulb": "wet", "dry_bulb": "dry", "drop": "out", "some_boards": "boards"}
-ANSWERS_PREDICTION = (*case.IN_WOOD, *case.IN_MOVED_AIR)  # what hardly moves a number of the machine
+ANSWERS_PREDICTION = (
+    *case.IN_WOOD,
+    *case.IN_MOVED_AIR,
+)  # faults that hardly change a reading of the machine: the prediction asks about them
 
 
 @dataclass(frozen=True)
@@ -58,26 +62,26 @@ class State:
 
 @dataclass(frozen=True)
 class Result:
-    """The log; once a day is marked what that is worth; what each look said; once named what that is worth."""
+    """The log and, as far as the learner is: verdict on the marked day, what each look showed, verdict on the cause."""
 
     state: State
     log: case.Log
     day: str  # a verdict of `cases.trouble`, empty before
-    hint: str  # that of a first wrong mark, while the second is waited for
-    told: tuple  # of each look
+    hint: str  # a verdict on a first wrong mark, until the second one
+    observations: tuple  # of each look
     named: str  # "right", "action", "dial", a code of `overlooked`, empty before
     about: str  # the look that a code of `overlooked` is about
 
     @property
     def minutes(self):
         """What the looks took."""
-        return sum(one.minutes for one in self.told)
+        return sum(one.minutes for one in self.observations)
 
     @property
     def minutes_of_use(self):
         """What those looks took that can find this cause."""
         finds = case.finds(self.log.trouble.fault)
-        return sum(one.minutes for test, one in zip(self.state.looks, self.told, strict=True) if test in finds)
+        return sum(one.minutes for test, one in zip(self.state.looks, self.observations, strict=True) if test in finds)
 
 
 class Panel(PredictFirst):
@@ -87,11 +91,10 @@ class Panel(PredictFirst):
     """
 
     name = "trouble"
-    on_left = None
 
     def __init__(self, predict=None):
         super().__init__()
-        self.opening = self.state = self.asked = State()
+        self.opening = self.state = self.requested = State()
         self.result, self.prediction, self._waiting = None, None, False
         self._build()
         with self.guard():
@@ -103,14 +106,14 @@ class Panel(PredictFirst):
 
     @staticmethod
     def compute(state):
-        """What a state of the search comes to."""
+        """The log of a state, and the verdicts on what was done with it so far."""
         log = case.log(state.log)
         day = "" if state.day == OPEN else case.day_verdict(state.log, state.day or None)
         waits = state.day == OPEN and state.before != OPEN
         hint = case.day_verdict(state.log, state.before or None) if waits else ""
-        told = tuple(case.look(state.log, test) for test in state.looks)
+        observations = tuple(case.look(state.log, test) for test in state.looks)
         named, about = _named(state) if state.cause else ("", "")
-        return Result(state, log, day, hint, told, named, about)
+        return Result(state, log, day, hint, observations, named, about)
 
     def say(self, result, system):
         """The log, day by day."""
@@ -138,10 +141,6 @@ class Panel(PredictFirst):
         bulbs = {name: units.show(getattr(scene, f"{name}_bulb_c"), "temperature", system) for name in ("dry", "wet")}
         return self.word(f"charge.{result.log.trouble.scene}", **bulbs)
 
-    def word(self, key, **fields):
-        """A word of this panel."""
-        return text(f"{self.name}.{key}", **fields)
-
     # what a person does
 
     def open(self, name):
@@ -166,8 +165,8 @@ class Panel(PredictFirst):
                 right = case.day_verdict(self.state.log, day or None) in RIGHT_DAYS
                 first = self.state.before in (OPEN, day)
                 self._go(replace(self.state, before=day) if first and not right else replace(self.state, day=day))
-                told = self.result.day and self.result.log.trouble.fault in ANSWERS_PREDICTION
-                if told and self.prediction is not None:
+                decided = self.result.day and self.result.log.trouble.fault in ANSWERS_PREDICTION
+                if decided and self.prediction is not None:
                     self.prediction.reveal()
 
     def look(self, test):
@@ -201,19 +200,6 @@ class Panel(PredictFirst):
         with self.guard():
             self._go(state)
             self.saying.value += line(words)
-
-    def show_error(self, error):
-        """The sentence goes where the feedback stands."""
-        self.saying.value = line(sentence(error, self.system), "refusal")
-
-    def close(self):
-        """Write down how it is left, then close."""
-        self._leave(last=True)
-        super().close()
-
-    def _leave(self, last=False):
-        if self.on_left is not None:
-            self.on_left(last)
 
     # the screen
 
@@ -278,7 +264,7 @@ class Panel(PredictFirst):
             self.taken.value = self.looks.value = self.entry.value = ""
         self.result = self.compute(state)
         fresh = state.log != self.state.log or state.day == OPEN
-        self.state = self.asked = state
+        self.state = self.requested = state
         with self.quietly():
             self.unit_switch.value = self.system
             self.logs.options = _logs(state.log)
@@ -289,7 +275,7 @@ class Panel(PredictFirst):
             if state.cause:
                 self.causes.value, self.mends.value = state.cause, state.mend
         self._paint()
-        self._leave()
+        self._tell_left()
 
     def _paint(self):
         result, state = self.result, self.state
@@ -303,14 +289,14 @@ class Panel(PredictFirst):
         self._say_entry()
         searching = bool(result.day) and bool(first)
         for widget in (*self.steps, self.commit_button):
-            _show(widget, searching and not self._waiting)
+            show(widget, searching and not self._waiting)
         self.days.disabled = bool(result.day)
-        _show(self.reset_button, bool(result.day) and not self._waiting)
+        show(self.reset_button, bool(result.day) and not self._waiting)
 
     def _say_entry(self):
         """The way in, before a look inside is taken and after."""
         inside = self.tests.value is not None and case.tests()[self.tests.value].inside
-        inside = inside or any(one.inside for one in self.result.told)
+        inside = inside or any(one.inside for one in self.result.observations)
         self.entry.value = line(f"{self.word('inside')} {text('entry.steps')}", "refusal") if inside else ""
 
     def _said(self, result):
@@ -327,7 +313,7 @@ class Panel(PredictFirst):
         first = result.log.first_day
         signs = " ".join(self._sign(one) for one in result.log.signs[first - 1][:3]) if first else ""
         said = self.word(f"day.{result.day}", day=result.state.day, first=first, signs=signs)
-        return _feedback(result.day in RIGHT_DAYS, said)
+        return verdict_html(result.day in RIGHT_DAYS, html.escape(said))
 
     def _of_first_mark(self, result):
         """Earlier or later, and the row to read; not the day."""
@@ -335,18 +321,19 @@ class Panel(PredictFirst):
         code = signs[0].code if signs else "ratio"
         code = code.removesuffix("_up").removesuffix("_down")
         row = self.word(f"row.{ROW.get(code, code)}")
-        return _feedback(False, self.word(f"hint.{result.hint}", day=result.state.before, row=row))
+        return verdict_html(False, html.escape(self.word(f"hint.{result.hint}", day=result.state.before, row=row)))
 
     def _sign(self, sign):
         value, usual = (reading(sign.code, one, self.system) for one in (sign.value, sign.usual))
         return self.word(f"sign.{sign.code}", value=value, usual=usual)
 
     def _of_looks(self, result):
-        if not result.told:
+        if not result.observations:
             return line(self.word("nothing_looked")), ""
-        items = "".join(f"<li>{html.escape(self.word(f'told.{one.code}'))}</li>" for one in reversed(result.told))
-        key = "looked_once" if len(result.told) == 1 else "looked"
-        count = self.word(key, count=len(result.told), minutes=f"{result.minutes:.0f}")
+        sentences = [self.word(f"told.{one.code}") for one in reversed(result.observations)]
+        items = "".join(f"<li>{html.escape(one)}</li>" for one in sentences)
+        key = "looked_once" if len(result.observations) == 1 else "looked"
+        count = self.word(key, count=len(result.observations), minutes=f"{result.minutes:.0f}")
         return line(count), f'<ul class="fc-looks" tabindex="0">{items}</ul>'
 
     def _of_name(self, result):
@@ -365,7 +352,7 @@ class Panel(PredictFirst):
             use = "all" if 0.0 < result.minutes == result.minutes_of_use else use
             minutes = {"minutes": f"{result.minutes:.0f}", "of_use": f"{result.minutes_of_use:.0f}"}
             said = f"{said} {self.word(f'looks.{use}', **minutes)}"
-        return _feedback(result.named == "right", said)
+        return verdict_html(result.named == "right", html.escape(said))
 
     @by_hand
     def _log_chosen(self, change):
@@ -391,7 +378,7 @@ class Panel(PredictFirst):
     def _wait(self, on):
         self._waiting = on
         for widget in (self.picture, self.saying, self.days, self.logs, self.number, self.another_button):
-            _show(widget, not on)
+            show(widget, not on)
         self._paint()
 
 
@@ -412,24 +399,5 @@ def _logs(now):
             for name in (*case.names(), *extra)]  # fmt: skip
 
 
-def reading(code, value, system):
-    """A reading of a sign as it stands in the log."""
-    if "bulb" in code or code == "wet_over_dry":
-        return units.show(value, "temperature", system)
-    if code.startswith("drop"):
-        return units.show(value, "temperature_difference", system)
-    return f"{value:.2f}" if code.startswith("ratio") else f"{value:.1f}"
-
-
 def _water(weight_kg, system):
     return units.show(weight_kg * 1e-3, "volume", system)
-
-
-def _feedback(right, said):
-    look, heading = ("fc-right", "quiz.right") if right else ("fc-wrong", "quiz.wrong")
-    words = f"<p><b>{text(heading)}</b> {html.escape(said)}</p>"
-    return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{words}</div>'
-
-
-def _show(widget, on):
-    widget.layout.display = "" if on else "none"

@@ -53,7 +53,7 @@ class OwnKiln:
         """The boxes as they opened, for the next room."""
         self.fill(**_opening())
 
-    def said(self):
+    def result_in_words(self):
         """What is shown large, as HTML, and the finding; a sentence to act on where a box cannot be read."""
         try:
             dollars = self._read("dollars", "ratio") if self.boxes["dollars"].value.strip() else None

@@ -196,8 +196,8 @@ class Presenter(View):
             lines = text(f"present.{screen.name}.lines")
             return page("list", *(words.format(entry=text("entry.steps")) for words in lines)), "", "", ""
         if screen.shows == "own":
-            shown, said = self.own.said()
-            return shown, "", said, source(screen)
+            shares, finding = self.own.result_in_words()
+            return shares, "", finding, source(screen)
         if not revealed:
             return picture(screen, False), f'<div class="fc-number">{text("present.hands_up")}</div>', "", ""
         return picture(screen, True), self._answer(), say(screen, "finding"), source(screen)

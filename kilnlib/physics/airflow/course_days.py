@@ -3,97 +3,27 @@
 The load: 4/4 eastern white pine, rough green, from 80 % in air that goes into the stack at 120 °F and 60 % RH and is
 held so. One wood in one air: it compares one way of loading with another. It is no forecast of days.
 
-The table is worked out anew, after a change to the drying engine, by
-python -m kilnlib.physics.airflow.course_days > kilnlib/tables/course_days.csv
+The table is made by `course_days_table`. It is read here, so that a picture needs the table and not the engine.
 """
 
 import functools
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from kilnlib import tables
 from kilnlib.errors import OutOfRange
-from kilnlib.physics import air
-from kilnlib.physics.airflow.course import dry_course
 from kilnlib.physics.arrays import check_range, result
-from kilnlib.physics.drying import Board
-from kilnlib.physics.wood import ROUGH_4_4_M
 from kilnlib.units import FT_M, IN_M, f_to_c
 
 START_MC_PCT = 80.0
-PINE = Board("eastern white pine", ROUGH_4_4_M, START_MC_PCT)
 AIR_C, AIR_RH_PCT = f_to_c(120.0), 60.0
 WET_PCT = 60  # one of LEVELS_PCT
 LEVELS_PCT = (70, 60, 50, 40, 35, 30, 25, 20, 18, 16, 14, 13, 12)  # days to each stand in the table
 FPM_MS, IN_PER_FT = FT_M / 60.0, IN_M / FT_M
 SPEEDS_FPM = (4, 5, 7, 9, 12, 16, 20, 26, 34, 44, 57, 74, 96, 125, 160, 210, 275, 355, 460, 600, 780, 1010)
 SPACES_IN_PER_FT = (0.03, 0.037, 0.046, 0.057, 0.07, 0.087, 0.107, 0.132)  # sticker thickness for each foot of width
-SOURCE = "Drying engine with the air followed across the course: kilnlib.physics.airflow.course"
-
-
-def table_rows() -> Iterator[list[str]]:
-    """Rows of the table, its head first.
-
-    Returns
-    -------
-    Lists of text.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    `course.dry_course`; *computed*.
-
-    Accuracy
-    --------
-    As `course.dry_course`.
-    """
-    width = 8.0 * FT_M
-    yield ["air_speed_fpm", "space_in_per_ft", "drop_f", *(f"days_to_{level}" for level in LEVELS_PCT), "source", "how"]
-    for fpm in SPEEDS_FPM:
-        for space in SPACES_IN_PER_FT:
-            drop_f, days = example(fpm * FPM_MS, space * IN_PER_FT * width, width)
-            yield [f"{fpm:g}", f"{space:g}", f"{drop_f * 1.8:.4g}", *(f"{day:.4g}" for day in days), SOURCE, "computed"]
-
-
-def example(air_speed_ms: float, sticker_thickness_m: float, width_m: float) -> tuple[float, np.ndarray]:
-    """One course of the example load, worked out.
-
-    Parameters
-    ----------
-    air_speed_ms : air speed between the stickers [m/s], 0.02 to 8.
-    sticker_thickness_m : thickness of the stickers [m].
-    width_m : width of the stack [m].
-
-    Returns
-    -------
-    Temperature drop of the air [°C] when the course averages 60 %, and days [days] to each of LEVELS_PCT.
-
-    Raises
-    ------
-    As `course.dry_course`.
-
-    Source
-    ------
-    `course.dry_course`; *computed*.
-
-    Accuracy
-    --------
-    As `course.dry_course`.
-    """
-    wet = air.wet_bulb_c(AIR_C, AIR_RH_PCT)
-    days, hours = np.array([np.inf]), 1500.0
-    while not np.isfinite(days[-1]):
-        hours *= 2.0
-        course = dry_course(PINE, AIR_C, wet, air_speed_ms, sticker_thickness_m, width_m, hours)
-        days = np.interp(-np.array(LEVELS_PCT), -course.average_pct, course.hours / 24.0, right=np.inf)
-    middles = (course.hours[1:] + course.hours[:-1]) / 2.0
-    drop = float(np.interp(24.0 * days[LEVELS_PCT.index(WET_PCT)], middles, AIR_C - course.leaving_c))
-    return drop, days
 
 
 @functools.cache
@@ -172,7 +102,7 @@ def drying_lag(
 
     Source
     ------
-    The table of this module; *computed*.
+    tables/course_days.csv, written by `course_days_table`; *computed*.
 
     Accuracy
     --------
@@ -214,17 +144,10 @@ def wet_drop_c(
 
     Source
     ------
-    The table of this module; *computed*.
+    tables/course_days.csv, written by `course_days_table`; *computed*.
 
     Accuracy
     --------
     As `drying_lag`.
     """
     return result(_read(np.asarray(air_speed_ms), np.asarray(sticker_thickness_m), width_m)[0])
-
-
-if __name__ == "__main__":
-    import csv
-    import sys
-
-    csv.writer(sys.stdout, lineterminator="\n").writerows(table_rows())

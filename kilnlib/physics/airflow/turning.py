@@ -4,14 +4,11 @@ The course is cut across as in `course`. All its zones are worked out at once, a
 knowledge of the air that the zones upstream have left; where the fans have turned, upstream is the other side.
 """
 
-import functools
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
-from kilnlib import tables
 from kilnlib.physics import air
 from kilnlib.physics.airflow.course import SLOWEST_MS, ZONES, Course, air_side, dry_course
 from kilnlib.physics.arrays import whole, within
@@ -110,60 +107,6 @@ def _upstream(lost, turned):
     """What the zones before each have given off, as the air goes in each block."""
     sums = np.cumsum(lost, axis=1)
     return np.where(turned[:, None], sums[:, -1:] - sums, sums - lost)
-
-
-@dataclass(frozen=True)
-class Turn:
-    """A row of the table: how a course of a wood comes out whose fans turn every `turn_h`, or never (None).
-
-    `days` to `end_pct`; `zone_mc_pct` from the edge where the air goes in first, when the course averages 30 %.
-
-    Source
-    ------
-    Result of `turns`; *computed*.
-    """
-
-    wood: str
-    air_speed_fpm: float
-    turn_h: float | None
-    end_pct: float
-    days: float
-    zone_mc_pct: tuple[float, ...]
-
-    @property
-    def apart_pct(self) -> float:
-        """Points between the wettest and the driest zone."""
-        return max(self.zone_mc_pct) - min(self.zone_mc_pct)
-
-
-@functools.cache
-def turns() -> dict[tuple[str, int, int], Turn]:
-    """Rows of the table by wood, air speed [fpm] and turn [h]; 0 where the fans always blow one way.
-
-    Returns
-    -------
-    Dictionary of Turn.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    tables/turning.csv, written by this module; *computed*.
-
-    Accuracy
-    --------
-    As `dry_turning_course` (tests/physics/airflow/test_turning.py works a row out anew).
-    """
-    made = {}
-    for row in tables.records("turning"):
-        turn, zones = row["turn_h"], tuple(float(row[f"zone_{at}_pct"]) for at in range(1, ZONES + 1))
-        key = row["wood"], int(row["air_speed_fpm"]), int(turn or 0)
-        made[key] = Turn(
-            key[0], key[1], float(turn) if turn else None, float(row["end_pct"]), float(row["days"]), zones
-        )
-    return made
 
 
 def example(wood: str, air_speed_fpm: float, turn_h: float) -> tuple[float, np.ndarray]:

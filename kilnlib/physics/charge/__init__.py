@@ -1,6 +1,6 @@
 """A whole charge that can be run, kept, taken back and looked into: a kiln that answers."""
 
-from kilnlib.physics.charge.examine import Told, examine
+from kilnlib.physics.charge.examine import Observation, examine
 from kilnlib.physics.charge.faults import Act, Effects, Fault, act_of, acts, fault_of, faults
 from kilnlib.physics.charge.kiln import Kiln, Stretch, Truth, missing, next_day, replay, start
 from kilnlib.physics.charge.outcome import Faces, Loss, Outcome, faces, outcome
@@ -34,12 +34,12 @@ __all__ = [
     "Kiln",
     "Loss",
     "Morning",
+    "Observation",
     "Outcome",
     "Plan",
     "Player",
     "Score",
     "Stretch",
-    "Told",
     "Truth",
     "Weather",
     "act_of",

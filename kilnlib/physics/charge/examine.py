@@ -10,7 +10,7 @@ BULB_AGREES_K = 0.8
 
 
 @dataclass(frozen=True)
-class Told:
+class Observation:
     """What a test says: a code, the minutes it took, and whether one had to go into the kiln for it."""
 
     code: str
@@ -20,7 +20,7 @@ class Told:
     wrong: bool  # whether it says that something is wrong
 
 
-def examine(kiln: Kiln, test: str) -> Told:
+def examine(kiln: Kiln, test: str) -> Observation:
     """Make one test this morning.
 
     Parameters
@@ -30,7 +30,7 @@ def examine(kiln: Kiln, test: str) -> Told:
 
     Returns
     -------
-    Told.
+    Observation.
 
     Raises
     ------
@@ -48,7 +48,7 @@ def examine(kiln: Kiln, test: str) -> Told:
     if act.kind != "test":
         raise BadInput("not_a_test", name=test)
     code, wrong = _SEES[test](kiln, kiln.effects)
-    return Told(code, test, act.minutes, act.inside, wrong)
+    return Observation(code, test, act.minutes, act.inside, wrong)
 
 
 def _either(wrong: bool, bad: str, good: str) -> tuple[str, bool]:

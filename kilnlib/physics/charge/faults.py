@@ -15,10 +15,10 @@ DANGERS = ("too_fast", "too_slow", "uneven", "costly")
 
 @dataclass(frozen=True)
 class Effects:
-    """What is wrong with a kiln or its wood; the default is nothing. `None` for a part that no fault holds."""
+    """What is wrong with kiln or wood; the default is nothing. `None` for a part that the control still switches."""
 
-    wick: float = 1.0  # shown depression over the true one
-    dry_offset_k: float = 0.0  # what a sensor shows over the truth
+    wick: float = 1.0  # share of the true depression that the wet bulb shows
+    dry_offset_k: float = 0.0  # what a sensor reads too high
     wet_offset_k: float = 0.0
     swapped: float = 0.0
     coil_air: float = 1.0  # share of the air that still gets through the cold coil

@@ -30,12 +30,12 @@ from kilnlib.units import DAY_S
 HALVES_H = (12.0, 12.0)
 FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
 MOVES_K, ROUNDS = 0.1, 8  # air that moves less than this has settled
-COOLED_K = 2400.0  # what a kilogram of water in a kilogram of air cools it by, about
+COOLED_K = 2400.0  # a kilogram of water that evaporates into a kilogram of air would cool it by about this
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
-AGREE = 0.01  # share of the boards' water that the machine may take more or less before it is asked again
-SEEN = 0.004  # humidity that two rounds must be apart to learn from
+AGREE = 0.01  # share of the boards' water by which the machine may miss it before it is settled once more
+LEARNED_FROM = 0.004  # two rounds whose relative humidity differs by more tell how the boards answer to it
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
-FAN_POWER = 3.0  # of their speed
+FAN_POWER = 3.0  # the fans take power as the third power of their speed
 HOTTEST_HELD_C = 68.0  # where swapped leads drive the kiln: just under its high limit
 
 
@@ -54,7 +54,7 @@ class Stretch:
     pan_kg: float  # what went back into the air from a blocked drain
     balance: Balance | None
     running: Running
-    shown: tuple[float, float]  # what the bulbs say
+    bulb_readings_c: tuple[float, float]
     outdoors: Outdoors
 
     def total(self, name: str) -> float:
@@ -81,8 +81,8 @@ class Truth:
     state: State
     per_kg: np.ndarray  # water each board gave to a kilogram of air of its stream in the last stretch
     owed_kg: float
-    water_kgs: float  # what all of them gave then
-    slope_kgs: float  # how much more they give for each unit of humidity less
+    water_kgs: float  # what all of them gave in that stretch
+    slope_kgs: float  # how much more they give where the relative humidity is 1 less
 
     @property
     def mc_pct(self) -> np.ndarray:
@@ -195,12 +195,12 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
         new.append(stretch)
         clock += hours
     lost = sum(stretch.water_kg for stretch in new)
-    read = morning(kiln.plan, kiln.day + 1, truth.boards, truth.mc_pct, tuple(new), new[-1].shown, lost)
+    read = morning(kiln.plan, kiln.day + 1, truth.boards, truth.mc_pct, tuple(new), new[-1].bulb_readings_c, lost)
     return Kiln(kiln.plan, kiln.day + 1, truth, (*kiln.log, read), (*kiln.decisions, decision), mended)
 
 
 def replay(plan: Plan, decisions: Sequence[Decision]) -> Kiln:
-    """A charge gone through again from its plan and its decisions: all that need be kept of one.
+    """A charge worked out again from its plan and its decisions, which are all that has to be stored of it.
 
     Parameters
     ----------
@@ -242,7 +242,7 @@ class _Wood:
 
 
 @dataclass(frozen=True)
-class _Told(Setting):
+class _MisreadSetting(Setting):
     """A setting whose bulbs may lie: the water in the air at which the wet bulb shows what is dialed."""
 
     wick: float = 1.0
@@ -264,7 +264,7 @@ def _setting(decision, effects):
     if effects.swapped:  # heat until the wet bulb reaches the dry one's setting; the compressor is always called
         held |= {"compressor": 1.0, "vent": 0.0}
         dry = HOTTEST_HELD_C
-    return _Told(
+    return _MisreadSetting(
         dry - effects.dry_offset_k, wet, held=tuple(held.items()), wick=effects.wick, wet_offset_k=effects.wet_offset_k
     )
 
@@ -279,7 +279,7 @@ def _chamber(plan, effects) -> Chamber:
     )
 
 
-def shown_bulbs_c(dry_bulb_c: float, wet_bulb_c: float, effects: Effects) -> tuple[float, float]:
+def bulb_readings_c(dry_bulb_c: float, wet_bulb_c: float, effects: Effects) -> tuple[float, float]:
     """What the two bulbs say in this air.
 
     Parameters
@@ -289,7 +289,7 @@ def shown_bulbs_c(dry_bulb_c: float, wet_bulb_c: float, effects: Effects) -> tup
 
     Returns
     -------
-    Dry and wet bulb as shown [°C].
+    What is read off the dry and the wet bulb [°C].
 
     Raises
     ------
@@ -333,7 +333,7 @@ def _stretch(plan, truth, decision, effects, outside, hours):
     wet_c = _wet_bulb_c(dry_c, ratio, pressure)
     stretch = Stretch(
         hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, answer.pan_kgs * seconds,
-        answer.balance, answer.running, shown_bulbs_c(dry_c, wet_c, effects), outside,
+        answer.balance, answer.running, bulb_readings_c(dry_c, wet_c, effects), outside,
     )  # fmt: skip
     owed = answer.owed_kg(float(water.sum()))
     then = Truth(truth.boards, (*truth.stretches, stretch), answer.state, per_kg, owed, answer.water_kgs, answer.slope)
@@ -341,7 +341,7 @@ def _stretch(plan, truth, decision, effects, outside, hours):
 
 
 class _Answer:
-    """The machine's answer to the water of the boards, and what it has learned of theirs to its air."""
+    """Settles the machine on the water of the boards, and learns on the way how that water follows from the air."""
 
     def __init__(self, plan, truth, decision, effects, outside, hours, faces_m2):
         self.plan, self.truth, self.outside, self.hours = plan, truth, outside, hours
@@ -365,7 +365,7 @@ class _Answer:
             self.water_kgs = water_kgs
             return 0.0
         dry_c, ratio, pan, stood = self.dry_c, self.ratio, self.pan_kgs, self._stands()
-        if self.humidity is not None and abs(stood - self.humidity) > SEEN:
+        if self.humidity is not None and abs(stood - self.humidity) > LEARNED_FROM:
             slope = (water_kgs - self.water_kgs) / (self.humidity - stood)
             self.slope = float(np.clip(slope, self.slope / 4.0, self.slope * 4.0))
         self.water_kgs, self.humidity = water_kgs, stood
@@ -450,7 +450,7 @@ class _Stack:
         return gained, float((leaving * self.flow_m3s).sum() / self.flow_m3s.sum())
 
     def _own(self, before, dry_c, wet_c, ratio, per_kg):
-        """Share of what a board gives that is in the air it meets itself: as in `airflow.course`, from its own NTU."""
+        """Share of a board's own water in the air it meets, by its number of transfer units, as in `airflow.course`."""
         room = np.maximum(_ratio_at_bulbs(wet_c, wet_c, self.plan.chamber.pressure_pa) - ratio - before @ per_kg, 1e-9)
         share = np.clip(per_kg / room, 1e-6, 0.999)
         units = -np.log1p(-share)

@@ -20,7 +20,7 @@ LOSSES = {
     row["kind"]: {name: float(row[name]) for name in ("share_pct", "for_each_pct", "from_value", "most_pct")}
     for row in records("charge_losses")
 }
-BAND_K = 1.0  # the air hangs so far under a dry-bulb setting: a kiln set to 110 °F counts as one at 110 °F
+BAND_K = 1.0  # the true air lies up to this far under its setting: a kiln set to 110 °F shall count as one at 110 °F
 MOLD = advice("mold_above_rh"), advice("mold_below") - BAND_K, advice("mold_above_mc")
 EARLY_PCT = advice("critical_above")  # surface checks are set up while a board is wetter than this
 STAIN_RH_PCT, STAIN_C = MOLD[0], 21.0  # warm damp air, in which sapwood grays or turns blue: our choice
@@ -35,7 +35,7 @@ class Loss:
     kind: str  # a row of charge_losses.csv
     boards: tuple[int, ...]
     share_pct: float  # of the load's price
-    day: int  # the decision of this morning let it in
+    day: int  # the morning whose decision caused it
 
 
 @dataclass(frozen=True)

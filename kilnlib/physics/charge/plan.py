@@ -16,17 +16,17 @@ from kilnlib.physics.machine import Chamber, Outdoors
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL, WATER_KG_M3, rough_thickness_m
 from kilnlib.physics.wood import species as species_row
 from kilnlib.tables import records
-from kilnlib.units import FT_M, IN_M
+from kilnlib.units import BOARD_FOOT_M3, FT_M
 
 NUMBERS = {row["name"]: float(row["value"]) for row in records("charge")}
-DEPTHS = 4  # boards along the way of the air
+DEPTHS = 4  # boards one behind the other, along the way of the air
 DIAL_C = (15.0, 71.0)  # what a dial can be turned to
 START_MC_PCT = (8.0, 250.0)
 
 
 @dataclass(frozen=True)
 class Weather:
-    """The air outside through the year: invented for Tamarack Ford, a sine with days of its own.
+    """The air outside through the year: invented for Tamarack Ford, a sine with warmer and colder days.
 
     Parameters
     ----------
@@ -60,7 +60,7 @@ class Plan:
     thickness: str = "4/4"
     green_mc_pct: float | None = None
     boards: int = 24
-    board_feet: float = 2000.0 * FT_M**2 * IN_M
+    board_feet: float = 2000.0 * BOARD_FOOT_M3
     chamber: Chamber = field(default_factory=Chamber)
     stack: Stack = field(default_factory=Stack)
     gaps: Gaps = field(default_factory=Gaps)
@@ -122,10 +122,10 @@ class Drawn:
     ovendry_kg: float  # of its part of the load
     stream: int  # which of the ways of the air it lies in, from the foot up
     depth: float  # how far along the air, 0 at the edge where the air goes in
-    third: int  # of the length
+    third: int  # of the stack's length, from 0
     kind: str  # "plain", "pocket" or "thick"
     sample_ovendry_kg: float  # of a sample board cut from it
-    section_error: float  # what its two sections make the calculated oven-dry weight wrong by, as a share
+    section_error: float  # error that its two sections leave in the calculated oven-dry weight, as a share of it
 
 
 @functools.lru_cache(maxsize=64)
@@ -180,7 +180,7 @@ def draw(plan: Plan) -> tuple[Drawn, ...]:
 
 
 def _bell(dice):
-    """A number about 0 with a spread of 1, from twelve throws: no function whose last digit depends on a machine."""
+    """A number of a bell curve about 0, standard deviation 1: a sum of twelve throws, the same on any machine."""
     return sum(dice.random() for _ in range(12)) - 6.0
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 GALLON_KG = 1e3 * to_si(1.0, "volume")
 BULB_F, BUCKET_GAL, HOURS_H, SCALE_LB = 1.0, 0.1, 0.1, 0.01  # steps that a person writes down
-CYCLE_H = 0.4  # of the compressor at half load: on and off again, our own choice
+CYCLE_H = 0.4  # from one start of the compressor to the next at half load, our own choice
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ def morning(
     boards: Sequence[Drawn],
     mc_pct: np.ndarray,
     stretches: "tuple[Stretch, ...]",
-    shown_c: tuple[float, float],
+    bulb_readings_c: tuple[float, float],
     lost_kg: np.ndarray,
 ) -> Morning:
     """What is written down.
@@ -65,7 +65,7 @@ def morning(
     boards : Drawn, all of the load.
     mc_pct : true moisture content of each [%].
     stretches : the day that has passed, in parts; none at the start.
-    shown_c : what the bulbs say [°C].
+    bulb_readings_c : what the bulbs say [°C].
     lost_kg : water each part of the load gave since yesterday [kg].
 
     Returns
@@ -91,7 +91,7 @@ def morning(
     believed = [boards[n].sample_ovendry_kg * (1.0 + boards[n].section_error) for n in numbers]
     said = [round(100.0 * (weight / dry - 1.0), 1) for weight, dry in zip(weights, believed, strict=True)]
     hours = sum(one.hours for one in stretches)
-    dry, wet = (f_to_c(_rounded(bulb * 1.8 + 32.0, BULB_F)) for bulb in shown_c)
+    dry, wet = (f_to_c(_rounded(bulb * 1.8 + 32.0, BULB_F)) for bulb in bulb_readings_c)
     parts = {
         part: _rounded(sum(getattr(one.running, part) * one.hours for one in stretches), HOURS_H)
         for part in ("compressor", "strips", "vent")

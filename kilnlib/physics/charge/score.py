@@ -1,4 +1,4 @@
-"""What a run is worth beside a reference run: safety is a gate, then wood, log, decisions, days and energy."""
+"""Points of a run beside a reference run: none for who went in hot; else for wood, log, decisions, days, energy."""
 
 from dataclasses import dataclass
 
@@ -21,7 +21,7 @@ SEEN_WITHIN_DAYS = 3
 
 @dataclass(frozen=True)
 class Score:
-    """Points of each part; nothing at all where the gate is shut."""
+    """Points of each part; all of them are lost where `gate` is false: somebody went into a hot kiln."""
 
     gate: bool
     wood: float

@@ -223,7 +223,7 @@ def share_now_pct(sheet: Sheet) -> float:
 
 def _pressed(sheet, day):
     """Boards in doubt, the fastest of the others with its pace, and the share of its limit that it used [%]."""
-    doubtful = {*day.doubted, *rules.asked_boards(sheet, day, sheet.questions())}
+    doubtful = {*day.doubted, *rules.questioned_boards(sheet, day, sheet.questions())}
     rates = {name: rate for name, rate in day.rates.items() if name not in doubtful}
     fastest = max(rates.items(), key=lambda pair: pair[1], default=None)
     try:

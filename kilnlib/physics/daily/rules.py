@@ -54,7 +54,7 @@ def limit_level(share_pct: float) -> str:
     return OVER if share_pct > 100.0 else CLOSE if share_pct > CLOSE_SHARE_PCT else UNDER
 
 
-def asked_boards(sheet: Sheet, day: Day, questions: Iterable[Notice]) -> tuple[str, ...]:
+def questioned_boards(sheet: Sheet, day: Day, questions: Iterable[Notice]) -> tuple[str, ...]:
     """Boards whose last weight of a day is asked about; one weighed again that day is settled by the last weight.
 
     Parameters

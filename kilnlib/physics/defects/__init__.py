@@ -1,13 +1,13 @@
 """Defects by what is seen, and where they come from."""
 
 from kilnlib.physics.defects.descriptions import read_description
-from kilnlib.physics.defects.finder import Found, Likely, Parting, Seen, find_defects, sign_weight, wood_words
+from kilnlib.physics.defects.finder import Diagnosis, Likely, Parting, Seen, find_defects, sign_weight, wood_words
 from kilnlib.physics.defects.table import ASPECTS, Defect, Sign, defects, signs
 
 __all__ = [
     "ASPECTS",
     "Defect",
-    "Found",
+    "Diagnosis",
     "Likely",
     "Parting",
     "Seen",

@@ -99,7 +99,7 @@ def _phrases():
 @functools.cache
 def _names():
     """Defect to the phrases that name it."""
-    return {key: _places(defect.said) for key, defect in defects().items() if defect.said}
+    return {key: _places(defect.phrases) for key, defect in defects().items() if defect.phrases}
 
 
 def _places(phrases):

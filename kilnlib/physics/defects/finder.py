@@ -15,8 +15,8 @@ from kilnlib.errors import KilnError
 from kilnlib.physics.defects.table import ASPECTS, Defect, Sign, defects, known, signs
 from kilnlib.physics.wood import species, species_key
 
-__all__ = ["ASPECTS", "Defect", "Found", "Likely", "Parting", "Seen", "Sign", "defects", "find_defects", "sign_weight",
-           "signs", "wood_words"]  # fmt: skip
+__all__ = ["ASPECTS", "Defect", "Diagnosis", "Likely", "Parting", "Seen", "Sign", "defects", "find_defects",
+           "sign_weight", "signs", "wood_words"]  # fmt: skip
 
 MISS = 1.0  # points a sign costs that the defect does not show
 USUAL_WOOD = 1.0  # points for a wood it is common in
@@ -57,7 +57,7 @@ class Parting:
 
 
 @dataclass(frozen=True)
-class Found:
+class Diagnosis:
     """Defects in order of likelihood, those with points only, and what to look at next (None if nothing parts them)."""
 
     likely: tuple[Likely, ...]
@@ -124,7 +124,7 @@ def wood_words(wood: str) -> set[str]:
     return typed | {part for word in typed for part in word.split("-")}
 
 
-def find_defects(seen: Seen) -> Found:
+def find_defects(seen: Seen) -> Diagnosis:
     """Defects that fit what was seen, the likeliest first, and the one observation that parts the first two.
 
     Parameters
@@ -133,8 +133,8 @@ def find_defects(seen: Seen) -> Found:
 
     Returns
     -------
-    Found. Place and time alone name nothing: to be in the list a defect needs one of the signs that are *seen*, or to
-    be named. It also needs more points than none.
+    Diagnosis. Place and time alone name nothing: to be in the list a defect needs one of the signs that are *seen*, or
+    to be named. It also needs more points than none.
 
     Raises
     ------
@@ -155,7 +155,7 @@ def find_defects(seen: Seen) -> Found:
     likely = [_likely(defect, seen, words) for defect in defects().values()]
     fitting = [one for one in likely if one.points > 0 and _is_meant(one, seen)]
     ranked = sorted(fitting, key=lambda one: -one.points)
-    return Found(tuple(ranked), _part(ranked, seen))
+    return Diagnosis(tuple(ranked), _part(ranked, seen))
 
 
 def _is_meant(one, seen):

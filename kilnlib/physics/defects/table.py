@@ -32,7 +32,7 @@ class Defect:
     defect: str
     name: str
     also_called: str
-    said: str  # phrases by which somebody names it, as those of a sign
+    phrases: str  # phrases by which somebody names it, as those of a sign
     appearance: str
     see: tuple[str, ...]
     sure: tuple[str, ...]  # those of `see` that it never lacks

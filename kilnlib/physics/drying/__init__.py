@@ -2,8 +2,8 @@
 
 from kilnlib.physics.drying.board import Board, History, at_hours, days_to, dry, points_per_day
 from kilnlib.physics.drying.diffusivity import OAK, SAWN
-from kilnlib.physics.drying.face import AIR_SPEED_MS, face_curve, surface_of
-from kilnlib.physics.drying.steps import Step
+from kilnlib.physics.drying.face import face_curve, surface_of
+from kilnlib.physics.drying.steps import AIR_SPEED_MS, Step
 
 __all__ = [
     "AIR_SPEED_MS",

@@ -27,10 +27,10 @@ from kilnlib.physics.air import emc
 from kilnlib.physics.air.moist import COOLER_KJ_KGK, EVAPORATION_KJ_KG, heat_capacity_j_kgk
 from kilnlib.physics.arrays import check_range, result
 from kilnlib.physics.drying.diffusivity import COEFFICIENTS, slower, species_scale
+from kilnlib.physics.drying.steps import AIR_SPEED_MS
 from kilnlib.physics.wood import WATER_KG_M3
 from kilnlib.physics.wood import species as species_row
 
-AIR_SPEED_MS = (0.0, 8.0)
 WET_PCT = COEFFICIENTS["fiber_saturation"]
 _TAKING_UP = np.linspace(1.0, 0.0, 17)[:-1] ** 2  # from bone dry to the EMC of the air
 _GIVING_OFF = np.linspace(1.0, 0.0, 32) ** 1.5  # from there to wet: closer where the curve is steep

@@ -9,11 +9,11 @@ from kilnlib.errors import BadInput
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.drying.face import AIR_SPEED_MS
 
 LONGEST_SERIES = 10_000
 MOST_ROWS = 300_000  # steps times boards: some 2 GB of memory if no two steps are alike
 LONGEST_H = 20_000.0
+AIR_SPEED_MS = (0.0, 8.0)
 ALIKE_H = 6.0
 ALIKE = {"dry_bulb_c": 2.0, "emc_pct": 1.0, "air_speed_ms": 0.3}
 _NAMES = {"dry_bulb_c": "dry bulb", "hours": "length", "air_speed_ms": "air speed", "wet_bulb_c": "wet bulb",

@@ -201,7 +201,7 @@ class SampleBoard:
         return self._walk[1]
 
     @property
-    def asked(self) -> KeysView[int]:
+    def questioned(self) -> KeysView[int]:
         """Numbers of the weighings that are asked about."""
         return self._walk[0].keys()
 

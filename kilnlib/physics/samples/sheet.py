@@ -169,7 +169,7 @@ class Sheet:
                 moments.append(board.weighings[number].when)
                 rate = board.points_per_day_believed(number)
                 # A weight that a recut has proven stands all the same, though its rate cannot be true.
-                slip = number in board.asked and rate > SLIP_POINTS_PER_DAY
+                slip = number in board.questioned and rate > SLIP_POINTS_PER_DAY
                 if stands == number and board.name in mcs and not math.isnan(rate) and not slip:
                     rates[board.name] = rate
             days.append(Day(max(moments), mcs, rates, tuple(carried), tuple(doubted)))

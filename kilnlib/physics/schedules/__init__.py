@@ -8,7 +8,16 @@ from kilnlib.physics.schedules.changes import (
     opened_at_once_c,
 )
 from kilnlib.physics.schedules.finishing import Condition, Equalize, condition, equalize, start_below_points
-from kilnlib.physics.schedules.limits import Air, Kiln, Reach, dialed, met, reach, rh_asked_pct, widest_depression_c
+from kilnlib.physics.schedules.limits import (
+    Air,
+    Kiln,
+    Reach,
+    dialed,
+    met,
+    reach,
+    rh_called_for_pct,
+    widest_depression_c,
+)
 from kilnlib.physics.schedules.steps import (
     MODIFIED_FLOOR_F,
     Code,
@@ -51,7 +60,7 @@ __all__ = [
     "no_such_air",
     "opened_at_once_c",
     "reach",
-    "rh_asked_pct",
+    "rh_called_for_pct",
     "setpoint",
     "shift",
     "start_below_points",

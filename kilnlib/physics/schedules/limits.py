@@ -51,9 +51,9 @@ class Air:
 
 @dataclass(frozen=True)
 class Reach:
-    """Settings that are wanted, which of the kiln's limits are in the way, and two ways to set it instead."""
+    """The air that a setting calls for, which of the kiln's limits are in the way, and two ways to set it instead."""
 
-    wanted: Air
+    called_for: Air
     limits: tuple[str, ...]  # of "top_dry_bulb", "coil_wet_bulb", "driest_rh"
     same_rh: Air  # the default
     same_emc: Air  # drier air, nearer the schedule's pace
@@ -86,21 +86,21 @@ def reach(dry_bulb_c: float, wet_bulb_c: float, kiln: Kiln) -> Reach:
     Bulbs to 1e-6 °C. Which of the two dries your wood as the schedule means it, only sample boards can say.
     """
     pressure = air.pressure_pa(kiln.altitude_m)
-    wanted = _air(dry_bulb_c, rh_asked_pct(dry_bulb_c, wet_bulb_c, pressure), pressure)
+    called_for = _air(dry_bulb_c, rh_called_for_pct(dry_bulb_c, wet_bulb_c, pressure), pressure)
     coil, top, driest = kiln.coil_wet_bulb_limit_c, kiln.top_dry_bulb_c, kiln.driest_rh_pct
     slack = 1e-6
     limits = (
-        ("top_dry_bulb", wanted.dry_bulb_c > top + slack),
-        ("coil_wet_bulb", wanted.wet_bulb_c > coil + slack),
-        ("driest_rh", wanted.rh_pct < driest - slack),
+        ("top_dry_bulb", called_for.dry_bulb_c > top + slack),
+        ("coil_wet_bulb", called_for.wet_bulb_c > coil + slack),
+        ("driest_rh", called_for.rh_pct < driest - slack),
     )
-    hottest = min(wanted.dry_bulb_c, top)
-    rh = max(wanted.rh_pct, driest)
+    hottest = min(called_for.dry_bulb_c, top)
+    rh = max(called_for.rh_pct, driest)
     same_rh = _air(_hottest_for_coil(hottest, coil, rh, pressure), rh, pressure)
-    dry = _hottest_for_coil(hottest, coil, wanted.emc_pct, pressure, emc.emc_pct)
-    rh = max(emc.rh_pct_for_emc(dry, wanted.emc_pct), driest)
+    dry = _hottest_for_coil(hottest, coil, called_for.emc_pct, pressure, emc.emc_pct)
+    rh = max(emc.rh_pct_for_emc(dry, called_for.emc_pct), driest)
     same_emc = _air(_hottest_for_coil(dry, coil, rh, pressure), rh, pressure)
-    return Reach(wanted, tuple(name for name, met in limits if met), same_rh, same_emc)
+    return Reach(called_for, tuple(name for name, met in limits if met), same_rh, same_emc)
 
 
 def widest_depression_c(dry_bulb_c: float, kiln: Kiln) -> float:
@@ -155,11 +155,11 @@ def met(proposed: Reach, kiln: Kiln) -> tuple[str, ...]:
     --------
     That of the kiln's limits.
     """
-    wanted = proposed.wanted
+    called_for = proposed.called_for
     near = {
-        "driest_rh": wanted.rh_pct >= kiln.driest_rh_pct - DRIEST_SLACK_PCT,
-        "top_dry_bulb": wanted.dry_bulb_c <= kiln.top_dry_bulb_c + LIMIT_SLACK_C + 1e-6,
-        "coil_wet_bulb": wanted.wet_bulb_c <= kiln.coil_wet_bulb_limit_c + LIMIT_SLACK_C + 1e-6,
+        "driest_rh": called_for.rh_pct >= kiln.driest_rh_pct - DRIEST_SLACK_PCT,
+        "top_dry_bulb": called_for.dry_bulb_c <= kiln.top_dry_bulb_c + LIMIT_SLACK_C + 1e-6,
+        "coil_wet_bulb": called_for.wet_bulb_c <= kiln.coil_wet_bulb_limit_c + LIMIT_SLACK_C + 1e-6,
     }
     return tuple(name for name in proposed.limits if not near[name])
 
@@ -193,7 +193,7 @@ def dialed(held: Air, kiln: Kiln) -> tuple[float, float]:
     return dry, min(wet, max(kiln.coil_wet_bulb_limit_c, held.wet_bulb_c), dry)
 
 
-def rh_asked_pct(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float = air.STANDARD_PA) -> float:
+def rh_called_for_pct(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float = air.STANDARD_PA) -> float:
     """Relative humidity that a setting asks for: 0 where even bone-dry air has a higher wet bulb.
 
     Parameters
@@ -235,7 +235,7 @@ def _hottest_for_coil(hottest, coil, wanted, pressure_pa, measure=lambda dry, rh
     the limit of the coil."""
 
     def fits(dry):
-        return measure(dry, rh_asked_pct(dry, coil, pressure_pa)) >= wanted
+        return measure(dry, rh_called_for_pct(dry, coil, pressure_pa)) >= wanted
 
     if hottest <= coil or fits(hottest):
         return hottest

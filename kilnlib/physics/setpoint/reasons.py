@@ -23,7 +23,7 @@ from kilnlib.physics.setpoint.departure import (
     departure,
 )
 from kilnlib.physics.setpoint.result import CheckResult, Reason
-from kilnlib.physics.setpoint.stage import CONDITIONING, DRYING, OFF_SCHEDULE, TARGET_PCT, wanted_emc
+from kilnlib.physics.setpoint.stage import CONDITIONING, DRYING, OFF_SCHEDULE, TARGET_PCT, stage_emc_pct
 from kilnlib.physics.softwoods import softwood_fact
 from kilnlib.physics.wood import is_softwood
 from kilnlib.tables import advice
@@ -175,7 +175,7 @@ def upland_oak_note(limit_points_per_day: float, thickness: str) -> Reason:
 
 def _of_the_stage(result, stage, target_pct):
     """The rule of a stage in which the schedule is not the rule."""
-    want, low, high = wanted_emc(result, stage, target_pct)
+    want, low, high = stage_emc_pct(result, stage, target_pct)
     numbers = {"want": want, "low": low, "high": high, "emc": result.emc_pct}
     fields = {name: _one(value) for name, value in numbers.items()}
     fields |= {"target": (target_pct, "percent"), "mc": _short(result.mc_pct)}

@@ -74,7 +74,7 @@ def guessed_stage(result: CheckResult, target_pct: float) -> str:
         return EQUALIZING if abs(off) <= EQUALIZING_PCT and not drying else DRYING
     if result.step is None or result.mc_pct >= WET_PCT:
         return DRYING
-    _, low, high = wanted_emc(result, LOADED_AIR_DRIED, target_pct)
+    _, low, high = stage_emc_pct(result, LOADED_AIR_DRIED, target_pct)
     mild = low <= result.emc_pct <= high and result.dry_bulb_c <= _hottest_start_c(result) + 1.5 * BULB_C
     behind = result.step_emc_pct < result.emc_pct - FIRST_AIR_PCT
     return LOADED_AIR_DRIED if mild and behind and not _of_earlier_step(result) else DRYING
@@ -125,7 +125,7 @@ def asks_stage(result: CheckResult, stage: str, target_pct: float) -> bool:
     return result.mc_pct <= target_pct + LATE_PCT or result.mc_pct < WET_PCT or stage == LOADED_GREEN
 
 
-def wanted_emc(result: CheckResult, stage: str, target_pct: float) -> tuple[float, float, float]:
+def stage_emc_pct(result: CheckResult, stage: str, target_pct: float) -> tuple[float, float, float]:
     """The EMC that a stage asks for, and the lowest and highest that are right all the same.
 
     Parameters
@@ -183,14 +183,14 @@ def off_schedule(result: CheckResult, stage: str, target_pct: float, kiln: Kiln 
 
     Source
     ------
-    As `wanted_emc`. Air-dried stock is warmed no further than the first step of its schedule while it starts: our
+    As `stage_emc_pct`. Air-dried stock is warmed no further than the first step of its schedule while it starts: our
     choice, *common practice*.
 
     Accuracy
     --------
-    As `wanted_emc`.
+    As `stage_emc_pct`.
     """
-    want, low, high = wanted_emc(result, stage, target_pct)
+    want, low, high = stage_emc_pct(result, stage, target_pct)
     hottest = _hottest_start_c(result) if stage == LOADED_AIR_DRIED else result.dry_bulb_c
     too_hot = result.dry_bulb_c > hottest + 1.5 * BULB_C
     limits = () if kiln is None or result.reach is None else met(result.reach, kiln)

@@ -5,14 +5,14 @@ A board that grows or shrinks is `wood.width_after`; boards that sweat lie below
 
 from kilnlib.physics.storage.climate import MONTHS, Month, means_emc_pct, monthly_means, outdoor_emc_pct, places
 from kilnlib.physics.storage.opening import cooling_hours, drying_by_own_heat_points, water_in_air_kg
-from kilnlib.physics.storage.shed import gap_closed, outside_share, regain_points, warmed_rh_pct, warmer_by_k
+from kilnlib.physics.storage.shed import fractional_change, outside_share, regain_points, warmed_rh_pct, warmer_by_k
 
 __all__ = [
     "MONTHS",
     "Month",
     "cooling_hours",
     "drying_by_own_heat_points",
-    "gap_closed",
+    "fractional_change",
     "means_emc_pct",
     "monthly_means",
     "outdoor_emc_pct",

@@ -89,7 +89,7 @@ def warmer_by_k(outdoor_c: float, outdoor_rh_pct: float, target_pct: float) -> f
     return falling_root(over, lowest, 49.0, target, 1e-9)
 
 
-def gap_closed(
+def fractional_change(
     thickness_m: float, days: float, temperature_c: float, mc_pct: float = 9.5, open_faces: int = 2, species: str = OAK
 ) -> float:
     """Share of the way to the EMC of the air that the average of a board has gone.

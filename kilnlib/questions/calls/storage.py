@@ -35,9 +35,9 @@ def means_emc(place: str, month: str) -> float:
     return storage.means_emc_pct(place, month)
 
 
-def gap_closed(thick_in: float, days: float, temperature_f: float, faces: float = 2) -> float:
+def fractional_change(thick_in: float, days: float, temperature_f: float, faces: float = 2) -> float:
     """Share [%] of the way to the EMC of the air that a dry board has gone."""
-    return 100.0 * storage.gap_closed(thick_in * IN_M, days, f_to_c(temperature_f), open_faces=int(faces))
+    return 100.0 * storage.fractional_change(thick_in * IN_M, days, f_to_c(temperature_f), open_faces=int(faces))
 
 
 def outside_boards(wide: float, courses: float) -> float:

@@ -1,10 +1,7 @@
 """Calculator names for water in wood, in trade units: weights in any one unit, inches, board feet."""
 
 from kilnlib.physics import wood
-from kilnlib.units import FT_M, IN_M, LB_KG
-
-BOARD_FOOT_M3 = FT_M**2 * IN_M
-GALLON_M3 = 3.785411784e-3
+from kilnlib.units import BOARD_FOOT_M3, FT_M, GALLON_M3, LB_KG
 
 
 def mc(weight: float, ovendry: float) -> float:

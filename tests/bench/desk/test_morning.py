@@ -126,7 +126,7 @@ def test_it_says_what_to_do_why_and_what_the_boards_should_weigh(opened):
     desk = opened(sheet)
     wanted = own_morning(sheet, ThisKiln())
     said, table = plain(desk.morning.answer.value), plain(desk.morning.boards.value)
-    assert desk.morning.found == wanted
+    assert desk.morning.result == wanted
     heading = {"hold": "Hold", "ease": "Ease off", "advance": "Move on"}[wanted.daily.action]
     assert heading in said and said.count("Source:") == len(wanted.reasons) == 2
     dial = units.show(wanted.change.wet_bulb_c, "temperature")
@@ -142,7 +142,7 @@ def test_an_earlier_round_shows_its_own_morning(opened):
     desk = opened(made_charge(4))
     desk.weights.earlier()
     desk.turn_to("morning")
-    assert desk.morning.found.daily.when == desk.weights.round.when == made_charge(3).days[-1].when
+    assert desk.morning.result.daily.when == desk.weights.round.when == made_charge(3).days[-1].when
 
 
 def test_without_bulbs_or_weights_it_says_what_is_missing(opened):
@@ -193,7 +193,7 @@ def test_when_a_charge_ends_it_is_reviewed_beside_the_last_of_its_wood(opened):
     SampleSheet.create(free_path("Oak 13"), before).close()
     SampleSheet.create(free_path("Ash 2"), ended("Ash 2", datetime.datetime(2026, 2, 5, 7), "white ash")).close()
     desk = opened(ended("Oak 14", datetime.datetime(2026, 3, 2, 7)))
-    assert desk.morning.found.daily.action == "stop"
+    assert desk.morning.result.daily.action == "stop"
     row = fill(desk, "degrade", degraded="surface checks")
     assert "no number of boards" in row.said.value
     fill(desk, "degrade", degraded="warp 3, Surface checks 12; warp 1")

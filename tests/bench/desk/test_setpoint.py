@@ -16,7 +16,7 @@ import pytest
 from kilnlib import units, words
 from kilnlib.bench.desk.setpoint import card as setpoint_card
 from kilnlib.bench.desk.setpoint import parsing as setpoint_read
-from kilnlib.bench.desk.setpoint import wording as setpoint_told
+from kilnlib.bench.desk.setpoint import wording as setpoint_words
 from kilnlib.bench.panels import open_panel
 from kilnlib.errors import KilnError, NotFound, worded
 from kilnlib.physics import air, schedules
@@ -61,7 +61,7 @@ def plain(widget):
 def asked(**texts):
     found = setpoint_read.read(SLIP | texts, "trade", PRESSURE_PA)
     assert found.refused == {}
-    return found.asked
+    return found.inputs
 
 
 def test_five_inputs_each_with_a_label_and_a_tip(desk):
@@ -116,7 +116,7 @@ def test_every_verdict_can_come_and_has_its_own_mark(desk, verdict):
     assert len(set(marks.values())) == len(VERDICTS)
     assert marks[verdict] in desk.answer.value
     alt = html.unescape(re.search(r'alt="(.*?)"', desk.picture.value)[1])
-    assert alt == setpoint_told.say(desk.check, "trade")
+    assert alt == setpoint_words.say(desk.check, "trade")
     assert alt.lower().startswith(words.TEXT[f"setpoint.verdict.{verdict}"])
     assert "nan" not in (plain(desk.numbers) + plain(desk.why) + plain(desk.answer)).lower()
 
@@ -277,7 +277,7 @@ def test_ranges_have_one_unit_and_no_range_has_equal_ends(desk):
         assert not re.search(r"(%|points) to \d", shown)
     fill(desk)
     assert "1.0 (likely 0.7 to 1.5 points)" in plain(desk.numbers)
-    assert setpoint_told._between(1.94, 1.92, "points", 1) == "1.9 points"
+    assert setpoint_words._between(1.94, 1.92, "points", 1) == "1.9 points"
 
 
 def test_the_code_and_schedule_numbers_are_explained_where_they_stand(desk):
@@ -503,9 +503,9 @@ def test_a_point_beyond_the_map_says_so(desk):
 def test_every_species_gets_an_answer_in_words():
     for species in species_names():
         check = check_setpoint(**vars(asked(species=species, thickness="4/4")), kiln=kiln.ThisKiln())
-        said = [setpoint_told.say(check, "trade"), setpoint_told.change(check, "trade")]
-        said += setpoint_told.reasons(check, "trade")
-        pairs = setpoint_told.numbers(check, "trade") + setpoint_told.sources(check)
+        said = [setpoint_words.say(check, "trade"), setpoint_words.change(check, "trade")]
+        said += setpoint_words.reasons(check, "trade")
+        pairs = setpoint_words.result_rows(check, "trade") + setpoint_words.sources(check)
         said += [part for pair in pairs for part in pair]
         assert len(said) > 12
         assert all(said)
@@ -581,7 +581,7 @@ def test_much_heat_comes_in_halves_after_the_gap():
 
 
 def test_a_board_that_gains_is_said_in_words_where_the_wet_bulb_is_off():
-    told_ = [dict(setpoint_told.numbers(check_setpoint("red oak", "4/4", mc, *map(units.f_to_c, bulbs)), "trade"))
+    told_ = [dict(setpoint_words.result_rows(check_setpoint("red oak", "4/4", mc, *map(units.f_to_c, bulbs)), "trade"))
              for mc, bulbs in ((12, (110, 100)), (20, (110, 106)), (45, (110, 104)))]  # fmt: skip
     rows = [next(value for label, value in one.items() if label.startswith("Wet bulb off")) for one in told_]
     assert not any("-" in row for row in rows)
@@ -706,7 +706,7 @@ def test_refusals_are_kiln_errors():
     for typed in ("", "8/4", "x" * 500, "１２", "½", "NaN", "1e9", "-5", "<b>"):
         for box in setpoint_read.BOXES:
             found = setpoint_read.read(SLIP | {box: typed}, "trade", PRESSURE_PA)
-            assert found.asked or found.missing or found.refused
+            assert found.inputs or found.missing or found.refused
             assert all(isinstance(error, KilnError) for error in found.refused.values())
 
 

@@ -36,6 +36,7 @@ from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
 from kilnlib.physics.samples import Air, Note, Recut, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.setpoint import check_setpoint
 from kilnlib.physics.wood import species_names
+from kilnlib.store.exports import out_folder
 from kilnlib.store.sheet import SampleSheet, folder
 from kilnlib.store.sheet_read import read_csv
 
@@ -847,7 +848,7 @@ def test_past_notes_are_on_the_screen_and_on_the_page(desk):
     assert "Notes of this charge (3)" in desk.overview.notes.value
     assert desk.overview.notes.value.index("&lt;2&gt;") < desk.overview.notes.value.index("&lt;0&gt;")
     desk.print_page()
-    page = next(sheet_files.out_folder().glob("*.html")).read_text(encoding="utf-8")
+    page = next(out_folder().glob("*.html")).read_text(encoding="utf-8")
     assert all(f"Door stood open &lt;{day}&gt;" in page for day in range(3))
 
 
@@ -1169,7 +1170,7 @@ def test_the_picture_follows_another_sheet():
 def test_an_export_reads_back_to_the_same_sheet(desk):
     desk.weights.note_row.boxes["note"].value = "=1+1 is no formula here"
     desk.export()
-    path = next(sheet_files.out_folder().glob("*.csv"))
+    path = next(out_folder().glob("*.csv"))
     assert path.name == "oak 2026-03-12.csv" and str(path) in desk.told.value
     assert 'download="oak 2026-03-12.csv"' in desk.told.value
     exported = desk.sheet
@@ -1180,12 +1181,12 @@ def test_an_export_reads_back_to_the_same_sheet(desk):
 def test_an_older_export_is_never_replaced(desk):
     desk.export()
     desk.export()
-    assert len(list(sheet_files.out_folder().iterdir())) == 1
-    first = next(sheet_files.out_folder().iterdir()).read_bytes()
+    assert len(list(out_folder().iterdir())) == 1
+    first = next(out_folder().iterdir()).read_bytes()
     desk.boards.settings["charge"].boxes["charge"].value = "Oak 15"
     desk.export()
-    assert (sheet_files.out_folder() / "oak 2026-03-12.csv").read_bytes() == first
-    assert b"Oak 15" in (sheet_files.out_folder() / "oak 2026-03-12 2.csv").read_bytes()
+    assert (out_folder() / "oak 2026-03-12.csv").read_bytes() == first
+    assert b"Oak 15" in (out_folder() / "oak 2026-03-12 2.csv").read_bytes()
 
 
 class Cells(HTMLParser):
@@ -1214,7 +1215,7 @@ def test_the_page_holds_every_board_and_fits(desk, count, notes):
     desk.change(replace(many_boards(count), notes=told))
     desk.print_page()
     assert desk.last_error is None
-    (path,) = sheet_files.out_folder().glob("*.html")
+    (path,) = out_folder().glob("*.html")
     assert str(path) in desk.told.value
     page = path.read_bytes()
     text = page.decode()
@@ -1238,14 +1239,14 @@ def test_more_boards_than_a_page_holds_are_refused_in_words(desk):
     desk.print_page()
     assert isinstance(desk.last_error, OutOfRange)
     assert f"One page holds {BOARDS_LIMIT} boards and this sheet has {BOARDS_LIMIT + 1}" in desk.told.value
-    assert not sheet_files.out_folder().exists()
+    assert not out_folder().exists()
 
 
 def test_the_page_of_an_empty_sheet(desk):
     desk.start("Nothing yet")
     desk.print_page()
     assert desk.last_error is None
-    assert "Nothing yet" in next(sheet_files.out_folder().glob("*.html")).read_text(encoding="utf-8")
+    assert "Nothing yet" in next(out_folder().glob("*.html")).read_text(encoding="utf-8")
 
 
 # --- dates that say less, weights that wait, and what Undo took back ------------------------------------------------
@@ -1496,7 +1497,7 @@ def test_the_page_shows_earlier_rounds_what_to_watch_and_weights_as_typed(desk):
     weight_box(desk, "1").value = "4.20"
     weight_box(desk, "2").value = "51"
     desk.print_page()
-    (path,) = sheet_files.out_folder().glob("*.html")
+    (path,) = out_folder().glob("*.html")
     page = path.read_bytes()
     cells = Cells(page).cells
     assert cells[2:6] == ["2.749", "62.2", "4.20", "52.8"]

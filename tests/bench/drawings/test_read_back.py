@@ -105,7 +105,7 @@ def test_the_cut_of_the_piece_is_colored_as_hot_as_it_is(panel):
     for result in positions(panel, 9):
         image = panel.artists["now"]["image"]
         shown = np.asarray(image.get_array(), dtype=float)
-        quarter = result.heating.section.section_c[result.shown]
+        quarter = result.heating.section.section_c[result.picture_index]
         rows, columns = quarter.shape
         for part in (shown[:rows, :columns], shown[::-1][:rows, :columns], shown[:, ::-1][:rows, :columns]):
             assert np.allclose(part, quarter)

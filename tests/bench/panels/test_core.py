@@ -27,7 +27,7 @@ def test_the_core_comes_last(panel):
     minutes, heating = panel.result.minutes, panel.result.heating
     air = minutes[np.flatnonzero(heating.air_c >= case.NEEDED_C)[0]]
     assert air < 30 and heating.hold.start_min > 240
-    section = heating.section.section_c[panel.result.shown]
+    section = heating.section.section_c[panel.result.picture_index]
     assert section[0, 0] == section.max() and section[-1, -1] == section.min()
     assert f"done at {heating.hold.done_min:.0f}" in said(panel)
 

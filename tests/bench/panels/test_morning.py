@@ -186,7 +186,7 @@ def test_the_meter_is_believed_by_nothing_else_on_its_page():
     assert at_meter == at_boards + 2
     assert board == today.driest[0] and reading < today.driest[1]
     assert meter_corrected_pct(reading, wood) < reading
-    assert "21" in morning.told["hold"] and meter_corrected_pct(reading, wood) == pytest.approx(21, abs=0.5)
+    assert "21" in morning.replies["hold"] and meter_corrected_pct(reading, wood) == pytest.approx(21, abs=0.5)
 
 
 # what would follow ----------------------------------------------------------------------------------------------------
@@ -234,7 +234,7 @@ def test_every_morning_and_choice_says_what_was_computed(panel, name, choice):
 
 def test_numbers_in_the_words_are_those_of_the_page():
     share = {name: f"{case.decision(name).share_pct:.0f} % of its limit" for name in RIGHT}
-    told = {name: " ".join(case.mornings()[name].told.values()) for name in RIGHT}
+    told = {name: " ".join(case.mornings()[name].replies.values()) for name in RIGHT}
     for name in ("poplar", "oak"):
         assert share[name] in told[name]
     now = {name: f"{case.decision(name).controlling_pct:.0f}" for name in RIGHT}
@@ -247,7 +247,7 @@ def test_numbers_in_the_words_are_those_of_the_page():
 
 @each
 def test_every_choice_has_words_of_its_own(name):
-    told = case.mornings()[name].told
+    told = case.mornings()[name].replies
     assert set(told) == set(case.CHOICES) and len(set(told.values())) == len(told)
 
 

@@ -212,7 +212,7 @@ def test_cracks_are_as_wide_as_the_pull_on_a_torn_skin(opened):
             skin = np.interp(min(24.0 * day, run.end_h), run.hours, run.surface_pa)
             for crack in torn:
                 (x, _), _, (far, _) = places(crack)
-                assert far - x == pytest.approx(max(pull.gap_px(max(skin, 0.0)), 0.8), abs=0.15)
+                assert far - x == pytest.approx(max(pull.opening_px(max(skin, 0.0)), 0.8), abs=0.15)
             state = "open" if torn and skin > 0 else "closed" if torn else "none"
             assert opened.word(f"cracks.{state}") in words(opened)
             seen.add(state)

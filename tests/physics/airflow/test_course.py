@@ -8,7 +8,7 @@ import pytest
 from kilnlib import tables
 from kilnlib.errors import OutOfRange
 from kilnlib.physics import air
-from kilnlib.physics.airflow import Fan, Gaps, Stack, course_days, solve
+from kilnlib.physics.airflow import Fan, Gaps, Stack, course_days, course_days_table, solve
 from kilnlib.physics.airflow import course as course_module
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.course import dry_course
@@ -23,7 +23,7 @@ FPM = FT_M / 60
 DRY_C = f_to_c(120.0)
 WET_C = air.wet_bulb_c(DRY_C, 60.0)
 STICKER_M, WIDTH_M = 0.75 * IN_M, 8 * FT_M
-PINE = course_days.PINE
+PINE = course_days_table.PINE
 WET = Board("eastern white pine", PINE.thickness_m, 200.0)
 
 
@@ -140,7 +140,7 @@ def test_refusals_are_sentences(changes, code):
 def test_the_table_is_what_the_engine_says(fpm, space):
     (row,) = (row for row in tables.records("course_days") if row["air_speed_fpm"] == str(fpm)
               and row["space_in_per_ft"] == str(space))  # fmt: skip
-    drop, days = course_days.example(fpm * FPM, space * IN_M * 8, WIDTH_M)
+    drop, days = course_days_table.example(fpm * FPM, space * IN_M * 8, WIDTH_M)
     assert float(row["drop_f"]) == pytest.approx(drop * 1.8, rel=1e-3)
     printed = [float(row[f"days_to_{level}"]) for level in course_days.LEVELS_PCT]
     assert printed == pytest.approx(days.tolist(), rel=1e-3)
@@ -161,7 +161,7 @@ def test_the_table_is_whole():
 )
 def test_between_its_rows_it_reads_true(fpm, sticker_in, width_ft):
     place = (fpm * FPM, sticker_in * IN_M, width_ft * FT_M)
-    drop, days = course_days.example(*place)
+    drop, days = course_days_table.example(*place)
     lag = course_days.drying_lag([place[0]], [place[1]], place[2])
     assert lag.worst_days == pytest.approx(days[-1], rel=0.01)
     assert course_days.wet_drop_c(*place) == pytest.approx(drop, rel=0.02)

@@ -11,6 +11,7 @@ from kilnlib.physics.airflow import turning
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.course import dry_course
 from kilnlib.physics.airflow.turning import dry_turning_course
+from kilnlib.physics.airflow.turns import turns
 from kilnlib.physics.drying import Board
 from kilnlib.physics.wood import ROUGH_4_4_M, species
 from kilnlib.units import FT_M, IN_M, f_to_c
@@ -93,7 +94,7 @@ def test_refusals_are_sentences(changes):
 )
 def test_the_table_is_what_the_engine_says(key):
     days, zones = turning.example(*key)
-    row = turning.turns()[key]
+    row = turns()[key]
     assert row.days == pytest.approx(days, rel=1e-3)
     assert row.zone_mc_pct == pytest.approx(zones, abs=0.02)
     assert row.apart_pct == pytest.approx(max(zones) - min(zones), abs=0.03)

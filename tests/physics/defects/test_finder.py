@@ -168,13 +168,13 @@ def test_no_name_from_too_little_and_the_names_people_use(words, wanted):
 
 def test_every_name_is_understood():
     for key, one in defects().items():
-        for name in (one.name.split(" (")[0], *one.said.replace("; ", ";").split(";")):
+        for name in (one.name.split(" (")[0], *one.phrases.replace("; ", ";").split(";")):
             if name and "/" not in name:
                 assert find_defects(read_description(name)).likely[0].defect.defect == key, name
 
 
 def test_nothing_seen_finds_nothing():
-    assert find_defects(Seen()) == finder.Found((), None)
+    assert find_defects(Seen()) == finder.Diagnosis((), None)
     with pytest.raises(NotFound, match="no_such"):
         find_defects(Seen(frozenset({"no_such"})))
 
@@ -442,7 +442,7 @@ def told(panel):
 def test_the_three_minute_case(panel):
     panel.describe("prongs bend inward, board pinches the saw, target was 7 %")
     assert panel.last_error is None
-    assert panel.found.likely[0].defect.defect == "casehardening"
+    assert panel.diagnosis.likely[0].defect.defect == "casehardening"
     for words in (
         "Casehardening",
         "skin set stretched",
@@ -487,7 +487,7 @@ def test_what_names_nothing_says_why(panel):
     assert (
         "what you want" in told(panel)
         and "push stick, hands off the cut if it closes: rip a piece" in told(panel)
-        and not panel.found.likely
+        and not panel.diagnosis.likely
     )
     panel.describe("casehardened")
     assert "you name it Casehardening" in told(panel) and "fits 0" not in told(panel)
@@ -512,24 +512,24 @@ def test_ticks_do_the_same_as_words(panel):
 
 def test_the_parting_question_changes_the_order(panel):
     panel.tick("inside_cracks")
-    part = panel.found.part
+    part = panel.diagnosis.part
     assert part.sign.question in told(panel)
-    before = [one.defect.defect for one in panel.found.likely]
+    before = [one.defect.defect for one in panel.diagnosis.likely]
     reply = "no" if part.yes.defect == before[0] else "yes"
     panel.answer(reply)
-    assert panel.found.likely[0].defect.defect != before[0]
+    assert panel.diagnosis.likely[0].defect.defect != before[0]
     panel.reset()
     panel.tick("inside_cracks")
     panel.answer("pass")
     assert panel.seen.skipped == {part.sign.sign}
-    assert [one.defect.defect for one in panel.found.likely] == before
-    assert panel.found.part.sign.sign != part.sign.sign
+    assert [one.defect.defect for one in panel.diagnosis.likely] == before
+    assert panel.diagnosis.part.sign.sign != part.sign.sign
 
 
 def test_each_likely_defect_can_be_looked_at(panel):
     panel.tick("inside_cracks")
-    assert [key for _, key in panel.names.options] == [one.defect.defect for one in panel.found.likely[:3]]
-    for one in panel.found.likely[:3]:
+    assert [key for _, key in panel.names.options] == [one.defect.defect for one in panel.diagnosis.likely[:3]]
+    for one in panel.diagnosis.likely[:3]:
         panel.names.value = one.defect.defect
         assert one.defect.name in told(panel) and html_of(one.defect.cause) in panel.answers.value
 
@@ -733,7 +733,7 @@ def test_a_crack_alone_is_asked_for_its_place(words):
     assert not panel.seen.present and not panel.names.value  # what was said before is gone
     assert panel.kind.value == "cracks"
     panel.tick("end_cracks")
-    assert panel.found.likely
+    assert panel.diagnosis.likely
 
 
 @pytest.mark.parametrize("words", ["black spots", "dark spots on the boards", "the lumber has black marks", "stains"])
@@ -746,7 +746,7 @@ def test_a_dark_spot_alone_is_asked_which(words):
     assert not panel.seen.present and panel.kind.value == "color"
     assert "Mold, pitch, smell" in [label for label, _ in panel.kind.options]
     panel.tick("metal_marks")
-    assert panel.found.likely[0].defect.defect == "iron_stain"
+    assert panel.diagnosis.likely[0].defect.defect == "iron_stain"
 
 
 def test_a_crack_with_a_place_that_names_no_sign_is_still_asked_for_its_place():

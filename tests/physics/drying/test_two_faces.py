@@ -11,7 +11,8 @@ import pytest
 from kilnlib.physics import air
 from kilnlib.physics.airflow import AIR_C, AIR_RH_PCT, course_days
 from kilnlib.physics.airflow.channel import air_density_kgm3
-from kilnlib.physics.airflow.course_days import FPM_MS, PINE
+from kilnlib.physics.airflow.course_days import FPM_MS
+from kilnlib.physics.airflow.course_days_table import PINE
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
 from kilnlib.physics.drying import face_curve, surface_of
 from kilnlib.physics.drying.diffusivity import base_m2s, free_water, potential, warmth

@@ -305,7 +305,7 @@ def dials_at(mc, *arguments):
 
 def same_emc(dry_f, step):
     """The wet bulb [°C] at which a dry bulb has the EMC of a step; a step that no air has is left to the driest air."""
-    rh = limits.rh_asked_pct(F(step[0]), F(step[0] - step[1]))
+    rh = limits.rh_called_for_pct(F(step[0]), F(step[0] - step[1]))
     return air.wet_bulb_c(F(dry_f), emc.rh_pct_for_emc(F(dry_f), emc.emc_pct(F(step[0]), rh)))
 
 
@@ -366,18 +366,20 @@ def test_what_is_set_instead_keeps_every_limit(kiln):
             found = limits.reach(F(step.dry_bulb_f), F(step.wet_bulb_f), kiln)
             met |= set(found.limits)
             for one in (found.same_rh, found.same_emc):
-                assert one.dry_bulb_c <= min(kiln.top_dry_bulb_c, found.wanted.dry_bulb_c) + 1e-6
+                assert one.dry_bulb_c <= min(kiln.top_dry_bulb_c, found.called_for.dry_bulb_c) + 1e-6
                 assert one.wet_bulb_c <= kiln.coil_wet_bulb_limit_c + 1e-4
                 assert one.rh_pct >= kiln.driest_rh_pct - 1e-6
                 assert air.wet_bulb_c(one.dry_bulb_c, one.rh_pct, pressure) == pytest.approx(one.wet_bulb_c)
                 assert one.emc_pct == pytest.approx(emc.emc_pct(one.dry_bulb_c, one.rh_pct))
             if "driest_rh" not in found.limits:
-                assert found.same_rh.rh_pct == pytest.approx(found.wanted.rh_pct)
+                assert found.same_rh.rh_pct == pytest.approx(found.called_for.rh_pct)
                 assert found.same_emc.emc_pct <= found.same_rh.emc_pct + 1e-6
                 if found.same_emc.rh_pct > kiln.driest_rh_pct + 1e-6:
-                    assert found.same_emc.emc_pct == pytest.approx(found.wanted.emc_pct, abs=1e-6)
+                    assert found.same_emc.emc_pct == pytest.approx(found.called_for.emc_pct, abs=1e-6)
             if not found.limits:
-                assert found.same_rh.dry_bulb_c == pytest.approx(found.same_emc.dry_bulb_c) == found.wanted.dry_bulb_c
+                assert (
+                    found.same_rh.dry_bulb_c == pytest.approx(found.same_emc.dry_bulb_c) == found.called_for.dry_bulb_c
+                )
                 assert found.same_rh.wet_bulb_c == pytest.approx(F(step.wet_bulb_f), abs=1e-3)
     assert met
 
@@ -387,10 +389,10 @@ def test_hard_maple_in_the_kiln_at_tamarack_ford():
     assert found.limits == ("coil_wet_bulb",)
     assert units.c_to_f(found.same_rh.dry_bulb_c) == pytest.approx(124.8, abs=0.1)
     assert units.c_to_f(found.same_rh.wet_bulb_c) == pytest.approx(120.0, abs=0.01)
-    assert found.same_rh.emc_pct > found.wanted.emc_pct
+    assert found.same_rh.emc_pct > found.called_for.emc_pct
     # one step warmer at that RH and the coil would see too much
     above = air.wet_bulb_c(found.same_rh.dry_bulb_c + 0.1, found.same_rh.rh_pct, air.pressure_pa(TAMARACK.altitude_m))
     assert above > TAMARACK.coil_wet_bulb_limit_c
     assert limits.reach(F(110), F(106), TAMARACK).limits == ()
     dry = limits.reach(F(100), F(50), TAMARACK)  # no such air
-    assert (dry.wanted.rh_pct, dry.limits) == (0.0, ("driest_rh",)) and dry.same_rh.rh_pct == 25
+    assert (dry.called_for.rh_pct, dry.limits) == (0.0, ("driest_rh",)) and dry.same_rh.rh_pct == 25

@@ -15,7 +15,7 @@ from kilnlib.physics.storage import (
     MONTHS,
     cooling_hours,
     drying_by_own_heat_points,
-    gap_closed,
+    fractional_change,
     means_emc_pct,
     monthly_means,
     outdoor_emc_pct,
@@ -151,9 +151,9 @@ def test_how_far_boards_go():
     ):
         ((_, shares, tolerance),) = rows(pattern)
         for days, share in zip((30, 90), shares, strict=True):
-            ours = 100 * gap_closed(thick * IN_M, days, F(temperature), open_faces=faces)
+            ours = 100 * fractional_change(thick * IN_M, days, F(temperature), open_faces=faces)
             assert ours == pytest.approx(share, abs=float(tolerance)), (pattern, days)
-    assert gap_closed(IN_M, 0, 20.0) == 0.0
+    assert fractional_change(IN_M, 0, 20.0) == 0.0
 
 
 def test_outside_boards_of_a_pack():
@@ -254,7 +254,7 @@ def test_what_is_not_known_is_said():
         lambda: outdoor_emc_pct("Chicago, IL", "source"),
         lambda: monthly_means("Juneau, AK", "Apr"),
         lambda: warmed_rh_pct(20.0, 50.0, 10.0),
-        lambda: gap_closed(IN_M, 10, 20.0, open_faces=3),
+        lambda: fractional_change(IN_M, 10, 20.0, open_faces=3),
         lambda: cooling_hours(0.0, 7.0, 1.0),
     ):
         with pytest.raises((OutOfRange, NotFound)) as caught:

@@ -5,8 +5,8 @@ import math
 from dataclasses import dataclass
 
 from kilnlib import units
-from kilnlib.bench.desk.printed import printed
 from kilnlib.bench.desk.setpoint.wording import how
+from kilnlib.bench.kit.printed import printed
 from kilnlib.errors import NotFound, worded
 from kilnlib.physics import air
 from kilnlib.physics.air import emc

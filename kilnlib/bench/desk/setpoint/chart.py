@@ -110,7 +110,9 @@ class SetpointChart:
         points = [(found.dry_bulb_c, found.depression_c)]
         if found.step is not None:
             points.append((found.step.dry_bulb_c, found.step_depression_c))
-        return points, [(min(max(dry, DRY_C[0]), DRY_C[-1]), min(gap, DEPRESSION_C[-1])) for dry, gap in points]
+        return points, [
+            (min(max(dry, DRY_C[0]), DRY_C[-1]), min(depression, DEPRESSION_C[-1])) for dry, depression in points
+        ]
 
     def _draw_map(self, found):
         """You and the step on the map; the key says which one stands at its edge because it is beyond."""

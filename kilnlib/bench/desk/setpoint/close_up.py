@@ -43,14 +43,14 @@ def draw(axes, around, pressure_pa, settings):
     """
     left, right, top, bottom = around
     axes.set(xlim=(left, right), ylim=(bottom, top))
-    dry_c, gap_c = np.linspace(left, right, 61), np.linspace(top, bottom, 61)
+    dry_c, depression_c = np.linspace(left, right, 61), np.linspace(top, bottom, 61)
     below_boiling = np.where(air.saturation_pressure_pa(dry_c) < pressure_pa, dry_c, np.nan)
     lowest = air.wet_bulb_c(below_boiling, 0.0, pressure_pa)
-    dry, gap = np.meshgrid(below_boiling, gap_c)
-    values = emc.emc_pct_from_bulbs(dry, np.where(dry - gap > lowest, dry - gap, np.nan), pressure_pa)
+    dry, depression = np.meshgrid(below_boiling, depression_c)
+    values = emc.emc_pct_from_bulbs(dry, np.where(dry - depression > lowest, dry - depression, np.nan), pressure_pa)
     drawn = []
     if np.isfinite(values).any():
-        lines = axes.contour(dry_c, gap_c, values, levels=LEVELS_PCT, colors=SOFT, linewidths=1.1)
+        lines = axes.contour(dry_c, depression_c, values, levels=LEVELS_PCT, colors=SOFT, linewidths=1.1)
         axes.clabel(lines, fmt="%g", fontsize=12, colors=INK, manual=_places(axes, lines, settings))
         drawn.append(lines)  # its labels go with it
     driest = dry_c - lowest

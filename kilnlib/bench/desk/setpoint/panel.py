@@ -1,7 +1,6 @@
 """Is this setting all right today? Five boxes, a verdict with its reasons, the one change, and a card for the wall."""
 
 import datetime
-import html
 import math
 
 import ipywidgets as widgets
@@ -14,12 +13,12 @@ from kilnlib.bench.desk.setpoint.from_sheet import from_sheet
 from kilnlib.bench.desk.setpoint.parsing import BOXES, example, read
 from kilnlib.bench.desk.setpoint.style import CSS
 from kilnlib.bench.desk.setpoint.wording import word
-from kilnlib.bench.desk.sheet.files import link, write_out
-from kilnlib.bench.kit.parts import button, print_button, unit_switch
+from kilnlib.bench.kit.parts import button, printed_again, unit_switch
 from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
 from kilnlib.errors import sentence
 from kilnlib.physics import air
 from kilnlib.physics.setpoint import DRYING, STAGES, check_setpoint
+from kilnlib.store.exports import write_out
 from kilnlib.store.kiln import kiln_file, load_with_problem
 from kilnlib.words import text
 
@@ -90,10 +89,8 @@ class Panel(View):
             )
             data = card.as_html(made)
             (path,) = write_out(f"Wall card {species} {thickness.replace('/', '-')}", html=data).values()
-            again = print_button(text("sheet.print_again"), data)
-            below = f"<div>{again} {html.escape(word('link'))} {link(path, data)}</div>"
             self.told.value = ""  # the same page again is news to the script that prints it
-            self.told.value = line(word("card_made", path=path)) + below
+            self.told.value = printed_again(word("card_made", path=path), word("link"), path, data)
 
     # the screen ---------------------------------------------------------------------------------------------------
 
@@ -145,7 +142,7 @@ class Panel(View):
             self._show_kiln(problem)
             pressure = air.pressure_pa(self.kiln.altitude_m)
             self.reading = read(self.form.texts, self.system, pressure, self.kiln.driest_rh_pct)
-            refused, asked = self.reading.refused, self.reading.asked
+            refused, asked = self.reading.refused, self.reading.inputs
             self.form.show(refused)
             self.check = None
             if asked is not None:
@@ -213,12 +210,12 @@ class Panel(View):
         check, system = self.check, self.system
         if self._chart is None or self._chart.altitude_m != self.kiln.altitude_m:
             self._chart = SetpointChart(self.kiln.altitude_m)
-        self.question.value = wording.asked_html(check, system)
+        self.question.value = wording.question_html(check, system)
         self.answer.value = wording.verdict_html(check, system)
         self.why.value = wording.reasons_html(check, system)
-        self.before.value, self._asked = "", wording.asked(check, system)
+        self.before.value, self._asked = "", wording.question(check, system)
         self.picture.value = self._chart.html(check, system, wording.say(check, system))
-        self.numbers.value = line(wording.numbers(check, system), "numbers")
+        self.numbers.value = line(wording.result_rows(check, system), "numbers")
         self.who.value = wording.key_html(check, system) + wording.sources_html(check)
         self.picture.remove_class("fc-stale")
 

@@ -38,7 +38,7 @@ TWO_READINGS = re.compile(r"(?i)\d\s*(/|-|over|on|and|, |;)\s*\d")
 
 
 @dataclass(frozen=True)
-class Asked:
+class Inputs:
     """What the boxes say, SI."""
 
     species: str
@@ -50,9 +50,9 @@ class Asked:
 
 @dataclass(frozen=True)
 class Reading:
-    """Asked, or None with what is still missing and what was refused, by box."""
+    """Inputs, or None with what is still missing and what was refused, by box."""
 
-    asked: Asked | None
+    inputs: Inputs | None
     missing: tuple
     refused: dict
     values: dict  # of the boxes that could be read
@@ -79,8 +79,8 @@ def read(texts, system, pressure_pa, driest_rh_pct=DRIEST_RH_PCT):
             refused["dry" if error.code == "boiling" else "wet"] = error
     if missing or refused:
         return Reading(None, tuple(missing), refused, values)
-    asked = Asked(values["species"], values["thickness"], values["mc"], values["dry"], values["wet_bulb_c"])
-    return Reading(asked, (), {}, values)
+    inputs = Inputs(values["species"], values["thickness"], values["mc"], values["dry"], values["wet_bulb_c"])
+    return Reading(inputs, (), {}, values)
 
 
 def target(typed, system):

@@ -40,7 +40,7 @@ def verdict(check):
     return text("setpoint.verdict_if", verdict=said) if check.change.code == "hold_check_wick" else said
 
 
-def asked(check, system):
+def question(check, system):
     """The question as it was read."""
     found = check.numbers
     return word(
@@ -59,20 +59,20 @@ def say(check, system):
     """Verdict, question and numbers in one line: the picture's text."""
     found = check.numbers
     said = verdict(check)
-    shown = {"verdict": said[0].upper() + said[1:], "asked": asked(check, system), "emc": _percent(found.emc_pct)}
+    shown = {"verdict": said[0].upper() + said[1:], "asked": question(check, system), "emc": _percent(found.emc_pct)}
     if found.step is None:
         return word("say_outside", **shown)
     return word(
         "say",
         code=found.schedule.code,
         dry=units.show(found.step.dry_bulb_c, "temperature", system),
-        gap=units.show(found.step_depression_c, "temperature_difference", system),
+        depression=units.show(found.step_depression_c, "temperature_difference", system),
         step_emc=_percent(found.step_emc_pct),
         **shown,
     )
 
 
-def numbers(check, system):
+def result_rows(check, system):
     """(label, value) pairs."""
     found = check.numbers
     rows = [(word("n_air"), word("v_air", rh=_percent(found.rh_pct, 0), emc=_percent(found.emc_pct)))]
@@ -111,10 +111,10 @@ def how(key):
     return TEXT.get(f"how.{key}", key)
 
 
-def asked_html(check, system):
+def question_html(check, system):
     """The question as it was read, and what travels with its numbers: beside the reasons there is room for it."""
     below = "".join(f'<div class="fc-said">{html.escape(one)}</div>' for one in notes(check, system))
-    return f'<div class="fc-asked">{html.escape(asked(check, system))}</div>{below}'
+    return f'<div class="fc-asked">{html.escape(question(check, system))}</div>{below}'
 
 
 def verdict_html(check, system):
@@ -162,11 +162,11 @@ def _step_rows(found, on_purpose, system):
         value = word("v_step", dry=dry, wet=units.show(step.wet_bulb_c, "temperature", system), how=known)
     until = _percent(step.mc_above_pct, 0) if step.mc_above_pct else word("v_until_end")
     heat = _beside("heat", found.dry_bulb_c - step.dry_bulb_c, system)
-    gap = _beside("gap", found.depression_c - found.step_depression_c, system)
+    depression = _beside("depression", found.depression_c - found.step_depression_c, system)
     return [
         (word("n_step", step=int(step.step), steps=step.steps, code=found.schedule.code), value),
         (word("n_step_air"), word("v_air", rh=_percent(found.step_rh_pct, 0), emc=_percent(found.step_emc_pct))),
-        (word("n_away"), word("v_away", heat=heat, gap=gap)),
+        (word("n_away"), word("v_away", heat=heat, depression=depression)),
         (word("n_numbers"), _in_numbers(found.away.numbers, on_purpose)),
         (word("n_until"), until),
     ]

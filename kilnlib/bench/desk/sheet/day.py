@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from kilnlib.errors import KilnError
-from kilnlib.physics.daily.rules import asked_boards
+from kilnlib.physics.daily.rules import questioned_boards
 from kilnlib.physics.samples import BOARDS, Day, DaysLeft, Sheet, limit_share_pct, sampling_error_pct
 from kilnlib.physics.schedules import change_points_pct, code_for, next_change_pct
 from kilnlib.tables import advice
@@ -76,7 +76,7 @@ class Finding:
     @property
     def in_question(self):
         """Whether a weight of this day is asked about: then a pace says little."""
-        return self.day is not None and bool(asked_boards(self.sheet, self.day, self.questions))
+        return self.day is not None and bool(questioned_boards(self.sheet, self.day, self.questions))
 
     @cached_property
     def reckoned(self) -> DaysLeft | None:

@@ -1,12 +1,9 @@
-"""Files around sample sheets: those of the user's, the invented charges, what is exported, and unfinished typing."""
+"""Files around sample sheets: those of the user's, the invented charges, and unfinished typing."""
 
-import base64
 import contextlib
 import datetime
 import functools
-import html
 import json
-import mimetypes
 import os
 
 from kilnlib.cases.tamarack import CHARGES
@@ -142,35 +139,6 @@ def numbered(path):
     return bool(space) and number.isdecimal() and path.with_stem(name).exists()
 
 
-def out_folder():
-    """Where exports and printed pages go."""
-    return user_folder() / "exported"
-
-
-def write_out(stem, **contents):
-    """Write what was made of a sheet, one file for each suffix, beside older ones; returns their paths by suffix.
-
-    Raises CannotSave with a sentence.
-    """
-    number = 1
-    while True:
-        name = stem if number == 1 else f"{stem} {number}"
-        paths = {suffix: out_folder() / f"{name}.{suffix}" for suffix in contents}
-        if all(not path.exists() or path.read_bytes() == contents[suffix] for suffix, path in paths.items()):
-            break
-        number += 1
-    for suffix, path in paths.items():
-        write_file(path, contents[suffix])
-    return paths
-
-
-def link(path, data):
-    """A link that puts a file where the browser puts downloads, as HTML."""
-    kind = mimetypes.guess_type(path.name)[0] or "text/csv"
-    coded = base64.b64encode(data).decode("ascii")
-    return f'<a download="{html.escape(path.name)}" href="data:{kind};base64,{coded}">{html.escape(path.name)}</a>'
-
-
 class Unfinished:
     """Typed text that could not be taken into a sheet yet, kept on disk until it can: {row: {box: text}}."""
 
@@ -199,7 +167,7 @@ class Unfinished:
         if self._rows:
             self._write(before)
 
-    def told(self):
+    def lines(self):
         """What is unfinished, one line a row."""
         return [f"{key}: {', '.join(filter(None, texts.values()))}" for key, texts in self._rows.items()]
 
@@ -245,7 +213,7 @@ class Rescue:
 
     def keep(self, opened, unfinished):
         """Write what is on the screen; typed text that no box could take stands in remarks at the end."""
-        remarks = "".join(f"# {words}\n" for told in unfinished.told() for words in told.splitlines())
+        remarks = "".join(f"# {words}\n" for entry in unfinished.lines() for words in entry.splitlines())
         path = self.path or free_path(opened.path.stem, place(RESCUE))
         try:
             write_file(path, (opened.text() + remarks).encode())

@@ -38,7 +38,7 @@ class Morning:
     """The page. Public for tests: `rows`, `answer`, `boards`, `found`."""
 
     def __init__(self, desk):
-        self.desk, self.found = desk, None
+        self.desk, self.result = desk, None
         self._for, self._pause = None, Pause()
         takes = {"bulbs": self._take_bulbs, "leaving": self._take_bulbs, "drained": self._take_bucket}
         self.rows = {name: self._row(name, takes[name]) for name in BOXES}
@@ -58,7 +58,7 @@ class Morning:
     def open(self):
         """Begin with a sheet that was opened."""
         self._pause.cancel()
-        self.found = self._for = None
+        self.result = self._for = None
         for row in self.rows.values():
             row.rekey(None)
 
@@ -160,7 +160,7 @@ class Morning:
         wanted = (self.desk.sheet, self._when.date(), kiln)
         if wanted != self._for:
             self._for = wanted
-            self.found, self.boards.value, self.review.value = None, "", ""
+            self.result, self.boards.value, self.review.value = None, "", ""
             self.answer.value = line(text("own_morning.working"))
             self._pause.wait(self._work, WORK_AFTER_S)
 
@@ -170,14 +170,14 @@ class Morning:
             sheet, date, kiln = self._for
             sheet, _ = sound(sheet_until(sheet, datetime.datetime.combine(date, datetime.time.max)))
             try:
-                self.found = own_morning(sheet, kiln)
+                self.result = own_morning(sheet, kiln)
             except KilnError as error:
                 self.answer.value = line(sentence(error, self._system))
                 return
-            self.answer.value = _answer(self.found, self._system)
-            self.boards.value = _boards(self.found, sheet) + _ready(self.found, self._system)
+            self.answer.value = _answer(self.result, self._system)
+            self.boards.value = _boards(self.result, sheet) + _ready(self.result, self._system)
             self._show_degrade()
-            if self.found.daily.action in ENDED or degrade_text(sheet):
+            if self.result.daily.action in ENDED or degrade_text(sheet):
                 before = last_of_wood(sheet, self.desk.open_sheet.path)
                 self.review.value = _review(review(sheet), before and review(before))
 
@@ -188,7 +188,7 @@ class Morning:
         row.rekey("degrade")
         row.put(degraded=written)
         row.say()
-        ended = self.found is not None and self.found.daily.action in ENDED
+        ended = self.result is not None and self.result.daily.action in ENDED
         self.grading.layout.display = "" if ended or written or row.refusal else "none"
 
     @property

@@ -40,7 +40,7 @@ class Overview:
             self.picture: lambda: self.chart.html(found.sheet, found.limit, at, findings.say(found)),
             self.numbers: lambda: line(findings.numbers(found), "numbers"),
             self.watch: lambda: _listed(findings.watch(found, system, asked), older()),
-            self.notes: lambda: _folded("sheet.notes", notes_told(found.sheet)),
+            self.notes: lambda: _folded("sheet.notes", notes_in_words(found.sheet)),
             self.why: lambda: _folded("sheet.older", older()) + _folded("sheet.why", findings.reasons(found)),
         }
         failed = []
@@ -55,7 +55,7 @@ class Overview:
             raise failed[0]
 
 
-def notes_told(sheet):
+def notes_in_words(sheet):
     """The notes of a sheet with their times, the latest first."""
     notes = sorted((note for note in sheet.notes if note.text), key=lambda note: note.when, reverse=True)
     return [text("sheet.note_of", when=when_text(note.when), note=note.text) for note in notes]

@@ -9,11 +9,11 @@ import textwrap
 from dataclasses import dataclass
 
 from kilnlib import units
-from kilnlib.bench.desk.printed import HEIGHT_MM, WIDTH_MM, printed
 from kilnlib.bench.desk.sheet import findings
-from kilnlib.bench.desk.sheet.overview import notes_told
+from kilnlib.bench.desk.sheet.overview import notes_in_words
 from kilnlib.bench.desk.sheet.parsing import DECIMALS, shown_mc, shown_points, shown_weight
 from kilnlib.bench.desk.sheet.rounds import rounds
+from kilnlib.bench.kit.printed import HEIGHT_MM, WIDTH_MM, printed
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.samples import when_text
 from kilnlib.words import text
@@ -117,7 +117,7 @@ def _notes(sheet, above):
     """Heading and lines of the notes, the latest first, as many as there is room for below so many lines."""
     row_mm = _row_mm([board.note for board in sheet.boards])
     left = HEIGHT_MM - AROUND_MM - row_mm * (len(sheet.boards) + 1) - LINE_MM * (above + 1)
-    room, sentences = min(NOTE_LINES, int(left / LINE_MM) - 1), [f"· {words}" for words in notes_told(sheet)]
+    room, sentences = min(NOTE_LINES, int(left / LINE_MM) - 1), [f"· {words}" for words in notes_in_words(sheet)]
     return [[text("sheet.page_notes")], *_fitting(sentences, room)] if sentences and room > 0 else []
 
 

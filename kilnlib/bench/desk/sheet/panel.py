@@ -19,7 +19,6 @@ from kilnlib.bench.desk.sheet.files import (
     Rescue,
     Unfinished,
     examples,
-    link,
     move,
     numbered,
     open_example,
@@ -30,7 +29,6 @@ from kilnlib.bench.desk.sheet.files import (
     sheets_to_open,
     take_in,
     take_rescued,
-    write_out,
 )
 from kilnlib.bench.desk.sheet.morning import Morning
 from kilnlib.bench.desk.sheet.open_dialog import Shelf
@@ -39,10 +37,11 @@ from kilnlib.bench.desk.sheet.parsing import now
 from kilnlib.bench.desk.sheet.style import CSS
 from kilnlib.bench.desk.sheet.undo import undone
 from kilnlib.bench.desk.sheet.weights import Weights
-from kilnlib.bench.kit.parts import button, print_button
+from kilnlib.bench.kit.parts import button, link, print_button
 from kilnlib.bench.kit.screen import LOCK, by_hand, line
 from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
 from kilnlib.physics.samples import Sheet
+from kilnlib.store.exports import write_out
 from kilnlib.store.sheet import SampleSheet, folder, free_path, name_taken, path_for
 from kilnlib.words import text
 

@@ -6,14 +6,14 @@ from pathlib import Path
 
 import ipywidgets as widgets
 
-from kilnlib.bench.desk.sheet.files import link, out_folder, write_out
 from kilnlib.bench.desk.trainer import tables
 from kilnlib.bench.desk.trainer.report import report
-from kilnlib.bench.kit.parts import button
+from kilnlib.bench.kit.parts import button, link
 from kilnlib.bench.kit.screen import View, by_hand, line
 from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
 from kilnlib.questions import class_tables
 from kilnlib.store.class_book import ClassBook, hand_in_folder, open_class_book
+from kilnlib.store.exports import out_folder, write_out
 from kilnlib.store.record import record_file
 from kilnlib.words import text
 from kilnlib.words.trainer import LINES

@@ -2,7 +2,7 @@
 
 import html
 
-from kilnlib.bench.desk.printed import printed
+from kilnlib.bench.kit.printed import printed
 from kilnlib.questions import class_tables
 from kilnlib.words import text
 from kilnlib.words.trainer import LINES

@@ -1,4 +1,4 @@
-"""The tables of the trainer's page as HTML; pandas writes them and makes every letter harmless."""
+"""The tables of the trainer's page as HTML; pandas writes them, and escapes whatever could be read as HTML."""
 
 import datetime
 import html

@@ -3,9 +3,9 @@
 import html
 
 from kilnlib import units
-from kilnlib.bench.desk.printed import printed
 from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells
-from kilnlib.bench.panels.trouble import reading
+from kilnlib.bench.drawings.trouble import reading
+from kilnlib.bench.kit.printed import printed
 from kilnlib.physics import charge
 from kilnlib.words import text
 
