@@ -132,7 +132,14 @@ class Card:
         if self._unanswered is not None:
             with contextlib.suppress(TraitError):
                 self.box.value = self._unanswered
-        self.box.observe(lambda _: self._typing.wait(self.keep_typed, memory.PAUSE_S), "value")
+        self.box.observe(lambda _: self._entered(), "value")
+
+    def _entered(self):
+        """A choice is kept at once, letters when typing pauses."""
+        if self.question.kind == "choice":
+            self.keep_typed()
+        else:
+            self._typing.wait(self.keep_typed, memory.TYPED_PAUSE_S)
 
     def keep_typed(self):
         """Keep what stands in the box."""

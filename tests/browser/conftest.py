@@ -3,6 +3,7 @@
 import os
 import re
 import shutil
+import time
 from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -69,6 +70,14 @@ def check_whole_on_one_sheet(chromium, printed):
     cut = "all => all.filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.textContent)"
     assert page.locator("td, th").evaluate_all(cut) == []
     page.close()
+
+
+def wait_until(check, seconds=5):
+    """Ask until the answer is yes, or the time is over; returns the last answer. For what no page shows."""
+    end = time.monotonic() + seconds
+    while not (answer := check()) and time.monotonic() < end:
+        time.sleep(0.1)
+    return answer
 
 
 @pytest.fixture(scope="session")

@@ -5,11 +5,12 @@ import re
 import signal
 import subprocess
 
+from conftest import wait_until
 from playwright.sync_api import expect
 
 from kilnlib.store.record import Record
 
-NUMBERS = "the bulbs read 110 °F and 102 °F"
+NUMBERS, UNCHECKED = "the bulbs read 110 °F and 102 °F", "The air stood at"
 
 
 def opened(visit, lessons):
@@ -26,50 +27,47 @@ def kill_kernels(server):
     return len(listed.stdout.split())
 
 
-def test_what_was_answered_predicted_and_moved_is_there_again(visit, lessons):
+def card(page, words):
+    return page.page.locator(".fc-card").filter(has_text=words).first
+
+
+def test_what_was_answered_predicted_moved_and_typed_is_there_again(visit, lessons):
+    """After a reload at once; then after the page was closed and its kernel killed."""
+    record = Record(lessons.home / "record.sqlite")
     page = opened(visit, lessons)
     page.commit()
     page.press(0, "ArrowRight")
     expect(page.page.locator(".fc-predict")).to_contain_text("It came out otherwise")
     moved = page.slider(0).get_attribute("aria-valuetext")
-    question = page.page.locator(".fc-card").filter(has_text=NUMBERS).first
+    question, unchecked = card(page, NUMBERS), card(page, UNCHECKED)
     question.locator("input[type=text]").fill("8")
     question.get_by_role("button", name="Check").click()
     expect(question).to_contain_text("✗ Not yet.")
-    page.page.wait_for_timeout(1500)  # a panel is written down a second after its last move
+    unchecked.locator("input[type=text]").fill("29.5")
+    page.page.get_by_text(re.compile(r"^B\. ")).first.click()
+    page.page.reload()  # at once
+    page.wait_live().wait_idle()
+    expect(unchecked.locator("input[type=text]")).to_have_value("29.5")
+    expect(page.page.get_by_label(re.compile(r"^B\. ")).first).to_be_checked()
+    unchecked.locator("input[type=text]").fill("30.5")
+    assert wait_until(lambda: record.left("02_air/typed/air-b") == "30.5", 30), "written when typing pauses"
+    assert wait_until(lambda: record.left("02_air/air/air-predict"), 30), "written a second after the last move"
     page.page.close()
     assert kill_kernels(lessons) >= 1
     again = opened(visit, lessons)
     expect(again.page.locator(".fc-predict")).to_contain_text("You said")
     expect(again.page.locator(".fc-predict")).to_contain_text("It came out otherwise")
     expect(again.page.locator(".fc-controls").first).to_contain_text("This is as you left it on")
-    assert again.slider(0).get_attribute("aria-valuetext") == moved
-    question = again.page.locator(".fc-card").filter(has_text=NUMBERS).first
+    expect(again.slider(0)).to_have_attribute("aria-valuetext", moved)
+    question = card(again, NUMBERS)
     expect(question).to_contain_text("You tried this on")
-    assert question.locator("input[type=text]").input_value() == "8"
+    expect(question.locator("input[type=text]")).to_have_value("8")
+    expect(card(again, UNCHECKED).locator("input[type=text]")).to_have_value("30.5")
+    expect(again.page.get_by_label(re.compile(r"^B\. ")).first).to_be_checked()
     again.drawing().scroll_into_view_if_needed()
     again.shot("as_left")
     assert again.axe() == ""
-    record = Record(lessons.home / "record.sqlite")
     assert record.last_place() == "02_air" and len(record.answers("air-a")) == 1
     again.page.get_by_role("button", name="Reset").first.click()
     expect(again.page.locator(".fc-controls").first).not_to_contain_text("as you left it")
-
-
-def test_what_was_typed_and_not_checked_is_there_after_a_reload_and_a_closed_tab(visit, start):
-    lessons = start()
-    page = opened(visit, lessons)
-    page.page.locator(".fc-card").filter(has_text=NUMBERS).locator("input[type=text]").fill("29.5")
-    page.page.get_by_text(re.compile(r"^B\. ")).first.click()
-    page.page.reload()  # at once
-    page.wait_live().wait_idle()
-    box = page.page.locator(".fc-card").filter(has_text=NUMBERS).locator("input[type=text]")
-    expect(box).to_have_value("29.5")
-    expect(page.page.get_by_label(re.compile(r"^B\. ")).first).to_be_checked()
-    box.fill("30.5")
-    page.page.wait_for_timeout(2000)  # it is written down a second after the last letter
-    page.page.close()
-    assert kill_kernels(lessons) >= 1
-    again = opened(visit, lessons)
-    expect(again.page.locator(".fc-card").filter(has_text=NUMBERS).locator("input[type=text]")).to_have_value("30.5")
     assert again.interruptions() == []

@@ -10,10 +10,10 @@ import re
 import subprocess
 import sys
 import threading
-import time
 
 import nbformat
 import pytest
+from conftest import wait_until
 from nbformat.v4 import new_code_cell, new_markdown_cell, new_output
 from playwright.sync_api import expect
 from starting import URL, write_book
@@ -228,13 +228,6 @@ def plain(chromium, tmp_path_factory):
     visited.context.close()
     server.terminate()
     server.wait(30)
-
-
-def wait_until(check, seconds=5):
-    end = time.monotonic() + seconds
-    while not check() and time.monotonic() < end:
-        time.sleep(0.1)
-    return check()
 
 
 @pytest.mark.parametrize("name", TRUSTED)

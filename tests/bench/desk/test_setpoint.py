@@ -31,6 +31,7 @@ from kilnlib.store.sheet import SampleSheet, folder
 SLIP = {"species": "hard maple", "thickness": "8/4", "mc": "38 %", "dry": "120", "wet": "112"}
 PRESSURE_PA = air.pressure_pa(kiln.ThisKiln().altitude_m)
 DAY = datetime.date(2026, 3, 17)
+OAK_9 = ["red oak", "4/4", "9"]
 
 
 @pytest.fixture(autouse=True)
@@ -823,8 +824,39 @@ def test_one_click_hands_the_pace_of_the_boards_over(desk):
     desk.fill_from_sheet()
     assert (desk.check.verdict, desk.check.change.code) == ("harder", "hold_slow")
     assert "your fastest board uses 44 % of its daily limit" in desk.answer.value
-    desk.form.fill({"mc": "41"})
-    assert desk.check.verdict == "harder" and not desk.check.change.code.startswith("hold")
+    desk.close()
+    again = open_panel("setpoint_check")  # the page loaded again
+    assert (again.check.verdict, again.check.change.code) == ("harder", "hold_slow")
+    assert "your fastest board uses 44 % of its daily limit" in again.answer.value
+    again.form.fill({"mc": "41"})
+    assert again.check.verdict == "harder" and not again.check.change.code.startswith("hold")
+    again.close()
+
+
+def test_a_stage_chosen_by_hand_is_there_after_a_reload(desk):
+    fill(desk, species="red oak", thickness="4/4", mc="9", dry="150", wet="128")
+    assert desk.check.stage == "conditioning"
+    desk.choose_stage("drying")
+    desk.close()
+    again = open_panel("setpoint_check")
+    assert again.check.stage == again.stage.value == "drying"
+    again.form.fill({"mc": "9.2"})  # another charge is guessed anew
+    assert again.check.stage == "conditioning"
+    again.close()
+
+
+@pytest.mark.parametrize(
+    "value", [7, [], {}, ["drying"], [["drying"], OAK_9], [True, OAK_9], [44, "red oak"], [1e999, OAK_9]]
+)
+@pytest.mark.parametrize("name", ["stage", "share_pct"])
+def test_what_was_chosen_and_cannot_be_read_is_left_out(home, name, value):
+    home.mkdir()
+    boxes = dict(zip(("species", "thickness", "mc", "dry", "wet"), (*OAK_9, "150", "128"), strict=True))
+    for chosen in ({name: value}, value):
+        (home / "setpoint_check.json").write_text(json.dumps(boxes | {"chosen": chosen}))
+        opened = open_panel("setpoint_check")
+        assert opened.check.stage == "conditioning" and opened.last_error is None
+        opened.close()
 
 
 def test_one_click_takes_the_numbers_of_the_sheet_and_says_what_the_sheet_says(desk):

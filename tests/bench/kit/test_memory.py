@@ -325,6 +325,24 @@ def test_what_was_typed_just_before_the_page_closes_is_kept():
     assert reopened("wood-a").box.value == "0.7"
 
 
+def test_a_choice_is_kept_at_once_and_letters_when_typing_pauses():
+    names = {kind: next(one.id for one in bank.all_questions() if one.kind == kind) for kind in ("choice", "number")}
+    memory.open_page("01_water_in_wood")
+
+    async def work():
+        made = open_quiz(*names.values())
+        made.cards[names["choice"]].box.value = "B"
+        assert memory.typed(names["choice"]) == "B"
+        for typed in ("0", "0.", "0.7"):
+            made.cards[names["number"]].box.value = typed
+        assert memory.typed(names["number"]) is None
+        await asyncio.sleep(memory.TYPED_PAUSE_S + 0.2)
+        assert memory.typed(names["number"]) == "0.7"
+
+    asyncio.run(work())
+    assert memory.TYPED_PAUSE_S < 0.5
+
+
 def test_a_look_at_a_tool_does_not_move_the_place_where_one_stopped():
     bench.lesson("06_how_a_board_dries")
     for name in ("desk_setpoint_check", "desk_sample_sheet", "present_through_the_stack"):

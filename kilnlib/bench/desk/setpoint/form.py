@@ -22,7 +22,7 @@ THICKNESSES = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")
 class Form:
     """The boxes. `taken()` is called at each pause in typing; public for tests: `boxes`, `target`, `texts`, `flush`.
 
-    `target` stands apart from the five: it is asked for only where it matters.
+    `target` stands apart from the five: it is asked for only where it matters. `choose` keeps what is no box.
     """
 
     def __init__(self, taken):
@@ -32,6 +32,8 @@ class Form:
         self.system = "metric" if kept.get("system") == "metric" else "trade"
         self.boxes = {name: self._box(name, str(kept.get(name, ""))) for name in BOXES}
         self.target = self._box("target", str(kept.get("target", "")))
+        chosen = kept.get("chosen")
+        self._chosen = dict(chosen) if isinstance(chosen, dict) else {}
         self.said = {name: widgets.HTML() for name in BOXES}
         rows = [widget for name in BOXES for widget in (self.boxes[name], self.said[name])]
         self.view = widgets.VBox(rows)
@@ -43,6 +45,15 @@ class Form:
     def texts(self):
         """What stands in the boxes."""
         return {name: box.value for name, box in self.boxes.items()}
+
+    def choose(self, name, value, charge=None):
+        """Keep what holds for one charge alone: that in the boxes, or (wood, thickness, moisture content) as typed."""
+        self._chosen[name] = [value, list(charge or self._charge())]
+
+    def chosen(self, name):
+        """What was kept for the charge in the boxes, or None: another wood or moisture content begins anew."""
+        kept = self._chosen.get(name)
+        return kept[0] if isinstance(kept, list) and kept[1:] == [self._charge()] else None
 
     def fill(self, texts):
         """Put other text into the boxes, "target" among them, and have it taken at once."""
@@ -69,7 +80,7 @@ class Form:
 
     def keep(self):
         """Write what stands here to the user's folder. Raises CannotSave with a sentence."""
-        kept = {"system": self.system, "target": self.target.value} | self.texts
+        kept = {"system": self.system, "target": self.target.value, "chosen": self._chosen} | self.texts
         if kept != self._kept():
             write_file(user_folder() / FILE_NAME, json.dumps(kept, indent=1, ensure_ascii=False).encode())
 
@@ -89,6 +100,9 @@ class Form:
     def close(self):
         """Take nothing any more."""
         self._pause.cancel()
+
+    def _charge(self):
+        return [self.texts[name].strip() for name in BOXES[:3]]
 
     def _box(self, name, typed):
         options = {"species": tuple(species_names("schedule")), "thickness": THICKNESSES}.get(name)

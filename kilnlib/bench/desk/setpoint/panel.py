@@ -37,8 +37,6 @@ class Panel(View):
         self.reading = None
         self._chart = None
         self._asked = ""  # the question that the picture answers
-        self._stage, self._stage_of = None, None  # chosen by hand, and for which wood and moisture content
-        self._share_pct, self._share_of = math.nan, None  # of the limit, by the sample sheet, and for which charge
         self.form = Form(self._answer)
         self.system = self.form.system
         self._build()
@@ -56,8 +54,9 @@ class Panel(View):
     def fill_from_sheet(self):
         """Wood, thickness, controlling MC, target, pace and bulbs of the sample sheet used last."""
         with self.guard():
-            name, texts, self._share_pct = from_sheet(self.system)
-            self._share_of = tuple(texts[box].strip() for box in BOXES[:3])
+            name, texts, share_pct = from_sheet(self.system)
+            known = None if math.isnan(share_pct) else share_pct
+            self.form.choose("share_pct", known, [texts[box].strip() for box in BOXES[:3]])
             self.form.fill(texts)
             self.told.value = line(word("from_sheet_done", name=name))
 
@@ -70,7 +69,7 @@ class Panel(View):
     @by_hand
     def choose_stage(self, stage):
         """Where the charge is: just loaded, drying, equalizing or conditioning."""
-        self._stage, self._stage_of = stage, self._charge()
+        self.form.choose("stage", stage)
         self._answer()
 
     def print_card(self):
@@ -147,12 +146,8 @@ class Panel(View):
             self.check = None
             if asked is not None:
                 try:
-                    chosen = self._stage if self._stage_of == self._charge() else None
                     target = parsing.target(self.form.target.value, self.system)
-                    share = self._share_pct if self._share_of == self._charge() else math.nan
-                    self.check = check_setpoint(
-                        **vars(asked), kiln=self.kiln, stage=chosen, target_pct=target, share_pct=share
-                    )
+                    self.check = check_setpoint(**vars(asked), kiln=self.kiln, target_pct=target, **self._chosen())
                 except Exception:
                     self._show_waiting({}, False)  # no verdict may stand there that belongs to something else
                     self.stage.layout.display, self.form.target.layout.display = "none", ""  # it may be the target
@@ -167,9 +162,11 @@ class Panel(View):
             else:
                 self._show_check()
 
-    def _charge(self):
-        """What a choice of the stage is for: another wood or moisture content is guessed anew."""
-        return tuple(self.form.texts[name].strip() for name in BOXES[:3])
+    def _chosen(self):
+        """The stage chosen by hand and the share of the limit that the sheet knew; a damaged file knows neither."""
+        stage, share_pct = self.form.chosen("stage"), self.form.chosen("share_pct")
+        is_share = isinstance(share_pct, float) and math.isfinite(share_pct)
+        return {"stage": stage if stage in STAGES else None, "share_pct": share_pct if is_share else math.nan}
 
     def _show_stage(self):
         """The stage as it is taken; the question stands there only where it matters."""

@@ -45,6 +45,7 @@ export class Face {
     this.read = new Set();
     this.since = new Map(); // when the end of a part came into the window
     this.state = { parts: [], ticks: [], done: false };
+    this.ticking = new Map(); // items whose tick, or its end, the kernel has not taken yet
     panel.addClass(`first-charge-${this.page.kind}`);
     panel.node.dataset.title = this.page.kind === "home" ? words.name : `${named(this.page)} · ${words.name}`;
     this.bar(Widget, jupyter);
@@ -186,26 +187,31 @@ export class Face {
 
   box(box) {
     const item = box.parentElement.textContent.trim();
-    const on = this.state.ticks.includes(item);
+    const on = this.ticking.get(item) ?? this.state.ticks.includes(item);
     if (box.dataset.fc !== "own") {
       box.dataset.fc = "own";
       box.setAttribute("aria-label", fill(words.tick, { item }));
       box.parentElement.classList.add("fc-item");
     }
     box.disabled = !this.alive;
-    if (box.checked !== on && !box.dataset.waits) {
-      box.checked = on;
+    box.checked = on;
+  }
+
+  tick(box) {
+    if (box.matches?.(".jp-MarkdownOutput li > input[type=checkbox]")) {
+      const item = box.parentElement.textContent.trim();
+      this.ticking.set(item, box.checked);
+      this.keepTick(item);
     }
   }
 
-  async tick(box) {
-    if (!box.matches?.(".jp-MarkdownOutput li > input[type=checkbox]")) {
-      return;
+  // A tick whose kernel is lost before it answers is told to the next one.
+  async keepTick(item) {
+    const on = this.ticking.get(item);
+    if ((await this.ask({ tick: { item, on } })) && this.ticking.get(item) === on) {
+      this.ticking.delete(item);
+      this.dress();
     }
-    box.dataset.waits = "true";
-    await this.ask({ tick: { item: box.parentElement.textContent.trim(), on: box.checked } });
-    delete box.dataset.waits;
-    this.dress();
   }
 
   word(strong) {
@@ -308,6 +314,7 @@ export class Face {
   // The kernel is up: from now on it is asked, and boxes can be ticked.
   wake() {
     this.alive = true;
+    [...this.ticking.keys()].forEach((item) => this.keepTick(item));
     return this.ask();
   }
 
@@ -326,6 +333,7 @@ export class Face {
       this.say();
       this.dress();
     }
+    return answer;
   }
 
   say() {
