@@ -274,9 +274,7 @@ def check(place):
             for name, page in windows.items():
                 assert page.locator(".fc-home").is_visible(), name
             browser.close()
-    print(
-        "Home opened as on Binder. Two learners worked on one hub without seeing each other; their trainer took in both."
-    )
+    print("Home opened as on Binder. Two learners worked without seeing each other, and their trainer took in both.")
 
 
 def check_apart(homes):

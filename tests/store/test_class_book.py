@@ -12,8 +12,10 @@ import sqlite3
 import stat
 import subprocess
 import sys
+import tempfile
 import time
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -292,6 +294,69 @@ def test_what_is_handed_in_is_taken_in_without_sign_offs(book, tmp_path, monkeyp
     assert book.signed() == {} and [one.name for one in book.learners()] == ["JT"]
     mine.answered("wood-b", "1", True)
     assert hand_in(mine) == path and sum(one for _, one in book.take_handed_in(drop) if isinstance(one, int)) == 1
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows keeps the rights of files in another way")
+@pytest.mark.parametrize("umask", [0o022, 0o077])
+def test_a_learner_drops_into_a_folder_that_cannot_be_listed_and_reads_nobody(umask):
+    """The folder of README.md: learners may write into it and not look into it. As root, two real users; else one."""
+    with tempfile.TemporaryDirectory(dir="/tmp") as place:  # where any user may come by
+        os.chmod(place, 0o755)
+        drop = Path(place) / "drop"
+        drop.mkdir()
+        os.chmod(drop, 0o3733 if os.geteuid() == 0 else 0o1333)
+        users = [54321, 54322] if os.geteuid() == 0 else [os.geteuid()]
+        homes = [Path(place) / f"home {number}" for number in range(len(users))]
+        for home, user in zip(homes, users, strict=True):
+            home.mkdir()
+            os.chown(home, user, -1)
+            assert as_user(user, umask, lambda home=home: drops(home, drop)) == ""
+        handed = list(drop.iterdir()) if os.geteuid() == 0 else []
+        assert len(handed) == len(homes) or os.geteuid()
+        for path in handed:
+            assert stat.S_IMODE(path.stat().st_mode) == 0o640 and path.stat().st_gid == drop.stat().st_gid
+            (owner,) = (user for user in users if user == path.stat().st_uid)
+            for other_user in set(users) - {owner}:
+                for file in (path, homes[users.index(owner)] / "First Charge" / FILE_NAME):
+                    assert "PermissionError" in as_user(other_user, umask, file.read_bytes), file
+                assert "PermissionError" in as_user(other_user, umask, path.unlink)
+        os.chmod(drop, 0o700)
+        assert len(list(drop.glob("*.csv"))) == len(homes)
+
+
+def drops(home, drop):
+    """A learner answers, and hands in twice; the folder does not say what else lies in it."""
+    os.environ[module.HAND_IN] = str(drop)
+    mine = ClassBook(home / "First Charge" / FILE_NAME)
+    fill(mine)
+    assert hand_in(mine) == hand_in(mine)
+    with pytest.raises(PermissionError):
+        list(os.scandir(drop))
+    assert {stat.S_IMODE(path.stat().st_mode) for path in (mine.path, mine.path.parent)} == {0o600, 0o700}
+
+
+def as_user(user, umask, work):
+    """Do some work in a child that is this user and in no group of ours; what it raised, or nothing."""
+    reading, writing = os.pipe()
+    child = os.fork()
+    if child == 0:
+        said = b""
+        try:
+            if os.geteuid() == 0:
+                os.setgroups([])
+                os.setgid(user)
+                os.setuid(user)
+            os.umask(umask)
+            work()
+        except BaseException as error:
+            said = repr(error).encode()
+        os.write(writing, said)
+        os._exit(0)
+    os.close(writing)
+    with open(reading, encoding="utf-8") as pipe:
+        said = pipe.read()
+    os.waitpid(child, 0)
+    return said
 
 
 def test_nothing_is_handed_in_where_no_folder_is_named_or_nobody_sits(tmp_path, monkeypatch):

@@ -11,10 +11,11 @@ from kilnlib.bench.desk.printed import printed
 from kilnlib.bench.desk.setpoint import card
 from kilnlib.bench.desk.setpoint.from_sheet import last_sheet
 from kilnlib.bench.drawings.defect_sections import prongs
-from kilnlib.errors import KilnError, OutOfRange, sentence
+from kilnlib.errors import CannotSave, KilnError, OutOfRange, sentence
 from kilnlib.physics import air, storage
 from kilnlib.physics.air import emc
 from kilnlib.store import kiln as store
+from kilnlib.store.files import make_folder, write_file
 from kilnlib.words import first_aid, glossary, print_set, text
 
 DRY_F = range(80, 170, 10)
@@ -62,12 +63,12 @@ def wall_card(kiln, day):
 def write(folder, kiln, day, made_card=None):
     """Write every page into a folder, over those of an earlier day, and the wall card if any; gives how many."""
     folder = Path(folder)
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     made = pages(kiln, day) | ({WALL_CARD: made_card} if made_card else {})
     if not made_card:
         (folder / f"{WALL_CARD}.html").unlink(missing_ok=True)  # of an earlier charge
     for name, page in made.items():
-        (folder / f"{name}.html").write_bytes(page)
+        write_file(folder / f"{name}.html", page)
     return len(made)
 
 
@@ -211,7 +212,8 @@ def main():
     try:
         count = write(folder, kiln, day, made)
     except OSError as error:
-        print(text("print_set.refused", path=folder, reason=error.strerror), file=sys.stderr)
+        reason = error.fields["reason"] if isinstance(error, CannotSave) else error.strerror
+        print(text("print_set.refused", path=folder, reason=reason), file=sys.stderr)
         return 1
     print(text("print_set.done", count=count, folder=folder))
     if why:

@@ -2,7 +2,9 @@
 
 import csv
 import datetime
+import os
 import re
+import stat
 from dataclasses import replace
 from pathlib import Path
 
@@ -96,6 +98,20 @@ def test_the_command_writes_every_page_into_the_users_folder(tmp_path, monkeypat
     assert main(["print"]) == 0  # over those of before
 
 
+@pytest.mark.skipif(os.name == "nt", reason="Windows keeps the rights of files in another way")
+def test_the_first_command_of_all_opens_the_users_folder_to_nobody_else(tmp_path, monkeypatch):
+    """On a server of many users: what comes later into that folder must not lie in one that everybody may read."""
+    home = tmp_path / "First Charge"
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(home))
+    before = os.umask(0o022)
+    try:
+        assert main(["print"]) == 0
+    finally:
+        os.umask(before)
+    for path in (home, home / "print", *(home / "print").iterdir()):
+        assert stat.S_IMODE(path.stat().st_mode) & 0o077 == 0, path
+
+
 def test_the_wall_card_is_that_of_the_sheet_used_last(tmp_path, monkeypatch, capfd):
     monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
     file = tmp_path / "print" / "wall_card.html"
@@ -123,3 +139,7 @@ def test_a_folder_that_cannot_be_made_gets_a_sentence(tmp_path, monkeypatch, cap
     (tmp_path / "print").write_text("a file", encoding="utf-8")
     assert main(["print"]) == 1
     assert str(tmp_path / "print") in capfd.readouterr().err
+    (tmp_path / "print").unlink()
+    (tmp_path / "print" / "entry.html").mkdir(parents=True)  # in the way of a page
+    assert main(["print"]) == 1
+    assert "irectory" in capfd.readouterr().err
