@@ -66,8 +66,8 @@ SPANISH_ENTRY = (
     "hasta que se acabe el tiempo. Manda el procedimiento de su planta."
 )
 SPANISH_HEAT = (
-    "El golpe de calor empieza con dolor de cabeza, mareo, calambres o confusión: salga, enfríese, beba agua. Quien está "
-    "confundido o ya no suda puede estar en peligro de muerte: pida ayuda de inmediato."
+    "La enfermedad por calor empieza con dolor de cabeza, mareo, calambres o confusión: salga, refrésquese, beba agua. Quien "
+    "está confundido o ya no suda puede tener un golpe de calor: pida ayuda de inmediato."
 )
 
 SPANISH = {  # word of the glossary: its Spanish; from published sources where one was found, else from memory

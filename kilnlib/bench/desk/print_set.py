@@ -50,7 +50,10 @@ def pages(kiln, day):
     }
     foot = html.escape(text("print_set.foot", kiln=kiln.name, day=f"{day:%Y-%m-%d}"))
     made = {name: _page(name, body, font, foot, kiln) for name, (body, font) in written.items()}
-    return made | {"component_check": component_check.page()}
+    return made | {
+        "component_check": component_check.page(),
+        "component_check_spanish": component_check.spanish_page(),
+    }
 
 
 def wall_card(kiln, day):

@@ -6,10 +6,10 @@ import html
 WIDTH_MM, HEIGHT_MM = 190, 257
 
 
-def printed(title: str, font: str, style: str, body: str) -> bytes:
+def printed(title: str, font: str, style: str, body: str, language: str = "en") -> bytes:
     """A page with a title; `font` is size and line height of its text, `style` the rest of its CSS."""
     return f"""<!DOCTYPE html>
-<html lang="en"><head><meta charset="utf-8"><title>{html.escape(title)}</title><style>
+<html lang="{language}"><head><meta charset="utf-8"><title>{html.escape(title)}</title><style>
 @page {{size: portrait; margin: 10mm}}
 * {{box-sizing: border-box; margin: 0; padding: 0}}
 body {{font: {font} "DejaVu Sans", Arial, sans-serif; color: #111; width: {WIDTH_MM}mm; margin: 0 auto}}

@@ -59,6 +59,17 @@ def test_the_entry_steps_are_those_of_every_lesson():
         assert step in plain
 
 
+def test_the_component_check_is_there_in_spanish_line_for_line_and_says_who_has_not_checked_it():
+    pages = print_set.pages(kiln.ThisKiln(), DAY)
+    english, spanish = (pages[name].decode() for name in ("component_check", "component_check_spanish"))
+    assert '<html lang="es">' in spanish and '<html lang="en">' in english
+    assert [part.count("<li>") for part in english.split("<h2>")] == [
+        part.count("<li>") for part in spanish.split("<h2>")
+    ]
+    assert "ningún hablante nativo" in spanish and words.SPANISH_ENTRY in spanish
+    assert not set(re.findall(r"<li>(.*?)</li>", english)) & set(re.findall(r"<li>(.*?)</li>", spanish))
+
+
 def test_spanish_is_given_for_words_of_the_glossary_only():
     assert set(words.SPANISH) <= {one.word for one in glossary.WORDS}
     pages = print_set.pages(kiln.ThisKiln(), DAY)
