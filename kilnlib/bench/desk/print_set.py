@@ -28,8 +28,12 @@ BENDS = {"in": 14, "straight": 0, "out": -14}  # px of the drawing
 STYLE = """
 h1 {font-size: 19pt; margin-bottom: 3mm} h2 {font-size: 12pt; margin: 4mm 0 1mm} p {margin: 1.5mm 0}
 table {border-collapse: collapse; width: 100%} td, th {border: .25mm solid #555; padding: .6mm 1mm; vertical-align: top}
-th {font-size: 8pt; text-align: left} li {margin: 1.2mm 0 1.2mm 6mm} .tick {list-style: none; margin-left: 0}
-.tick::before {content: "☐ "; font-size: 13pt} footer {position: absolute; bottom: 0; font-size: 8pt}
+th {font-size: 8pt; text-align: left} li {margin: 1.2mm 0 1.2mm 1.7em} ul {margin-bottom: 3mm}
+.tick {list-style: none; text-indent: -1.7em}
+.tick::before {content: "☐"; display: inline-block; width: 1.7em; text-indent: 0}
+.fill {white-space: pre-wrap; line-height: 1.8}
+.words {columns: 2; column-gap: 6mm} .words p {margin: 0; padding: .75mm 0; break-inside: avoid}
+footer {position: absolute; bottom: 0; font-size: 8pt}
 """
 
 
@@ -85,6 +89,11 @@ def _said(key, **fields):
     return html.escape(text(f"print_set.{key}", **fields))
 
 
+def _fill(key):
+    """A line with blanks to fill in by hand."""
+    return f'<p class="fill">{_said(key)}</p>'
+
+
 def _paragraph(words):
     return f"<p>{html.escape(words)}</p>"
 
@@ -124,17 +133,17 @@ def _checklist(name):
 
 def _log():
     heads = text("print_set.log.columns").split("|")
-    return f"<p>{_said('log.charge')}</p>" + _blank(heads, LOG_ROWS, 7, (9, 5, 9, 9, 9, 6, 5, 7, 8, 10, 16, 7))
+    return _fill("log.charge") + _blank(heads, LOG_ROWS, 7, (9, 5, 9, 9, 9, 6, 5, 7, 8, 10, 16, 7))
 
 
 def _sheet():
     kinds = [[_said(f"sheet.{line}"), "", ""] for line in ("wet", "dry", "mc")]
     return (
-        f"<p>{_said('sheet.head')}</p>"
-        + _table(text("print_set.sheet.sections").split("|"), kinds, (60, 20, 20))
-        + f"<p>{_said('sheet.ovendry')}</p>"
+        _fill("sheet.head")
+        + _table(text("print_set.sheet.sections").split("|"), kinds, (66, 17, 17))
+        + _fill("sheet.ovendry")
         + _blank(text("print_set.sheet.columns").split("|"), SHEET_ROWS, 6, (18, 16, 16, 14, 26, 10))
-        + f"<p>{_said('sheet.recut')}</p>"
+        + _fill("sheet.recut")
     )
 
 
@@ -175,9 +184,9 @@ def _store():
     air_says = _said("storage.says", outdoor=units.show(STORE_C, "temperature", "trade"))
     return (
         f"<p>{air_says}</p>"
-        + _table(heads, rows)
+        + _table(heads, rows, (25, 25, 25, 25))
         + f"<h2>{_said('storage.weekly')}</h2>"
-        + _blank(text("print_set.storage.log").split("|"), STORE_ROWS, 6)
+        + _blank(text("print_set.storage.log").split("|"), STORE_ROWS, 6, (18, 14, 14, 18, 24, 12))
     )
 
 
@@ -196,7 +205,7 @@ def _glossary(some):
     words = "".join(
         f"<p><b>{html.escape(one.word)}</b>{_spanish(one.word)}: {html.escape(one.says)}</p>" for one in some
     )
-    return f"<p>{_said('glossary.note')}</p>" + f'<div style="columns:2;column-gap:6mm">{words}</div>'
+    return f"<p>{_said('glossary.note')}</p>" + f'<div class="words">{words}</div>'
 
 
 def _spanish(word):
