@@ -6,6 +6,8 @@ It builds the wheel, installs it with JupyterHub into a Python of its own in a t
 simplest local spawner (every server is a process of this user, with a home of its own) and a login without passwords,
 and shows: the lessons are alive without our start command, nobody sees another's record, “Hand to my trainer” drops a
 CSV into the folder the hub names, and the trainer's page merges it. Prints start time and memory of each learner.
+A visitor beside them opens the first page as on Binder: JupyterLab itself at a fresh clone of the last commit, in a
+Python with the names and bounds of environment.yml (from pip: there is no conda here), the page chosen by the address.
 What it printed is kept in DEVELOPERS.md, “Class on one server”. No part of the tests in pytest: it downloads.
 """
 
@@ -21,14 +23,20 @@ import time
 import urllib.request
 from pathlib import Path
 
+import yaml
 from installed import build_wheel, copy_project
 from playwright.sync_api import expect, sync_playwright
+
+from kilnlib.store.class_book import ClassBook
 
 ROOT = Path(__file__).parent.parent
 HUB = "jupyterhub>=5,<6"
 PROXY = "configurable-http-proxy@5"
 LEARNERS = ("first", "second")
 TRAINER = "trainer"
+VISITOR = "visitor"
+DOORS = 3
+COPY, CLONE = "First%20Charge/workbooks", "workbooks"  # where the pages lie below a server's folder
 STEP_S = 600  # a ceiling for one step of installing
 START_S = 180  # for a server, and for a page to come alive
 CONFIG = """
@@ -47,6 +55,20 @@ c.Spawner.args = ["--allow-root"]
 c.Spawner.http_timeout = c.Spawner.start_timeout = {start}
 c.ConfigurableHTTPProxy.command = {proxy!r}
 c.ConfigurableHTTPProxy.api_url = "http://127.0.0.1:{proxy_port}"
+
+
+def as_on_binder(spawner):
+    if spawner.user.name != {visitor!r}:
+        return
+    spawner.home_dir = {clone!r}  # there a visitor's home is the clone
+    spawner.port = {visitor_port}
+    spawner.cmd = [{binder!r} + "/jupyter-lab"]
+    spawner.args = ["--allow-root", "--no-browser", "--ip=127.0.0.1", "--port={visitor_port}", "--ServerApp.token=",
+                    "--ServerApp.base_url=" + spawner.server.base_url]
+    spawner.environment = {{"PATH": {binder!r} + os.pathsep + os.environ["PATH"]}}
+
+
+c.Spawner.pre_spawn_hook = as_on_binder
 """
 
 
@@ -72,6 +94,20 @@ def install(place):
     return python, proxy
 
 
+def install_as_binder(place):
+    """(the folder of programs, the clone): a clone of the last commit, and a Python from its environment.yml."""
+    clone, programs = place / "clone", place / "binder" / "bin"
+    shutil.rmtree(clone, ignore_errors=True)
+    run("git", "clone", "--quiet", ROOT, clone)
+    names = yaml.safe_load((clone / "environment.yml").read_text(encoding="utf-8"))["dependencies"]
+    (own,) = (one["pip"] for one in names if isinstance(one, dict))
+    others = [one.replace(" ", "") for one in names if isinstance(one, str) and one.split()[0] not in ("python", "pip")]
+    if not programs.exists():
+        run(sys.executable, "-m", "venv", place / "binder")
+    run(programs / "python", "-m", "pip", "install", "--quiet", *others, *" ".join(own).split(), folder=clone)
+    return programs, clone
+
+
 def free_port():
     """A port that nobody has now."""
     with socket.socket() as one:
@@ -80,7 +116,7 @@ def free_port():
 
 
 @contextlib.contextmanager
-def hub(python, proxy, place):
+def hub(python, proxy, binder, clone, place):
     """A running hub: (its address, the folder to hand in to, the homes)."""
     homes, drop = place / "homes", place / "handed in"
     for folder in (homes, drop):
@@ -88,7 +124,8 @@ def hub(python, proxy, place):
     port, config = free_port(), place / "jupyterhub_config.py"
     words = CONFIG.format(
         port=port, hub_port=free_port(), proxy_port=free_port(), homes=str(homes), drop=str(drop), start=START_S,
-        proxy=[str(proxy)], data=str(python.parents[1] / "share" / "jupyterhub"),
+        visitor=VISITOR, visitor_port=free_port(), binder=str(binder), clone=str(clone), proxy=[str(proxy)],
+        data=str(python.parents[1] / "share" / "jupyterhub"),
     )  # fmt: skip
     config.write_text(words, encoding="utf-8")
     kept = {key: value for key, value in os.environ.items() if not key.startswith(("JUPYTER", "PYTHON", "FIRST_"))}
@@ -121,13 +158,15 @@ def wait_for(url):
     raise TimeoutError(url)
 
 
-def log_in(browser, url, name):
-    """A window of that learner's own, on the first page, alive; and the seconds that took from the login on."""
+def log_in(browser, url, name, address=""):
+    """A window of that learner's own, on the first page, alive; and the seconds that took from the login on.
+
+    `address` is what is asked for where the server does not know the first page."""
     context = browser.new_context(viewport={"width": 1280, "height": 720})
     page = context.new_page()
     page.set_default_timeout(START_S * 1000)
     page.on("dialog", lambda dialog: dialog.accept())  # the browser's own question before a page is left
-    page.goto(f"{url}/hub/login")
+    page.goto(f"{url}/hub/login" + (f"?next=/hub/user-redirect/{address}" if address else ""))
     page.fill("#username_input", name)
     began = time.monotonic()
     page.click("#login_submit")
@@ -135,16 +174,30 @@ def log_in(browser, url, name):
     return page, time.monotonic() - began
 
 
-def open_page(page, url, name, file):
+def open_page(page, url, name, file, folder=COPY):
     """Another page of the workbook."""
-    page.goto(f"{url}/user/{name}/lab/tree/First%20Charge/workbooks/{file}")
+    page.goto(f"{url}/user/{name}/lab/tree/{folder}/{file}")
 
 
-def answer(page, url, name):
-    """A wrong answer to a question of lesson 02, whose slider is alive."""
-    open_page(page, url, name, "02_air.ipynb")
-    expect(page.locator(".jp-OutputArea [role=slider]").first).to_be_visible()
-    card = page.locator(".fc-card").filter(has_text="the bulbs read 110 °F and 102 °F").first
+def question(page):
+    """The card of a question of lesson 02."""
+    return page.locator(".fc-card").filter(has_text="the bulbs read 110 °F and 102 °F").first
+
+
+def answer(page, url, name, folder=COPY):
+    """A wrong answer to a question of lesson 02, whose slider is alive: it moves, and what the panel says changes."""
+    open_page(page, url, name, "02_air.ipynb", folder)
+    panel = page.locator(".jp-OutputArea .fc-view:has(.fc-controls)").first
+    panel.locator(".fc-predict .widget-radio-box label").first.click()
+    panel.get_by_role("button", name="Commit").click()
+    picture = panel.locator(".fc-stage img[alt]").first
+    expect(picture).to_be_visible()
+    said = picture.get_attribute("alt") or ""
+    panel.locator("[role=slider]").first.focus()
+    for _ in range(5):
+        page.keyboard.press("ArrowRight")
+    expect(picture).not_to_have_attribute("alt", said)  # the words of the picture: the kernel writes them
+    card = question(page)
     card.locator("input[type=text]").fill("8")
     card.get_by_role("button", name="Check").click()
     expect(card.locator(".fc-feedback")).to_contain_text("Not yet")
@@ -170,16 +223,34 @@ def memory_mb(user_home):
     return total / 1024
 
 
+def check_visitor(browser, url, clone):
+    """As on Binder: the first page alive with its doors at an address of ours, a slider, and an answer that is kept."""
+    page, seconds = log_in(browser, url, VISITOR, f"lab/tree/{CLONE}/home.ipynb")
+    assert page.url.split("?")[0] == f"{url}/user/{VISITOR}/lab/tree/{CLONE}/home.ipynb", page.url
+    doors = page.locator(".fc-home .fc-door").all_inner_texts()
+    assert len(doors) == DOORS, doors
+    print(f"{VISITOR}: as on Binder, first page alive with {len(doors)} doors {seconds:.1f} s after the login")
+    answer(page, url, VISITOR, CLONE)
+    open_page(page, url, VISITOR, "home.ipynb", CLONE)
+    open_page(page, url, VISITOR, "02_air.ipynb", CLONE)
+    expect(question(page).locator("input[type=text]")).to_have_value("8")
+    (kept,) = ClassBook(clone / "First Charge" / "record.sqlite").answers()
+    print(f"{VISITOR}: a slider of lesson 02 is alive; the answer {kept.typed} stands there when it is opened anew")
+    page.context.close()
+
+
 def check(place):
     """The whole walk; raises where something is not as it should be."""
     python, proxy = install(place)
+    binder, clone = install_as_binder(place)
     with tempfile.TemporaryDirectory() as scratch, sync_playwright() as playwright:
         browser = playwright.chromium.launch(
             executable_path=os.environ.get("CHROMIUM") or shutil.which("chromium"), args=["--no-sandbox"]
         )
-        with hub(python, proxy, Path(scratch)) as (url, drop, homes):
+        with hub(python, proxy, binder, clone, Path(scratch)) as (url, drop, homes):
             windows = {}
             expect.set_options(timeout=START_S * 1000)
+            check_visitor(browser, url, clone)
             for name in LEARNERS:
                 windows[name], seconds = log_in(browser, url, name)
                 print(f"{name}: first page alive {seconds:.1f} s after the login")
@@ -203,13 +274,11 @@ def check(place):
             for name, page in windows.items():
                 assert page.locator(".fc-home").is_visible(), name
             browser.close()
-    print("Two learners worked on one hub without seeing each other, and the trainer's page took in both.")
+    print("Home opened as on Binder. Two learners worked without seeing each other, and their trainer took in both.")
 
 
 def check_apart(homes):
     """Each learner has a record of their own, with an id of its own."""
-    from kilnlib.store.class_book import ClassBook
-
     seen = {name: ClassBook(homes / name / "First Charge" / "record.sqlite") for name in LEARNERS}
     people = {name: book.learners() for name, book in seen.items()}
     assert all(len(one) == 1 for one in people.values()), people

@@ -15,6 +15,7 @@ try:
 except ImportError:  # Windows: without locks, another window is noticed when it has saved
     fcntl = None  # type: ignore[assignment]
 
+PRIVATE = 0o600  # the rights of a file that only its user may read
 LOCK_S = 0.7  # how long a save waits for another program that has the folder locked
 LOOK_S = 0.05  # and how long it waits between two looks
 LEFTOVER = re.compile(r"\..+\.(\d+)\.tmp")
@@ -34,7 +35,7 @@ def read_file(path: str | Path, check_size: Callable[[int], None]) -> bytes:
         raise CannotSave("sheet_gone", path=path, reason=error.strerror or error) from error
 
 
-def write_file(path: str | Path, data: bytes, mode: int = 0o600) -> None:
+def write_file(path: str | Path, data: bytes, mode: int = PRIVATE) -> None:
     """Write bytes to a file of the user's in one step: the whole new file stands there, or the old one still does.
 
     Only the user may read it, where the system knows such a thing and `mode` says nothing else.
@@ -45,7 +46,9 @@ def write_file(path: str | Path, data: bytes, mode: int = 0o600) -> None:
     try:
         make_folder(path.parent)
         waiting.unlink(missing_ok=True)
-        waiting.touch(mode=mode)
+        waiting.touch(mode=PRIVATE)
+        if mode != PRIVATE:
+            waiting.chmod(mode)  # whatever the system takes from new files: those it is for must be able to read it
         with waiting.open("wb") as stream:
             stream.write(data)
             stream.flush()

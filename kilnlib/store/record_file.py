@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from kilnlib.errors import CannotSave
-from kilnlib.store.files import make_folder
+from kilnlib.store.files import PRIVATE, make_folder
 from kilnlib.words import TEXT
 
 WAIT_S = 5.0  # how long one kernel waits for another that is writing
@@ -177,11 +177,16 @@ def connect(path: Path, mode: str = "rw") -> sqlite3.Connection:
 
 
 def _make(path):
-    """An empty file that only its user may read, and its folder, where there is none."""
+    """An empty file that only its user may read, and its folder, where there is none; one that others may read, as a
+    copy from a stick is, is closed to them."""
     try:
         make_folder(path.parent)
-        with contextlib.suppress(FileExistsError):
-            os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+        try:
+            os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, PRIVATE))
+        except FileExistsError:
+            if os.name == "posix" and path.stat().st_mode & 0o077:
+                with contextlib.suppress(OSError):  # another user's, or a stick that knows no rights
+                    path.chmod(PRIVATE)
     except OSError as error:
         raise CannotSave("record_not_saved", path=path, reason=_reason(error)) from error
 

@@ -1,5 +1,33 @@
 """The component check before every start: the list that lesson 09 ticks and the page that hangs on the wall."""
 
+SPANISH = {  # the page in Spanish, which is ours: no native speaker has read it
+    "title": "Antes de cada arranque: pruebe cada parte",
+    "entry": "Primero de todo, también con el horno frío",
+    "inside": "Bloqueado y probado, uno de ustedes afuera",
+    "outside": "Todos afuera y contados, puertas cerradas, bloqueos retirados",
+    "inside_items": (
+        "La puerta pequeña se abre desde adentro.",
+        "El piso está libre, los deflectores están bajados, no hay nada en la plataforma de los ventiladores.",
+        "Las aspas giran libres a mano, las bandas están tensas.",
+        "El filtro del serpentín está limpio.",
+        "Una taza de agua en la bandeja del serpentín sale en la cubeta.",
+        "Los dos bulbos en una misma cubeta de agua no difieren más de 1 °F. Ponga después una mecha nueva y mojada en uno de ellos, y vea que su cable es el marcado como húmedo.",
+        "La báscula muestra el peso de prueba.",
+    ),
+    "outside_items": (
+        "Cada ventilador gira y sopla hacia el lado correcto: una cinta en cada uno lo muestra desde afuera.",
+        "El soplador del serpentín gira.",
+        "El compresor arranca cuando recibe la orden, después de su demora, y se para.",
+        "Las resistencias se encienden por debajo del valor de ajuste del bulbo seco y se apagan al llegar a él.",
+        "La ventila se abre cuando se baja el valor de ajuste, y se cierra de nuevo.",
+        "Oprima el botón de prueba del límite alto, el último interruptor contra demasiado calor: debe dispararse, y solo se repone a mano. Si no tiene botón, lo prueba una persona con licencia.",
+        "Primera línea del registro: bulbos, horómetro, cubeta vacía, su nombre.",
+    ),
+    "signed": "Fecha ______________   Carga ______________   Nombre ______________",
+    "defer": "Lista nuestra, según la práctica común; ningún hablante nativo ha revisado este español. El procedimiento de su planta y los "
+    "manuales de su máquina están por encima de ella. Lo que falla se queda apagado: refrigerante y cableado son para personas con licencia.",
+}
+
 TEXT = {
     "component_check.title": "Before every start: try each part",
     "component_check.file": "Before every start",

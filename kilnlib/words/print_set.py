@@ -66,8 +66,8 @@ SPANISH_ENTRY = (
     "hasta que se acabe el tiempo. Manda el procedimiento de su planta."
 )
 SPANISH_HEAT = (
-    "El golpe de calor empieza con dolor de cabeza, mareo, calambres o confusión: salga, enfríese, beba agua. Quien está "
-    "confundido o ya no suda puede estar en peligro de muerte: pida ayuda de inmediato."
+    "La enfermedad por calor empieza con dolor de cabeza, mareo, calambres o confusión: salga, refrésquese, beba agua. Quien "
+    "está confundido o ya no suda puede tener un golpe de calor: pida ayuda de inmediato."
 )
 
 SPANISH = {  # word of the glossary: its Spanish; from published sources where one was found, else from memory
@@ -107,7 +107,7 @@ TEXT = {
     "print_set.sheet.wet": "Weight when cut",
     "print_set.sheet.dry": "Oven-dry weight",
     "print_set.sheet.mc": "Moisture content = (weight when cut ÷ oven-dry − 1) × 100",
-    "print_set.sheet.ovendry": "Mean of a and b ______ %   Board when cut ________   Its oven-dry weight = board ÷ (1 + mean ÷ 100) = ________",
+    "print_set.sheet.ovendry": "Mean of a and b ______ %   Board when cut ________\nIts oven-dry weight = board ÷ (1 + mean ÷ 100) = ________",
     "print_set.sheet.columns": "Date, hour|Weight|Moisture content, %|Points a day|Face and ends|Initials",
     "print_set.sheet.recut": "Recut on ________   New oven-dry weight ________   (two fresh sections, as above)",
     "print_set.air.title": "RH and EMC at {altitude}",

@@ -36,7 +36,7 @@ TEXT = {
     "trainer.cell.no": "○ {right}/{tried}",
     "trainer.glance": "The class at a glance",
     "trainer.glance_says": "A row is a learner, a column an objective; the numbers are explained below the table. ● every question tried "
-    "is right at the last try, ◐ some are, ○ none is, – none was tried. 3/4 means that four questions were tried and three are right now.",
+    "is right at the last try, ◐ some are, ○ none is, – none was tried. 3/4 means that four questions were tried and three are right now. Move the table sideways to see every column.",
     "trainer.objectives": "What the numbers stand for",
     "trainer.objective": "{says} (lesson {lesson})",
     "trainer.unwritten": "{says}: its lesson, {lesson}, is not written yet, so the table has no column for it",

@@ -20,6 +20,10 @@ LAID = """() => {
     past: rest.filter(e => { const box = e.getBoundingClientRect(); return box.bottom > foot + 1
       || box.right > frame.right + 1; }).map(e => e.textContent),
     least: Math.min(...sizes),
+    split: rest.filter(e => e.tagName === "P" && e.getClientRects().length > 1).map(e => e.textContent),
+    cut: rest.filter(e => e.parentElement.tagName === "OL"  // its number stands left of it
+      && e.getBoundingClientRect().left - frame.left < 1.5 * parseFloat(getComputedStyle(e).fontSize))
+      .map(e => e.textContent),
   };
 }"""
 
@@ -39,5 +43,5 @@ def test_a_page_is_one_sheet(sheet, name):
         assert len(re.findall(rb"/Type\s*/Page[^s]", printed)) == 1
     sheet.emulate_media(media="print")
     laid = sheet.evaluate(LAID)
-    assert laid["past"] == []
+    assert laid["past"] == laid["split"] == laid["cut"] == []
     assert laid["least"] >= 8

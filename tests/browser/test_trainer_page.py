@@ -55,6 +55,8 @@ def test_the_command_leads_there_and_the_page_is_clean(mill, desk):
     desk.page.locator(".fc-trainer details").evaluate_all("all => all.forEach(one => one.open = true)")
     expect(desk.page.locator(".fc-trainer")).to_contain_text("Kiln off, locked out and cold")
     assert desk.axe() == ""
+    expect(desk.page.get_by_label("Learner").locator("option:checked")).to_have_text("choose one")
+    assert desk.page.get_by_role("button", name="Sign this line").bounding_box()["width"] < 300
     desk.shot("trainer_page")
     assert desk.page.locator(".fc-bar .fc-turn a").count() == 0, "no page before it and none after it"
     assert desk.interruptions() == [] and desk.outside() == []

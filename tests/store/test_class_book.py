@@ -3,6 +3,7 @@
 import contextlib
 import csv
 import io
+import itertools
 import json
 import os
 import random
@@ -12,8 +13,10 @@ import sqlite3
 import stat
 import subprocess
 import sys
+import tempfile
 import time
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -292,6 +295,78 @@ def test_what_is_handed_in_is_taken_in_without_sign_offs(book, tmp_path, monkeyp
     assert book.signed() == {} and [one.name for one in book.learners()] == ["JT"]
     mine.answered("wood-b", "1", True)
     assert hand_in(mine) == path and sum(one for _, one in book.take_handed_in(drop) if isinstance(one, int)) == 1
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows keeps the rights of files in another way")
+@pytest.mark.parametrize("umask", [0o022, 0o077])
+def test_a_learner_drops_into_a_folder_that_cannot_be_listed_and_reads_nobody(umask):
+    """The folder of README.md. As root two learners and a trainer, each a user of the system; elsewhere one learner."""
+    root = os.geteuid() == 0
+    learners, trainer, trainers = ([54321, 54322], 54323, 54320) if root else ([os.geteuid()], os.geteuid(), -1)
+    with tempfile.TemporaryDirectory(dir="/tmp") as place:  # where any user may come by
+        os.chmod(place, 0o755)
+        drop, homes = Path(place) / "drop", [Path(place) / f"home {user}" for user in learners]
+        drop.mkdir()
+        os.chown(drop, -1, trainers)
+        os.chmod(drop, 0o3773 if root else 0o1333)
+        for user, home in zip(learners, homes, strict=True):
+            home.mkdir()
+            os.chown(home, user, -1)
+            assert as_user(user, umask, lambda home=home: drops(home, drop)) == ""
+        if not root:
+            os.chmod(drop, 0o700)
+        files_there = {path.stat().st_uid: path for path in drop.iterdir()}
+        assert files_there.keys() == set(learners)
+        for user, other_user in itertools.permutations(learners, 2):
+            record = homes[learners.index(user)] / "First Charge" / FILE_NAME
+            for work in (files_there[user].read_bytes, files_there[user].unlink, record.read_bytes):
+                assert "PermissionError" in as_user(other_user, umask, work)
+        if root:
+            home = Path(place) / "trainer"
+            home.mkdir()
+            os.chown(home, trainer, -1)
+            assert as_user(trainer, umask, lambda: takes(home, drop, len(learners)), [trainers]) == ""
+
+
+def takes(home, drop, count):
+    """The trainer, who belongs to the folder's group and does not own it, takes in every file."""
+    book = ClassBook(home / FILE_NAME)
+    assert [one for _, one in book.take_handed_in(drop)] == [5] * count
+
+
+def drops(home, drop):
+    """A learner answers, and hands in twice; the folder does not say what else lies in it."""
+    os.environ[module.HAND_IN] = str(drop)
+    mine = ClassBook(home / "First Charge" / FILE_NAME)
+    fill(mine)
+    assert hand_in(mine) == hand_in(mine)
+    with pytest.raises(PermissionError):
+        list(os.scandir(drop))
+    assert {stat.S_IMODE(path.stat().st_mode) for path in (mine.path, mine.path.parent)} == {0o600, 0o700}
+
+
+def as_user(user, umask, work, groups=()):
+    """Do some work in a child that is this user and in no other groups; what it raised, or nothing."""
+    reading, writing = os.pipe()
+    child = os.fork()
+    if child == 0:
+        said = b""
+        try:
+            if os.geteuid() == 0:
+                os.setgroups(groups)
+                os.setgid(user)
+                os.setuid(user)
+            os.umask(umask)
+            work()
+        except BaseException as error:
+            said = repr(error).encode()
+        os.write(writing, said)
+        os._exit(0)
+    os.close(writing)
+    with open(reading, encoding="utf-8") as pipe:
+        said = pipe.read()
+    os.waitpid(child, 0)
+    return said
 
 
 def test_nothing_is_handed_in_where_no_folder_is_named_or_nobody_sits(tmp_path, monkeypatch):

@@ -76,6 +76,9 @@ def test_only_its_user_may_read_it_or_its_backup(record, tmp_path):
     record.backup(tmp_path / "copy.sqlite")
     for file in (record.path, tmp_path / "copy.sqlite"):
         assert stat.S_IMODE(file.stat().st_mode) == 0o600
+    record.path.chmod(0o644)  # as a copy from a stick may have it
+    record.answered("wood-b", "80", True)
+    assert stat.S_IMODE(record.path.stat().st_mode) == 0o600
 
 
 def test_every_answer_with_its_tries(record):

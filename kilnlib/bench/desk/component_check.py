@@ -10,6 +10,8 @@ from kilnlib.bench.kit.screen import View, line
 from kilnlib.errors import sentence
 from kilnlib.store.exports import write_out
 from kilnlib.words import text
+from kilnlib.words.component_check import SPANISH
+from kilnlib.words.print_set import SPANISH_ENTRY
 
 STYLE = """
 h1 {font-size: 20pt; margin-bottom: 3mm} h2 {font-size: 13pt; margin: 4mm 0 1mm}
@@ -48,23 +50,31 @@ class Panel(View):
 
 def page():
     """The list as one page of HTML: the way in, what is tried behind locks, what is tried from outside."""
-    lists = "".join(f"<h2>{_safe(part)}</h2><ul>{_items(part)}</ul>" for part in PARTS)
+    return _page(_word, text("entry.steps"))
+
+
+def spanish_page():
+    """The same in Spanish, and who has not checked it."""
+    return _page(SPANISH.__getitem__, SPANISH_ENTRY, language="es")
+
+
+def _page(word, steps, language="en"):
+    def safe(key):
+        return html.escape(word(key))
+
+    lists = "".join(f"<h2>{safe(part)}</h2><ul>{_items(word(f'{part}_items'))}</ul>" for part in PARTS)
     body = f"""
-<h1>{_safe("title")}</h1>
-<p class="entry"><b>{_safe("entry")}.</b> {html.escape(text("entry.steps"))}</p>
+<h1>{safe("title")}</h1>
+<p class="entry"><b>{safe("entry")}.</b> {html.escape(steps)}</p>
 {lists}
-<p class="signed">{_safe("signed")}</p>
-<p class="foot">{_safe("defer")}</p>
+<p class="signed">{safe("signed")}</p>
+<p class="foot">{safe("defer")}</p>
 """
-    return printed(_word("title"), "12pt/1.3", STYLE, body)
+    return printed(word("title"), "12pt/1.3", STYLE, body, language)
 
 
-def _items(part):
-    return "".join(f"<li>{html.escape(item)}</li>" for item in text(f"component_check.{part}_items"))
-
-
-def _safe(key):
-    return html.escape(_word(key))
+def _items(items):
+    return "".join(f"<li>{html.escape(item)}</li>" for item in items)
 
 
 def _word(key, **fields):

@@ -11,10 +11,11 @@ from kilnlib.bench.desk.setpoint import card
 from kilnlib.bench.desk.setpoint.from_sheet import last_sheet
 from kilnlib.bench.drawings.defect_sections import prongs
 from kilnlib.bench.kit.printed import printed
-from kilnlib.errors import KilnError, OutOfRange, sentence
+from kilnlib.errors import CannotSave, KilnError, OutOfRange, sentence
 from kilnlib.physics import air, storage
 from kilnlib.physics.air import emc
 from kilnlib.store import kiln as store
+from kilnlib.store.files import make_folder, write_file
 from kilnlib.words import first_aid, glossary, print_set, text
 
 DRY_F = range(80, 170, 10)
@@ -27,8 +28,12 @@ BENDS = {"in": 14, "straight": 0, "out": -14}  # px of the drawing
 STYLE = """
 h1 {font-size: 19pt; margin-bottom: 3mm} h2 {font-size: 12pt; margin: 4mm 0 1mm} p {margin: 1.5mm 0}
 table {border-collapse: collapse; width: 100%} td, th {border: .25mm solid #555; padding: .6mm 1mm; vertical-align: top}
-th {font-size: 8pt; text-align: left} li {margin: 1.2mm 0 1.2mm 6mm} .tick {list-style: none; margin-left: 0}
-.tick::before {content: "☐ "; font-size: 13pt} footer {position: absolute; bottom: 0; font-size: 8pt}
+th {font-size: 8pt; text-align: left} li {margin: 1.2mm 0 1.2mm 1.7em} ul {margin-bottom: 3mm}
+.tick {list-style: none; text-indent: -1.7em}
+.tick::before {content: "☐"; display: inline-block; width: 1.7em; text-indent: 0}
+.fill {white-space: pre-wrap; line-height: 1.8}
+.words {columns: 2; column-gap: 6mm} .words p {margin: 0; padding: .75mm 0; break-inside: avoid}
+footer {position: absolute; bottom: 0; font-size: 8pt}
 """
 
 
@@ -49,7 +54,10 @@ def pages(kiln, day):
     }
     foot = html.escape(text("print_set.foot", kiln=kiln.name, day=f"{day:%Y-%m-%d}"))
     made = {name: _page(name, body, font, foot, kiln) for name, (body, font) in written.items()}
-    return made | {"component_check": component_check.page()}
+    return made | {
+        "component_check": component_check.page(),
+        "component_check_spanish": component_check.spanish_page(),
+    }
 
 
 def wall_card(kiln, day):
@@ -62,12 +70,12 @@ def wall_card(kiln, day):
 def write(folder, kiln, day, made_card=None):
     """Write every page into a folder, over those of an earlier day, and the wall card if any; gives how many."""
     folder = Path(folder)
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     made = pages(kiln, day) | ({WALL_CARD: made_card} if made_card else {})
     if not made_card:
         (folder / f"{WALL_CARD}.html").unlink(missing_ok=True)  # of an earlier charge
     for name, page in made.items():
-        (folder / f"{name}.html").write_bytes(page)
+        write_file(folder / f"{name}.html", page)
     return len(made)
 
 
@@ -79,6 +87,11 @@ def _page(name, body, font, foot, kiln):
 
 def _said(key, **fields):
     return html.escape(text(f"print_set.{key}", **fields))
+
+
+def _fill(key):
+    """A line with blanks to fill in by hand."""
+    return f'<p class="fill">{_said(key)}</p>'
 
 
 def _paragraph(words):
@@ -120,17 +133,17 @@ def _checklist(name):
 
 def _log():
     heads = text("print_set.log.columns").split("|")
-    return f"<p>{_said('log.charge')}</p>" + _blank(heads, LOG_ROWS, 7, (9, 5, 9, 9, 9, 6, 5, 7, 8, 10, 16, 7))
+    return _fill("log.charge") + _blank(heads, LOG_ROWS, 7, (9, 5, 9, 9, 9, 6, 5, 7, 8, 10, 16, 7))
 
 
 def _sheet():
     kinds = [[_said(f"sheet.{line}"), "", ""] for line in ("wet", "dry", "mc")]
     return (
-        f"<p>{_said('sheet.head')}</p>"
-        + _table(text("print_set.sheet.sections").split("|"), kinds, (60, 20, 20))
-        + f"<p>{_said('sheet.ovendry')}</p>"
+        _fill("sheet.head")
+        + _table(text("print_set.sheet.sections").split("|"), kinds, (66, 17, 17))
+        + _fill("sheet.ovendry")
         + _blank(text("print_set.sheet.columns").split("|"), SHEET_ROWS, 6, (18, 16, 16, 14, 26, 10))
-        + f"<p>{_said('sheet.recut')}</p>"
+        + _fill("sheet.recut")
     )
 
 
@@ -171,9 +184,9 @@ def _store():
     air_says = _said("storage.says", outdoor=units.show(STORE_C, "temperature", "trade"))
     return (
         f"<p>{air_says}</p>"
-        + _table(heads, rows)
+        + _table(heads, rows, (25, 25, 25, 25))
         + f"<h2>{_said('storage.weekly')}</h2>"
-        + _blank(text("print_set.storage.log").split("|"), STORE_ROWS, 6)
+        + _blank(text("print_set.storage.log").split("|"), STORE_ROWS, 6, (18, 14, 14, 18, 24, 12))
     )
 
 
@@ -192,7 +205,7 @@ def _glossary(some):
     words = "".join(
         f"<p><b>{html.escape(one.word)}</b>{_spanish(one.word)}: {html.escape(one.says)}</p>" for one in some
     )
-    return f"<p>{_said('glossary.note')}</p>" + f'<div style="columns:2;column-gap:6mm">{words}</div>'
+    return f"<p>{_said('glossary.note')}</p>" + f'<div class="words">{words}</div>'
 
 
 def _spanish(word):
@@ -211,7 +224,8 @@ def main():
     try:
         count = write(folder, kiln, day, made)
     except OSError as error:
-        print(text("print_set.refused", path=folder, reason=error.strerror), file=sys.stderr)
+        reason = error.fields["reason"] if isinstance(error, CannotSave) else error.strerror
+        print(text("print_set.refused", path=folder, reason=reason), file=sys.stderr)
         return 1
     print(text("print_set.done", count=count, folder=folder))
     if why:

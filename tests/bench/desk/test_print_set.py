@@ -2,7 +2,9 @@
 
 import csv
 import datetime
+import os
 import re
+import stat
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,6 +19,7 @@ from kilnlib.words import first_aid, glossary, text
 from kilnlib.words import print_set as words
 
 DAY = datetime.date(2026, 5, 4)
+FIRM = "\u00a0"  # a space at which no line ends
 DATA = Path(__file__).parents[2] / "data"
 
 
@@ -51,10 +54,28 @@ def test_emc_of_the_table_is_that_of_its_own_air():
     assert (80, 50) not in table  # no such air: the wet bulb would be at 30 °F
 
 
+def test_no_line_ends_between_a_number_and_its_unit():
+    for name, page in print_set.pages(kiln.ThisKiln(), DAY).items():
+        body = re.sub(r"<[^>]*>", "", page.decode().partition("<body>")[2])
+        assert re.findall(r"\d+ (?:[%°]|in\b|ft\b)", body) == [], name
+    assert f"90{FIRM}%" in print_set.pages(kiln.ThisKiln(), DAY)["storage"].decode()
+
+
 def test_the_entry_steps_are_those_of_every_lesson():
     plain = re.sub(r"</?li>|</?ol>", "", print_set.pages(kiln.ThisKiln(), DAY)["entry"].decode())
     for step in text("entry.steps").rstrip(".").split(". "):
         assert step in plain
+
+
+def test_the_component_check_is_there_in_spanish_line_for_line_and_says_who_has_not_checked_it():
+    pages = print_set.pages(kiln.ThisKiln(), DAY)
+    english, spanish = (pages[name].decode() for name in ("component_check", "component_check_spanish"))
+    assert '<html lang="es">' in spanish and '<html lang="en">' in english
+    assert [part.count("<li>") for part in english.split("<h2>")] == [
+        part.count("<li>") for part in spanish.split("<h2>")
+    ]
+    assert "ningún hablante nativo" in spanish and words.SPANISH_ENTRY in spanish
+    assert not set(re.findall(r"<li>(.*?)</li>", english)) & set(re.findall(r"<li>(.*?)</li>", spanish))
 
 
 def test_spanish_is_given_for_words_of_the_glossary_only():
@@ -66,7 +87,7 @@ def test_spanish_is_given_for_words_of_the_glossary_only():
 
 
 def test_first_aid_has_a_first_step_a_warning_and_a_look_for_each_trouble():
-    page = print_set.pages(kiln.ThisKiln(), DAY)["first_aid"].decode()
+    page = print_set.pages(kiln.ThisKiln(), DAY)["first_aid"].decode().replace(FIRM, " ")
     assert text("entry.steps") in page
     for trouble in first_aid.TROUBLES:
         assert len(trouble) == 4
@@ -76,7 +97,7 @@ def test_first_aid_has_a_first_step_a_warning_and_a_look_for_each_trouble():
 
 def test_the_storage_card_gives_the_degrees_of_the_reference():
     """Outdoors 60 °F: 21, 15, 10; 25, 19, 15; 29, 23, 18 and at 90 %, dawn, about 32, 27, 22 for 6, 7 and 8 %."""
-    page = print_set.pages(kiln.ThisKiln(), DAY)["storage"].decode()
+    page = print_set.pages(kiln.ThisKiln(), DAY)["storage"].decode().replace(FIRM, " ")
     rows = {int(rh): [int(cell) for cell in re.findall(r"(\d+) °F", row)]
             for rh, row in re.findall(r"<tr><td>(\d+) %</td>(.*?)</tr>", page)}  # fmt: skip
     reference = {60: (21, 15, 10), 70: (25, 19, 15), 80: (29, 23, 18), 90: (32, 27, 22)}
@@ -94,6 +115,20 @@ def test_the_command_writes_every_page_into_the_users_folder(tmp_path, monkeypat
     assert names == set(print_set.pages(kiln.ThisKiln(), DAY))
     assert str(tmp_path / "print") in capfd.readouterr().out
     assert main(["print"]) == 0  # over those of before
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows keeps the rights of files in another way")
+def test_the_first_command_of_all_opens_the_users_folder_to_nobody_else(tmp_path, monkeypatch):
+    """On a server of many users: what comes later into that folder must not lie in one that everybody may read."""
+    home = tmp_path / "First Charge"
+    monkeypatch.setenv("FIRST_CHARGE_HOME", str(home))
+    before = os.umask(0o022)
+    try:
+        assert main(["print"]) == 0
+    finally:
+        os.umask(before)
+    for path in (home, home / "print", *(home / "print").iterdir()):
+        assert stat.S_IMODE(path.stat().st_mode) & 0o077 == 0, path
 
 
 def test_the_wall_card_is_that_of_the_sheet_used_last(tmp_path, monkeypatch, capfd):
@@ -123,3 +158,7 @@ def test_a_folder_that_cannot_be_made_gets_a_sentence(tmp_path, monkeypatch, cap
     (tmp_path / "print").write_text("a file", encoding="utf-8")
     assert main(["print"]) == 1
     assert str(tmp_path / "print") in capfd.readouterr().err
+    (tmp_path / "print").unlink()
+    (tmp_path / "print" / "entry.html").mkdir(parents=True)  # in the way of a page
+    assert main(["print"]) == 1
+    assert "irectory" in capfd.readouterr().err

@@ -19,6 +19,7 @@ from kilnlib.words import text
 from kilnlib.words.trainer import LINES
 
 BOXES = ("place", "seen", "times", "initials")
+NOBODY = ""  # with None the list would show nothing at all
 CSS = """<style>
 .fc-trainer .widget-html-content {white-space: normal; line-height: 1.45; font-size: 14.5px;}
 .fc-trainer h2 {font-size: 17px; margin: 16px 0 2px;} .fc-trainer p {margin: 2px 0 6px;}
@@ -74,7 +75,7 @@ class Panel(View):
             ),
             _heading("sign_head"),
             self._grid(self.line, boxes["day"], *(boxes[name] for name in BOXES)),
-            button("trainer.sign", self.sign),
+            self._row("sign"),
             _heading("file_head"),
             widgets.HTML(f"<p>{about}</p>"),
             widgets.HBox([button("trainer.csv", self.csv), button("trainer.backup", self.backup), *handed]),
@@ -112,8 +113,8 @@ class Panel(View):
         chosen = self.who.value
         people = {one.id: one for one in self.book.learners()}
         with self.quietly():
-            self.who.options = [(_word("nobody"), None), *((name, who) for who, name in called.items())]
-            self.who.value = chosen if chosen in people else None
+            self.who.options = [(_word("nobody"), NOBODY), *((name, who) for who, name in called.items())]
+            self.who.value = chosen if chosen in people else NOBODY
         self._ask_nobody()
 
     def _say(self, words, below=""):
