@@ -6,6 +6,7 @@ liquid water at 0 °C: water brings heat along from the wood and takes it along 
 
 import functools
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from kilnlib.physics.arrays import falling_root, within
 from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil
@@ -119,8 +120,7 @@ def machine_work(
 _same_work = functools.lru_cache(maxsize=8)(machine_work)  # asked again while the wood's temperature is looked for
 
 
-@dataclass(frozen=True)
-class Balance:
+class Balance(NamedTuple):
     """Heat [W] and water [kg/s] of a kiln, each way by its name; `work` is the machine where it runs.
 
     Source

@@ -4,11 +4,11 @@ The minute's run steps flows forward and takes walls, leaks, faces and the wood'
 heat and water close exactly whatever the step. The hour's run looks for the air in which the hour's shares balance.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from kilnlib.physics.air import wet_bulb_c
+from kilnlib.physics.air import saturation_pressure_pa, wet_bulb_c
 from kilnlib.physics.arrays import falling_root, within
 from kilnlib.physics.machine.balance import AIR_C, Balance, _Flows
 from kilnlib.physics.machine.control import Control, Setting, may_run
@@ -21,13 +21,12 @@ from kilnlib.physics.machine.scalars import (
     ICE_J_KG,
     _dry_air_kgm3,
     _enthalpy_j_kg,
-    _saturation_pa,
     _saturation_ratio,
     _vapor_enthalpy_j_kg,
     _vapor_pa,
 )
 
-_NAMES = [field.name for field in fields(Balance) if field.name != "work"]
+_NAMES = Balance._fields[:-1]  # but for the work
 _STEADY_S = 1e15  # an hour so long that nothing is stored any more
 KWH_J = 3.6e6
 LOOSE, NARROW_K = 2e-5, 1e-3  # how closely `settle` looks
@@ -94,9 +93,9 @@ class Run:
     @property
     def rhs_pct(self) -> np.ndarray:
         """Relative humidity at the end of each step."""
-        vapor = [_vapor_pa(state.humidity_ratio, self.pressure_pa) for state in self.states[1:]]
-        full = [_saturation_pa(state.dry_bulb_c) for state in self.states[1:]]
-        return np.minimum(100.0 * np.array(vapor) / np.array(full), 100.0)
+        ratios = np.array([state.humidity_ratio for state in self.states[1:]])
+        full = saturation_pressure_pa(self.dry_bulbs_c)
+        return np.minimum(100.0 * _vapor_pa(ratios, self.pressure_pa) / full, 100.0)
 
     @property
     def wet_bulbs_c(self) -> np.ndarray:
@@ -311,7 +310,7 @@ def settle(
 
 
 def _as_run(step, states, rows, shares, control, pressure):
-    flows = np.array([[getattr(row, name) for name in _NAMES] for row in rows])
+    flows = np.array([row[:-1] for row in rows])
     parts = np.array([[part.compressor, part.strips, part.vent] for part in shares])
     starts, stops = (tuple(control.starts), tuple(control.stops)) if control else ((), ())
     return Run(step, tuple(states), flows, parts, starts, stops, bool(control and control.tripped), pressure)
