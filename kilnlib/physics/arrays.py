@@ -55,6 +55,8 @@ def positive(what: str, value: Values, example: str = "4.46") -> np.ndarray:
 
 def within(what: str, value: float, low: float, high: float, kind: str) -> float:
     """`value` as a float within limits; unlike elsewhere NaN is refused, for a kiln has no unreadable length."""
+    if isinstance(value, int | float) and low <= value <= high:
+        return float(value)
     number = float(check_range(what, value, low, high, kind))
     if number != number:
         raise OutOfRange("not_finite", what, number, low, high, what=what, example=(0.5 * (low + high), kind))

@@ -6,6 +6,7 @@ liquid water at 0 °C: water brings heat along from the wood and takes it along 
 
 import functools
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from kilnlib.physics.arrays import falling_root, within
 from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil
@@ -119,8 +120,7 @@ def machine_work(
 _same_work = functools.lru_cache(maxsize=8)(machine_work)  # asked again while the wood's temperature is looked for
 
 
-@dataclass(frozen=True)
-class Balance:
+class Balance(NamedTuple):
     """Heat [W] and water [kg/s] of a kiln, each way by its name; `work` is the machine where it runs.
 
     Source
@@ -210,14 +210,15 @@ def balance(chamber: Chamber, load: Load, state: State, outdoors: Outdoors, runn
 class _Flows:
     """What drives the flows at a state; `balance` then takes them at an air that may be the end of a time step."""
 
-    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, vented=(0.0, 0.0)):
-        """`vented`: how much warmer [K] and wetter [kg/kg] than the air its mean is while the vent is open."""
+    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, vented=(0.0, 0.0), at_coil=(0.0, 0.0)):
+        """How much warmer [K] and wetter [kg/kg] than this air its mean is while the vent is open, and at the coil."""
         self.vented = vented
         self.chamber, self.load, self.state, self.outdoors, self.running = chamber, load, state, outdoors, running
         pressure, air_c, ratio = chamber.pressure_pa, state.dry_bulb_c, state.humidity_ratio
         self.work = None
         if running.compressor > 0.0:
-            self.work = _same_work(chamber.machine, air_c, ratio, pressure, state.ice_kg)
+            warmer, wetter = at_coil
+            self.work = _same_work(chamber.machine, air_c + warmer, max(ratio + wetter, 0.0), pressure, state.ice_kg)
         self.heat_w_k = EXAMPLE["face_heat"] * load.faces_m2 * running.fans
         self.outdoor_ratio = outdoors.ratio(pressure)
         self.outdoor_j_kg = _enthalpy_j_kg(outdoors.dry_bulb_c, self.outdoor_ratio)
