@@ -78,6 +78,18 @@ def result(array: float | np.ndarray) -> AsGiven:
     return float(array) if np.ndim(array) == 0 else array
 
 
+def _about(falling, low, high, guess, step):
+    """A narrower bracket that holds the crossing, and the function at its ends."""
+    value = falling(guess)
+    upward = value > 0
+    while True:
+        other = min(guess + step, high) if upward else max(guess - step, low)
+        there = falling(other)
+        if (there > 0) != upward or other in (low, high):
+            return (guess, value, other, there) if upward else (other, there, guess, value)
+        guess, value, step = other, there, 4.0 * step
+
+
 def falling_root(
     falling: Callable[[float], float],
     low: float,
@@ -85,13 +97,19 @@ def falling_root(
     scale: float,
     tolerance: float = 1e-14,
     narrow: float = 0.0,
+    near: tuple[float, float] | None = None,
 ) -> float:
     """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois).
 
     It ends where the function is within `tolerance` times `scale` of zero, or its bracket is
-    `narrow`, as at a jump. Without a crossing it gives the nearer end.
+    `narrow`, as at a jump. Without a crossing it gives the nearer end. `near` is a guess and a step: the crossing is
+    then first looked for from the guess on, in ever longer steps.
     """
-    at_low, at_high, last = falling(low), falling(high), 0
+    last = 0
+    if near is not None and low < near[0] < high:
+        low, at_low, high, at_high = _about(falling, low, high, *near)
+    else:
+        at_low, at_high = falling(low), falling(high)
     if at_low <= 0 or at_high >= 0:
         return low if at_low <= 0 else high
     guess = low

@@ -10,7 +10,7 @@ import numpy as np
 
 from kilnlib.physics.air import wet_bulb_c
 from kilnlib.physics.arrays import falling_root, within
-from kilnlib.physics.machine.balance import AIR_C, Balance, _Flows
+from kilnlib.physics.machine.balance import AIR_C, Balance, _Flows, _work
 from kilnlib.physics.machine.control import Control, Setting, may_run
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, Running, State
 from kilnlib.physics.machine.scalars import (
@@ -32,6 +32,7 @@ _STEADY_S = 1e15  # an hour so long that nothing is stored any more
 KWH_J = 3.6e6
 LOOSE, NARROW_K = 2e-5, 1e-3  # how closely `settle` looks
 PILOT_H = 4.0  # hours that are run minute by minute for each day of hours
+NEAR_K, NEAR_RATIO = 0.5, 0.01  # first steps from air that is known about; the second is a share of its water
 MEAN_OVER = 0.25  # of the dead band: where the wet bulb stands on the mean of a minute-by-minute day; computed
 
 
@@ -380,6 +381,8 @@ class _Settling:
         self.chamber, self.load, self.state, self.outdoors, self.setting = chamber, load, state, outdoors, setting
         self.step, self.means, self.held = step, means, dict(setting.held)
         self.air_kgs = air_kg / step
+        self.ratio, self.coil_c = state.humidity_ratio, None  # what was found last is a good guess
+        self.works, self.waters = {}, {}
         self.start_j_kg = _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio)
 
     def settled(self):
@@ -409,7 +412,7 @@ class _Settling:
         if -self.chamber.strips_w <= surplus <= 0.0:
             return air_c, vent
         if surplus > 0.0 and self._surplus(air_c, 1.0) <= 0.0:
-            return air_c, self._where(lambda share: self._surplus(air_c, share), vent, 1.0)
+            return air_c, self._share(lambda share: self._surplus(air_c, share), vent, 1.0)
         return None
 
     def _as_balanced(self):
@@ -433,7 +436,7 @@ class _Settling:
         if rest(vented, vent) <= 0.0:
             return self._where(lambda air_c: rest(air_c, vent), aim, vented), vent
         if "vent" not in self.held and rest(vented, 1.0) <= 0.0:
-            return vented, self._where(lambda share: rest(vented, share), 0.0, 1.0)
+            return vented, self._share(lambda share: rest(vented, share), 0.0, 1.0)
         vent = self.held.get("vent", 1.0)
         limit = self._limit_c()
         if rest(limit, vent) <= 0.0:
@@ -446,7 +449,7 @@ class _Settling:
         if "compressor" not in self.held or self.held["compressor"] > 0.0:
             self.most = self.held.get("compressor", 1.0)
             if without(self.most) <= 0.0:
-                self.held["compressor"] = self.most - falling_root(without, 0.0, self.most, 1e3, *self.close)
+                self.held["compressor"] = self.most - self._share(without, 0.0, self.most)
                 return limit, vent
         return self._where(lambda air_c: rest(air_c, vent), limit, AIR_C[1] - 0.5), vent
 
@@ -455,8 +458,11 @@ class _Settling:
         machine = self.chamber.machine
         return min(self.setting.high_limit_c, machine.highest_condensing_c - machine.condensing_over_k) - 0.01
 
-    def _where(self, falling, low, high):
+    def _share(self, falling, low, high):
         return falling_root(falling, low, high, 1e3, *self.close)
+
+    def _where(self, falling, low, high):
+        return falling_root(falling, low, high, 1e3, *self.close, (self.state.dry_bulb_c, NEAR_K))
 
     def _surplus(self, air_c, vent):
         """Heat left over without strips [W]."""
@@ -468,6 +474,16 @@ class _Settling:
 
     def _water(self, air_c, vent):
         """Water in the air, the compressor's share, and the flows, at one dry bulb."""
+        key = air_c, vent, self.held.get("compressor")
+        if key not in self.waters:
+            ratio, share = self._ratio_and_share(air_c, vent)
+            self.ratio = ratio
+            trial, wood_c = self._trial(air_c, ratio, Running(share, 0.0, vent))
+            self.waters[key] = ratio, share, trial.balance(air_c, ratio, wood_c)
+        return self.waters[key]
+
+    def _ratio_and_share(self, air_c, vent):
+        """Water in the air and the compressor's share, at one dry bulb."""
         pressure = self.chamber.pressure_pa
         full = _saturation_ratio(air_c, pressure)
         aim = self.setting.ratio(air_c, MEAN_OVER * self.setting.wet_bulb_band_k, pressure)
@@ -479,19 +495,16 @@ class _Settling:
             most = min(most, held)
 
         def gain(ratio, compressor):
-            running = Running(compressor, 0.0, vent)
-            trial, wood_c = self._trial(air_c, ratio, running)
-            flows = trial.balance(air_c, ratio, wood_c)
-            return flows.air_kgs - self.air_kgs * (ratio - self.state.humidity_ratio), flows
+            trial, _ = self._trial(air_c, ratio, Running(compressor, 0.0, vent))
+            return trial.air_kgs(ratio, trial.wood_kgs) - self.air_kgs * (ratio - self.state.humidity_ratio)
 
         if held is None:
-            dry_gain, _ = gain(aim, 0.0)
+            dry_gain = gain(aim, 0.0)
             trap = aim >= full * (1.0 - 1e-9)
             if dry_gain > 0.0 and most and not trap:
-                wet_gain, _ = gain(aim, 1.0)
+                wet_gain = gain(aim, 1.0)
                 if wet_gain <= 0.0:
-                    share = dry_gain / (dry_gain - wet_gain)
-                    return aim, share, gain(aim, share)[1]
+                    return aim, dry_gain / (dry_gain - wet_gain)
                 low, high, share = aim, full, 1.0
             elif dry_gain > 0.0:
                 low, high, share = min(aim, full), full, 0.0
@@ -499,28 +512,39 @@ class _Settling:
                 low, high, share = 0.0, aim, 0.0
         else:
             low, high, share = 0.0, full, most
-        ratio = falling_root(lambda ratio: gain(ratio, share)[0], low, high, 1e-4, self.close[0])
-        return ratio, share, gain(ratio, share)[1]
+        near = self.ratio, NEAR_RATIO * self.ratio
+        return falling_root(lambda ratio: gain(ratio, share), low, high, 1e-4, self.close[0], near=near), share
 
     def _trial(self, air_c, ratio, running):
         """The flows in this air, and the wood's temperature at the end of the step."""
         wood_c = air_c if self.step >= _STEADY_S else 0.5 * (air_c + self.state.wood_c)
+        vented = self.means.vented if self.means else (0.0, 0.0)
+        work = self._work(air_c, ratio) if running.compressor > 0.0 else None
+        at, vapor = self._at(air_c, ratio, wood_c), _vapor_pa(ratio, self.chamber.pressure_pa)
+        flows = _Flows(self.chamber, self.load, at, self.outdoors, running, self.step, vented, work)
+        flows.wet_kgs = 0.0  # a step this long knows no dew: a load may take up water of its own accord
         for _ in range(3):
-            at, vented = self._at(air_c, ratio, wood_c), self.means.vented if self.means else (0.0, 0.0)
-            flows = _Flows(self.chamber, self.load, at, self.outdoors, running, self.step, vented)
-            if flows.wet_kgs:  # a step this long knows no dew: a load may take up water of its own accord
-                flows.wet_kgs = 0.0
-                vapor = _vapor_pa(ratio, self.chamber.pressure_pa)
-                flows.wood_kgs = self.load.water_kgs(self.state.mc_pct, wood_c, vapor) * running.fans
-            lost_w = flows.wood_kgs * _vapor_enthalpy_j_kg(wood_c)
+            met_c = wood_c
+            flows.wood_kgs = self.load.water_kgs(self.state.mc_pct, met_c, vapor) * running.fans
+            lost_w = flows.wood_kgs * _vapor_enthalpy_j_kg(met_c)
             if self.step >= _STEADY_S:
-                brought_w = flows.wood_kgs * _WATER_J_KGK * wood_c
+                brought_w = flows.wood_kgs * _WATER_J_KGK * met_c
                 wood_c = air_c - (lost_w - brought_w) / flows.heat_w_k
             else:
                 before, after = _wood_heats(self.load, self.state, flows.wood_kgs * self.step)
                 rate = after / self.step + flows.heat_w_k
                 wood_c = (before * self.state.wood_c / self.step - lost_w + flows.heat_w_k * air_c) / rate
+        flows.state = self._at(air_c, ratio, met_c)
         return flows, wood_c
+
+    def _work(self, air_c, ratio):
+        """The machine in this air."""
+        key = air_c, ratio
+        if key not in self.works:
+            pressure = self.chamber.pressure_pa
+            work = _work(self.chamber.machine, air_c, ratio, pressure, self.state.ice_kg, self.coil_c)
+            self.works[key], self.coil_c = work, work.coil_c
+        return self.works[key]
 
     def _at(self, air_c, ratio, wood_c):
         state = self.state
