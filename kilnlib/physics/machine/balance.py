@@ -8,8 +8,8 @@ import functools
 from dataclasses import dataclass
 
 from kilnlib.physics.arrays import falling_root, within
-from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil
-from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cycle
+from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil, _taken
+from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cooling_j_m3, _cycle
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, EXAMPLE, Chamber, Load, Machine, Outdoors, Running, State
 from kilnlib.physics.machine.scalars import (
     _AIR_J_KGK,
@@ -24,7 +24,6 @@ from kilnlib.physics.machine.scalars import (
 )
 
 AIR_C, WOOD_C, OUTDOOR_C = (0.0, 81.0), (-40.0, 100.0), (-45.0, 50.0)  # a hotter kiln is beyond the refrigerant's table
-NEAR_K = 0.3  # first step from a coil that is known about
 
 
 @dataclass(frozen=True)
@@ -96,8 +95,8 @@ def machine_work(
     return _work(machine, dry_bulb, ratio, pressure_pa, ice_kg)
 
 
-def _work(machine, dry_bulb, ratio, pressure_pa, ice_kg, near_c=None):
-    """As `machine_work`; `near_c` is about how cold the coil is, where that is known."""
+def _work(machine, dry_bulb, ratio, pressure_pa, ice_kg, near=None):
+    """As `machine_work`; `near` is how cold the coil is about, and a step, where that is known."""
     open_share = max(1.0 - ice_kg / machine.full_ice_kg, 0.02)
     air_kgs = machine.coil_air_m3s * open_share * _dry_air_kgm3(dry_bulb, ratio, pressure_pa)
     condensing = within(
@@ -105,17 +104,15 @@ def _work(machine, dry_bulb, ratio, pressure_pa, ice_kg, near_c=None):
     )
     swept = machine.displacement_m3s * machine.filling
 
-    def coil_at(cold):
-        return _coil(dry_bulb, ratio, air_kgs, cold, machine.bypass, pressure_pa)
-
     def over(cold):
-        gas = _cycle(cold - machine.evaporating_below_k, condensing)
-        return coil_at(cold).heat_w - swept * gas.suction_kgm3 * gas.cooling_j_kg
+        pulled = swept * _cooling_j_m3(cold - machine.evaporating_below_k, condensing)
+        return _taken(dry_bulb, ratio, air_kgs, cold, machine.bypass, pressure_pa)[-1] - pulled
 
     low = EVAPORATING_C[0] + machine.evaporating_below_k
     high = min(dry_bulb, min(condensing - LEAST_LIFT_K, EVAPORATING_C[-1]) + machine.evaporating_below_k)
-    cold = falling_root(over, low, high, 1e4, 1e-11, near=None if near_c is None else (near_c, NEAR_K))
-    behind, gas = coil_at(cold), _cycle(cold - machine.evaporating_below_k, condensing)
+    cold = falling_root(over, low, high, 1e4, 1e-11, near=near)
+    behind = _coil(dry_bulb, ratio, air_kgs, cold, machine.bypass, pressure_pa)
+    gas = _cycle(cold - machine.evaporating_below_k, condensing)
     power = behind.heat_w / gas.cop(machine.motor_efficiency)
     warmed = machine.condenser_air_m3s * _dry_air_kgm3(dry_bulb, ratio, pressure_pa)
     rise = (behind.heat_w + power) / (warmed * (_AIR_J_KGK + _VAPOR_J_KGK * ratio))

@@ -542,7 +542,7 @@ class _Settling:
         key = air_c, ratio
         if key not in self.works:
             pressure = self.chamber.pressure_pa
-            work = _work(self.chamber.machine, air_c, ratio, pressure, self.state.ice_kg, self.coil_c)
+            work = _work(self.chamber.machine, air_c, ratio, pressure, self.state.ice_kg, self.coil_c and (self.coil_c, NEAR_K))
             self.works[key], self.coil_c = work, work.coil_c
         return self.works[key]
 
