@@ -78,6 +78,12 @@ def result(array: float | np.ndarray) -> AsGiven:
     return float(array) if np.ndim(array) == 0 else array
 
 
+def _lowered(value, before):
+    """By how much the end that stays is lowered, so that the next guess falls on its side of the crossing."""
+    share = 1.0 - value / before
+    return share if share > 0.0 else 0.5
+
+
 def _about(falling, low, high, guess, step):
     """A narrower bracket that holds the crossing, and the function at its ends."""
     value = falling(guess)
@@ -99,7 +105,7 @@ def falling_root(
     narrow: float = 0.0,
     near: tuple[float, float] | None = None,
 ) -> float:
-    """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois).
+    """Where a falling function crosses zero in a bracket: false position, the idle end lowered (Anderson and Björck).
 
     It ends where the function is within `tolerance` times `scale` of zero, or its bracket is
     `narrow`, as at a jump. Without a crossing it gives the nearer end. `near` is a guess and a step: the crossing is
@@ -120,9 +126,11 @@ def falling_root(
             break
         side = 1 if value > 0 else -1
         if side > 0:
-            low, at_low, at_high = guess, value, at_high * (0.5 if last > 0 else 1.0)
+            at_high *= _lowered(value, at_low) if last > 0 else 1.0
+            low, at_low = guess, value
         else:
-            high, at_high, at_low = guess, value, at_low * (0.5 if last < 0 else 1.0)
+            at_low *= _lowered(value, at_high) if last < 0 else 1.0
+            high, at_high = guess, value
         last = side
     return guess
 

@@ -32,7 +32,8 @@ _STEADY_S = 1e15  # an hour so long that nothing is stored any more
 KWH_J = 3.6e6
 LOOSE, NARROW_K = 2e-5, 1e-3  # how closely `settle` looks
 PILOT_H = 4.0  # hours that are run minute by minute for each day of hours
-NEAR_K, NEAR_RATIO = 0.5, 0.01  # first steps from air that is known about; the second is a share of its water
+NEAR_K, NEAR_RATIO = 0.3, 0.005  # first steps from what is known about; the second a share of it
+SHARE_K = 4.0  # what a whole share of strips, vent or compressor counts on the way from cold air to hot
 MEAN_OVER = 0.25  # of the dead band: where the wet bulb stands on the mean of a minute-by-minute day; computed
 
 
@@ -276,7 +277,13 @@ def steady(chamber: Chamber, load: Load, state: State, setting: Setting, outdoor
 
 
 def settle(
-    chamber: Chamber, load: Load, state: State, setting: Setting, outdoors: Outdoors, hours: float
+    chamber: Chamber,
+    load: Load,
+    state: State,
+    setting: Setting,
+    outdoors: Outdoors,
+    hours: float,
+    near: tuple[State, Running] | None = None,
 ) -> tuple[State, Balance, Running]:
     """One stretch of hours taken as one step: where the kiln stands at its end, its mean flows, each part's share.
 
@@ -288,6 +295,7 @@ def settle(
     setting : Setting, its sensors taken as true.
     outdoors : Outdoors.
     hours : length of the step [h], above 0 to 48.
+    near : State and Running from which the answer is looked for; the same answer, found sooner.
 
     Returns
     -------
@@ -308,7 +316,8 @@ def settle(
     """
     length = within("Hours", hours, 0.01, 48.0, "hours")
     step, air_kg = 3600.0 * length, _air_kg(chamber, state)
-    return _Settling(chamber, load, state, outdoors, setting, step, air_kg, None, (LOOSE, NARROW_K)).settled()
+    settling = _Settling(chamber, load, state, outdoors, setting, step, air_kg, None, (LOOSE, NARROW_K), near)
+    return settling.settled()
 
 
 def _as_run(step, states, rows, shares, control, pressure):
@@ -373,15 +382,20 @@ def _moved(load, state, balance, air_c, ratio, wood_c, step):
     )
 
 
+def _along_the_way(air_c, *shares):
+    return air_c + SHARE_K * sum(shares)
+
+
 class _Settling:
     """Looks for the air of one step: at the set points where the machine holds them, else where the flows balance."""
 
-    def __init__(self, chamber, load, state, outdoors, setting, step, air_kg, means, close=(1e-9, 0.0)):
+    def __init__(self, chamber, load, state, outdoors, setting, step, air_kg, means, close=(1e-9, 0.0), near=None):
         self.close = close  # how closely flows balance, and the narrowest bracket looked into
         self.chamber, self.load, self.state, self.outdoors, self.setting = chamber, load, state, outdoors, setting
         self.step, self.means, self.held = step, means, dict(setting.held)
         self.air_kgs = air_kg / step
-        self.ratio, self.coil_c = state.humidity_ratio, None  # what was found last is a good guess
+        guess, self.runs = near or (state, Running())
+        self.dry_bulb_c, self.ratio, self.coil_c = guess.dry_bulb_c, guess.humidity_ratio, None
         self.works, self.waters = {}, {}
         self.start_j_kg = _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio)
 
@@ -412,57 +426,52 @@ class _Settling:
         if -self.chamber.strips_w <= surplus <= 0.0:
             return air_c, vent
         if surplus > 0.0 and self._surplus(air_c, 1.0) <= 0.0:
-            return air_c, self._share(lambda share: self._surplus(air_c, share), vent, 1.0)
+            return air_c, falling_root(lambda share: self._surplus(air_c, share), vent, 1.0, 1e3, *self.close)
         return None
 
     def _as_balanced(self):
-        """The same from the balance alone: at the strips' mark, at the vent's, or where nothing holds it."""
-        setting = self.setting
+        """The same from the balance alone, on the way from cold to hot: the strips run all of the time up to their
+        mark, where they rest more and more; at the vent's mark the vent opens, and at its limit the compressor rests.
+        """
+        setting, strips, vent = self.setting, self.held.get("strips"), self.held.get("vent")
+        most = self.held.get("compressor", 1.0)
         aim = setting.dry_bulb_c - 0.5 * setting.dry_bulb_band_k
         vented = setting.dry_bulb_c + 0.5 * (setting.vent_over_k + setting.vent_shuts_over_k)
-        vent = self.held.get("vent", 0.0)
-        strips = self.held.get("strips")
-        surplus = self._surplus(aim, vent)
-        strongest = self.chamber.strips_w * (1.0 if strips is None else strips)
-        if surplus + strongest < 0.0:
-            low = max(min(self.outdoors.dry_bulb_c, self.state.dry_bulb_c, aim) - 1.0, AIR_C[0])
-            return self._where(lambda air_c: self._surplus(air_c, vent) + strongest, low, aim), vent
-        if surplus + (strips or 0.0) * self.chamber.strips_w <= 0.0:
-            return aim, vent
+        limit = max(self._limit_c(), vented)
+        low = max(min(self.outdoors.dry_bulb_c, self.state.dry_bulb_c, aim) - 1.0, AIR_C[0])
+        resting, rested = (0.0, 1.0) if strips is None else (1.0 - strips, 1.0 - strips)
+        shut, opened = (0.0, 1.0) if vent is None else (vent, vent)
+        corners = [  # air, rest of the strips, opening of the vent, rest of the compressor
+            (low, resting, shut, 0.0),
+            (aim, resting, shut, 0.0),
+            (aim, rested, shut, 0.0),
+            (vented, rested, shut, 0.0),
+            (vented, rested, opened, 0.0),
+            (limit, rested, opened, 0.0),
+            (limit, rested, opened, most),
+            (max(AIR_C[1] - 0.5, limit), rested, opened, most),
+        ]
+        marks = [_along_the_way(*corner) for corner in corners]
 
-        def rest(air_c, vent):
-            return self._surplus(air_c, vent) + (strips or 0.0) * self.chamber.strips_w
+        def at(mark):
+            air_c, rest, vent, off = (float(np.interp(mark, marks, column)) for column in zip(*corners, strict=True))
+            self.held = dict(setting.held) | ({"compressor": most - off} if off > 0.0 else {})
+            return air_c, rest, vent
 
-        if rest(vented, vent) <= 0.0:
-            return self._where(lambda air_c: rest(air_c, vent), aim, vented), vent
-        if "vent" not in self.held and rest(vented, 1.0) <= 0.0:
-            return vented, self._share(lambda share: rest(vented, share), 0.0, 1.0)
-        vent = self.held.get("vent", 1.0)
-        limit = self._limit_c()
-        if rest(limit, vent) <= 0.0:
-            return self._where(lambda air_c: rest(air_c, vent), vented, limit), vent
+        def surplus(mark):
+            air_c, rest, vent = at(mark)
+            return self._surplus(air_c, vent) + (1.0 - rest) * self.chamber.strips_w
 
-        def without(rests):  # at its limit the compressor rests a part of the time
-            self.held["compressor"] = self.most - rests
-            return rest(limit, vent)
-
-        if "compressor" not in self.held or self.held["compressor"] > 0.0:
-            self.most = self.held.get("compressor", 1.0)
-            if without(self.most) <= 0.0:
-                self.held["compressor"] = self.most - self._share(without, 0.0, self.most)
-                return limit, vent
-        return self._where(lambda air_c: rest(air_c, vent), limit, AIR_C[1] - 0.5), vent
+        runs, air_c = self.runs, min(max(self.dry_bulb_c, low), corners[-1][0])
+        off = most - runs.compressor if air_c >= limit - NEAR_K else 0.0
+        near = _along_the_way(air_c, min(max(1.0 - runs.strips, resting), rested), min(max(runs.vent, shut), opened), off)
+        air_c, _, vent = at(falling_root(surplus, marks[0], marks[-1], 1e3, *self.close, (near, NEAR_K)))
+        return air_c, vent
 
     def _limit_c(self):
         """The hottest air in which the compressor may run, by a hair."""
         machine = self.chamber.machine
         return min(self.setting.high_limit_c, machine.highest_condensing_c - machine.condensing_over_k) - 0.01
-
-    def _share(self, falling, low, high):
-        return falling_root(falling, low, high, 1e3, *self.close)
-
-    def _where(self, falling, low, high):
-        return falling_root(falling, low, high, 1e3, *self.close, (self.state.dry_bulb_c, NEAR_K))
 
     def _surplus(self, air_c, vent):
         """Heat left over without strips [W]."""
