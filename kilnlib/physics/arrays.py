@@ -21,7 +21,7 @@ def check_range(what: str, value: Values, low: float, high: float, kind: str, co
     sentence about the first offender.
     """
     array = np.asarray(value, dtype=float)
-    if not np.any((array < low) | (array > high)):
+    if not ((array < low) | (array > high)).any():
         return array
     finite(what, array, (0.5 * (low + high), kind))
     slack = 1e-9 * (high - low)
@@ -55,6 +55,8 @@ def positive(what: str, value: Values, example: str = "4.46") -> np.ndarray:
 
 def within(what: str, value: float, low: float, high: float, kind: str) -> float:
     """`value` as a float within limits; unlike elsewhere NaN is refused, for a kiln has no unreadable length."""
+    if isinstance(value, float) and low <= value <= high:
+        return float(value)
     number = float(check_range(what, value, low, high, kind))
     if number != number:
         raise OutOfRange("not_finite", what, number, low, high, what=what, example=(0.5 * (low + high), kind))
@@ -84,9 +86,11 @@ def _lowered(value, before):
     return share if share > 0.0 else 0.5
 
 
-def _about(falling, low, high, guess, step):
+def _about(falling, low, high, guess, step, close):
     """A narrower bracket that holds the crossing, and the function at its ends."""
     value = falling(guess)
+    if abs(value) <= close:
+        return guess, value, guess, value
     upward = value > 0
     while True:
         other = min(guess + step, high) if upward else max(guess - step, low)
@@ -113,7 +117,7 @@ def falling_root(
     """
     last = 0
     if near is not None and low < near[0] < high:
-        low, at_low, high, at_high = _about(falling, low, high, *near)
+        low, at_low, high, at_high = _about(falling, low, high, *near, tolerance * scale)
     else:
         at_low, at_high = falling(low), falling(high)
     if at_low <= 0 or at_high >= 0:

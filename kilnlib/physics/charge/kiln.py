@@ -30,11 +30,12 @@ from kilnlib.units import DAY_S
 
 HALVES_H = (12.0, 12.0)
 FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
-MOVES_K, ROUNDS = 0.1, 8  # air that moves less than this has settled
+MOVES_K, ROUNDS = 1.0, 4  # air that moves less than this has settled
+FIRST_STEP_H, TOLERANCE_PCT = 1.5, 0.4
 COOLED_K = 2400.0  # what a kilogram of water in a kilogram of air cools it by, about
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
 AGREE = 0.01  # share of the boards' water that the machine may take more or less before it is asked again
-PAN_KGS, MOST_PAN_KGS = 2e-5, 1.0  # how closely the water that comes back from a pan is looked for, and its bound
+PAN_KGS, MOST_PAN_KGS = 5e-5, 1.0  # how closely the water that comes back from a pan is looked for, and its bound
 SEEN = 0.004  # humidity that two rounds must be apart to learn from
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
 FAN_POWER = 3.0  # of their speed
@@ -322,7 +323,7 @@ def _stretch(plan, truth, decision, effects, outside, hours):
         wet_c = _wet_bulb_c(dry_c, ratio, pressure)
         gained, leaving = place.on_the_way(dry_c, wet_c, ratio, per_kg)
         met = np.clip(dry_bulb_after_c(dry_c, wet_c, ratio, gained), wet_c, max(dry_c, wet_c))
-        history = dry(boards, [Step(tuple(met), wet_c, None, hours, tuple(place.speed_ms))], pressure)
+        history = dry(boards, [Step(tuple(met), wet_c, None, hours, tuple(place.speed_ms))], pressure, TOLERANCE_PCT, first_h=FIRST_STEP_H)
         water = history.lost_pct[-1] * answer.ovendry / 100.0
         fresh = place.to_air(water / seconds, dry_c, ratio, pressure)
         moved = float(np.abs(fresh - per_kg).max()) * COOLED_K
@@ -408,8 +409,8 @@ class _Answer:
             self._settle_with(pan_kgs, water_kgs, humidity)
             return self.back * self.balance.drained_kgs - pan_kgs
 
-        near = max(self.pan_kgs, PAN_KGS), 0.1 * max(self.pan_kgs, water_kgs)
-        pan_kgs = falling_root(more, 0.0, MOST_PAN_KGS, PAN_KGS, 1.0, near=near)
+        near = max(self.pan_kgs, self.back * water_kgs, PAN_KGS)
+        pan_kgs = falling_root(more, 0.0, MOST_PAN_KGS, PAN_KGS, 1.0, near=(near, 0.2 * near))
         if pan_kgs != self.pan_kgs:
             self._settle_with(pan_kgs, water_kgs, humidity)
 
