@@ -16,6 +16,7 @@ import numpy as np
 from kilnlib.physics import air
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
+from kilnlib.physics.arrays import falling_root
 from kilnlib.physics.charge.faults import Effects, act_of, fault_of, wood_only
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, draw, outdoors_of, speeds_ms
 from kilnlib.physics.charge.readings import Morning, morning
@@ -29,10 +30,12 @@ from kilnlib.units import DAY_S
 
 HALVES_H = (12.0, 12.0)
 FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
-MOVES_K, ROUNDS = 0.1, 8  # air that moves less than this has settled
+MOVES_K, ROUNDS = 1.0, 4  # air that moves less than this has settled
+FIRST_STEP_H, TOLERANCE_PCT = 1.5, 0.4
 COOLED_K = 2400.0  # what a kilogram of water in a kilogram of air cools it by, about
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
 AGREE = 0.01  # share of the boards' water that the machine may take more or less before it is asked again
+PAN_KGS, MOST_PAN_KGS = 5e-5, 1.0  # how closely the water that comes back from a pan is looked for, and its bound
 SEEN = 0.004  # humidity that two rounds must be apart to learn from
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
 FAN_POWER = 3.0  # of their speed
@@ -320,7 +323,13 @@ def _stretch(plan, truth, decision, effects, outside, hours):
         wet_c = _wet_bulb_c(dry_c, ratio, pressure)
         gained, leaving = place.on_the_way(dry_c, wet_c, ratio, per_kg)
         met = np.clip(dry_bulb_after_c(dry_c, wet_c, ratio, gained), wet_c, max(dry_c, wet_c))
-        history = dry(boards, [Step(tuple(met), wet_c, None, hours, tuple(place.speed_ms))], pressure)
+        history = dry(
+            boards,
+            [Step(tuple(met), wet_c, None, hours, tuple(place.speed_ms))],
+            pressure,
+            TOLERANCE_PCT,
+            first_h=FIRST_STEP_H,
+        )
         water = history.lost_pct[-1] * answer.ovendry / 100.0
         fresh = place.to_air(water / seconds, dry_c, ratio, pressure)
         moved = float(np.abs(fresh - per_kg).max()) * COOLED_K
@@ -328,6 +337,7 @@ def _stretch(plan, truth, decision, effects, outside, hours):
         moved = max(moved, answer.moves(float(water.sum()) / seconds))
         if moved < MOVES_K:
             break
+        per_kg = per_kg * answer.more()
     answer.agree(float(water.sum()) / seconds)
     dry_c, ratio = answer.dry_c, answer.ratio
     wet_c = _wet_bulb_c(dry_c, ratio, pressure)
@@ -346,17 +356,20 @@ class _Answer:
     def __init__(self, plan, truth, decision, effects, outside, hours, faces_m2):
         self.plan, self.truth, self.outside, self.hours = plan, truth, outside, hours
         self.chamber, self.setting = _chamber(plan, effects), _setting(decision, effects)
-        self.back, self.faces_m2, self.owed = effects.drained_back, faces_m2, truth.owed_kg / (3600.0 * hours)
+        self.back, self.faces_m2, self.owed = effects.drained_back, float(faces_m2), truth.owed_kg / (3600.0 * hours)
         self.ovendry = np.array([one.ovendry_kg for one in truth.boards])
-        self.start = replace(truth.state, mc_pct=float(truth.mc_pct @ self.ovendry / self.ovendry.sum()))
-        self.state, self.balance, self.running, self.pan_kgs = truth.state, None, Running(), 0.0
+        self.wood_kg = float(self.ovendry.sum())
+        self.start = replace(truth.state, mc_pct=float(truth.mc_pct @ self.ovendry) / self.wood_kg)
+        self.state, self.balance, self.running = truth.state, None, Running()
+        last = truth.stretches[-1] if truth.stretches else None
+        self.pan_kgs = last.pan_kg / (3600.0 * last.hours) if last and self.back else 0.0
         self.slope, self.water_kgs, self.humidity = truth.slope_kgs, truth.water_kgs, None
         self.dry_c, self.ratio = truth.state.dry_bulb_c, truth.state.humidity_ratio
         if plan.held_air:
             self.dry_c = decision.dry_bulb_c
             self.ratio = _ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
         else:  # the answer to the water of the stretch before is a good first guess
-            self.slope = self.slope or self.ovendry.sum() * FIRST_SLOPE / DAY_S
+            self.slope = self.slope or self.wood_kg * FIRST_SLOPE / DAY_S
             self._settle(self.water_kgs, self._stands())
 
     def moves(self, water_kgs):
@@ -364,14 +377,19 @@ class _Answer:
         if self.plan.held_air:
             self.water_kgs = water_kgs
             return 0.0
-        dry_c, ratio, pan, stood = self.dry_c, self.ratio, self.pan_kgs, self._stands()
+        dry_c, ratio, stood = self.dry_c, self.ratio, self._stands()
         if self.humidity is not None and abs(stood - self.humidity) > SEEN:
             slope = (water_kgs - self.water_kgs) / (self.humidity - stood)
             self.slope = float(np.clip(slope, self.slope / 4.0, self.slope * 4.0))
         self.water_kgs, self.humidity = water_kgs, stood
         self._settle(water_kgs, stood)
-        moved = max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
-        return max(moved, 2000.0 * abs(pan - self.next_pan)) if self.back else moved
+        return max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
+
+    def more(self):
+        """How much more the boards are thought to give in the air that was just found than they gave."""
+        if self.balance is None or self.water_kgs <= 0.0:
+            return 1.0
+        return float(np.clip((self.balance.wood_kgs - self.owed - self.pan_kgs) / self.water_kgs, 0.25, 4.0))
 
     def agree(self, water_kgs):
         """Settle once more where the machine took noticeably more or less than the boards gave."""
@@ -388,14 +406,26 @@ class _Answer:
         return self.truth.owed_kg + water_kg + (self.pan_kgs - self.balance.wood_kgs) * seconds
 
     def _settle(self, water_kgs, humidity):
-        if self.balance is not None:
-            self.pan_kgs = self.next_pan
-        plus = self.owed + self.pan_kgs
-        load = _Wood(self.ovendry.sum(), self.faces_m2, water_kgs + plus, humidity, self.slope)
+        """The machine's answer; behind a blocked drain with the water that comes back from the pan."""
+        if not self.back:
+            self._settle_with(0.0, water_kgs, humidity)
+            return
+
+        def more(pan_kgs):
+            self._settle_with(pan_kgs, water_kgs, humidity)
+            return self.back * self.balance.drained_kgs - pan_kgs
+
+        near = max(self.pan_kgs, self.back * water_kgs, PAN_KGS)
+        pan_kgs = falling_root(more, 0.0, MOST_PAN_KGS, PAN_KGS, 1.0, near=(near, 0.2 * near))
+        if pan_kgs != self.pan_kgs:
+            self._settle_with(pan_kgs, water_kgs, humidity)
+
+    def _settle_with(self, pan_kgs, water_kgs, humidity):
+        self.pan_kgs = pan_kgs
+        load = _Wood(self.wood_kg, self.faces_m2, water_kgs + self.owed + pan_kgs, humidity, self.slope)
         self.state, self.balance, self.running = settle(
-            self.chamber, load, self.start, self.setting, self.outside, self.hours
+            self.chamber, load, self.start, self.setting, self.outside, self.hours, (self.state, self.running)
         )
-        self.next_pan = self.back * self.balance.drained_kgs
         self.dry_c, self.ratio = self.state.dry_bulb_c, self.state.humidity_ratio
 
     def _stands(self):

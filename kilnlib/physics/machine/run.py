@@ -10,7 +10,7 @@ import numpy as np
 
 from kilnlib.physics.air import saturation_pressure_pa, wet_bulb_c
 from kilnlib.physics.arrays import falling_root, within
-from kilnlib.physics.machine.balance import AIR_C, Balance, _Flows
+from kilnlib.physics.machine.balance import AIR_C, Balance, _Flows, _work
 from kilnlib.physics.machine.control import Control, Setting, may_run
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, Running, State
 from kilnlib.physics.machine.scalars import (
@@ -33,6 +33,8 @@ LOOSE, NARROW_K = 2e-5, 1e-3  # how closely `settle` looks
 PILOT_H = 4.0  # hours that are run minute by minute for each day of hours
 WARMER_K = 1.0  # so much warmer is the wood beside which the same is run again
 FORGOTTEN = 0.25  # of that: what may be left on the mean of the later hours where the vent holds the dry bulb
+NEAR_K, NEAR_RATIO = 0.3, 0.005  # first steps from what is known about; the second a share of it
+SHARE_K = 4.0  # what a whole share of strips, vent or compressor counts on the way from cold air to hot
 MEAN_OVER = 0.25  # of the dead band: where the wet bulb stands on the mean of a minute-by-minute day; computed
 
 
@@ -307,7 +309,13 @@ def steady(chamber: Chamber, load: Load, state: State, setting: Setting, outdoor
 
 
 def settle(
-    chamber: Chamber, load: Load, state: State, setting: Setting, outdoors: Outdoors, hours: float
+    chamber: Chamber,
+    load: Load,
+    state: State,
+    setting: Setting,
+    outdoors: Outdoors,
+    hours: float,
+    near: tuple[State, Running] | None = None,
 ) -> tuple[State, Balance, Running]:
     """One stretch of hours taken as one step: where the kiln stands at its end, its mean flows, each part's share.
 
@@ -319,6 +327,7 @@ def settle(
     setting : Setting, its sensors taken as true.
     outdoors : Outdoors.
     hours : length of the step [h], above 0 to 48.
+    near : State and Running from which the answer is looked for; the same answer, found sooner.
 
     Returns
     -------
@@ -339,7 +348,8 @@ def settle(
     """
     length = within("Hours", hours, 0.01, 48.0, "hours")
     step, air_kg = 3600.0 * length, _air_kg(chamber, state)
-    return _Settling(chamber, load, state, outdoors, setting, step, air_kg, None, (LOOSE, NARROW_K)).settled()
+    settling = _Settling(chamber, load, state, outdoors, setting, step, air_kg, None, (LOOSE, NARROW_K), near)
+    return settling.settled()
 
 
 def _as_run(step, states, rows, shares, control, pressure):
@@ -404,14 +414,21 @@ def _moved(load, state, balance, air_c, ratio, wood_c, step):
     )
 
 
+def _along_the_way(air_c, *shares):
+    return air_c + SHARE_K * sum(shares)
+
+
 class _Settling:
     """Looks for the air of one step: at the set points where the machine holds them, else where the flows balance."""
 
-    def __init__(self, chamber, load, state, outdoors, setting, step, air_kg, means, close=(1e-9, 0.0)):
+    def __init__(self, chamber, load, state, outdoors, setting, step, air_kg, means, close=(1e-9, 0.0), near=None):
         self.close = close  # how closely flows balance, and the narrowest bracket looked into
         self.chamber, self.load, self.state, self.outdoors, self.setting = chamber, load, state, outdoors, setting
         self.step, self.means, self.held = step, means, dict(setting.held)
         self.air_kgs = air_kg / step
+        guess, self.runs = near or (state, Running())
+        self.dry_bulb_c, self.ratio, self.coil_c = guess.dry_bulb_c, guess.humidity_ratio, None
+        self.works, self.waters = {}, {}
         self.start_j_kg = _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio)
 
     def settled(self):
@@ -444,7 +461,7 @@ class _Settling:
         if means.held == "strips" and -self.chamber.strips_w <= surplus <= 0.0:
             return air_c, least
         if means.held and surplus > 0.0 and self._surplus(air_c, 1.0) <= 0.0:
-            return air_c, self._where(lambda share: self._surplus(air_c, share), least, 1.0)
+            return air_c, falling_root(lambda share: self._surplus(air_c, share), least, 1.0, 1e3, *self.close)
         return None
 
     def _as_long_as_the_vent_opens(self):
@@ -456,54 +473,54 @@ class _Settling:
         low, high = self.setting.dry_bulb_c - 0.5 * self.setting.dry_bulb_band_k, self._limit_c()
         if surplus(low) <= 0.0 or surplus(high) >= 0.0:
             return None
-        air_c = self._where(surplus, low, high)
+        air_c = falling_root(surplus, low, high, 1e3, *self.close)
         return air_c, self.means.at(air_c).vent
 
     def _as_balanced(self):
-        """The same from the balance alone: at the strips' mark, at the vent's, or where nothing holds it."""
-        setting = self.setting
+        """The same from the balance alone, on the way from cold to hot: the strips run all of the time up to their
+        mark, where they rest more and more; at the vent's mark the vent opens, and at its limit the compressor rests.
+        """
+        setting, strips, vent = self.setting, self.held.get("strips"), self.held.get("vent")
+        most = self.held.get("compressor", 1.0)
         aim = setting.dry_bulb_c - 0.5 * setting.dry_bulb_band_k
         vented = setting.dry_bulb_c + 0.5 * (setting.vent_over_k + setting.vent_shuts_over_k)
-        vent = self.held.get("vent", 0.0)
-        strips = self.held.get("strips")
-        surplus = self._surplus(aim, vent)
-        strongest = self.chamber.strips_w * (1.0 if strips is None else strips)
-        if surplus + strongest < 0.0:
-            low = max(min(self.outdoors.dry_bulb_c, self.state.dry_bulb_c, aim) - 1.0, AIR_C[0])
-            return self._where(lambda air_c: self._surplus(air_c, vent) + strongest, low, aim), vent
-        if surplus + (strips or 0.0) * self.chamber.strips_w <= 0.0:
-            return aim, vent
+        limit = max(self._limit_c(), vented)
+        low = max(min(self.outdoors.dry_bulb_c, self.state.dry_bulb_c, aim) - 1.0, AIR_C[0])
+        resting, rested = (0.0, 1.0) if strips is None else (1.0 - strips, 1.0 - strips)
+        shut, opened = (0.0, 1.0) if vent is None else (vent, vent)
+        corners = [  # air, rest of the strips, opening of the vent, rest of the compressor
+            (low, resting, shut, 0.0),
+            (aim, resting, shut, 0.0),
+            (aim, rested, shut, 0.0),
+            (vented, rested, shut, 0.0),
+            (vented, rested, opened, 0.0),
+            (limit, rested, opened, 0.0),
+            (limit, rested, opened, most),
+            (max(AIR_C[1] - 0.5, limit), rested, opened, most),
+        ]
+        marks = [_along_the_way(*corner) for corner in corners]
 
-        def rest(air_c, vent):
-            return self._surplus(air_c, vent) + (strips or 0.0) * self.chamber.strips_w
+        def at(mark):
+            air_c, rest, vent, off = (float(np.interp(mark, marks, column)) for column in zip(*corners, strict=True))
+            self.held = dict(setting.held) | ({"compressor": most - off} if off > 0.0 else {})
+            return air_c, rest, vent
 
-        if rest(vented, vent) <= 0.0:
-            return self._where(lambda air_c: rest(air_c, vent), aim, vented), vent
-        if "vent" not in self.held and rest(vented, 1.0) <= 0.0:
-            return vented, self._where(lambda share: rest(vented, share), 0.0, 1.0)
-        vent = self.held.get("vent", 1.0)
-        limit = self._limit_c()
-        if rest(limit, vent) <= 0.0:
-            return self._where(lambda air_c: rest(air_c, vent), vented, limit), vent
+        def surplus(mark):
+            air_c, rest, vent = at(mark)
+            return self._surplus(air_c, vent) + (1.0 - rest) * self.chamber.strips_w
 
-        def without(rests):  # at its limit the compressor rests a part of the time
-            self.held["compressor"] = self.most - rests
-            return rest(limit, vent)
-
-        if "compressor" not in self.held or self.held["compressor"] > 0.0:
-            self.most = self.held.get("compressor", 1.0)
-            if without(self.most) <= 0.0:
-                self.held["compressor"] = self.most - falling_root(without, 0.0, self.most, 1e3, *self.close)
-                return limit, vent
-        return self._where(lambda air_c: rest(air_c, vent), limit, AIR_C[1] - 0.5), vent
+        runs, air_c = self.runs, min(max(self.dry_bulb_c, low), corners[-1][0])
+        off = most - runs.compressor if air_c >= limit - NEAR_K else 0.0
+        near = _along_the_way(
+            air_c, min(max(1.0 - runs.strips, resting), rested), min(max(runs.vent, shut), opened), off
+        )
+        air_c, _, vent = at(falling_root(surplus, marks[0], marks[-1], 1e3, *self.close, (near, NEAR_K)))
+        return air_c, vent
 
     def _limit_c(self):
         """The hottest air in which the compressor may run, by a hair."""
         machine = self.chamber.machine
         return min(self.setting.high_limit_c, machine.highest_condensing_c - machine.condensing_over_k) - 0.01
-
-    def _where(self, falling, low, high):
-        return falling_root(falling, low, high, 1e3, *self.close)
 
     def _surplus(self, air_c, vent):
         """Heat left over without strips [W]."""
@@ -515,6 +532,16 @@ class _Settling:
 
     def _water(self, air_c, vent):
         """Water in the air, the compressor's share, and the flows, at one dry bulb."""
+        key = air_c, vent, self.held.get("compressor")
+        if key not in self.waters:
+            ratio, share = self._ratio_and_share(air_c, vent)
+            self.ratio = ratio
+            trial, wood_c = self._trial(air_c, ratio, Running(share, 0.0, vent))
+            self.waters[key] = ratio, share, trial.balance(air_c, ratio, wood_c)
+        return self.waters[key]
+
+    def _ratio_and_share(self, air_c, vent):
+        """Water in the air and the compressor's share, at one dry bulb."""
         pressure = self.chamber.pressure_pa
         full = _saturation_ratio(air_c, pressure)
         aim = self.setting.ratio(air_c, MEAN_OVER * self.setting.wet_bulb_band_k, pressure)
@@ -526,19 +553,16 @@ class _Settling:
             most = min(most, held)
 
         def gain(ratio, compressor):
-            running = Running(compressor, 0.0, vent)
-            trial, wood_c = self._trial(air_c, ratio, running)
-            flows = trial.balance(air_c, ratio, wood_c)
-            return flows.air_kgs - self.air_kgs * (ratio - self.state.humidity_ratio), flows
+            trial, _ = self._trial(air_c, ratio, Running(compressor, 0.0, vent))
+            return trial.air_kgs(ratio, trial.wood_kgs) - self.air_kgs * (ratio - self.state.humidity_ratio)
 
         if held is None:
-            dry_gain, _ = gain(aim, 0.0)
+            dry_gain = gain(aim, 0.0)
             trap = aim >= full * (1.0 - 1e-9)
             if dry_gain > 0.0 and most and not trap:
-                wet_gain, _ = gain(aim, 1.0)
+                wet_gain = gain(aim, 1.0)
                 if wet_gain <= 0.0:
-                    share = dry_gain / (dry_gain - wet_gain)
-                    return aim, share, gain(aim, share)[1]
+                    return aim, dry_gain / (dry_gain - wet_gain)
                 low, high, share = aim, full, 1.0
             elif dry_gain > 0.0:
                 low, high, share = min(aim, full), full, 0.0
@@ -546,30 +570,42 @@ class _Settling:
                 low, high, share = 0.0, aim, 0.0
         else:
             low, high, share = 0.0, full, most
-        ratio = falling_root(lambda ratio: gain(ratio, share)[0], low, high, 1e-4, self.close[0])
-        return ratio, share, gain(ratio, share)[1]
+        near = self.ratio, NEAR_RATIO * self.ratio
+        return falling_root(lambda ratio: gain(ratio, share), low, high, 1e-4, self.close[0], near=near), share
 
     def _trial(self, air_c, ratio, running):
         """The flows in this air, and the wood's temperature at the end of the step."""
         wood_c = air_c if self.step >= _STEADY_S else 0.5 * (air_c + self.state.wood_c)
         means = self.means.at(air_c) if self.means else None
+        vented, (warmer, wetter) = (means.vented, means.at_coil) if means else ((0.0, 0.0), (0.0, 0.0))
+        work = self._work(air_c + warmer, max(ratio + wetter, 0.0)) if running.compressor > 0.0 else None
+        at, vapor = self._at(air_c, ratio, wood_c), _vapor_pa(ratio, self.chamber.pressure_pa)
+        flows = _Flows(self.chamber, self.load, at, self.outdoors, running, self.step, vented, work)
+        flows.wet_kgs = 0.0  # a step this long knows no dew: a load may take up water of its own accord
         for _ in range(3):
-            at = self._at(air_c, ratio, wood_c)
-            swings = (means.vented, means.at_coil) if means else ()
-            flows = _Flows(self.chamber, self.load, at, self.outdoors, running, self.step, *swings)
-            if flows.wet_kgs:  # a step this long knows no dew: a load may take up water of its own accord
-                flows.wet_kgs = 0.0
-                vapor = _vapor_pa(ratio, self.chamber.pressure_pa)
-                flows.wood_kgs = self.load.water_kgs(self.state.mc_pct, wood_c, vapor) * running.fans
-            lost_w = flows.wood_kgs * _vapor_enthalpy_j_kg(wood_c)
+            met_c = wood_c
+            flows.wood_kgs = self.load.water_kgs(self.state.mc_pct, met_c, vapor) * running.fans
+            lost_w = flows.wood_kgs * _vapor_enthalpy_j_kg(met_c)
             if self.step >= _STEADY_S:
-                brought_w = flows.wood_kgs * _WATER_J_KGK * wood_c
+                brought_w = flows.wood_kgs * _WATER_J_KGK * met_c
                 wood_c = air_c - (lost_w - brought_w) / flows.heat_w_k
             else:
                 before, after = _wood_heats(self.load, self.state, flows.wood_kgs * self.step)
                 rate = after / self.step + flows.heat_w_k
                 wood_c = (before * self.state.wood_c / self.step - lost_w + flows.heat_w_k * air_c) / rate
+        flows.state = self._at(air_c, ratio, met_c)
         return flows, wood_c
+
+    def _work(self, air_c, ratio):
+        """The machine in this air."""
+        key = air_c, ratio
+        if key not in self.works:
+            pressure = self.chamber.pressure_pa
+            work = _work(
+                self.chamber.machine, air_c, ratio, pressure, self.state.ice_kg, self.coil_c and (self.coil_c, NEAR_K)
+            )
+            self.works[key], self.coil_c = work, work.coil_c
+        return self.works[key]
 
     def _at(self, air_c, ratio, wood_c):
         state = self.state
