@@ -140,7 +140,9 @@ def dry(
         for number, (hours, until) in enumerate(zip(settings.hours, settings.until_pct, strict=True))
     ]
     start = np.array([_start(b) for b in boards])
-    record = march(start, _GRID, Potential(free), blocks, tolerance_pct, controlling=controlling or np.max, first_h=first_h)
+    record = march(
+        start, _GRID, Potential(free), blocks, tolerance_pct, controlling=controlling or np.max, first_h=first_h
+    )
     average, shell = record.mc_pct @ _GRID.share, 2.0 * (record.mc_pct @ _SHELL)
     under_face = potential(record.mc_pct[:, :, 0], free)[0]
     surface = face.series(record.block_of, under_face)[:, :, 2]
