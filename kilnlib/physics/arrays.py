@@ -83,7 +83,7 @@ def result(array: float | np.ndarray) -> AsGiven:
 def _lowered(value, before):
     """By how much the end that stays is lowered, so that the next guess falls on its side of the crossing."""
     share = 1.0 - value / before
-    return share if share > 0.0 else 0.5
+    return max(share, 0.1) if share > 0.0 else 0.5
 
 
 def _about(falling, low, high, guess, step, close):

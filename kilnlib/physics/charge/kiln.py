@@ -22,8 +22,18 @@ from kilnlib.physics.charge.plan import Decision, Drawn, Plan, draw, outdoors_of
 from kilnlib.physics.charge.readings import Morning, morning
 from kilnlib.physics.conditioning.charge import one_board
 from kilnlib.physics.drying import History, Step, dry
-from kilnlib.physics.machine import Balance, Chamber, Outdoors, Running, Setting, State, settle
-from kilnlib.physics.machine.scalars import _ratio_at_bulbs, _saturation_pa, _vapor_pa
+from kilnlib.physics.machine import (
+    Balance,
+    Chamber,
+    Outdoors,
+    Running,
+    Setting,
+    State,
+    ratio_at_bulbs,
+    saturation_pa,
+    settle,
+    vapor_pa,
+)
 from kilnlib.physics.wood import WATER_KG_M3
 from kilnlib.physics.wood import species as species_row
 from kilnlib.units import DAY_S
@@ -241,7 +251,7 @@ class _Wood:
 
     def water_kgs(self, mc_pct, wood_c, vapor_pa):
         """Water that goes into the air [kg/s]; below 0 where the wood takes some."""
-        return self._water + self._answers * (self._humidity - vapor_pa / _saturation_pa(wood_c))
+        return self._water + self._answers * (self._humidity - vapor_pa / saturation_pa(wood_c))
 
 
 @dataclass(frozen=True)
@@ -256,7 +266,7 @@ class _Told(Setting):
         """Water in air of this true dry bulb that shows `over_k` above the wet-bulb setting [kg/kg]."""
         wanted = self.wet_bulb_c + over_k - self.wet_offset_k
         wet = dry_bulb_c - (dry_bulb_c - wanted) / self.wick
-        return _ratio_at_bulbs(dry_bulb_c, max(wet, -20.0), pressure_pa)
+        return ratio_at_bulbs(dry_bulb_c, max(wet, -20.0), pressure_pa)
 
 
 def _setting(decision, effects):
@@ -367,7 +377,7 @@ class _Answer:
         self.dry_c, self.ratio = truth.state.dry_bulb_c, truth.state.humidity_ratio
         if plan.held_air:
             self.dry_c = decision.dry_bulb_c
-            self.ratio = _ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
+            self.ratio = ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
         else:  # the answer to the water of the stretch before is a good first guess
             self.slope = self.slope or self.wood_kg * FIRST_SLOPE / DAY_S
             self._settle(self.water_kgs, self._stands())
@@ -416,7 +426,7 @@ class _Answer:
             return self.back * self.balance.drained_kgs - pan_kgs
 
         near = max(self.pan_kgs, self.back * water_kgs, PAN_KGS)
-        pan_kgs = falling_root(more, 0.0, MOST_PAN_KGS, PAN_KGS, 1.0, near=(near, 0.2 * near))
+        pan_kgs = falling_root(more, 0.0, MOST_PAN_KGS, PAN_KGS, 1.0, near=(near, 0.07 * near))
         if pan_kgs != self.pan_kgs:
             self._settle_with(pan_kgs, water_kgs, humidity)
 
@@ -430,7 +440,7 @@ class _Answer:
 
     def _stands(self):
         """Humidity of the air at the wood."""
-        return _vapor_pa(self.state.humidity_ratio, self.plan.chamber.pressure_pa) / _saturation_pa(self.state.wood_c)
+        return vapor_pa(self.state.humidity_ratio, self.plan.chamber.pressure_pa) / saturation_pa(self.state.wood_c)
 
 
 def _starts(truth):
@@ -442,7 +452,7 @@ def _starts(truth):
 
 
 def _wet_bulb_c(dry_c, ratio, pressure):
-    humidity = min(_vapor_pa(ratio, pressure) / _saturation_pa(dry_c), 1.0)
+    humidity = min(vapor_pa(ratio, pressure) / saturation_pa(dry_c), 1.0)
     return min(float(air.wet_bulb_c(dry_c, 100.0 * humidity, pressure)), dry_c)
 
 
@@ -464,7 +474,7 @@ class _Stack:
 
     def to_air(self, water_kgs, dry_c, ratio, pressure):
         """What each board gives to a kilogram of the dry air of its stream."""
-        humidity = min(100.0, 100.0 * _vapor_pa(ratio, pressure) / _saturation_pa(dry_c))
+        humidity = min(100.0, 100.0 * vapor_pa(ratio, pressure) / saturation_pa(dry_c))
         density = air_density_kgm3(dry_c, humidity, pressure) / (1.0 + ratio)
         return water_kgs / (self.flow_m3s[self.stream] * density)
 
@@ -481,7 +491,7 @@ class _Stack:
 
     def _own(self, before, dry_c, wet_c, ratio, per_kg):
         """Share of what a board gives that is in the air it meets itself: as in `airflow.course`, from its own NTU."""
-        room = np.maximum(_ratio_at_bulbs(wet_c, wet_c, self.plan.chamber.pressure_pa) - ratio - before @ per_kg, 1e-9)
+        room = np.maximum(ratio_at_bulbs(wet_c, wet_c, self.plan.chamber.pressure_pa) - ratio - before @ per_kg, 1e-9)
         share = np.clip(per_kg / room, 1e-6, 0.999)
         units = -np.log1p(-share)
         return np.where(units < 1e-3, 0.5, -1.0 / np.expm1(-units) - 1.0 / np.maximum(units, 1e-9))

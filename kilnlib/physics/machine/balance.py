@@ -21,7 +21,7 @@ from kilnlib.physics.machine.scalars import (
     _enthalpy_j_kg,
     _saturation_ratio,
     _vapor_enthalpy_j_kg,
-    _vapor_pa,
+    vapor_pa,
 )
 
 AIR_C, WOOD_C, OUTDOOR_C = (0.0, 81.0), (-40.0, 100.0), (-45.0, 50.0)  # a hotter kiln is beyond the refrigerant's table
@@ -231,7 +231,7 @@ class _Flows:
         self.wet_kgs = self.heat_w_k / _AIR_J_KGK if state.face_water_kg > 0.0 or ratio > self.full_ratio else 0.0
         self.wood_kgs = 0.0
         if not self.wet_kgs:
-            self.wood_kgs = load.water_kgs(state.mc_pct, state.wood_c, _vapor_pa(ratio, pressure)) * running.fans
+            self.wood_kgs = load.water_kgs(state.mc_pct, state.wood_c, vapor_pa(ratio, pressure)) * running.fans
         resting = (1.0 - running.compressor) * max(air_c, 0.0) * EXAMPLE["ice_heat"] / ICE_J_KG
         self.melted_kgs = min(resting, state.ice_kg / step_s)
 

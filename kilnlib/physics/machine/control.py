@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from kilnlib.physics.air import WATER_TO_AIR, wet_bulb_c
 from kilnlib.physics.machine.parts import EXAMPLE, Chamber, Running, State
-from kilnlib.physics.machine.scalars import _ratio_at_bulbs, _saturation_pa, _saturation_ratio, _vapor_pa
+from kilnlib.physics.machine.scalars import _saturation_ratio, ratio_at_bulbs, saturation_pa, vapor_pa
 
 Sensors = Callable[[float, float], tuple[float, float]]  # true dry and wet bulb [°C] to what the control reads
 
@@ -36,9 +36,9 @@ class Setting:
         With a humidity set point a degree counts as 3 points. Never more than the air can hold.
         """
         if self.wet_bulb_c is not None:
-            return _ratio_at_bulbs(dry_bulb_c, self.wet_bulb_c + over_k, pressure_pa)
+            return ratio_at_bulbs(dry_bulb_c, self.wet_bulb_c + over_k, pressure_pa)
         share = min((self.rh_pct or 0.0) + 3.0 * over_k, 100.0) / 100.0
-        vapor = share * _saturation_pa(dry_bulb_c)
+        vapor = share * saturation_pa(dry_bulb_c)
         return WATER_TO_AIR * vapor / (pressure_pa - vapor)
 
 
@@ -107,7 +107,7 @@ class Control:
         dry, ratio = state.dry_bulb_c, state.humidity_ratio
         if setting.sensors is None or setting.wet_bulb_c is None:
             return dry, ratio > setting.ratio(dry, over_k, pressure)
-        full = min(_vapor_pa(ratio, pressure) / _saturation_pa(dry), 1.0)
+        full = min(vapor_pa(ratio, pressure) / saturation_pa(dry), 1.0)
         read, wet = setting.sensors(dry, float(wet_bulb_c(dry, 100.0 * full, pressure)))
         return read, wet > setting.wet_bulb_c + over_k
 

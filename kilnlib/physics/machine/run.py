@@ -23,7 +23,7 @@ from kilnlib.physics.machine.scalars import (
     _enthalpy_j_kg,
     _saturation_ratio,
     _vapor_enthalpy_j_kg,
-    _vapor_pa,
+    vapor_pa,
 )
 
 _NAMES = Balance._fields[:-1]  # but for the work
@@ -99,7 +99,7 @@ class Run:
         """Relative humidity at the end of each step."""
         ratios = np.array([state.humidity_ratio for state in self.states[1:]])
         full = saturation_pressure_pa(self.dry_bulbs_c)
-        return np.minimum(100.0 * _vapor_pa(ratios, self.pressure_pa) / full, 100.0)
+        return np.minimum(100.0 * vapor_pa(ratios, self.pressure_pa) / full, 100.0)
 
     @property
     def wet_bulbs_c(self) -> np.ndarray:
@@ -437,7 +437,7 @@ class _Settling:
         need = -self._heat(air_c, ratio, flows) / self.chamber.strips_w
         strips = self.held.get("strips", 0.0 if air_c >= self.setting.high_limit_c else min(max(need, 0.0), 1.0))
         running = Running(compressor, strips, vent)
-        trial, wood_c = self._trial(air_c, ratio, running)
+        trial, wood_c = self._without_fog(air_c, ratio, running)
         balance = trial.balance(air_c, ratio, wood_c)
         if self.step >= _STEADY_S:
             state = replace(self.state, dry_bulb_c=air_c, humidity_ratio=ratio, wood_c=wood_c)
@@ -514,7 +514,9 @@ class _Settling:
         near = _along_the_way(
             air_c, min(max(1.0 - runs.strips, resting), rested), min(max(runs.vent, shut), opened), off
         )
-        air_c, _, vent = at(falling_root(surplus, marks[0], marks[-1], 1e3, *self.close, (near, NEAR_K)))
+        leg = next((leg for leg in range(1, len(marks) - 1) if surplus(marks[leg]) <= 0.0), len(marks) - 1)
+        mark = falling_root(surplus, marks[leg - 1], marks[leg], 1e3, *self.close, (near, NEAR_K))
+        air_c, _, vent = at(mark)
         return air_c, vent
 
     def _limit_c(self):
@@ -536,7 +538,7 @@ class _Settling:
         if key not in self.waters:
             ratio, share = self._ratio_and_share(air_c, vent)
             self.ratio = ratio
-            trial, wood_c = self._trial(air_c, ratio, Running(share, 0.0, vent))
+            trial, wood_c = self._without_fog(air_c, ratio, Running(share, 0.0, vent))
             self.waters[key] = ratio, share, trial.balance(air_c, ratio, wood_c)
         return self.waters[key]
 
@@ -554,7 +556,7 @@ class _Settling:
 
         def gain(ratio, compressor):
             trial, _ = self._trial(air_c, ratio, Running(compressor, 0.0, vent))
-            return trial.air_kgs(ratio, trial.wood_kgs) - self.air_kgs * (ratio - self.state.humidity_ratio)
+            return self._gain(trial, ratio)
 
         if held is None:
             dry_gain = gain(aim, 0.0)
@@ -573,37 +575,51 @@ class _Settling:
         near = self.ratio, NEAR_RATIO * self.ratio
         return falling_root(lambda ratio: gain(ratio, share), low, high, 1e-4, self.close[0], near=near), share
 
+    def _gain(self, trial, ratio):
+        """Water that the air is given beyond what it keeps [kg/s]."""
+        return trial.air_kgs(ratio, trial.wood_kgs) - self.air_kgs * (ratio - self.state.humidity_ratio)
+
+    def _without_fog(self, air_c, ratio, running):
+        """As `_trial`; what full air cannot keep stays on the wood."""
+        trial, wood_c = self._trial(air_c, ratio, running)
+        if ratio >= _saturation_ratio(air_c, self.chamber.pressure_pa) * (1.0 - 1e-9):
+            trial.wood_kgs -= max(self._gain(trial, ratio), 0.0)
+            wood_c = self._wood_c(trial, air_c, trial.state.wood_c)
+        return trial, wood_c
+
     def _trial(self, air_c, ratio, running):
         """The flows in this air, and the wood's temperature at the end of the step."""
         wood_c = air_c if self.step >= _STEADY_S else 0.5 * (air_c + self.state.wood_c)
         means = self.means.at(air_c) if self.means else None
         vented, (warmer, wetter) = (means.vented, means.at_coil) if means else ((0.0, 0.0), (0.0, 0.0))
         work = self._work(air_c + warmer, max(ratio + wetter, 0.0)) if running.compressor > 0.0 else None
-        at, vapor = self._at(air_c, ratio, wood_c), _vapor_pa(ratio, self.chamber.pressure_pa)
+        at, vapor = self._at(air_c, ratio, wood_c), vapor_pa(ratio, self.chamber.pressure_pa)
         flows = _Flows(self.chamber, self.load, at, self.outdoors, running, self.step, vented, work)
         flows.wet_kgs = 0.0  # a step this long knows no dew: a load may take up water of its own accord
         for _ in range(3):
             met_c = wood_c
             flows.wood_kgs = self.load.water_kgs(self.state.mc_pct, met_c, vapor) * running.fans
-            lost_w = flows.wood_kgs * _vapor_enthalpy_j_kg(met_c)
-            if self.step >= _STEADY_S:
-                brought_w = flows.wood_kgs * _WATER_J_KGK * met_c
-                wood_c = air_c - (lost_w - brought_w) / flows.heat_w_k
-            else:
-                before, after = _wood_heats(self.load, self.state, flows.wood_kgs * self.step)
-                rate = after / self.step + flows.heat_w_k
-                wood_c = (before * self.state.wood_c / self.step - lost_w + flows.heat_w_k * air_c) / rate
+            wood_c = self._wood_c(flows, air_c, met_c)
         flows.state = self._at(air_c, ratio, met_c)
         return flows, wood_c
+
+    def _wood_c(self, flows, air_c, met_c):
+        """Temperature of the wood at the end of the step, from what it gives at `met_c`."""
+        lost_w = flows.wood_kgs * _vapor_enthalpy_j_kg(met_c)
+        if self.step >= _STEADY_S:
+            brought_w = flows.wood_kgs * _WATER_J_KGK * met_c
+            return air_c - (lost_w - brought_w) / flows.heat_w_k
+        before, after = _wood_heats(self.load, self.state, flows.wood_kgs * self.step)
+        rate = after / self.step + flows.heat_w_k
+        return (before * self.state.wood_c / self.step - lost_w + flows.heat_w_k * air_c) / rate
 
     def _work(self, air_c, ratio):
         """The machine in this air."""
         key = air_c, ratio
         if key not in self.works:
             pressure = self.chamber.pressure_pa
-            work = _work(
-                self.chamber.machine, air_c, ratio, pressure, self.state.ice_kg, self.coil_c and (self.coil_c, NEAR_K)
-            )
+            near = None if self.coil_c is None else (self.coil_c, NEAR_K)
+            work = _work(self.chamber.machine, air_c, ratio, pressure, self.state.ice_kg, near)
             self.works[key], self.coil_c = work, work.coil_c
         return self.works[key]
 
