@@ -16,7 +16,7 @@ from kilnlib.physics import air, charge
 from kilnlib.physics.air.emc import rh_pct_for_emc
 from kilnlib.physics.airflow import Fan, Gaps, Stack
 from kilnlib.physics.arrays import within
-from kilnlib.physics.conditioning import condition, equalize
+from kilnlib.physics.conditioning import condition
 from kilnlib.physics.cost import Mill
 from kilnlib.physics.machine import Chamber
 from kilnlib.physics.samples import Sheet
@@ -175,22 +175,16 @@ def days_pass(game: Game, dry_bulb_c: float, wet_bulb_c: float, reason: str, day
         within("Dry bulb", dry_bulb_c, 15.0, top, "temperature")
     if len(game.decisions) + days > charge.LONGEST_DAYS:
         raise BadInput("game_longest", most=charge.LONGEST_DAYS)
-    stood = _stands(kiln_of(game))
+    stood = charge.ends(kiln_of(game))
     acts = game.acts
     for _ in range(days):
         decision = charge.Decision(round(dry_bulb_c, 2), round(wet_bulb_c, 2), acts, reason.strip())
         game = replace(game, decisions=(*game.decisions, decision), acts=(), entered=False)
         acts = ()
-        now = _stands(kiln_of(game))
+        now = charge.ends(kiln_of(game))
         yield game
         if now != stood:
             return
-
-
-def _stands(kiln):
-    """Whether the driest sample has come to where equalizing begins, and the wettest to where it ends."""
-    mcs, rule = kiln.log[-1].sample_mc_pct, equalize(kiln.plan.target_pct, species(kiln.plan.wood).group)
-    return min(mcs) <= rule.start_driest_pct, max(mcs) <= rule.stop_wettest_pct
 
 
 def needs_entry(game: Game, act: str) -> bool:
@@ -234,7 +228,7 @@ def standing(game: Game) -> Standing:
     kiln = kiln_of(game)
     acts = [charge.act_of(code) for code in game.acts]
     fastest = max(trouble.points_lost(*kiln.log[-2:])) if kiln.day else None
-    equalizes, dry = _stands(kiln)
+    equalizes, dry = charge.ends(kiln)
     return Standing(
         kiln,
         charge.faces(kiln)[-1],

@@ -17,10 +17,11 @@ from kilnlib.physics.machine import (
     Setting,
     Steady,
     load_of,
+    saturation_pa,
     steady,
+    vapor_pa,
     walls_w_k,
 )
-from kilnlib.physics.machine.scalars import _saturation_pa, _vapor_pa
 from kilnlib.units import DAY_S, f_to_c, to_si
 
 BULBS_C = f_to_c(110.0), f_to_c(98.0)
@@ -79,7 +80,7 @@ class Result:
         """Relative humidity it settles at."""
         state = self.steady.state
         return min(
-            100.0 * _vapor_pa(state.humidity_ratio, Chamber().pressure_pa) / _saturation_pa(state.dry_bulb_c), 100.0
+            100.0 * vapor_pa(state.humidity_ratio, Chamber().pressure_pa) / saturation_pa(state.dry_bulb_c), 100.0
         )
 
     @property

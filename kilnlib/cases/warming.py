@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kilnlib.cases.machine import BULBS_C, load
-from kilnlib.physics.air import dew_point_c, emc_pct, rh_pct
+from kilnlib.physics.air import dew_point_c, emc_pct, rh_pct, wet_bulb_c
 from kilnlib.physics.machine import Chamber, Outdoors, Setting, run
 from kilnlib.physics.machine import State as Kiln
 from kilnlib.units import f_to_c
@@ -45,9 +45,13 @@ class Result:
     wood_c: np.ndarray
     dew_point_c: np.ndarray
     rh_pct: np.ndarray
-    wet_bulb_c: np.ndarray
     compressor: np.ndarray  # 1 while it runs
     faces_kg: np.ndarray  # water that stands on the boards' faces
+
+    @functools.cached_property
+    def wet_bulb_c(self) -> np.ndarray:
+        """Asked for in the trap alone."""
+        return np.asarray(wet_bulb_c(self.air_c, self.rh_pct))
 
     def mean(self, name: str) -> np.ndarray:
         """A curve as the mean of half an hour about each moment, for the compressor starts and stops in minutes."""
@@ -74,7 +78,7 @@ class Result:
         there = self.wood_c >= half
         return int(there.argmax()) if there.any() else len(self.hours) - 1
 
-    @property
+    @functools.cached_property
     def driest_emc_pct(self) -> float:
         """Lowest EMC of the air over an hour, until the wood is warm."""
         emc = emc_pct(self.air_c, self.rh_pct)
@@ -115,7 +119,6 @@ def _warmed(state):
         np.array([one.wood_c for one in states]),
         np.asarray(dew_point_c(air, rh)),
         rh,
-        np.concatenate([part.wet_bulbs_c for part in parts]),
         np.concatenate([part.shares[:, 0] for part in parts]),
         np.array([one.face_water_kg for one in states]),
     )

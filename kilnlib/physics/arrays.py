@@ -21,7 +21,7 @@ def check_range(what: str, value: Values, low: float, high: float, kind: str, co
     sentence about the first offender.
     """
     array = np.asarray(value, dtype=float)
-    if not np.any((array < low) | (array > high)):
+    if not ((array < low) | (array > high)).any():
         return array
     finite(what, array, (0.5 * (low + high), kind))
     slack = 1e-9 * (high - low)
@@ -55,6 +55,8 @@ def positive(what: str, value: Values, example: str = "4.46") -> np.ndarray:
 
 def within(what: str, value: float, low: float, high: float, kind: str) -> float:
     """`value` as a float within limits; unlike elsewhere NaN is refused, for a kiln has no unreadable length."""
+    if isinstance(value, int | float) and low <= value <= high:
+        return float(value)
     number = float(check_range(what, value, low, high, kind))
     if number != number:
         raise OutOfRange("not_finite", what, number, low, high, what=what, example=(0.5 * (low + high), kind))
@@ -78,6 +80,26 @@ def result(array: float | np.ndarray) -> AsGiven:
     return float(array) if np.ndim(array) == 0 else array
 
 
+def _lowered(value, before):
+    """By how much the end that stays is lowered, so that the next guess falls on its side of the crossing."""
+    share = 1.0 - value / before
+    return max(share, 0.1) if share > 0.0 else 0.5
+
+
+def _about(falling, low, high, guess, step, close):
+    """A narrower bracket that holds the crossing, and the function at its ends."""
+    value = falling(guess)
+    if abs(value) <= close:
+        return guess, value, guess, value
+    upward = value > 0
+    while True:
+        other = min(guess + step, high) if upward else max(guess - step, low)
+        there = falling(other)
+        if (there > 0) != upward or other in (low, high):
+            return (guess, value, other, there) if upward else (other, there, guess, value)
+        guess, value, step = other, there, 4.0 * step
+
+
 def falling_root(
     falling: Callable[[float], float],
     low: float,
@@ -85,13 +107,19 @@ def falling_root(
     scale: float,
     tolerance: float = 1e-14,
     narrow: float = 0.0,
+    near: tuple[float, float] | None = None,
 ) -> float:
-    """Where a falling function crosses zero in a bracket: false position, the idle end halved (Illinois).
+    """Where a falling function crosses zero in a bracket: false position, the idle end lowered (Anderson and Björck).
 
     It ends where the function is within `tolerance` times `scale` of zero, or its bracket is
-    `narrow`, as at a jump. Without a crossing it gives the nearer end.
+    `narrow`, as at a jump. Without a crossing it gives the nearer end. `near` is a guess and a step: the crossing is
+    then first looked for from the guess on, in ever longer steps.
     """
-    at_low, at_high, last = falling(low), falling(high), 0
+    last = 0
+    if near is not None and low < near[0] < high:
+        low, at_low, high, at_high = _about(falling, low, high, *near, tolerance * scale)
+    else:
+        at_low, at_high = falling(low), falling(high)
     if at_low <= 0 or at_high >= 0:
         return low if at_low <= 0 else high
     guess = low
@@ -102,9 +130,11 @@ def falling_root(
             break
         side = 1 if value > 0 else -1
         if side > 0:
-            low, at_low, at_high = guess, value, at_high * (0.5 if last > 0 else 1.0)
+            at_high *= _lowered(value, at_low) if last > 0 else 1.0
+            low, at_low = guess, value
         else:
-            high, at_high, at_low = guess, value, at_low * (0.5 if last < 0 else 1.0)
+            at_low *= _lowered(value, at_high) if last < 0 else 1.0
+            high, at_high = guess, value
         last = side
     return guess
 

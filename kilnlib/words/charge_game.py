@@ -104,13 +104,16 @@ TEXT = {
     "charge_game.end_prompt": "The drying ends this morning. How is it opened, and where does it go?",
     # afterward
     "charge_game.gate": "Safety comes before points: you went into a hot kiln, so this charge has none.",
-    "charge_game.points": "{total} points of 100: wood {wood} of 40, log {log} of 25, decisions {decisions} of 20, days and "
-    "electricity {rest} of 15. Taken back: {undone}. The weights are ours.",
+    "charge_game.points": "{total} points of 100: wood {wood} of {wood_most}, log {log} of {log_most}, "
+    "decisions {decisions} of {decisions_most}, days and electricity {rest} of {rest_most}. Taken back: {undone}. "
+    "The weights are ours.",
+    "charge_game.failed": "This charge has failed: it has fewer than {points} points.",
     "charge_game.came_out": "Came out at {mc} % after {days} days and {kwh} kWh; the reference run took {their_days} days.",
     "charge_game.loss": "{what}: {share} % of the price, {usd}; it began on morning {day}.",
     "charge_game.no_loss": "Nothing was lost on the wood.",
     "charge_game.loss.surface_checks": "Surface checks in {count} of {all} boards",
     "charge_game.loss.honeycomb": "Honeycomb in {count} of {all} boards",
+    "charge_game.loss.honeycomb_by_heat": "Honeycomb in {count} of {all} boards, because the wet wood was too hot",
     "charge_game.loss.stain": "Stain",
     "charge_game.loss.mold": "Mold",
     "charge_game.loss.overdried": "Overdried, {count} of {all} boards",

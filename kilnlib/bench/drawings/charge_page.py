@@ -7,6 +7,7 @@ from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells
 from kilnlib.bench.drawings.trouble import reading
 from kilnlib.bench.kit.printed import printed
 from kilnlib.physics import charge
+from kilnlib.physics.charge.score import FAILED_BELOW, MOST
 from kilnlib.words import text
 
 STYLE = """h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width: 100%; margin: 2mm 0}
@@ -31,7 +32,11 @@ def debriefed(debrief, system):
     score, result = debrief.score, debrief.outcome
     parts = {name: f"{getattr(score, name):.0f}" for name in ("total", "wood", "log", "decisions")}
     told = [] if score.gate else [word("gate")]
-    told.append(word("points", **parts, rest=f"{score.days_and_energy:.0f}", undone=score.undone))
+    parts |= {f"{name}_most": f"{MOST[name]:.0f}" for name in ("wood", "log", "decisions")}
+    rest, rest_most = f"{score.days_and_energy:.0f}", f"{MOST['days_and_energy']:.0f}"
+    told.append(word("points", **parts, rest=rest, rest_most=rest_most, undone=score.undone))
+    if score.failed:
+        told.append(word("failed", points=f"{FAILED_BELOW:.0f}"))
     numbers = {"mc": f"{result.mean_mc_pct:.1f}", "days": result.days, "kwh": f"{result.electricity_kwh:.0f}"}
     told.append(word("came_out", **numbers, their_days=debrief.theirs.days))
     told += [_loss(loss, result) for loss in result.losses] or [word("no_loss")]

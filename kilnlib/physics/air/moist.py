@@ -24,11 +24,11 @@ EVAPORATION_KJ_KG, COOLER_KJ_KGK, AIR_KJ_KGK, VAPOR_KJ_KGK, WATER_KJ_KGK = 2501.
 _ROUNDING = 1e-6  # what a solved wet bulb may miss by
 
 
-def _ln_saturation(kelvin):
+def _ln_saturation(kelvin, log=np.log):
     return (
         -5800.2206 / kelvin
         + (1.3914993 + kelvin * (-0.048640239 + kelvin * (4.1764768e-5 - 1.4452093e-8 * kelvin)))
-        + 6.5459673 * np.log(kelvin)
+        + 6.5459673 * log(kelvin)
     )
 
 

@@ -16,23 +16,36 @@ import numpy as np
 from kilnlib.physics import air
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
+from kilnlib.physics.arrays import falling_root
 from kilnlib.physics.charge.faults import Effects, act_of, fault_of, wood_only
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, draw, outdoors_of, speeds_ms
 from kilnlib.physics.charge.readings import Morning, morning
 from kilnlib.physics.conditioning.charge import one_board
 from kilnlib.physics.drying import History, Step, dry
-from kilnlib.physics.machine import Balance, Chamber, Outdoors, Running, Setting, State, settle
-from kilnlib.physics.machine.scalars import _ratio_at_bulbs, _saturation_pa, _vapor_pa
+from kilnlib.physics.machine import (
+    Balance,
+    Chamber,
+    Outdoors,
+    Running,
+    Setting,
+    State,
+    ratio_at_bulbs,
+    saturation_pa,
+    settle,
+    vapor_pa,
+)
 from kilnlib.physics.wood import WATER_KG_M3
 from kilnlib.physics.wood import species as species_row
 from kilnlib.units import DAY_S
 
 HALVES_H = (12.0, 12.0)
 FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
-MOVES_K, ROUNDS = 0.1, 8  # air that moves less than this has settled
+MOVES_K, ROUNDS = 1.0, 4  # air that moves less than this has settled
+FIRST_STEP_H, TOLERANCE_PCT = 1.5, 0.4
 COOLED_K = 2400.0  # a kilogram of water that evaporates into a kilogram of air would cool it by about this
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
 AGREE = 0.01  # share of the boards' water by which the machine may miss it before it is settled once more
+PAN_KGS, MOST_PAN_KGS = 5e-5, 1.0  # how closely the water that comes back from a pan is looked for, and its bound
 LEARNED_FROM = 0.004  # two rounds whose relative humidity differs by more tell how the boards answer to it
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
 FAN_POWER = 3.0  # the fans take power as the third power of their speed
@@ -238,7 +251,7 @@ class _Wood:
 
     def water_kgs(self, mc_pct, wood_c, vapor_pa):
         """Water that goes into the air [kg/s]; below 0 where the wood takes some."""
-        return self._water + self._answers * (self._humidity - vapor_pa / _saturation_pa(wood_c))
+        return self._water + self._answers * (self._humidity - vapor_pa / saturation_pa(wood_c))
 
 
 @dataclass(frozen=True)
@@ -253,7 +266,7 @@ class _MisreadSetting(Setting):
         """Water in air of this true dry bulb that shows `over_k` above the wet-bulb setting [kg/kg]."""
         wanted = self.wet_bulb_c + over_k - self.wet_offset_k
         wet = dry_bulb_c - (dry_bulb_c - wanted) / self.wick
-        return _ratio_at_bulbs(dry_bulb_c, max(wet, -20.0), pressure_pa)
+        return ratio_at_bulbs(dry_bulb_c, max(wet, -20.0), pressure_pa)
 
 
 def _setting(decision, effects):
@@ -320,7 +333,13 @@ def _stretch(plan, truth, decision, effects, outside, hours):
         wet_c = _wet_bulb_c(dry_c, ratio, pressure)
         gained, leaving = place.on_the_way(dry_c, wet_c, ratio, per_kg)
         met = np.clip(dry_bulb_after_c(dry_c, wet_c, ratio, gained), wet_c, max(dry_c, wet_c))
-        history = dry(boards, [Step(tuple(met), wet_c, None, hours, tuple(place.speed_ms))], pressure)
+        history = dry(
+            boards,
+            [Step(tuple(met), wet_c, None, hours, tuple(place.speed_ms))],
+            pressure,
+            TOLERANCE_PCT,
+            first_h=FIRST_STEP_H,
+        )
         water = history.lost_pct[-1] * answer.ovendry / 100.0
         fresh = place.to_air(water / seconds, dry_c, ratio, pressure)
         moved = float(np.abs(fresh - per_kg).max()) * COOLED_K
@@ -328,6 +347,7 @@ def _stretch(plan, truth, decision, effects, outside, hours):
         moved = max(moved, answer.moves(float(water.sum()) / seconds))
         if moved < MOVES_K:
             break
+        per_kg = per_kg * answer.more()
     answer.agree(float(water.sum()) / seconds)
     dry_c, ratio = answer.dry_c, answer.ratio
     wet_c = _wet_bulb_c(dry_c, ratio, pressure)
@@ -346,17 +366,20 @@ class _Answer:
     def __init__(self, plan, truth, decision, effects, outside, hours, faces_m2):
         self.plan, self.truth, self.outside, self.hours = plan, truth, outside, hours
         self.chamber, self.setting = _chamber(plan, effects), _setting(decision, effects)
-        self.back, self.faces_m2, self.owed = effects.drained_back, faces_m2, truth.owed_kg / (3600.0 * hours)
+        self.back, self.faces_m2, self.owed = effects.drained_back, float(faces_m2), truth.owed_kg / (3600.0 * hours)
         self.ovendry = np.array([one.ovendry_kg for one in truth.boards])
-        self.start = replace(truth.state, mc_pct=float(truth.mc_pct @ self.ovendry / self.ovendry.sum()))
-        self.state, self.balance, self.running, self.pan_kgs = truth.state, None, Running(), 0.0
+        self.wood_kg = float(self.ovendry.sum())
+        self.start = replace(truth.state, mc_pct=float(truth.mc_pct @ self.ovendry) / self.wood_kg)
+        self.state, self.balance, self.running = truth.state, None, Running()
+        last = truth.stretches[-1] if truth.stretches else None
+        self.pan_kgs = last.pan_kg / (3600.0 * last.hours) if last and self.back else 0.0
         self.slope, self.water_kgs, self.humidity = truth.slope_kgs, truth.water_kgs, None
         self.dry_c, self.ratio = truth.state.dry_bulb_c, truth.state.humidity_ratio
         if plan.held_air:
             self.dry_c = decision.dry_bulb_c
-            self.ratio = _ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
+            self.ratio = ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
         else:  # the answer to the water of the stretch before is a good first guess
-            self.slope = self.slope or self.ovendry.sum() * FIRST_SLOPE / DAY_S
+            self.slope = self.slope or self.wood_kg * FIRST_SLOPE / DAY_S
             self._settle(self.water_kgs, self._stands())
 
     def moves(self, water_kgs):
@@ -364,14 +387,19 @@ class _Answer:
         if self.plan.held_air:
             self.water_kgs = water_kgs
             return 0.0
-        dry_c, ratio, pan, stood = self.dry_c, self.ratio, self.pan_kgs, self._stands()
+        dry_c, ratio, stood = self.dry_c, self.ratio, self._stands()
         if self.humidity is not None and abs(stood - self.humidity) > LEARNED_FROM:
             slope = (water_kgs - self.water_kgs) / (self.humidity - stood)
             self.slope = float(np.clip(slope, self.slope / 4.0, self.slope * 4.0))
         self.water_kgs, self.humidity = water_kgs, stood
         self._settle(water_kgs, stood)
-        moved = max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
-        return max(moved, 2000.0 * abs(pan - self.next_pan)) if self.back else moved
+        return max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
+
+    def more(self):
+        """How much more the boards are thought to give in the air that was just found than they gave."""
+        if self.balance is None or self.water_kgs <= 0.0:
+            return 1.0
+        return float(np.clip((self.balance.wood_kgs - self.owed - self.pan_kgs) / self.water_kgs, 0.25, 4.0))
 
     def agree(self, water_kgs):
         """Settle once more where the machine took noticeably more or less than the boards gave."""
@@ -388,19 +416,31 @@ class _Answer:
         return self.truth.owed_kg + water_kg + (self.pan_kgs - self.balance.wood_kgs) * seconds
 
     def _settle(self, water_kgs, humidity):
-        if self.balance is not None:
-            self.pan_kgs = self.next_pan
-        plus = self.owed + self.pan_kgs
-        load = _Wood(self.ovendry.sum(), self.faces_m2, water_kgs + plus, humidity, self.slope)
+        """The machine's answer; behind a blocked drain with the water that comes back from the pan."""
+        if not self.back:
+            self._settle_with(0.0, water_kgs, humidity)
+            return
+
+        def more(pan_kgs):
+            self._settle_with(pan_kgs, water_kgs, humidity)
+            return self.back * self.balance.drained_kgs - pan_kgs
+
+        near = max(self.pan_kgs, self.back * water_kgs, PAN_KGS)
+        pan_kgs = falling_root(more, 0.0, MOST_PAN_KGS, PAN_KGS, 1.0, near=(near, 0.07 * near))
+        if pan_kgs != self.pan_kgs:
+            self._settle_with(pan_kgs, water_kgs, humidity)
+
+    def _settle_with(self, pan_kgs, water_kgs, humidity):
+        self.pan_kgs = pan_kgs
+        load = _Wood(self.wood_kg, self.faces_m2, water_kgs + self.owed + pan_kgs, humidity, self.slope)
         self.state, self.balance, self.running = settle(
-            self.chamber, load, self.start, self.setting, self.outside, self.hours
+            self.chamber, load, self.start, self.setting, self.outside, self.hours, (self.state, self.running)
         )
-        self.next_pan = self.back * self.balance.drained_kgs
         self.dry_c, self.ratio = self.state.dry_bulb_c, self.state.humidity_ratio
 
     def _stands(self):
         """Humidity of the air at the wood."""
-        return _vapor_pa(self.state.humidity_ratio, self.plan.chamber.pressure_pa) / _saturation_pa(self.state.wood_c)
+        return vapor_pa(self.state.humidity_ratio, self.plan.chamber.pressure_pa) / saturation_pa(self.state.wood_c)
 
 
 def _starts(truth):
@@ -412,7 +452,7 @@ def _starts(truth):
 
 
 def _wet_bulb_c(dry_c, ratio, pressure):
-    humidity = min(_vapor_pa(ratio, pressure) / _saturation_pa(dry_c), 1.0)
+    humidity = min(vapor_pa(ratio, pressure) / saturation_pa(dry_c), 1.0)
     return min(float(air.wet_bulb_c(dry_c, 100.0 * humidity, pressure)), dry_c)
 
 
@@ -434,7 +474,7 @@ class _Stack:
 
     def to_air(self, water_kgs, dry_c, ratio, pressure):
         """What each board gives to a kilogram of the dry air of its stream."""
-        humidity = min(100.0, 100.0 * _vapor_pa(ratio, pressure) / _saturation_pa(dry_c))
+        humidity = min(100.0, 100.0 * vapor_pa(ratio, pressure) / saturation_pa(dry_c))
         density = air_density_kgm3(dry_c, humidity, pressure) / (1.0 + ratio)
         return water_kgs / (self.flow_m3s[self.stream] * density)
 
@@ -451,7 +491,7 @@ class _Stack:
 
     def _own(self, before, dry_c, wet_c, ratio, per_kg):
         """Share of a board's own water in the air it meets, by its number of transfer units, as in `airflow.course`."""
-        room = np.maximum(_ratio_at_bulbs(wet_c, wet_c, self.plan.chamber.pressure_pa) - ratio - before @ per_kg, 1e-9)
+        room = np.maximum(ratio_at_bulbs(wet_c, wet_c, self.plan.chamber.pressure_pa) - ratio - before @ per_kg, 1e-9)
         share = np.clip(per_kg / room, 1e-6, 0.999)
         units = -np.log1p(-share)
         return np.where(units < 1e-3, 0.5, -1.0 / np.expm1(-units) - 1.0 / np.maximum(units, 1e-9))

@@ -14,7 +14,8 @@ from kilnlib.physics.charge.examine import examine
 from kilnlib.physics.charge.faults import acts, faults
 from kilnlib.physics.charge.kiln import Kiln, next_day, start
 from kilnlib.physics.charge.plan import Decision, Plan
-from kilnlib.physics.conditioning import start_below_points
+from kilnlib.physics.charge.readings import Morning
+from kilnlib.physics.conditioning import equalize, start_below_points
 from kilnlib.physics.samples import controlling_mc_pct, safe_rate_pct_per_day
 from kilnlib.physics.schedules import ScheduleStep, code_for, ladder, step_at
 from kilnlib.physics.wood import species as species_row
@@ -27,7 +28,11 @@ LONGEST_DAYS = 60
 CLOSE = advice("close_to_the_limit") / 100.0
 EASE = advice("one_depression_number")
 HEAT_AT_ONCE_K = advice("one_temperature_number")
-BUCKET_LOW, BUCKET_HIGH, BULBS_OFF_C = 0.7, 1.3, 1.7  # where a careful reader looks for a fault
+BUCKET_LOW, BUCKET_HIGH, BULB_OFF_K = (
+    advice(name) for name in ("bucket_doubted_below", "bucket_doubted_above", "bulb_off_its_dial")
+)
+LEAST_LOSS_KG = 5.0  # of the load in a day, below which the bucket says little
+ROUNDS_EVERY, ROUNDS_ON = 7, 3  # days: a second thermometer, amps, air, baffles
 
 
 @functools.lru_cache(maxsize=64)
@@ -92,11 +97,41 @@ def card_bulbs_c(plan: Plan, mc_pct: float) -> tuple[float, float]:
     --------
     That of the schedule.
     """
-    steps = card(plan)
-    step = steps[step_at(steps, max(mc_pct, 0.1))]
-    dry = min(f_to_c(step.dry_bulb_f), HOTTEST_C)
+    step, dry = _step(plan, mc_pct), card_dry_bulb_c(plan, mc_pct)
     driest = float(air.wet_bulb_c(dry, DRIEST_RH_PCT))
     return dry, max(dry - step.depression_f / 1.8, driest)
+
+
+def card_dry_bulb_c(plan: Plan, mc_pct: float) -> float:
+    """Dry bulb that the card asks for at a moisture content, as far as a small kiln goes.
+
+    Parameters
+    ----------
+    plan : Plan.
+    mc_pct : moisture content [%].
+
+    Returns
+    -------
+    Dry bulb [°C].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    As `card_bulbs_c`, *from memory*.
+
+    Accuracy
+    --------
+    That of the schedule.
+    """
+    return min(f_to_c(_step(plan, mc_pct).dry_bulb_f), HOTTEST_C)
+
+
+def _step(plan, mc_pct):
+    steps = card(plan)
+    return steps[step_at(steps, max(mc_pct, 0.1))]
 
 
 def controlling(kiln: Kiln) -> float:
@@ -184,22 +219,43 @@ def in_small_steps_c(kiln: Kiln, dry_bulb_c: float, wet_bulb_c: float) -> tuple[
     return dry, max(wet_bulb_c, dry - EASE * (was.dry_bulb_c - was.wet_bulb_c))
 
 
-def _ends(kiln):
-    """ "stop" when the wettest sample is at the target, "equalize" when the driest is below it, or nothing."""
-    mcs, target = kiln.log[-1].sample_mc_pct, kiln.plan.target_pct
-    below = start_below_points(species_row(kiln.plan.wood).group)
-    if max(mcs) <= target or kiln.day >= LONGEST_DAYS:
-        return "stop"
-    return "equalize" if min(mcs) <= target - below else ""
+def ends(kiln: Kiln) -> tuple[bool, bool]:
+    """How near a charge is to its end: whether equalizing begins, and whether it is dry.
+
+    Parameters
+    ----------
+    kiln : Kiln.
+
+    Returns
+    -------
+    Whether the driest sample has come to where equalizing begins, and the wettest to where it ends.
+
+    Raises
+    ------
+    As `equalize`.
+
+    Source
+    ------
+    `conditioning.equalize` for the target and the wood; *retrieved*.
+
+    Accuracy
+    --------
+    That of the sample boards.
+    """
+    mcs, rule = kiln.log[-1].sample_mc_pct, equalize(kiln.plan.target_pct, species_row(kiln.plan.wood).group)
+    return min(mcs) <= rule.start_driest_pct, max(mcs) <= rule.stop_wettest_pct
+
+
+def _stops(kiln):
+    return ends(kiln)[1] or kiln.day >= LONGEST_DAYS
 
 
 def reference(kiln: Kiln) -> Decision | None:
     """The careful way: the card by the wettest half, eased by the fastest board, signs looked into, equalized."""
-    end = _ends(kiln)
-    if end == "stop":
+    if _stops(kiln):
         return None
     dry, wet = card_bulbs_c(kiln.plan, controlling(kiln))
-    if end == "equalize":
+    if ends(kiln)[0]:
         wet = equalizing_wet_bulb_c(kiln.plan, dry)
     elif kiln.day > 1:
         before, now = kiln.log[-2].sample_mc_pct, kiln.log[-1].sample_mc_pct
@@ -212,14 +268,16 @@ def reference(kiln: Kiln) -> Decision | None:
     return Decision(dry, min(wet, dry - 0.5), doing, "card, weights and signs")
 
 
+def looks_wrong(morning: Morning, asked: Decision) -> bool:
+    """Whether a careful reader of this line looks for a fault: by its bucket, or by bulbs that are not as dialed."""
+    bucket = not BUCKET_LOW <= morning.bucket_ratio <= BUCKET_HIGH and morning.load_loss_kg > LEAST_LOSS_KG
+    off = max(abs(morning.dry_bulb_c - asked.dry_bulb_c), abs(morning.wet_bulb_c - asked.wet_bulb_c))
+    return bucket or off > BULB_OFF_K
+
+
 def _look(kiln):
     """Tests that this morning's log asks for, and the mend of what they find."""
-    last, asked = kiln.log[-1], kiln.decisions[-1]
-    ratio = last.bucket_ratio
-    odd = not BUCKET_LOW <= ratio <= BUCKET_HIGH and last.load_loss_kg > 5.0
-    odd |= abs(last.dry_bulb_c - asked.dry_bulb_c) > BULBS_OFF_C or abs(last.wet_bulb_c - asked.wet_bulb_c) > 2.2
-    weekly = kiln.day % 7 == 3  # the rounds of every week: a second thermometer, amps, air, baffles
-    if not odd and not weekly:
+    if not looks_wrong(kiln.log[-1], kiln.decisions[-1]) and kiln.day % ROUNDS_EVERY != ROUNDS_ON:
         return ()
     tests = [code for code, act in acts().items() if act.kind == "test"]
     wrong = [code for code in tests if examine(kiln, code).wrong]
@@ -232,13 +290,13 @@ def _look(kiln):
 def always_hold(kiln: Kiln) -> Decision | None:
     """The first setting of the card, to the end."""
     dry, wet = card_bulbs_c(kiln.plan, kiln.log[0].sample_mc_pct[0])
-    return None if _ends(kiln) == "stop" else Decision(dry, wet)
+    return None if _stops(kiln) else Decision(dry, wet)
 
 
 def always_hard(kiln: Kiln) -> Decision | None:
     """The last setting of the card, from the first day."""
     dry, wet = card_bulbs_c(kiln.plan, 1.0)
-    return None if _ends(kiln) == "stop" else Decision(dry, wet)
+    return None if _stops(kiln) else Decision(dry, wet)
 
 
 def card_blind(kiln: Kiln) -> Decision | None:
@@ -253,7 +311,7 @@ def card_blind(kiln: Kiln) -> Decision | None:
 def at_random(kiln: Kiln) -> Decision | None:
     """Any setting, any act; stops when the samples are dry, or by chance."""
     dice = random.Random(kiln.plan.seed * 7919 + kiln.day)
-    if _ends(kiln) == "stop" or (kiln.day > 3 and dice.random() < 0.02):
+    if _stops(kiln) or (kiln.day > 3 and dice.random() < 0.02):
         return None
     dry = 20.0 + 50.0 * dice.random()
     wet = dry - 0.2 - 25.0 * dice.random() ** 2

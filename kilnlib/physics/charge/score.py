@@ -12,10 +12,10 @@ from kilnlib.physics.samples import controlling_mc_pct
 
 PARTS = ("wood", "log", "decisions", "days_and_energy")
 MOST = {part: NUMBERS[f"score_{part}"] for part in PARTS}
-UNDO_POINTS = NUMBERS["score_undo"]
+UNDO_POINTS, FAILED_BELOW = NUMBERS["score_undo"], NUMBERS["score_failed_below"]
+NOTHING_AT_PCT = NUMBERS["score_nothing_at"]
 MEAN_WITHIN, BOARD_WITHIN = 1.0, 1.5  # points about the target
 STEP_RATIO, STEP_K = 1.6, 8.0  # how far a setting may lie from the card and still count as its step
-LOST_HALF_PCT = 12.0  # loss of value that takes half of the points for whole wood
 SEEN_WITHIN_DAYS = 3
 
 
@@ -29,6 +29,11 @@ class Score:
     decisions: float
     days_and_energy: float
     undone: int
+
+    @property
+    def failed(self) -> bool:
+        """Whether it counts as failed."""
+        return self.total < FAILED_BELOW
 
     @property
     def total(self) -> float:
@@ -77,7 +82,6 @@ def score(kiln: Kiln, reference: Kiln, undone: int = 0, entered_hot: int = 0) ->
 
 def _wood(kiln, ours):
     """Whole wood, pace inside the limit, and moisture where it was ordered."""
-    whole = LOST_HALF_PCT / (LOST_HALF_PCT + ours.lost_pct)
     limit = limit_points(kiln.plan)
     mcs = np.array([morning.sample_mc_pct for morning in kiln.log])
     over = np.clip(-np.diff(mcs, axis=0).min(axis=1) / limit - 1.0, 0.0, None) if np.isfinite(limit) else 0.0
@@ -85,7 +89,12 @@ def _wood(kiln, ours):
     final, target = np.array(ours.final_mc_pct), kiln.plan.target_pct
     mean = max(0.0, 1.0 - max(abs(ours.mean_mc_pct - target) - MEAN_WITHIN, 0.0) / 3.0)
     each = float(np.mean(np.abs(final - target) <= BOARD_WITHIN))
-    return 0.5 * whole + 0.2 * paced + 0.15 * mean + 0.15 * each
+    return _whole(ours) * (0.5 + 0.2 * paced + 0.15 * mean + 0.15 * each)
+
+
+def _whole(ours):
+    """Share of the points that the loss of value leaves: a spoiled load is not made good by its moisture or its days."""
+    return max(1.0 - ours.lost_pct / NOTHING_AT_PCT, 0.0)
 
 
 def _log(kiln):
@@ -115,9 +124,9 @@ def _decisions(kiln):
 
 
 def _quick(kiln, ours, theirs):
-    """Days and electricity beside the reference; a charge that is not dry has saved nothing."""
+    """Days and electricity beside the reference; a charge that is not dry or is spoiled has saved nothing."""
     if max(ours.final_mc_pct) > kiln.plan.target_pct + 3.0 * BOARD_WITHIN:
         return 0.0
     days = min(theirs.days / ours.days, 1.0)
     energy = min(theirs.electricity_kwh / max(ours.electricity_kwh, 1e-9), 1.0)
-    return 0.5 * days + 0.5 * energy
+    return _whole(ours) * (0.5 * days + 0.5 * energy)

@@ -19,7 +19,7 @@ import numpy as np
 from kilnlib.errors import BadInput, NotFound, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.drying.diffusion import TOLERANCE_PCT, Block, march, mesh
+from kilnlib.physics.drying.diffusion import FIRST_H, TOLERANCE_PCT, Block, march, mesh
 from kilnlib.physics.drying.diffusivity import OAK, Potential, base_m2s, free_water, potential, warmth
 from kilnlib.physics.drying.face import FaceTable, Surface, face_curve, surface_of
 from kilnlib.physics.drying.steps import Step, join_alike, read_steps
@@ -88,6 +88,7 @@ def dry(
     pressure_pa: float = air.STANDARD_PA,
     tolerance_pct: float = TOLERANCE_PCT,
     controlling: Callable[[np.ndarray], float] | None = None,
+    first_h: float = FIRST_H,
 ) -> History:
     """Dry a board, or several at once, through a series of settings.
 
@@ -99,6 +100,8 @@ def dry(
     tolerance_pct : how far one step of the computation may be off [%]; finer is slower.
     controlling : function of the averages of the boards [%] that gives the moisture content a step ends by, such as
         `samples.controlling_mc_pct`; left out, the wettest board decides.
+    first_h : length that is tried for the first step of the computation [h]; longer saves time where boards go on in
+        much the same air.
 
     Returns
     -------
@@ -137,7 +140,9 @@ def dry(
         for number, (hours, until) in enumerate(zip(settings.hours, settings.until_pct, strict=True))
     ]
     start = np.array([_start(b) for b in boards])
-    record = march(start, _GRID, Potential(free), blocks, tolerance_pct, controlling=controlling or np.max)
+    record = march(
+        start, _GRID, Potential(free), blocks, tolerance_pct, controlling=controlling or np.max, first_h=first_h
+    )
     average, shell = record.mc_pct @ _GRID.share, 2.0 * (record.mc_pct @ _SHELL)
     under_face = potential(record.mc_pct[:, :, 0], free)[0]
     surface = face.series(record.block_of, under_face)[:, :, 2]

@@ -15,7 +15,7 @@ import numpy as np
 
 _FACTOR = 1.0 + np.sqrt(0.5)
 TOLERANCE_PCT = 0.15
-_FIRST_H = 0.02
+FIRST_H = 0.02
 _LONGEST_H = 24.0
 _NEAR_PCT = 0.01  # how closely a step that ends at a moisture content meets it
 
@@ -130,6 +130,7 @@ def march(
     tolerance_pct: float = TOLERANCE_PCT,
     fixed_h: float | None = None,
     controlling: Callable[[np.ndarray], float] = np.max,
+    first_h: float = FIRST_H,
 ) -> Record:
     """Moisture contents of a batch of boards through a series of conditions.
 
@@ -143,6 +144,7 @@ def march(
         board.
     fixed_h : length of every step [h] instead, without any check.
     controlling : function of the averages of the boards [%] that gives the moisture content a block ends by.
+    first_h : length that is tried for the first step [h].
 
     Returns
     -------
@@ -166,7 +168,7 @@ def march(
     state = np.append(start, np.zeros((len(start), 1)), axis=1)  # one more layer, the air outside, gathers what leaves
     weight = np.append(grid.share, 0.0)
     scheme = _Scheme(grid, potential)
-    time, try_h = 0.0, _FIRST_H
+    time, try_h = 0.0, first_h
     record, ends = [(time, state, 0)], []
 
     for number, block in enumerate(blocks):

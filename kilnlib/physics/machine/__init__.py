@@ -17,6 +17,7 @@ from kilnlib.physics.machine.parts import (
     walls_w_k,
 )
 from kilnlib.physics.machine.run import Run, Steady, hourly, run, settle, steady
+from kilnlib.physics.machine.scalars import ratio_at_bulbs, saturation_pa, vapor_pa
 from kilnlib.physics.machine.sums import crack_m3s, thrown_out_j_kg, warm_up_j
 
 __all__ = [
@@ -45,10 +46,13 @@ __all__ = [
     "load_of",
     "machine_work",
     "may_run",
+    "ratio_at_bulbs",
     "run",
+    "saturation_pa",
     "settle",
     "steady",
     "thrown_out_j_kg",
+    "vapor_pa",
     "walls_w_k",
     "warm_up_j",
     "wood_heat_j_k",

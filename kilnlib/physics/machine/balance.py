@@ -6,10 +6,11 @@ liquid water at 0 °C: water brings heat along from the wood and takes it along 
 
 import functools
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from kilnlib.physics.arrays import falling_root, within
-from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil
-from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cycle
+from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil, _taken
+from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cooling_j_m3, _cycle
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, EXAMPLE, Chamber, Load, Machine, Outdoors, Running, State
 from kilnlib.physics.machine.scalars import (
     _AIR_J_KGK,
@@ -20,7 +21,7 @@ from kilnlib.physics.machine.scalars import (
     _enthalpy_j_kg,
     _saturation_ratio,
     _vapor_enthalpy_j_kg,
-    _vapor_pa,
+    vapor_pa,
 )
 
 AIR_C, WOOD_C, OUTDOOR_C = (0.0, 81.0), (-40.0, 100.0), (-45.0, 50.0)  # a hotter kiln is beyond the refrigerant's table
@@ -92,6 +93,11 @@ def machine_work(
     """
     dry_bulb = within("Dry bulb", dry_bulb_c, *AIR_C, "temperature")
     ratio = within("Water in the air", humidity_ratio, 0.0, HIGHEST_RATIO, "ratio")
+    return _work(machine, dry_bulb, ratio, pressure_pa, ice_kg)
+
+
+def _work(machine, dry_bulb, ratio, pressure_pa, ice_kg, near=None):
+    """As `machine_work`; `near` is how cold the coil is about, and a step, where that is known."""
     open_share = max(1.0 - ice_kg / machine.full_ice_kg, 0.02)
     air_kgs = machine.coil_air_m3s * open_share * _dry_air_kgm3(dry_bulb, ratio, pressure_pa)
     condensing = within(
@@ -99,17 +105,15 @@ def machine_work(
     )
     swept = machine.displacement_m3s * machine.filling
 
-    def coil_at(cold):
-        return _coil(dry_bulb, ratio, air_kgs, cold, machine.bypass, pressure_pa)
-
     def over(cold):
-        gas = _cycle(cold - machine.evaporating_below_k, condensing)
-        return coil_at(cold).heat_w - swept * gas.suction_kgm3 * gas.cooling_j_kg
+        pulled = swept * _cooling_j_m3(cold - machine.evaporating_below_k, condensing)
+        return _taken(dry_bulb, ratio, air_kgs, cold, machine.bypass, pressure_pa)[-1] - pulled
 
     low = EVAPORATING_C[0] + machine.evaporating_below_k
     high = min(dry_bulb, min(condensing - LEAST_LIFT_K, EVAPORATING_C[-1]) + machine.evaporating_below_k)
-    cold = falling_root(over, low, high, 1e4, 1e-11)
-    behind, gas = coil_at(cold), _cycle(cold - machine.evaporating_below_k, condensing)
+    cold = falling_root(over, low, high, 1e4, 1e-11, near=near)
+    behind = _coil(dry_bulb, ratio, air_kgs, cold, machine.bypass, pressure_pa)
+    gas = _cycle(cold - machine.evaporating_below_k, condensing)
     power = behind.heat_w / gas.cop(machine.motor_efficiency)
     warmed = machine.condenser_air_m3s * _dry_air_kgm3(dry_bulb, ratio, pressure_pa)
     rise = (behind.heat_w + power) / (warmed * (_AIR_J_KGK + _VAPOR_J_KGK * ratio))
@@ -119,8 +123,7 @@ def machine_work(
 _same_work = functools.lru_cache(maxsize=8)(machine_work)  # asked again while the wood's temperature is looked for
 
 
-@dataclass(frozen=True)
-class Balance:
+class Balance(NamedTuple):
     """Heat [W] and water [kg/s] of a kiln, each way by its name; `work` is the machine where it runs.
 
     Source
@@ -210,13 +213,14 @@ def balance(chamber: Chamber, load: Load, state: State, outdoors: Outdoors, runn
 class _Flows:
     """What drives the flows at a state; `balance` then takes them at an air that may be the end of a time step."""
 
-    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, vented=(0.0, 0.0)):
-        """`vented`: how much warmer [K] and wetter [kg/kg] than the air its mean is while the vent is open."""
+    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, vented=(0.0, 0.0), work=None):
+        """`vented`: how much warmer [K] and wetter [kg/kg] than the air its mean is while the vent is open. `work`: the
+        machine in this air, where it is known."""
         self.vented = vented
         self.chamber, self.load, self.state, self.outdoors, self.running = chamber, load, state, outdoors, running
         pressure, air_c, ratio = chamber.pressure_pa, state.dry_bulb_c, state.humidity_ratio
-        self.work = None
-        if running.compressor > 0.0:
+        self.work = work
+        if running.compressor > 0.0 and work is None:
             self.work = _same_work(chamber.machine, air_c, ratio, pressure, state.ice_kg)
         self.heat_w_k = EXAMPLE["face_heat"] * load.faces_m2 * running.fans
         self.outdoor_ratio = outdoors.ratio(pressure)
@@ -227,7 +231,7 @@ class _Flows:
         self.wet_kgs = self.heat_w_k / _AIR_J_KGK if state.face_water_kg > 0.0 or ratio > self.full_ratio else 0.0
         self.wood_kgs = 0.0
         if not self.wet_kgs:
-            self.wood_kgs = load.water_kgs(state.mc_pct, state.wood_c, _vapor_pa(ratio, pressure)) * running.fans
+            self.wood_kgs = load.water_kgs(state.mc_pct, state.wood_c, vapor_pa(ratio, pressure)) * running.fans
         resting = (1.0 - running.compressor) * max(air_c, 0.0) * EXAMPLE["ice_heat"] / ICE_J_KG
         self.melted_kgs = min(resting, state.ice_kg / step_s)
 
@@ -235,6 +239,15 @@ class _Flows:
     def caught_kgs(self) -> float:
         """Water or ice the coil takes."""
         return self.work.coil.water_kgs * self.running.compressor if self.work else 0.0
+
+    def air_kgs(self, ratio, given_kgs):
+        """Water that the air keeps of what it is given."""
+        return given_kgs - self.caught_kgs - sum(self._out_kgs(ratio))
+
+    def _out_kgs(self, ratio):
+        """Water that goes out by the leaks and by the vent."""
+        out_ratio = ratio - self.outdoor_ratio
+        return self.leak_kgs * out_ratio, self.vent_kgs * (out_ratio + self.vented[1])
 
     def balance(self, air_c, ratio, wood_c, faces_kgs=None):
         """All flows, with the linear ones at this air and this wood."""
@@ -248,11 +261,10 @@ class _Flows:
         brought_w = given * _WATER_J_KGK * state.wood_c
         exchange = _enthalpy_j_kg(air_c, ratio) - self.outdoor_j_kg
         walls_w = chamber.walls_w_k * (air_c - self.outdoors.dry_bulb_c)
-        out_ratio = ratio - self.outdoor_ratio
         warmer, wetter = self.vented
         vent_j_kg = _enthalpy_j_kg(air_c + warmer, ratio + wetter) - self.outdoor_j_kg
         leak_w, vent_w = self.leak_kgs * exchange, self.vent_kgs * vent_j_kg
-        leak_kgs, vent_kgs = self.leak_kgs * out_ratio, self.vent_kgs * (out_ratio + wetter)
+        leak_kgs, vent_kgs = self._out_kgs(ratio)
         strips_w, fans_w = running.strips * chamber.strips_w, running.fans * chamber.fans_w
         convected_w = self.heat_w_k * (air_c - wood_c)
         coil_w = share * work.coil.heat_w if work else 0.0
@@ -284,7 +296,7 @@ class _Flows:
             melted_kgs=self.melted_kgs,
             leak_kgs=leak_kgs,
             vent_kgs=vent_kgs,
-            air_kgs=given - caught - leak_kgs - vent_kgs,
+            air_kgs=self.air_kgs(ratio, given),
             work=work,
         )
 

@@ -97,10 +97,16 @@ def coil(
 
 
 def _coil(dry_bulb, ratio, air_kgs, cold, bypass, pressure):
+    leaving_c, leaving_ratio, water, water_heat, heat = _taken(dry_bulb, ratio, air_kgs, cold, bypass, pressure)
+    return Coil(leaving_c, leaving_ratio, air_kgs, water, water_heat, heat)
+
+
+def _taken(dry_bulb, ratio, air_kgs, cold, bypass, pressure):
+    """Air behind the coil, the water it took and the heat in a kilogram of it, and the heat it took."""
     leaving_c = cold + bypass * (dry_bulb - cold)
     full = min(_saturation_ratio(cold, pressure), ratio)
     leaving_ratio = full + bypass * (ratio - full)
     water = air_kgs * (ratio - leaving_ratio)
     water_heat = _WATER_J_KGK * cold if cold >= 0 else -ICE_J_KG
     heat = air_kgs * (_enthalpy_j_kg(dry_bulb, ratio) - _enthalpy_j_kg(leaving_c, leaving_ratio)) - water * water_heat
-    return Coil(leaving_c, leaving_ratio, air_kgs, water, water_heat, heat)
+    return leaving_c, leaving_ratio, water, water_heat, heat

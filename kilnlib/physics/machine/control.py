@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from kilnlib.physics.air import WATER_TO_AIR, wet_bulb_c
 from kilnlib.physics.machine.parts import EXAMPLE, Chamber, Running, State
-from kilnlib.physics.machine.scalars import _ratio_at_bulbs, _saturation_pa, _saturation_ratio, _vapor_pa
+from kilnlib.physics.machine.scalars import _saturation_ratio, ratio_at_bulbs, saturation_pa, vapor_pa
 
 Sensors = Callable[[float, float], tuple[float, float]]  # true dry and wet bulb [°C] to what the control reads
 
@@ -36,9 +36,9 @@ class Setting:
         With a humidity set point a degree counts as 3 points. Never more than the air can hold.
         """
         if self.wet_bulb_c is not None:
-            return _ratio_at_bulbs(dry_bulb_c, self.wet_bulb_c + over_k, pressure_pa)
+            return ratio_at_bulbs(dry_bulb_c, self.wet_bulb_c + over_k, pressure_pa)
         share = min((self.rh_pct or 0.0) + 3.0 * over_k, 100.0) / 100.0
-        vapor = share * _saturation_pa(dry_bulb_c)
+        vapor = share * saturation_pa(dry_bulb_c)
         return WATER_TO_AIR * vapor / (pressure_pa - vapor)
 
 
@@ -84,9 +84,9 @@ class Control:
 
     def running(self, state: State, time_s: float) -> Running:
         """Which parts run from now on."""
-        air_c, over, under = self._reads(state)
+        air_c, too_wet = self._reads(state)
         self.tripped = self.tripped or state.dry_bulb_c >= self.setting.high_limit_c
-        self._switch_compressor(over, under, state, time_s)
+        self._switch_compressor(too_wet, state, time_s)
         setting = self.setting
         if air_c < setting.dry_bulb_c - setting.dry_bulb_band_k:
             self.strips = True
@@ -101,23 +101,23 @@ class Control:
         return parts.but(**dict(setting.held)) if setting.held else parts
 
     def _reads(self, state):
-        """The dry bulb as read, and whether the air reads above its starting point or at its set point or below."""
+        """The dry bulb as read, and whether the air is too wet: it starts above its band and stops at its set point."""
         setting, pressure = self.setting, self.chamber.pressure_pa
+        over_k = 0.0 if self.compressor else setting.wet_bulb_band_k
         dry, ratio = state.dry_bulb_c, state.humidity_ratio
         if setting.sensors is None or setting.wet_bulb_c is None:
-            over = ratio > setting.ratio(dry, setting.wet_bulb_band_k, pressure)
-            return dry, over, ratio <= setting.ratio(dry, 0.0, pressure)
-        full = min(_vapor_pa(ratio, pressure) / _saturation_pa(dry), 1.0)
+            return dry, ratio > setting.ratio(dry, over_k, pressure)
+        full = min(vapor_pa(ratio, pressure) / saturation_pa(dry), 1.0)
         read, wet = setting.sensors(dry, float(wet_bulb_c(dry, 100.0 * full, pressure)))
-        return read, wet > setting.wet_bulb_c + setting.wet_bulb_band_k, wet <= setting.wet_bulb_c
+        return read, wet > setting.wet_bulb_c + over_k
 
-    def _switch_compressor(self, over, under, state, time_s):
+    def _switch_compressor(self, too_wet, state, time_s):
         allowed = may_run(self.chamber, self.setting, state.dry_bulb_c) and not self.tripped
-        if self.compressor and (under or not allowed):
+        if self.compressor and not (too_wet and allowed):
             self.compressor = False
             self.stops.append(time_s)
             self.rests_until_s = time_s + self.setting.off_delay_s
-        elif not self.compressor and over and allowed and time_s >= self.rests_until_s:
+        elif not self.compressor and too_wet and allowed and time_s >= self.rests_until_s:
             self.compressor = True
             self.starts.append(time_s)
 

@@ -85,19 +85,43 @@ def _cycle(evaporating_c, condensing_c):
     return Cycle(*_between(evaporating_c, condensing_c))
 
 
+def _cooling_j_m3(evaporating_c, condensing_c):
+    """Heat that a cubic meter of suction gas takes."""
+    (low, share_low), (high, share_high) = _place(EVAPORATING_C, evaporating_c), _place(CONDENSING_C, condensing_c)
+    suction, cooling = _CELLS[low][high][:2]
+    return _suction(_edge(suction, share_high), share_low) * 1e3 * _along(_edge(cooling, share_high), share_low)
+
+
 def _between(evaporating_c, condensing_c):
     """Straight lines between four neighbors; the gas weighs and cools along exponentials, so its logarithm is taken."""
-    low, share_low = _place(EVAPORATING_C, evaporating_c)
-    high, share_high = _place(CONDENSING_C, condensing_c)
-    cold, warm = EVAPORATING_C[low], EVAPORATING_C[low + 1]
-    cool, hot = CONDENSING_C[high], CONDENSING_C[high + 1]
-    second = _GRID.get((warm, cool), _GRID[warm, hot])
-    corners = zip(_GRID[cold, cool], _GRID[cold, hot], second, _GRID[warm, hot], strict=True)
-    edges = [(a + share_high * (b - a), c + share_high * (d - c)) for a, b, c, d in corners]
-    (light, heavy), *rest = edges
-    cooling, work, discharge, for_one = [a + share_low * (b - a) for a, b in rest]
-    suction = light * (heavy / light) ** share_low
-    return suction, 1e3 * cooling, 1e3 * work, discharge, 1.0 / for_one
+    (low, share_low), (high, share_high) = _place(EVAPORATING_C, evaporating_c), _place(CONDENSING_C, condensing_c)
+    suction, *rest = (_edge(corners, share_high) for corners in _CELLS[low][high])
+    cooling, work, discharge, for_one = (_along(edge, share_low) for edge in rest)
+    return _suction(suction, share_low), 1e3 * cooling, 1e3 * work, discharge, 1.0 / for_one
+
+
+def _edge(corners, share):
+    a, b, c, d = corners
+    return a + share * (b - a), c + share * (d - c)
+
+
+def _along(edge, share):
+    return edge[0] + share * (edge[1] - edge[0])
+
+
+def _suction(edge, share):
+    return edge[0] * (edge[1] / edge[0]) ** share
+
+
+def _cell(low, high):
+    """Corners of a cell for each number of the table; a corner that the table lacks is that beside it."""
+    (cold, warm), (cool, hot) = EVAPORATING_C[low : low + 2], CONDENSING_C[high : high + 2]
+    second = _GRID.get((warm, cool), _GRID.get((warm, hot)))
+    corners = [_GRID.get((cold, cool)), _GRID.get((cold, hot)), second, _GRID.get((warm, hot))]
+    return None if None in corners else list(zip(*corners, strict=True))
+
+
+_CELLS = [[_cell(low, high) for high in range(len(CONDENSING_C) - 1)] for low in range(len(EVAPORATING_C) - 1)]
 
 
 def _place(axis, value):

@@ -3,11 +3,11 @@
 The example is First Charge's own and stands in tables/machine.csv: no maker's machine.
 """
 
+import functools
 from dataclasses import dataclass, field, replace
-from typing import Any
 
 from kilnlib.physics.air import STANDARD_PA, WATER_TO_AIR, rh_pct
-from kilnlib.physics.machine.scalars import _emc_pct, _ratio_at_bulbs, _saturation_pa, _saturation_ratio
+from kilnlib.physics.machine.scalars import _emc_pct, _saturation_ratio, ratio_at_bulbs, saturation_pa
 from kilnlib.physics.wood import FSP_PCT, wood_weight_kg
 from kilnlib.tables import records
 from kilnlib.units import DAY_S, FT_M, IN_M, f_to_c, to_si
@@ -94,7 +94,7 @@ class Outdoors:
 
     def ratio(self, pressure_pa: float) -> float:
         """Water in that air [kg/kg]."""
-        vapor = self.rh_pct / 100.0 * _saturation_pa(self.dry_bulb_c)
+        vapor = self.rh_pct / 100.0 * saturation_pa(self.dry_bulb_c)
         return WATER_TO_AIR * vapor / (pressure_pa - vapor)
 
 
@@ -116,12 +116,12 @@ class Load:
 
     def water_kgs(self, mc_pct: float, wood_c: float, vapor_pa: float) -> float:
         """Water the wood gives now [kg/s]; none in air that is full at the wood's temperature."""
-        full = _saturation_pa(wood_c)
+        full = saturation_pa(wood_c)
         humidity = min(vapor_pa / full, 1.0)
         room = self._room(mc_pct, wood_c, 100.0 * humidity)
         if room <= 0.0:
             return 0.0
-        reference = self._reference(mc_pct)
+        reference = self._reference_in_air if self._air_decides(mc_pct) else self._reference_in_wood
         pace = self.pace_points_per_day * room * full / reference
         return self.ovendry_kg * pace / 100.0 / DAY_S
 
@@ -134,17 +134,20 @@ class Load:
     def _air_decides(self, mc_pct):
         return self.decides == "air" and mc_pct >= FSP_PCT
 
+    @functools.cached_property
+    def _reference_in_air(self):
+        """The same for wet wood in the air of the pace, while the air decides."""
+        return self._reference(FSP_PCT)
+
+    @functools.cached_property
+    def _reference_in_wood(self):
+        """The same while the wood decides."""
+        return self._reference(FSP_PCT - 1e-9)
+
     def _reference(self, mc_pct):
-        """The same for wet wood in the air of the pace."""
-        key = self, self._air_decides(mc_pct)
-        if key not in _REFERENCES:
-            humidity = float(rh_pct(self.pace_dry_bulb_c, self.pace_wet_bulb_c))
-            room = self._room(mc_pct if key[1] else FSP_PCT - 1e-9, self.pace_dry_bulb_c, humidity)
-            _REFERENCES[key] = room * _saturation_pa(self.pace_dry_bulb_c)
-        return _REFERENCES[key]
-
-
-_REFERENCES: dict[Any, float] = {}  # what a load's pace stands for, worked out once
+        humidity = float(rh_pct(self.pace_dry_bulb_c, self.pace_wet_bulb_c))
+        room = self._room(mc_pct, self.pace_dry_bulb_c, humidity)
+        return room * saturation_pa(self.pace_dry_bulb_c)
 
 
 def load_of(
@@ -205,7 +208,7 @@ class State:
         pressure_pa: float = STANDARD_PA,
     ) -> "State":
         """A kiln with this air, the wood as warm as the air unless said."""
-        ratio = _ratio_at_bulbs(dry_bulb_c, wet_bulb_c, pressure_pa)
+        ratio = ratio_at_bulbs(dry_bulb_c, wet_bulb_c, pressure_pa)
         return cls(dry_bulb_c, ratio, dry_bulb_c if wood_c is None else wood_c, mc_pct)
 
     def full_ratio(self, pressure_pa: float) -> float:

@@ -3,6 +3,7 @@
 Enthalpy counts from dry air and liquid water at 0 °C, so that water carries heat with it wherever it goes.
 """
 
+import functools
 import math
 
 from kilnlib.physics.air.emc import TEMPERATURE_C as _EMC_C
@@ -23,16 +24,62 @@ ICE_J_KG = 333.5e3  # heat that melts a kilogram of ice, ASHRAE Fundamentals, fr
 _DRY_AIR_J_KGK = 287.042
 
 
-def _saturation_pa(temperature_c):
-    return math.exp(float(_ln_saturation(temperature_c + 273.15)))
+@functools.lru_cache(maxsize=16)  # the wood's, the outdoors' and a set point's are asked for again and again
+def saturation_pa(temperature_c: float) -> float:
+    """Vapor pressure of full air.
+
+    Parameters
+    ----------
+    temperature_c : temperature [°C], -100 to 200, not checked.
+
+    Returns
+    -------
+    Vapor pressure [Pa].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    As `air.saturation_pressure_pa`, one number at a time; *computed*.
+
+    Accuracy
+    --------
+    As there.
+    """
+    return math.exp(_ln_saturation(temperature_c + 273.15, math.log))
 
 
 def _saturation_ratio(temperature_c, pressure_pa):
-    vapor = _saturation_pa(temperature_c)
+    vapor = saturation_pa(temperature_c)
     return WATER_TO_AIR * vapor / (pressure_pa - vapor)
 
 
-def _vapor_pa(ratio, pressure_pa):
+def vapor_pa(ratio: float, pressure_pa: float) -> float:
+    """Vapor pressure of air by the water in it.
+
+    Parameters
+    ----------
+    ratio : water in the air [kg/kg], 0 or more, not checked.
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Vapor pressure [Pa].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Definition of the humidity ratio; *computed*.
+
+    Accuracy
+    --------
+    Exact.
+    """
     return pressure_pa * ratio / (WATER_TO_AIR + ratio)
 
 
@@ -48,8 +95,30 @@ def _dry_air_kgm3(dry_bulb_c, ratio, pressure_pa):
     return pressure_pa / (_DRY_AIR_J_KGK * (dry_bulb_c + 273.15) * (1.0 + ratio / WATER_TO_AIR))
 
 
-def _ratio_at_bulbs(dry_bulb_c, wet_bulb_c, pressure_pa):
-    """Water in the air at a wet bulb; saturated where the wet bulb asked for is above the dry bulb."""
+def ratio_at_bulbs(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float) -> float:
+    """Water in the air at two bulbs; full air where the wet bulb is above the dry one.
+
+    Parameters
+    ----------
+    dry_bulb_c, wet_bulb_c : bulbs [°C], not checked.
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Water [kg/kg], 0 or more.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    ASHRAE Fundamentals (2017) ch. 1 eq. 33 as in `physics.air`, one number at a time; *computed*.
+
+    Accuracy
+    --------
+    As there.
+    """
     if wet_bulb_c >= dry_bulb_c:
         return _saturation_ratio(dry_bulb_c, pressure_pa)
     water = (EVAPORATION_KJ_KG - _COOLER * wet_bulb_c) * _saturation_ratio(wet_bulb_c, pressure_pa)
