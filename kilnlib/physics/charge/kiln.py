@@ -40,8 +40,8 @@ from kilnlib.units import DAY_S
 
 HALVES_H = (12.0, 12.0)
 FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
-MOVES_K, ROUNDS = 1.0, 4  # air that moves less than this has settled
-FIRST_STEP_H, TOLERANCE_PCT = 1.5, 0.4
+MOVES_K, WAY_K, ROUNDS = 0.3, 0.1, 4  # air that moves less has settled; and what one board cools it on its way
+FIRST_STEP_H, TOLERANCE_PCT = 1.5, 0.4  # of the boards' drying: half a day goes on from much the same air
 COOLED_K = 2400.0  # a kilogram of water that evaporates into a kilogram of air would cool it by about this
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
 AGREE = 0.01  # share of the boards' water by which the machine may miss it before it is settled once more
@@ -342,10 +342,9 @@ def _stretch(plan, truth, decision, effects, outside, hours):
         )
         water = history.lost_pct[-1] * answer.ovendry / 100.0
         fresh = place.to_air(water / seconds, dry_c, ratio, pressure)
-        moved = float(np.abs(fresh - per_kg).max()) * COOLED_K
-        per_kg = 0.5 * (fresh + per_kg) if moved > 1.0 else fresh
-        moved = max(moved, answer.moves(float(water.sum()) / seconds))
-        if moved < MOVES_K:
+        on_the_way = float(np.abs(fresh - per_kg).max()) * COOLED_K
+        per_kg = 0.5 * (fresh + per_kg) if on_the_way > 1.0 else fresh
+        if answer.moves(float(water.sum()) / seconds) < MOVES_K and on_the_way < WAY_K:
             break
         per_kg = per_kg * answer.more()
     answer.agree(float(water.sum()) / seconds)

@@ -171,9 +171,9 @@ def outcome(kiln: Kiln, mill: Mill | None = None) -> Outcome:
     Accuracy
     --------
     Losses rank, they do not forecast: the check index is tuned on red oak, and the prices are our own. In `stress` heat
-    only makes wood give way sooner, and a small kiln set to 140/100 °F on green oak stands in damp air, near 140/127: by
-    the check index alone such a start is kinder than 120/90 °F. What heat does to wet wood is a rule of its own beside
-    it, honeycomb_by_heat.
+    only makes wood give way sooner, and a small kiln set to 140/100 °F on green oak stands in damp air, about 140/127:
+    by the check index alone such a start is kinder than 120/90 °F. What heat does to wet wood is a rule of its own
+    beside it, honeycomb_by_heat.
     """
     mill = mill or Mill()
     past = _past_of(kiln.truth.stretches, kiln.plan.wood)

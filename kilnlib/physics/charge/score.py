@@ -93,7 +93,7 @@ def _wood(kiln, ours):
 
 
 def _whole(ours):
-    """Share of the points that the loss of value leaves: a spoiled load is not made good by its moisture or its days."""
+    """Share of the points that the loss of value leaves; moisture and days make no spoiled load good."""
     return max(1.0 - ours.lost_pct / NOTHING_AT_PCT, 0.0)
 
 
