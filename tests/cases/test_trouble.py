@@ -5,6 +5,7 @@ import re
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -228,3 +229,53 @@ def test_the_numbers_in_the_questions_are_those_of_the_logs():
     assert more == pytest.approx(20.0, abs=2.0)
     leak = case.log("case-4").mornings[6]
     assert round(c_to_f(leak.wet_bulb_c)) == 89 and leak.strips_hours == 24.0 and leak.bucket_kg == 0.0
+
+
+TELLS = {  # what the lesson's table says of the first wrong day beside the day before, by case
+    "1": lambda day: day.wet > 3 and day.compressor == 0 and day.boards < 0.7,
+    "2": lambda day: day.wet > 3 and day.boards > 1.3 and day.vent >= 2,
+    "3": lambda day: day.wet < -3 and day.strips == 24 and day.over_set <= 0,
+    "4": lambda day: day.wet < -3 and day.strips == 24 and day.over_set <= 0,
+    "5": lambda day: day.wet > 3 and day.compressor == 24 and day.ratio < 0.7 and 0.85 < day.boards < 1.1,
+    "6": lambda day: day.wet > 3 and day.compressor == 24 and day.ratio < 0.7 and day.boards < 0.7,
+    "7": lambda day: day.over_set < -3 and day.strips == 0,
+    "8": lambda day: day.wet < -3 and day.strips == 24 and day.over_set > 1,
+    "9": lambda day: day.as_set and day.boards < 0.85 and day.more_strips > 3 and day.compressor_share > 0.7,
+    "10": lambda day: day.as_set and day.more_drop > 5 and day.boards < 0.5 and day.compressor == 0,
+    "12": lambda day: day.wet_over_dry,
+    "13": lambda day: day.as_set and day.boards < 0.85 and day.more_strips < 1 and day.compressor_share > 0.7 and not day.lags,
+    "14": lambda day: day.over_set > 20 and day.vent == 0 and day.boards > 1.3,
+    "15": lambda day: day.as_set and day.lags and day.compressor_share > 0.7,
+    "16": lambda day: day.as_set and day.boards < 0.85 and day.compressor_share < 0.55 and not day.more_drop,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("number", TELLS)
+def test_the_table_of_the_lesson_is_true_of_the_first_wrong_day_and_parts_the_cases(number):
+    fits = [other for other in TELLS if TELLS[number](_first_day(other))]
+    assert fits == [number] or set(fits) == {"3", "4"}, "vent and door look alike: the table names both"
+
+
+def _first_day(number):
+    """The first wrong day of a case beside the day before, in °F, hours and shares."""
+    log = case.log(f"case-{number}")
+    at = log.first_day - 1
+    now, before = log.mornings[at], log.mornings[at - 1]
+    drop, drop_before = (1.8 * (one.dry_bulb_c - one.dry_bulb_leaving_c) for one in (now, before))
+    wet = 1.8 * (now.wet_bulb_c - log.scene.wet_bulb_c)
+    over_set = 1.8 * (now.dry_bulb_c - log.scene.dry_bulb_c)
+    return SimpleNamespace(
+        wet=wet,
+        over_set=over_set,
+        as_set=abs(wet) < 2 and abs(over_set) < 2,
+        wet_over_dry=now.wet_bulb_c > now.dry_bulb_c,
+        boards=sum(log.points[at]) / sum(log.points[at - 1]),
+        lags=case.lagging(log.points[at]),
+        ratio=now.bucket_ratio,
+        compressor=round(now.compressor_hours),
+        compressor_share=now.compressor_hours / before.compressor_hours,
+        strips=round(now.strips_hours),
+        more_strips=now.strips_hours - before.strips_hours,
+        vent=round(now.vent_hours),
+        more_drop=round(drop - drop_before),
+    )

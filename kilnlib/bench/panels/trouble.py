@@ -357,7 +357,8 @@ class Panel(PredictFirst):
         ]
         items = "".join(f"<li>{html.escape(words[0].upper() + words[1:])}</li>" for words in told)
         key = "looked_once" if len(result.told) == 1 else "looked"
-        count = self.word(key, count=len(result.told), minutes=f"{result.minutes:.0f}")
+        way = self.word("way") if any(one.inside for one in result.told) else ""
+        count = self.word(key, count=len(result.told), minutes=f"{result.minutes:.0f}", way=way)
         return line(count), f'<ul class="fc-looks" tabindex="0">{items}</ul>'
 
     def _of_name(self, result):

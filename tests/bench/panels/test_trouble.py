@@ -151,6 +151,7 @@ def test_the_list_of_looks_shows_the_way_in_and_what_was_looked_at(panel):
     panel.open("case-5")
     panel.mark(5)
     panel.look("look_at_drain")
+    assert "You took one look, in 3 minutes." in said(panel.taken)
     panel.look("listen_to_compressor")
     assert re.findall("<li>(.*?)</li>", panel.looks.value) == [
         "The compressor, by ear: The compressor turns.",
