@@ -243,7 +243,7 @@ TELLS = {  # what the lesson's table says of the first wrong day beside the day 
     "9": lambda day: day.as_set and day.boards < 0.85 and day.more_strips > 3 and day.compressor_share > 0.7,
     "10": lambda day: day.as_set and day.more_drop > 5 and day.boards < 0.5 and day.compressor == 0,
     "12": lambda day: day.wet_over_dry,
-    "13": lambda day: day.as_set and day.boards < 0.85 and day.more_strips < 1 and day.compressor_share > 0.7 and not day.lags,
+    "13": lambda day: day.as_set and day.boards < 0.85 and day.more_strips < 1 and not day.lags and day.compressor > 7,
     "14": lambda day: day.over_set > 20 and day.vent == 0 and day.boards > 1.3,
     "15": lambda day: day.as_set and day.lags and day.compressor_share > 0.7,
     "16": lambda day: day.as_set and day.boards < 0.85 and day.compressor_share < 0.55 and not day.more_drop,
