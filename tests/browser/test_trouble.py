@@ -35,7 +35,7 @@ def test_a_log_is_searched_to_its_end_by_keyboard(lesson):
     )
     panel.get_by_role("button", name="Look", exact=True).focus()
     page.keyboard.press("Enter")
-    expect(panel.locator(".fc-looks")).to_contain_text("pan stands full")
+    expect(panel.locator(".fc-looks")).to_contain_text("backs up")
     panel.get_by_label("Cause").select_option(label=text("trouble.fault.blocked_drain"))
     panel.get_by_label("Action").select_option(label=text("trouble.mend.clear_the_drain"))
     panel.get_by_role("button", name="Name it").focus()

@@ -74,14 +74,18 @@ class Result:
 
     @property
     def minutes(self):
-        """What the looks took."""
-        return sum(one.minutes for one in self.observations)
+        """What the looks took, with the ways in."""
+        return case.minutes(self.state.looks)
 
     @property
     def minutes_of_use(self):
-        """What those looks took that can find this cause."""
-        finds = case.finds(self.log.trouble.fault)
-        return sum(one.minutes for test, one in zip(self.state.looks, self.observations, strict=True) if test in finds)
+        """What those looks took that can find this cause or rule out one like it."""
+        return case.minutes(self.state.looks, case.of_use(self.state.log, self.state.looks))
+
+    @property
+    def found(self):
+        """Whether a look shows the cause itself."""
+        return bool(set(case.finds(self.log.trouble.fault)) & set(self.state.looks))
 
 
 class Panel(PredictFirst):
@@ -244,9 +248,10 @@ class Panel(PredictFirst):
 
     def _tests(self):
         acts = case.tests()
+        entry = f"{case.ENTRY_MIN:.0f}"
         keys = {code: "look_inside" if act.inside else "look_option" for code, act in acts.items()}
         return [
-            (self.word(keys[code], what=self.word(f"test.{code}"), minutes=f"{act.minutes:.0f}"), code)
+            (self.word(keys[code], what=self.word(f"test.{code}"), minutes=f"{act.minutes:.0f}", entry=entry), code)
             for code, act in acts.items()
         ]
 
@@ -311,7 +316,7 @@ class Panel(PredictFirst):
 
     def _of_day(self, result):
         first = result.log.first_day
-        signs = " ".join(self._sign(one) for one in result.log.signs[first - 1][:3]) if first else ""
+        signs = " ".join(self._sign(one, result) for one in result.log.signs[first - 1][:3]) if first else ""
         said = self.word(f"day.{result.day}", day=result.state.day, first=first, signs=signs)
         return verdict_html(result.day in RIGHT_DAYS, html.escape(said))
 
@@ -323,17 +328,23 @@ class Panel(PredictFirst):
         row = self.word(f"row.{ROW.get(code, code)}")
         return verdict_html(False, html.escape(self.word(f"hint.{result.hint}", day=result.state.before, row=row)))
 
-    def _sign(self, sign):
+    def _sign(self, sign, result):
         value, usual = (reading(sign.code, one, self.system) for one in (sign.value, sign.usual))
-        return self.word(f"sign.{sign.code}", value=value, usual=usual)
+        before = result.log.points[max(result.log.first_day - 2, 0)]  # what the boards lost the day before
+        fields = {"board": sign.board, "before": f"{sum(before) / len(before):.1f}"}
+        return self.word(f"sign.{sign.code}", value=value, usual=usual, **fields)
 
     def _of_looks(self, result):
         if not result.observations:
             return line(self.word("nothing_looked")), ""
-        sentences = [self.word(f"told.{one.code}") for one in reversed(result.observations)]
-        items = "".join(f"<li>{html.escape(one)}</li>" for one in sentences)
+        sentences = [
+            self.word("told", test=self.word(f"test.{one.test}"), told=self.word(f"told.{one.code}"))
+            for one in reversed(result.observations)
+        ]
+        items = "".join(f"<li>{html.escape(words[0].upper() + words[1:])}</li>" for words in sentences)
         key = "looked_once" if len(result.observations) == 1 else "looked"
-        count = self.word(key, count=len(result.observations), minutes=f"{result.minutes:.0f}")
+        way = self.word("way") if any(one.inside for one in result.observations) else ""
+        count = self.word(key, count=len(result.observations), minutes=f"{result.minutes:.0f}", way=way)
         return line(count), f'<ul class="fc-looks" tabindex="0">{items}</ul>'
 
     def _of_name(self, result):
@@ -350,6 +361,7 @@ class Panel(PredictFirst):
         if result.state.cause == real:
             use = "use" if result.minutes_of_use else "no_use" if result.minutes else "no_look"
             use = "all" if 0.0 < result.minutes == result.minutes_of_use else use
+            use = "ruled_out" if result.minutes_of_use and not result.found else use
             minutes = {"minutes": f"{result.minutes:.0f}", "of_use": f"{result.minutes_of_use:.0f}"}
             said = f"{said} {self.word(f'looks.{use}', **minutes)}"
         return verdict_html(result.named == "right", html.escape(said))

@@ -165,6 +165,24 @@ def test_first_aid_and_the_lessons_have_one_rule_of_who_may_mend_what():
     assert "a few degrees at a time" in first and "same day" in after
 
 
+def test_first_aid_begins_with_what_cannot_wait_and_turns_no_dial_there():
+    found = [trouble[0] for trouble in TROUBLES]
+    assert found[:2] == ["Smoke or fire", "A kiln far over its set temperature"]
+    said = {found: " ".join(rest) for found, *rest in TROUBLES}
+    fire, hot, strips, leak, water = (said[name] for name in found[:5])
+    assert "doors shut" in fire and "fire service" in fire and "Nobody goes in" in fire
+    assert "Heat and compressor off" in hot and "disconnect or breaker" in hot and "disconnect or breaker" in strips
+    assert "licensed electrician" in hot and "licensed electrician" in strips and "licensed electrician" in water
+    assert "Everybody out" in leak and "licensed refrigeration person" in leak
+    for name in found[:5]:
+        assert not re.search(r"wet bulb \d|setpoint check", said[name]), name
+    first, *_ = next(rest for name, *rest in TROUBLES if name == "Checks in the faces")
+    assert first.index("bulbs tell the truth") < first.index("2 or 3 °F higher")
+    assert "before the power returns" in said["A power cut on day 4"]
+    assert "backward" in said["Mold on wet faces"] and "reads low" in said["Mold on wet faces"]
+    assert "do not raise the dry bulb" in said["Stain in white wood or pine"]
+
+
 def test_the_first_thing_to_do_is_done_from_outside():
     for found, first, _, after in TROUBLES:
         assert not re.search(r"gaps|dead spots|wick|coil|sticker|go in", first), found
