@@ -8,6 +8,7 @@ import sys
 import tomllib
 from pathlib import Path
 
+import hub
 import pytest
 import rattler
 import yaml
@@ -48,6 +49,11 @@ def test_environment_is_shaped_as_conda_wants_it():
     assert ENVIRONMENT["channels"] == ["conda-forge"]
     assert ENVIRONMENT["dependencies"][-1] == {"pip": ["-e ."]}
     assert "pip" in conda_lines()
+
+
+def test_the_address_for_binder_leads_to_a_page_that_is_there():
+    address = re.search(r"\?urlpath=lab/tree/(\S+)`", (ROOT / "README.md").read_text(encoding="utf-8"))[1]
+    assert (ROOT / address).is_file() and address == f"{hub.CLONE}/home.ipynb"  # the one that tests/hub.py opens
 
 
 @pytest.mark.parametrize("line", conda_lines())

@@ -455,7 +455,7 @@ def test_nobody_is_deleted_where_the_backup_fails(book, tmp_path):
 WORK = """
 import sys
 from pathlib import Path
-from kilnlib.store.class_book import ClassBook
+from kilnlib.store.class_book import ClassBook, hand_in
 book, what, folder = ClassBook(Path(sys.argv[1])), sys.argv[2], Path(sys.argv[3])
 who = book.learner()
 print("ready", flush=True)
@@ -469,14 +469,21 @@ for number in range(100000):
         book.restore(folder / ("one.sqlite", "two.sqlite")[number % 2], folder / "kept.sqlite")
     elif what == "delete":
         other = book.enroll("other")
+        book.rename(other, "another")
+        book.leave("02_air/panel", number)
         book.delete(other, folder / "kept.sqlite")
+    elif what == "copies":
+        book.backup(folder / "copy.sqlite")
+        hand_in(book)
     print(number, flush=True)
 """
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no kill -9")
-@pytest.mark.parametrize("what", ["sign", "take_csv", "restore", "delete"])
-def test_killed_while_the_trainer_works_the_record_stays_whole(book, tmp_path, what):
+@pytest.mark.parametrize("what", ["sign", "take_csv", "restore", "delete", "copies"])
+def test_killed_while_the_trainer_works_the_record_stays_whole(book, tmp_path, what, monkeypatch):
+    (tmp_path / "drop").mkdir()
+    monkeypatch.setenv(module.HAND_IN, str(tmp_path / "drop"))
     fill(book)
     book.backup(tmp_path / "one.sqlite")
     one = whole(book.path)
@@ -508,6 +515,11 @@ def test_killed_while_the_trainer_works_the_record_stays_whole(book, tmp_path, w
             assert said <= len(now["sign_offs"]) - 1
         if what == "take_csv":  # all of it, or nothing
             assert len(now["events"]) - len(two["events"]) in (0, 300)
+        if what == "copies":  # each is there whole, or not yet
+            for copy in tmp_path.glob("copy.sqlite"):
+                assert whole(copy) == two
+            for file in (tmp_path / "drop").glob("*.csv"):
+                assert file.read_bytes() == book.csv(book.learner(), with_sign_offs=False)
     assert said or what != "sign"
 
 
@@ -532,6 +544,8 @@ def test_a_disk_that_is_full_refuses_each_in_words_and_loses_nothing(book, tmp_p
         lambda: book.take_csv(tmp_path / "in.csv"),
         lambda: book.merge(tmp_path / "big.sqlite"),
         lambda: [book.sign(jt, **SIGN | {"place": "x" * 80}) for _ in range(5000)],
+        lambda: [book.enroll("x" * 40) for _ in range(5000)],
+        lambda: [book.leave(f"02_air/{number}", "x" * 80) for number in range(5000)],
     ):
         with pytest.raises(CannotSave, match="the disk is full"):
             work()
@@ -541,11 +555,13 @@ def test_a_disk_that_is_full_refuses_each_in_words_and_loses_nothing(book, tmp_p
 
 
 @pytest.mark.skipif(not may_mount(), reason="a small disk can be mounted by root only")
-def test_a_disk_that_is_really_full_restores_nothing_by_halves(tmp_path):
+def test_a_disk_that_is_really_full_restores_nothing_by_halves(tmp_path, monkeypatch):
     disk = tmp_path / "disk"
     disk.mkdir()
     subprocess.run(["mount", "-t", "tmpfs", "-o", "size=200k", "none", disk], check=True)
     try:
+        (disk / "drop").mkdir()
+        monkeypatch.setenv(module.HAND_IN, str(disk / "drop"))
         book, big = ClassBook(disk / FILE_NAME), other(tmp_path)
         fill(book)
         before = whole(book.path)
@@ -559,6 +575,10 @@ def test_a_disk_that_is_really_full_restores_nothing_by_halves(tmp_path):
         with pytest.raises(CannotSave):
             book.delete(book.learner(), disk / "kept.sqlite")
         assert whole(book.path) == before
+        (disk / "last").write_bytes(b"x" * shutil.disk_usage(disk).free)
+        with pytest.raises(CannotSave, match="No space left"):
+            hand_in(book)
+        assert list((disk / "drop").iterdir()) == []
     finally:
         subprocess.run(["umount", disk], check=True)
 

@@ -2,6 +2,7 @@
 
 import datetime
 import html
+import re
 import sys
 from pathlib import Path
 
@@ -22,6 +23,7 @@ DRY_F = range(80, 170, 10)
 DEPRESSIONS_F = (2, 4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 50)
 LOWEST_RH_PCT = 5.0  # below it the table stays empty
 WALL_CARD = "wall_card"
+UNIT = re.compile(r"(?<=\d) (?=[%°]|(?:in|ft|lb|gal)\b)")  # the space before a unit: no line ends there
 LOG_ROWS, SHEET_ROWS = 24, 22
 OUTDOOR_RH_PCT, STORE_PCT, STORE_C, STORE_ROWS = (60, 70, 80, 90), (6, 7, 8), units.f_to_c(60.0), 6
 BENDS = {"in": 14, "straight": 0, "out": -14}  # px of the drawing
@@ -54,10 +56,9 @@ def pages(kiln, day):
     }
     foot = html.escape(text("print_set.foot", kiln=kiln.name, day=f"{day:%Y-%m-%d}"))
     made = {name: _page(name, body, font, foot, kiln) for name, (body, font) in written.items()}
-    return made | {
-        "component_check": component_check.page(),
-        "component_check_spanish": component_check.spanish_page(),
-    }
+    made["component_check"] = component_check.page()
+    made["component_check_spanish"] = component_check.spanish_page()
+    return {name: UNIT.sub("\u00a0", page.decode()).encode() for name, page in made.items()}
 
 
 def wall_card(kiln, day):
