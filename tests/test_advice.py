@@ -222,7 +222,7 @@ def driest_step(rh):
     checked = at_rh("red oak", "4/4", 28, dry_f, rh, code="T1-B8")
     assert checked.numbers.step.as_dry_as_it_goes
     deeper = checked.numbers.depression_c - checked.numbers.step_depression_c
-    return numbers_say(checked, wording._beside("gap", deeper, "trade")), deeper > 0.0
+    return numbers_say(checked, wording._beside("depression", deeper, "trade")), deeper > 0.0
 
 
 def reason_number(count):

@@ -83,7 +83,7 @@ class Result:
         return case.minutes(self.state.looks, case.of_use(self.state.log, self.state.looks))
 
     @property
-    def found(self):
+    def shows_cause(self):
         """Whether a look shows the cause itself."""
         return bool(set(case.finds(self.log.trouble.fault)) & set(self.state.looks))
 
@@ -361,7 +361,7 @@ class Panel(PredictFirst):
         if result.state.cause == real:
             use = "use" if result.minutes_of_use else "no_use" if result.minutes else "no_look"
             use = "all" if 0.0 < result.minutes == result.minutes_of_use else use
-            use = "ruled_out" if result.minutes_of_use and not result.found else use
+            use = "ruled_out" if result.minutes_of_use and not result.shows_cause else use
             minutes = {"minutes": f"{result.minutes:.0f}", "of_use": f"{result.minutes_of_use:.0f}"}
             said = f"{said} {self.word(f'looks.{use}', **minutes)}"
         return verdict_html(result.named == "right", html.escape(said))
