@@ -444,7 +444,7 @@ class _Settling:
         if means.held == "strips" and -self.chamber.strips_w <= surplus <= 0.0:
             return air_c, least
         if means.held and surplus > 0.0 and self._surplus(air_c, 1.0) <= 0.0:
-            return air_c, self._where(lambda share: self._surplus(air_c, share), least, 1.0)
+            return air_c, falling_root(lambda share: self._surplus(air_c, share), least, 1.0, 1e3, *self.close)
         return None
 
     def _as_long_as_the_vent_opens(self):
@@ -456,7 +456,7 @@ class _Settling:
         low, high = self.setting.dry_bulb_c - 0.5 * self.setting.dry_bulb_band_k, self._limit_c()
         if surplus(low) <= 0.0 or surplus(high) >= 0.0:
             return None
-        air_c = self._where(surplus, low, high)
+        air_c = falling_root(surplus, low, high, 1e3, *self.close)
         return air_c, self.means.at(air_c).vent
 
     def _as_balanced(self):
