@@ -55,16 +55,10 @@ def softwood_fact(
     """
     if not is_softwood(species):
         return None
-    rows = {row["fact"]: row for row in tables.records("softwoods") if row["species"] == species_key(species)}
+    rows = {row["fact"]: row for row in tables.records("softwoods") if row["species"] in ("", species_key(species))}
     asked: Fields = {"dry": (dry_bulb_c, DEG), "wet": (wet_bulb_c, DEG), "rh": (rh_pct, "share")}
     if "first_dry_bulb" in rows:
-        first, wet = (f_to_c(float(rows[name]["value"])) for name in ("first_dry_bulb", "first_wet_bulb"))
-        code = "softwood_first_setting"
-        if mc_pct < _browns_above_pct(species):
-            code = "softwood_past_first"
-        elif abs(dry_bulb_c - first) <= NEAR_C and wet_bulb_c <= wet + NEAR_C:
-            code = "softwood_at_first"
-        return _fact(code, rows["first_dry_bulb"], asked | {"first_dry": (first, DEG), "first_wet": (wet, DEG)})
+        return _by_first_setting(rows, asked, mc_pct < _browns_above_pct(species), dry_bulb_c, wet_bulb_c)
     for name, within, beyond in (
         ("stays_below", "softwood_stays_below", "softwood_above"),
         ("hot_dry_bulb", "softwood_only_hot", "softwood_only_hot"),
@@ -72,8 +66,25 @@ def softwood_fact(
         if name in rows:
             limit = f_to_c(float(rows[name]["value"]))
             code = beyond if dry_bulb_c > limit + 1e-6 else within
-            return _fact(code, rows[name], asked | {"limit": (limit, DEG), "note": rows[name]["note"]})
-    return SoftwoodFact("softwood_unknown", asked, "Looked for and not found", "common practice")
+            return _fact(code, asked | {"limit": (limit, DEG), "note": rows[name]["note"]}, rows[name])
+    known = [rows[name] for name in ("blue_stain_from", "blue_stain_to", "pitch_from")]
+    names = zip(("from", "to", "pitch"), known, strict=True)
+    asked |= {name: (f_to_c(float(row["value"])), DEG) for name, row in names}
+    return _fact("softwood_unknown", asked, *known)
+
+
+def _by_first_setting(rows, asked, past, dry_bulb_c, wet_bulb_c):
+    """The one setting known of a wood, and what became of the wood that waited or how dry it should not be."""
+    first, wet = (f_to_c(float(rows[name]["value"])) for name in ("first_dry_bulb", "first_wet_bulb"))
+    asked |= {"first_dry": (first, DEG), "first_wet": (wet, DEG)}
+    if past:
+        planes = rows["machines_badly_below"]
+        asked |= {"badly": (float(planes["value"]), "share"), "aim": planes["note"]}
+        return _fact("softwood_past_first", asked, rows["first_dry_bulb"], planes)
+    waited = rows["waits_at_most"]
+    near = abs(dry_bulb_c - first) <= NEAR_C and wet_bulb_c <= wet + NEAR_C
+    code = "softwood_at_first" if near else "softwood_first_setting"
+    return _fact(code, asked | {"stained": waited["note"]}, rows["first_dry_bulb"], waited)
 
 
 def _browns_above_pct(species):
@@ -82,5 +93,6 @@ def _browns_above_pct(species):
     return max((float(row["above_mc_pct"]) for row in rows if row["risk"] == "brown"), default=0.0)
 
 
-def _fact(code, row, fields):
-    return SoftwoodFact(code, fields, row["source"], row["how"])
+def _fact(code, fields, *rows):
+    """A fact with the sources of all its rows, each once; it is known as its first row is."""
+    return SoftwoodFact(code, fields, "; ".join(dict.fromkeys(row["source"] for row in rows)), rows[0]["how"])

@@ -203,19 +203,19 @@ TEXT = {
     "setpoint.about.stain": "stain",
     "setpoint.about.softwood": "what is published of this softwood",
     "setpoint.reason.softwood_first_setting": "One published test is known here. Fresh 4/4 white pine went in at {first_dry} over {first_wet} "
-    "less than a day after sawing and came out free of brown stain; lots that waited stained. The settings after that first one are not "
+    "less than a day after sawing and came out free of brown stain; {stained}. The settings after that first one are not "
     "known. You ask for {dry} over {wet}, which is {rh} RH. If your kiln cannot hold air that dry with a full load, load less: half, or a quarter.",
     "setpoint.reason.softwood_at_first": "This is the first setting of the one published test known here: fresh 4/4 white pine, {first_dry} "
     "over {first_wet}, in the kiln less than a day after sawing, came out free of brown stain. What followed after that setting is not "
     "known. Watch the wet bulb: if it climbs with a full load, load less: half, or a quarter.",
     "setpoint.reason.softwood_past_first": "The one published test of white pine known here tells its first setting only, {first_dry} over "
     "{first_wet} for fresh wood. From here on no setting is published that we know of: hold what the samples bear. Pine planes badly "
-    "below 9 %, so aim at 10.",
+    "below {badly}: {aim}.",
     "setpoint.reason.softwood_stays_below": "Published for this wood is a ceiling, {limit}, and no full schedule ({note}). Your {dry} is "
     "within it. What the wet bulb was is not known here.",
     "setpoint.reason.softwood_above": "Published for this wood is a ceiling, {limit} ({note}). Your {dry} is above it.",
     "setpoint.reason.softwood_only_hot": "What is published of this pine and known here is {limit} ({note}). No setting for a cooler kiln "
     "was found, so go by your samples; its sapwood stains blue while it waits wet.",
     "setpoint.reason.softwood_unknown": "No setting is published for this softwood that we could read. Known: blue stain lives in wet "
-    "sapwood between 50 and 110 °F (10 and 43 °C), so dry the faces soon; pitch needs 160 °F (71 °C) at the end. Not known: its steps.",
+    "sapwood between {from} and {to}, so dry the faces soon; pitch needs {pitch} at the end. Not known: its steps.",
 }

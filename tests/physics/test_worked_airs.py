@@ -9,6 +9,7 @@ from physics.machine.reference import row
 
 from kilnlib.physics.air import dew_point_c, emc_pct, emc_pct_from_bulbs, rh_pct, wet_bulb_c
 from kilnlib.physics.air.emc import rh_pct_for_emc
+from kilnlib.physics.airflow.stack_air import temperature_drop_c
 from kilnlib.physics.machine import R_VALUES, Machine, State, machine_work, walls_w_k
 from kilnlib.physics.machine.run import Chamber
 from kilnlib.units import LB_KG, c_to_f, f_to_c, to_si
@@ -114,4 +115,6 @@ def test_small_sums_of_the_machine():
     air_kg = chamber.free_air_m3 / psychrolib.GetMoistAirVolume(F(110), cool.humidity_ratio, 101325)
     pounds = air_kg * (warm.humidity_ratio - cool.humidity_ratio) / LB_KG
     assert pounds / 2 * 60 == pytest.approx(value, abs=tolerance)
+    value, tolerance = row("TDAL with 60 % air")
+    assert temperature_drop_c(1e-3, 0.6) / temperature_drop_c(1e-3, 1.0) == pytest.approx(value, abs=tolerance)
     assert to_si(900.0, "count") * 0.3048**3 == pytest.approx(chamber.free_air_m3)

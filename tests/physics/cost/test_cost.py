@@ -6,7 +6,9 @@ from dataclasses import replace
 import oracles
 import pytest
 
+from kilnlib.cases.bill import State, work_out
 from kilnlib.errors import OutOfRange
+from kilnlib.lab import books
 from kilnlib.physics.cost import (
     Mill,
     capital_recovery,
@@ -17,6 +19,7 @@ from kilnlib.physics.cost import (
     lost_load,
 )
 from kilnlib.physics.wood import species, water_removed_kg
+from kilnlib.questions.bank import load
 from kilnlib.units import LB_KG, to_si
 
 ROWS = oracles.rows("money_values")
@@ -122,12 +125,55 @@ def test_electricity_by_water(wood, start, end, name):
     assert looked
 
 
-def test_printed_rules():
-    """A 30 MBF kiln costs 750 dollars a day by the rule of 25; two days of a finished 50 MBF load 2,500."""
-    close(30 * 25.0, "30 MBF kiln per day")
-    close(2 * 50 * 25.0, "50 MBF load left Saturday to Monday")
-    close(7 * 30.0 + 75.0, "profit goal: price difference needed")
-    close(60 * 30.0, "profit goal: 60-day 6/4 oak")
+def lesson(cell_id):
+    """A cell of lesson 13."""
+    cells = books.read(books.WORKBOOKS / "13_before_and_after.ipynb")["cells"]
+    (text,) = ["".join(cell["source"]) for cell in cells if cell["id"] == cell_id]
+    return text
+
+
+def dollars(pattern, times=1.0):
+    return f"{row(pattern)[0] * times:,.0f}"
+
+
+def test_the_lesson_says_what_a_lost_load_costs():
+    said = lesson("money-why")
+    for name, words in (("total", "costs {} dollars"), ("labour", "{} for labor"), ("energy", "{} for power")):
+        assert words.format(dollars(f"price of a lost 2 MBF load: {name}")) in said
+    assert f"{dollars('lost 2 MBF load: wood')} for green lumber" in said
+    assert f"{dollars('green to dry difference', 2)} that drying would have added" in said
+    assert lost_load(MILL, 2 * MBF_M3, 30.0, 30.0).margin_usd == pytest.approx(600.0)
+
+
+def test_the_lesson_says_what_ten_points_of_degrade_cost():
+    ten = work_out(State()).ten_points_usd
+    close(ten, "^10 more points of degrade", 2.0)
+    assert f"Ten points of degrade are ${ten:.0f}" in load("store-bill").right
+    assert f"Electricity is ${dollars('lost 2 MBF load: energy')}," in load("store-bill").right
+
+
+def test_the_lesson_says_what_eats_a_saving():
+    source = load("store-check-2").source
+    most, value = dollars("off-peak saving at most"), dollars("value at risk")
+    assert f"at most ${most} a thousand board feet, {row('break-even risk')[0]:g} % of ${value}" in source
+    assert row("off-peak saving at most")[0] == 15.0  # what test_what_eats_a_saving begins with
+
+
+READ = (
+    "^electricity, .*: SMER",
+    "^water out, ",
+    "^worked cost, 2000 bf oak, 30 d: (energy|labour|capital|degrade 5 %|interest|total|per day|degrade share then)$",
+    "^interest on 900 USD/MBF at 8 %",
+    "^price of a lost 2 MBF load: (wood|energy|labour|total)$",
+    "^prices used in one answer: (green to dry difference|off-peak saving at most|value at risk|break-even risk)$",
+    "^10 more points of degrade$",
+)
+
+
+def test_every_row_is_read():
+    """A row that no test here asks for stands there for nobody."""
+    for one in ROWS:
+        assert sum(bool(re.search(pattern, one["what"])) for pattern in READ) == 1, one["what"]
 
 
 def test_what_cannot_be_is_refused():

@@ -20,6 +20,7 @@ from kilnlib.physics.machine import (
     walls_w_k,
     warm_up_j,
 )
+from kilnlib.physics.storage import water_in_air_kg
 from kilnlib.units import FT_M, LB_KG, to_si
 
 W_K = 0.5275279  # 1 Btu/(h·°F)
@@ -78,6 +79,14 @@ def test_a_vent_throws_out():
     value, tolerance = row("thrown out, .* total heat")
     assert found.vent_w / 1e3 == pytest.approx(value, abs=tolerance)
     assert found.leak_kgs == 0.0
+
+
+def test_what_a_gallon_takes_and_what_the_air_holds():
+    dried = balance(Chamber(), OAK, HEALTHY, Outdoors(), Running())
+    value, tolerance = row("latent heat in one gallon at 110 F")
+    assert dried.evaporation_w / dried.wood_kgs * GAL_KG / 3.6e6 == pytest.approx(value, abs=tolerance)
+    value, tolerance = row("water vapour in 900 ft3 of free air at 110/95 F")
+    assert water_in_air_kg(Chamber().free_air_m3, F(110), F(95)) / GAL_KG == pytest.approx(value, abs=tolerance)
 
 
 def test_a_crack():

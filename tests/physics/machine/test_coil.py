@@ -5,7 +5,7 @@ import pytest
 from CoolProp.HumidAirProp import HAPropsSI
 from physics.machine.reference import F, numbers, row, rows
 
-from kilnlib.physics.air import pressure_pa
+from kilnlib.physics.air import pressure_pa, rh_pct
 from kilnlib.physics.machine import EXAMPLE, Machine, State, coil, machine_work
 from kilnlib.units import FT_M, LB_KG, c_to_f, to_si
 
@@ -45,6 +45,17 @@ def test_the_worked_case():
         assert ours == pytest.approx(value, abs=tolerance), name
 
 
+def test_the_air_before_the_coil():
+    state, found = State.at(F(110), F(95), 0.0), over(110, 95, 60)
+    for name, ours in (
+        ("entering RH", rh_pct(F(110), F(95))),
+        ("entering W", state.humidity_ratio),
+        ("specific volume", 1000 * 60 / (found.air_kgs / LB_KG * 3600)),
+    ):
+        value, tolerance = row("coil 110/95 F, ADP 60 F, BF 0.2", name)
+        assert ours == pytest.approx(value, abs=tolerance), name
+
+
 def test_thin_air():
     value, tolerance = row("same coil at 5000 ft")
     found = over(110, 95, 60, pressure=pressure_pa(5000 * FT_M))
@@ -76,7 +87,8 @@ def test_beside_a_real_gas():
 
 
 def test_a_coil_warmer_than_the_dew_point_makes_no_water():
-    for dry, wet, dew in ((80, 75, row("dew point at 80/75")[0]), (90, 83, 80.9), (140, 110, 105.6)):
+    for what, dew, _ in rows(r"^dew point at \d+/\d+ F: the coil must be colder"):
+        dry, wet = numbers(r"(\d+)/(\d+) F", what)
         assert over(dry, wet, dew + 0.4).water_kgs == 0.0
         assert over(dry, wet, dew - 0.4).water_kgs > 0.0
         assert over(dry, wet, dew + 0.4).latent_w == pytest.approx(0.0, abs=1e-6)
