@@ -96,6 +96,8 @@ TROUBLES = (  # what was found; the first safe action, from outside; what not to
     ),
 )
 
+URGENT = 5  # so many of them cannot wait, and are printed on the first sheet
+
 TEXT = {
     "first_aid.columns": "You found|Do this first|Do not|Look at next",
     "first_aid.source": "Common practice, and the sources of the lessons.",

@@ -50,7 +50,8 @@ def pages(kiln, day):
         "air": (_air(kiln), "12pt/1.4"),
         "prongs": (_prongs(), "13.5pt/1.4"),
         "storage": (_checklist("storage") + _store(), "12pt/1.3"),
-        "first_aid": (_first_aid(), "10pt/1.3"),
+        "first_aid": (_first_aid(first_aid.TROUBLES[: first_aid.URGENT]), "11pt/1.35"),
+        "first_aid_2": (_first_aid(first_aid.TROUBLES[first_aid.URGENT :]), "9pt/1.25"),
         "glossary": (_glossary(glossary.WORDS[:half]), "9pt/1.25"),
         "glossary_2": (_glossary(glossary.WORDS[half:]), "9pt/1.25"),
     }
@@ -195,8 +196,8 @@ def _warmer(rh_pct, target_pct):
     return units.show(storage.warmer_by_k(STORE_C, rh_pct, target_pct), "temperature_difference", "trade")
 
 
-def _first_aid():
-    rows = [[f"<b>{html.escape(found)}</b>", *map(html.escape, rest)] for found, *rest in first_aid.TROUBLES]
+def _first_aid(troubles):
+    rows = [[f"<b>{html.escape(found)}</b>", *map(html.escape, rest)] for found, *rest in troubles]
     heads = text("first_aid.columns").split("|")
     entry = f"<h2>{_said('entry.title')}</h2>" + _paragraph(text("entry.steps"))
     return entry + _table(heads, rows, (15, 29, 28, 28)) + _paragraph(text("first_aid.source"))

@@ -87,9 +87,11 @@ def test_spanish_is_given_for_words_of_the_glossary_only():
 
 
 def test_first_aid_has_a_first_step_a_warning_and_a_look_for_each_trouble():
-    page = print_set.pages(kiln.ThisKiln(), DAY)["first_aid"].decode().replace(FIRM, " ")
-    assert text("entry.steps") in page
-    for trouble in first_aid.TROUBLES:
+    pages = print_set.pages(kiln.ThisKiln(), DAY)
+    sheets = [pages[name].decode().replace(FIRM, " ") for name in ("first_aid", "first_aid_2")]
+    assert all(text("entry.steps") in sheet for sheet in sheets)
+    for number, trouble in enumerate(first_aid.TROUBLES):
+        page = sheets[number >= first_aid.URGENT]
         assert len(trouble) == 4
         for said in trouble:
             assert said in page

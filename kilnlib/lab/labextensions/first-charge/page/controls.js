@@ -112,25 +112,34 @@ const printPage = (button) => {
 };
 
 // A guess that is made takes its button along: what is marked as next (fc-next-in-turn) has the focus once it is shown,
-// however late, unless a key or the mouse was used meanwhile.
+// however late and however often the panel is laid anew, until a key or the mouse is used.
+const LOOK_MS = 200;
 let turn = 0;
 
 const guessPressed = (event) => {
-  turn = event.type === "click" && event.target.closest?.(".fc-predict button") ? Date.now() + LONGEST_MS : 0;
+  turn = 0;
+  if (event.type === "click" && event.target.closest?.(".fc-predict button")) {
+    turn = Date.now() + LONGEST_MS;
+    giveTurn();
+  }
 };
 
 const giveTurn = () => {
-  if (Date.now() < turn && document.activeElement === document.body) {
-    const marked = [...document.querySelectorAll(".fc-next-in-turn :is(select, input, button)")];
-    marked.find((control) => control.offsetParent)?.focus({ preventScroll: true });
+  if (Date.now() > turn) {
+    return;
   }
+  const marked = [...document.querySelectorAll(".fc-next-in-turn :is(select, input, button)")];
+  const shown = marked.find((control) => control.offsetParent);
+  if (shown && !document.activeElement?.matches(":is(select, input, button, a, [role=slider])")) {
+    shown.focus({ preventScroll: true });
+  }
+  setTimeout(giveTurn, LOOK_MS);
 };
 
 export const serveControls = () => {
   document.addEventListener("click", printPressed, true);
   document.addEventListener("click", guessPressed, true);
   document.addEventListener("keydown", guessPressed, true);
-  new MutationObserver(giveTurn).observe(document.body, { childList: true, subtree: true });
   new MutationObserver(printAwaited).observe(document.body, { childList: true, subtree: true });
   new MutationObserver(nameControls).observe(document.body, { childList: true, subtree: true, characterData: true });
   document.addEventListener("keydown", goDown, true);
