@@ -42,8 +42,11 @@ CSS = """<style>
 
 
 def open_quiz(*question_ids, place=None):
-    """The questions of one cell, in place of those the same cell opened before; `place` as `kit.memory` knows it."""
-    View.close_earlier(("ask", *question_ids))
+    """The questions of one cell, in place of those the same cell opened before; `place` as `kit.memory` knows it.
+
+    Another tab that shows them says that they stand here now.
+    """
+    View.move_here(("ask", *question_ids))
     return Quiz(*question_ids, place=place).remember(("ask", *question_ids))
 
 

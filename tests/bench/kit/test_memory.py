@@ -343,6 +343,20 @@ def test_a_choice_is_kept_at_once_and_letters_when_typing_pauses():
     assert memory.TYPED_PAUSE_S < 0.5
 
 
+def test_questions_that_another_tab_takes_over_say_so_and_lose_nothing(monkeypatch):
+    memory.open_page("01_water_in_wood")
+    monkeypatch.setattr(screen, "asking_page", lambda: "first tab")
+    first = open_quiz("wood-a")
+    frame = first.view
+    first.cards["wood-a"].box.value = "0.7"
+    monkeypatch.setattr(screen, "asking_page", lambda: "second tab")
+    assert reopened("wood-a").box.value == "0.7"
+    (told,) = frame.children
+    assert "now stands in another tab" in told.value and frame.comm is not None
+    monkeypatch.setattr(screen, "asking_page", lambda: "first tab")
+    assert reopened("wood-a").box.value == "0.7"
+
+
 def test_a_look_at_a_tool_does_not_move_the_place_where_one_stopped():
     bench.lesson("06_how_a_board_dries")
     for name in ("desk_setpoint_check", "desk_sample_sheet", "present_through_the_stack"):
