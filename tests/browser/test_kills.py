@@ -132,19 +132,22 @@ class Lesson(Open):
         return self.page.evaluate(SHOWN)
 
     def _one_with(self, rng, inside):
-        """The number of a random card that shows such a part, and that part."""
-        number = rng.choice([n for n in range(self.cards.count()) if self.cards.nth(n).locator(inside).count()])
-        return number, self.cards.nth(number).locator(inside)
+        """The number of a random card that shows such a part, and that part; a card answered rightly is shut."""
+        shown = [number for number in range(self.cards.count()) if self.cards.nth(number).locator(inside).count()]
+        number = rng.choice(shown) if shown else None
+        return number, self.cards.nth(number or 0).locator(inside)
 
     def type(self, rng):
-        _, box = self._one_with(rng, "input[type=text]:visible")
-        box.fill("")
-        box.press_sequentially(f"{rng.uniform(1, 99):.1f}", delay=rng.choice((5, 40, 120)))
+        number, box = self._one_with(rng, "input[type=text]:visible")
+        if number is not None:
+            box.fill("")
+            box.press_sequentially(f"{rng.uniform(1, 99):.1f}", delay=rng.choice((5, 40, 120)))
 
     def choose(self, rng):
         number, buttons = self._one_with(rng, "input[type=radio]:visible")
-        buttons.nth(rng.randrange(buttons.count())).check(force=True)
-        self.chosen[number] = time.monotonic()
+        if number is not None:
+            buttons.nth(rng.randrange(buttons.count())).check(force=True)
+            self.chosen[number] = time.monotonic()
 
     def check(self, rng):
         filled = [n for n, one in enumerate(self.shown()["cards"]) if one["typed"].strip() or one["chosen"] >= 0]
