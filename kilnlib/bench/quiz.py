@@ -44,8 +44,11 @@ CSS = """<style>
 
 
 def open_quiz(*question_ids, place=None):
-    """The questions of one cell, in place of those the same cell opened before; `place` as `kit.memory` knows it."""
-    View.close_earlier(("ask", *question_ids))
+    """The questions of one cell, in place of those the same cell opened before; `place` as `kit.memory` knows it.
+
+    Another tab that shows them says that they stand here now.
+    """
+    View.move_here(("ask", *question_ids))
     return Quiz(*question_ids, place=place).remember(("ask", *question_ids))
 
 
@@ -255,7 +258,8 @@ class Quiz(View):
             row = ladder.row
             reply = ladder.attempt(typed, self.system)
             lost = memory.answered(question_id, typed, reply.right, reply.misconception_id, row, self.place)
-            self._answering.answered()
+            if lost is None:  # else it stays kept as something typed
+                self._answering.answered()
             self._answering.feedback.value = reply_html(reply, ladder.question) + _unsaved(lost, self.system)
             if reply.new_numbers:
                 self._answering.show(ladder.row, text("quiz.new_numbers"))
@@ -297,7 +301,8 @@ class Prediction(View):
 
     def _commit(self, typed, marked, lost=None):
         self.marked = marked
-        self.card.answered()
+        if lost is None:
+            self.card.answered()
         self.card.input.layout.display = self.card.prompt.layout.display = "none"
         self.view.add_class("fc-told")
         self._said = text("quiz.said", answer=self.card.given(typed))

@@ -22,7 +22,7 @@ TEXT = {
     "panel.play": "Play",
     "panel.play_tip": "Let the days go by, or stand still",
     "panel.stop": "Stop",
-    "panel.moved": "This now stands in another tab or window, and only there can it be used. To have it here again, choose "
-    "Run, Run All Cells in the menu.",
+    "panel.moved": "This now stands in another tab or window, and only there can it be used. What you entered here is kept. "
+    "To have it here again, load this page again.",
     "panel.type_here": "{what}: type a value",
 }

@@ -29,7 +29,7 @@ def type_in(visited):
     page = visited.wait_idle().page
     box = page.locator(".jp-OutputArea input[type=text]:enabled:visible").first
     expect(box).to_be_visible()
-    page.wait_for_timeout(1000)
+    expect(page.locator(".fc-end .fc-turn").first).to_be_attached()  # the page has asked what is done
     visited.wait_idle()  # a kernel that is interrupted in the middle of a cell says so in it
     box.fill("")
     box.press_sequentially("4.12")

@@ -5,7 +5,7 @@ import re
 import signal
 import subprocess
 
-from conftest import wait_until
+from conftest import LIVE, WAIT_MS, wait_until
 from playwright.sync_api import expect
 
 from kilnlib.store.record import Record
@@ -70,4 +70,30 @@ def test_what_was_answered_predicted_moved_and_typed_is_there_again(visit, lesso
     assert record.last_place() == "02_air" and len(record.answers("air-a")) == 1
     again.page.get_by_role("button", name="Reset").first.click()
     expect(again.page.locator(".fc-controls").first).not_to_contain_text("as you left it")
+    answer_in_two_tabs(again, lessons)
     assert again.interruptions() == []
+
+
+def answer_in_two_tabs(first, lessons):
+    """A second tab takes the lesson over, and one answers there; then each is loaded again in turn."""
+    second = first.context.new_page()
+    second.set_default_timeout(WAIT_MS)
+    second.goto(lessons.page("02_air.ipynb"))
+    expect(second.locator(".jp-NotebookPanel.first-charge[data-status=opening]")).to_be_visible()
+    take_over(second)
+    expect(first.page.locator("[data-cell=your-turn-ask]")).to_contain_text("This now stands in another tab")
+    question = second.locator(".fc-card").filter(has_text=UNCHECKED)
+    question.locator("input[type=text]").fill("9")
+    question.get_by_role("button", name="Check").click()
+    expect(question).to_contain_text("✗ Not yet.")
+    for tab in (first.page, second):
+        tab.reload()
+        take_over(tab)
+        for words in (NUMBERS, UNCHECKED):
+            expect(tab.locator(".fc-card").filter(has_text=words).first).to_contain_text("You tried this on")
+        expect(tab.locator(LIVE).first).to_be_enabled()
+
+
+def take_over(tab):
+    tab.locator(".first-charge-elsewhere").get_by_role("button", name="Use it here").click()
+    expect(tab.locator(".jp-NotebookPanel.first-charge[data-status=idle]")).to_be_visible()

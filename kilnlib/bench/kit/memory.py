@@ -21,7 +21,7 @@ NO_PLACES = (
     "desk_",
 )  # one stopped where one learned; tools have own doors
 PAUSE_S = 1.0  # a panel that is being moved is written down once a second at most
-TYPED_PAUSE_S = 0.4  # typing has paused; shorter than the second for which the page itself keeps what was typed
+TYPED_PAUSE_S = 0.4  # typing has paused; meanwhile the page itself keeps what was typed (page/typed.js)
 LATELY = 3000  # tries that are looked back on: many times all questions
 _page = None
 

@@ -1,6 +1,7 @@
 """A page opened again: questions, prediction and panels are as they were left; where none is open, nothing is kept."""
 
 import asyncio
+import json
 import os
 import re
 
@@ -8,7 +9,7 @@ import ipywidgets
 import pytest
 
 from kilnlib import bench
-from kilnlib.bench.kit import memory, screen
+from kilnlib.bench.kit import memory, progress, screen
 from kilnlib.bench.panels import DESK, open_panel, panel_class
 from kilnlib.bench.quiz import open_quiz
 from kilnlib.errors import CannotSave
@@ -130,6 +131,38 @@ def test_what_could_not_be_saved_is_said_beside_what_was_marked(monkeypatch):
     assert "It came out otherwise" in told and "(the disk is full)" in told
     assert panel.last_error is None and made.last_error is None
     assert any("the disk is full" in error.sentence() for error in memory.open_page("02_air"))
+
+
+def test_what_could_not_be_saved_is_not_shown_as_saved_later(monkeypatch):
+    """An answer, a prediction and a tick while the disk is full; then there is room, and the page is opened anew."""
+    memory.open_page("02_air")
+    made, panel, tick = open_quiz("air-a"), open_panel("air", "air-predict"), {"item": "Read both bulbs.", "on": True}
+    write = Record.write
+
+    def full(self, work):
+        raise CannotSave("record_not_saved", path=self.path, reason="the disk is full")
+
+    monkeypatch.setattr(Record, "write", full)
+    made.cards["air-a"].box.value = "8"
+    made.answer("air-a", "8")
+    panel.prediction.answer("A")
+    answer = json.loads(progress.heard(json.dumps({"page": "02_air", "tick": tick})))
+    assert "the disk is full" in answer["error"] and answer["ticks"] == []
+    assert "was not saved" in said(made.cards["air-a"]) and "was not saved" in said(panel.prediction.card)
+    monkeypatch.setattr(Record, "write", write)
+    assert said(reopened("air-a")) == "" and open_panel("air", "air-predict").prediction.marked is None
+    assert open_record().answers() == [] and open_record().ticks("02_air") == set()
+
+
+def test_an_answer_that_was_not_saved_stays_as_something_typed(monkeypatch):
+    memory.open_page("02_air")
+    made = open_quiz("air-a")
+    made.cards["air-a"].box.value = "8"
+    lost = CannotSave("record_not_saved", path=record_file(), reason="another page was writing")
+    monkeypatch.setattr(memory, "answered", lambda *_: lost)
+    made.answer("air-a", "8")
+    assert "was not saved" in said(made.cards["air-a"])
+    assert reopened("air-a").box.value == "8" and said(reopened("air-a")) == ""
 
 
 def test_a_damaged_record_is_said_under_the_title(home):
@@ -341,6 +374,20 @@ def test_a_choice_is_kept_at_once_and_letters_when_typing_pauses():
 
     asyncio.run(work())
     assert memory.TYPED_PAUSE_S < 0.5
+
+
+def test_questions_that_another_tab_takes_over_say_so_and_lose_nothing(monkeypatch):
+    memory.open_page("01_water_in_wood")
+    monkeypatch.setattr(screen, "asking_page", lambda: "first tab")
+    first = open_quiz("wood-a")
+    frame = first.view
+    first.cards["wood-a"].box.value = "0.7"
+    monkeypatch.setattr(screen, "asking_page", lambda: "second tab")
+    assert reopened("wood-a").box.value == "0.7"
+    (told,) = frame.children
+    assert "now stands in another tab" in told.value and frame.comm is not None
+    monkeypatch.setattr(screen, "asking_page", lambda: "first tab")
+    assert reopened("wood-a").box.value == "0.7"
 
 
 def test_a_look_at_a_tool_does_not_move_the_place_where_one_stopped():

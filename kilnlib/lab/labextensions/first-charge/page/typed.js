@@ -31,8 +31,9 @@ export class Typed {
     }
   }
 
-  // A box's text is taken a second after the kernel has worked off every message that followed it, since the widget sends
-  // the next of two messages when the first is done; and not while a tool says that it waits for a pause in typing.
+  // A box's text is taken if the kernel still answers a second after it has worked off every message that followed it: a
+  // widget sends the next of two messages when the first is done, and the kernel writes when typing has paused. It is not
+  // taken while a tool says that it waits for such a pause.
   listen(kernel) {
     if (!kernel || this.heard.has(kernel)) {
       return;
@@ -42,19 +43,19 @@ export class Typed {
       if (direction === "send" && msg.header.msg_type === "comm_msg") {
         this.asked.add(msg.header.msg_id);
       } else if (msg.content?.execution_state === "idle" && this.asked.delete(msg.parent_header.msg_id)) {
-        this.later(performance.now());
+        this.later(kernel, performance.now());
       }
     });
   }
 
-  later(before) {
-    setTimeout(() => {
+  later(kernel, before) {
+    setTimeout(async () => {
       if (this.panel.isDisposed) {
         return;
       }
       if (this.panel.node.querySelector(".fc-waiting")) {
-        this.later(before);
-      } else if (!this.asked.size) {
+        this.later(kernel, before);
+      } else if (!this.asked.size && (await kernel.requestKernelInfo().catch(() => null))) {
         this.taken(before);
       }
     }, 1000);

@@ -83,11 +83,8 @@ export class Way {
     for (let tries = 0; tries < 60 && !back(); tries += 1) {
       await wait(1000); // the page that was opened comes first
       const watch = this.watches.get(panel);
-      if (back() || !watch?.process || watch.locked || opening()) {
-        continue; // one of the two is still beginning, and the server has no more than two hands
-      }
-      if (this.unsaved(panel)) {
-        return;
+      if (back() || !watch?.process || watch.locked || opening() || this.unsaved(panel)) {
+        continue; // one of the two is still beginning, and the server has no more than two hands; or something waits
       }
       await Promise.race([tell({ leave: true }), wait(3000)]).catch(() => {});
       if (panel.context.model.dirty) {
