@@ -169,5 +169,6 @@ TEXT = {
     "charge_game.page.samples": "samples, %",
     "charge_game.page.acts": "looks and mends",
     # where the panel waits for its prediction
-    "charge_game.to_see": "Now plan your charge and switch the fans on.",
+    "charge_game.to_see": "Now switch the fans on and try your partner’s way: set 120 over 90 °F by hand for three days. The "
+    "boards then tell whether you were right.",
 }

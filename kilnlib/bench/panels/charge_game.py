@@ -470,6 +470,8 @@ class Panel(PredictFirst):
     def _paint_morning(self, entering):
         stands = case.standing(self.game)
         self._draw(stands)
+        if stands.faces.checked:
+            self._reveal()  # the boards show it
         if not entering and not self._by_hand():
             self._propose()
         days = list(range(len(self.game.decisions)))
@@ -541,6 +543,7 @@ class Panel(PredictFirst):
         debrief = self.debrief
         told = debriefed(debrief, self.system)
         self.picture.value = compared(debrief.kiln, debrief.reference, debrief.outcome, self.say_end(debrief))
+        self._reveal()
         items = "".join(f"<p>{html.escape(one)}</p>" for one in told)
         self.saying.value = f'<div class="fc-after" tabindex="0" role="status" aria-live="polite">{items}</div>'
 
@@ -603,9 +606,10 @@ class Panel(PredictFirst):
 
     # predict first
 
-    def _committed(self):
-        super()._committed()
-        self.prediction.reveal()
+    def _reveal(self):
+        """Tell whether the guess was right, once a charge has shown it."""
+        if self.prediction is not None:
+            self.prediction.reveal()
 
     def _wait(self, on):
         self._waiting = on
