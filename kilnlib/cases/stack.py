@@ -117,7 +117,8 @@ class Own:
     above_m: float = Gaps().above_m
     under_m: float = UNDER_M
     end_m: float = Gaps().end_m
-    lane_m: float = 0.0  # from the floor of the load to its top
+    lane_m: float = 0.0
+    lane_height_m: float | None = None  # None: from the foot of the load to its top; less is a hole
     sticker_thickness_m: float = 0.75 * IN_M
     courses: int = FULL.courses
     plenum_width_m: float = FULL.plenum_width_m
@@ -140,6 +141,11 @@ class OwnResult:
     shut: Result
     wide_plenum: "OwnResult | None" = None
 
+    @property
+    def has_hole(self) -> bool:
+        """Whether its lane is lower than the load: a hole where boards are missing."""
+        return self.now.gaps.lane_height_m < self.now.stack.height_m
+
 
 def work_out_own(own: Own) -> OwnResult:
     """Result of one's own kiln; a plenum is narrow by the rule of thumb, *from memory*, that the screens name too."""
@@ -156,7 +162,8 @@ def work_out_own(own: Own) -> OwnResult:
 
 def _own(own):
     stack = Stack(own.courses, sticker_thickness_m=own.sticker_thickness_m, plenum_width_m=own.plenum_width_m)
-    lane = {"lane_m": own.lane_m, "lane_height_m": stack.height_m}
+    lane_height_m = stack.height_m if own.lane_height_m is None else own.lane_height_m
+    lane = {"lane_m": own.lane_m, "lane_height_m": lane_height_m}
     bare = {f"{name}_baffle_pct": 0.0 for name in ("above", "under", "end")}
     gaps = Gaps(own.above_m, own.under_m, own.end_m, **lane, **bare)
     return _result(State(), stack, gaps, 0.0, Fan(count=own.fans))

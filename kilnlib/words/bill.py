@@ -21,8 +21,8 @@ TEXT = {
     "bill.line.lost": "A lost load",
     "bill.say": "This load costs {total}, {a_day} a day. Ten points of degrade are {ten}, all the electricity is {energy}. "
     "A day less saves {day}, which {points} points of degrade eat.",
-    "bill.lost_loads": "A lost load costs",
-    "bill.loads": "the electricity of {loads} loads",
+    "bill.lost_loads": "A lost load costs the electricity of",
+    "bill.loads": "{loads} loads",
     "bill.taken": "Now with the prices, wage and hours of this kiln’s file.",
     "bill.take": "My prices",
     "bill.take_tip": "Take the prices that stand in this kiln’s file",

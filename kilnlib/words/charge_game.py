@@ -77,7 +77,7 @@ TEXT = {
     "charge_game.no_limit": "The fastest board lost {points} points a day.",
     "charge_game.checks": "Open checks in board {boards}.",
     "charge_game.mold": "Mold shows on the boards.",
-    "charge_game.clean": "Faces clean.",
+    "charge_game.clean": "No checks and no mold show.",
     "charge_game.equalize_now": "The driest board is 2 points under the target: equalize?",
     "charge_game.dry_now": "The wettest board is at the target.",
     # the way in
@@ -99,7 +99,7 @@ TEXT = {
     "charge_game.store.heated": "a store kept a little warm",
     "charge_game.finish": "Go through it",
     "charge_game.finish_tip": "Open and store the lumber, then see how the charge came out",
-    "charge_game.on": "Dry on",
+    "charge_game.on": "Keep drying",
     "charge_game.on_tip": "Leave the heat on, and go back to this morning",
     "charge_game.end_prompt": "The drying ends this morning. How is it opened, and where does it go?",
     # afterward
@@ -143,13 +143,15 @@ TEXT = {
     "charge_game.row.out": "air out",
     "charge_game.row.bucket": "bucket",
     "charge_game.row.wood": "wood, {unit}",
-    "charge_game.row.compressor": "compr., h",
+    "charge_game.row.compressor": "compressor, h",
     "charge_game.row.strips": "strips",
     "charge_game.row.vent": "vent",
     "charge_game.row.kwh": "kWh",
     "charge_game.row.outdoors": "outdoors",
     "charge_game.none": "–",
-    "charge_game.board": "{number}: {mc} %",
+    "charge_game.board": "board {number}: {mc} %",
+    "charge_game.wettest": "wettest",
+    "charge_game.driest": "driest",
     "charge_game.weight": "{weight} {points}",
     "charge_game.air_in": "air in {dry}",
     "charge_game.air_out": "out {dry}",
@@ -170,5 +172,6 @@ TEXT = {
     "charge_game.page.samples": "samples, %",
     "charge_game.page.acts": "looks and mends",
     # where the panel waits for its prediction
-    "charge_game.to_see": "Now plan your charge and switch the fans on.",
+    "charge_game.to_see": "Now switch the fans on and try your partner’s way: set 120 over 90 °F by hand for three days. The "
+    "boards then tell whether you were right.",
 }

@@ -41,7 +41,7 @@ TEXT = {
     "core.say_early": "By your probe you would stop at {done}, {early} minutes too early.",
     "core.say_fooled": "By your probe you would stop at {done}, with the core never hot for so long.",
     "core.say_wet": "The face is wet: near {surface}.",
-    "core.done": "30 min done at",
+    "core.done": "Half hour done",
     "core.at_minute": "minute {minute}",
-    "core.not_at_all": "not at all",
+    "core.not_at_all": "never",
 }

@@ -9,7 +9,7 @@ TEXT = {
     "handout.bets": "What I bet, and what came out",
     "handout.bet_heads": ("Question", "My bet", "Answer"),
     "handout.own": "My kiln: write the gaps into the picture, and",
-    "handout.gap_above": "▼ ____ in over",
+    "handout.gap_above": "____ in over",
     "handout.gap_ends": "ends ___ in",
     "handout.gap_under": "____ in under",
     "handout.fill": (

@@ -33,7 +33,7 @@ TEXT = {
     "ladder.head_until": "until",
     "ladder.head_dry": "dry\n{unit}",
     "ladder.head_wet": "wet\n{unit}",
-    "ladder.head_gap": "gap\n{unit}",
+    "ladder.head_gap": "depression\n{unit}",
     "ladder.end": "end",
     "ladder.mark": "●",
     "ladder.head_other": "",

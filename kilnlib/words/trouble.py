@@ -183,7 +183,7 @@ TEXT = {
     "trouble.row.bulbs": "bulbs, {unit}",
     "trouble.row.dry": "dry",
     "trouble.row.wet": "wet",
-    "trouble.row.out": "dry, out",
+    "trouble.row.out": "dry, leaving",
     "trouble.row.water": "water, {unit}",
     "trouble.row.bucket": "bucket",
     "trouble.row.wood": "wood",

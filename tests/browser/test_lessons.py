@@ -12,7 +12,6 @@ from playwright.sync_api import expect
 
 OUTPUT = ".jp-OutputArea"
 LESSONS = sorted(path.stem for path in (Path(__file__).parents[2] / "workbooks").glob("[0-9]*.ipynb"))
-TOLD_AT_ONCE = {"15_run_a_charge"}  # its two charges are told, and stand in no picture
 COMMITS = {"05_through_the_stack": "B"}  # the prediction to make in a lesson, if it is not A
 
 
@@ -40,8 +39,7 @@ def test_a_lesson_is_whole(new_lesson, name):
         new_lesson.commit(COMMITS.get(name, "A"))
         for told in prediction.all():
             expect(told).to_contain_text("You said")
-            if name not in TOLD_AT_ONCE:
-                expect(told).not_to_contain_text(re.compile("It came out"))
+            expect(told).not_to_contain_text(re.compile("It came out"))
     new_lesson.assert_panels_fit(name)
     new_lesson.assert_tasks_beside_picture()
     assert new_lesson.axe() == ""

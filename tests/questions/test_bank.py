@@ -673,3 +673,11 @@ def test_who_lets_both_boards_dry_hears_where_the_pine_stands(written):
     marked = mark(question, question.numbers[0], written)
     assert (marked.right, marked.misconception_id) == (False, "MX07")
     assert "The pine is already below this air’s number" in marked.feedback
+
+
+def test_no_question_shows_the_stars_of_a_notebooks_italics():
+    """A card knows <i>, and prints *so* as it stands: what stands on a panel is quoted instead."""
+    starred = re.compile(r'(?<=[ "“(])\*[A-Za-z][A-Za-z ,]*\*(?=[ .,;:?)"”])')
+    files = sorted(Path(bank.__file__).parent.glob("*.toml"))
+    assert len(files) >= 16
+    assert [(file.name, found) for file in files for found in starred.findall(file.read_text(encoding="utf-8"))] == []

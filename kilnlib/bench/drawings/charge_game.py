@@ -13,17 +13,18 @@ from kilnlib.words import text
 
 WIDTH, HEIGHT = 640, 392
 LINES, LINE_PX, HEAD = 5, 19, 18
-COLUMNS = (  # of the log: name, right edge in px
-    ("day", 30), ("set", 100), ("bulbs", 182), ("out", 240), ("bucket", 288), ("wood", 362), ("compressor", 436),
+COLUMNS = (  # of the log: name, right edge
+    ("day", 30), ("set", 94), ("bulbs", 162), ("out", 216), ("bucket", 266), ("wood", 336), ("compressor", 436),
     ("strips", 484), ("vent", 524), ("kwh", 568), ("outdoors", 638),
 )  # fmt: skip
 TOP = 132  # of the boards and the chart
 SLICE_WIDE, SLICE_HIGH, ACROSS, DOWN = 128, 34, 190, 80
 LEFT = 44
 FULL_PCT = 90.0  # as blue as a slice gets
-CHART = (452.0, 628.0, 156.0, 366.0)  # left, right, top, foot
+CHART = (452.0, 628.0, 156.0, 348.0)  # left, right, top, foot
 WAY = (60.0, 620.0, 40.0, 352.0)  # the same of the chart at the end
 MOLD_PLACES = 14
+NAMES = (("wettest", 424, BLUE, ""), ("driest", 501, RUST, "6 2"), ("target", 566, INK, "2 4"))  # under the chart
 
 
 def word(key, **fields):
@@ -44,6 +45,7 @@ def compared(kiln, reference, outcome, finding):
     place = _place(WAY, days, top)
     parts = [*_scales(WAY, days, top, place), _level(kiln.plan.target_pct, WAY, place)]
     parts.append(lettering(word("curve"), 60, 24, SOFT))
+    parts.append(f'<rect x="464" y="40" width="{WIDTH - 464}" height="72" fill="white"/>')
     for name, color, dashes, y in (("reference", GREEN, "7 4", 60), ("yours", BLUE, "", 82)):
         parts.append(_curve(ways[name], place, color, dashes, name))
         parts.append(f'<path d="M470 {y - 5}h40" stroke="{color}" stroke-width="3" stroke-dasharray="{dashes}"/>')
@@ -109,7 +111,7 @@ def _boards(kiln, faces, system):
         yield from _slice(_profile(kiln, number), x, y, number in faces.checked, faces.moldy)
         yield from _ways(kiln, number, x, y)
         gone = "" if before is None else f"({before.sample_mc_pct[place] - last.sample_mc_pct[place]:+.1f})"
-        gone = gone.replace("+", "−").replace("(-", "(+")
+        gone = gone.replace("+", "−").replace("(-", "(+").replace("−0.0", "0.0").replace("+0.0", "0.0")
         yield lettering(word("board", number=number + 1, mc=f"{last.sample_mc_pct[place]:.1f}"), x, y + SLICE_HIGH + 16)
         weight = f"{unit.from_si(last.sample_weights_kg[place]):.2f} {unit.label}"
         yield lettering(word("weight", weight=weight, points=gone), x, y + SLICE_HIGH + 32, SOFT, size=14)
@@ -164,6 +166,9 @@ def _way(kiln):
     yield _level(kiln.plan.target_pct, CHART, place)
     yield _curve([max(one.sample_mc_pct) for one in kiln.log], place, BLUE, "", "wettest")
     yield _curve([min(one.sample_mc_pct) for one in kiln.log], place, RUST, "6 3", "driest")
+    for name, x, color, dashes in NAMES:
+        yield f'<path d="M{x} {HEIGHT - 9}h14" stroke="{color}" stroke-width="2.6" stroke-dasharray="{dashes}"/>'
+        yield _written(word(name), x + 18, HEIGHT - 4, color, size=14)
 
 
 def _place(area, days, top):

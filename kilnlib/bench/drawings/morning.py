@@ -6,8 +6,8 @@ from kilnlib.bench.drawings.sketch import lettering, picture
 from kilnlib.bench.kit.colors import BLUE, FAINT, INK, RUST, SOFT
 from kilnlib.words import text
 
-WIDTH, HEIGHT = 540, 342
-ROW_PX, FIRST_PX, SO_FAR_PX = 40.0, 100.0, 50.0
+WIDTH, HEIGHT = 540, 322
+ROW_PX, FIRST_PX, SO_FAR_PX = 37.0, 98.0, 49.0
 LEFT_PX, BARS_PX, SCALE_PX, NUMBERS_PX, RIGHT_PX = 10.0, 222.0, 150.0, 382.0, 534.0
 
 _written = functools.partial(lettering, size=16)
@@ -56,7 +56,7 @@ def _row(label, chosen, outcome, number, scale, limit):
     if outcome is None:
         yield _written(word("unknown"), BARS_PX, y + 25, SOFT)
         return
-    yield _written(word(f"verdict.{outcome.verdict}"), LEFT_PX, y + 34, RUST if outcome.harsh else SOFT)
+    yield _written(word(f"verdict.{outcome.verdict}"), LEFT_PX, y + 32, RUST if outcome.harsh else SOFT)
     yield from _bars(outcome.fastest_points, y, scale, limit)
     yield _written(word("then", mc=f"{outcome.mc_pct[-1]:.1f}"), RIGHT_PX, y + 25, anchor="end")
 
@@ -65,7 +65,7 @@ def _bars(points, y, scale, limit, color=BLUE):
     """Two bars, one a day, each with its number; over the limit in words too."""
     for number, value in enumerate(points):
         over = value > limit
-        wide, top = max(scale * value, 1.0), y + 4 + 19 * number
+        wide, top = max(scale * value, 1.0), y + 4 + 17 * number
         yield f'<rect x="{BARS_PX}" y="{top}" width="{wide:.1f}" height="12" fill="{RUST if over else color}"/>'
         label = word("over_limit" if over else "points", points=f"{value:.1f}")
         yield _written(label, NUMBERS_PX, top + 12, RUST if over else INK)

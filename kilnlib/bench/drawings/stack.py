@@ -116,7 +116,7 @@ def _ways(result, still):
         if getattr(result.state, name):
             if not still:
                 size = max(5.0, FLOW * result.flow.opening(name).flow_m3s)
-                yield arrow(MIDDLE, 0.5 * (high + low), size, "right", RUST)
+                yield arrow(right - 30 if name == "above" else MIDDLE, 0.5 * (high + low), size, "right", RUST)
         else:
             yield rect(baffle_x(result), high, 8, low - high, INK, f' class="fc-baffle" data-gap="{name}"')
             if name == "above" and (reach := LEFT + case.FULL.plenum_width_m * M - baffle_x(result)) > 0.1:
@@ -206,11 +206,14 @@ def _kiln_words(result, labels, size):
     left, top, _, _ = stack_box(result)
     state, low = result.state, min(FLOOR + WALL + size + 2, HEIGHT - 0.22 * size)
     yield text(labels["fans"], MIDDLE + 12, ROOF + size + 2, size, INK, "start")
-    yield text(labels["above"], MIDDLE + 12, DECK_Y - 5, size, _ink(result, "above"), "start", state.above)
+    level = 0.5 * (DECK_Y + DECK + top) + 0.35 * size
+    if state.above:  # in the gap itself
+        yield plated(labels["above"], left + 10, level, size, RUST, "start", True)
+    else:
+        yield text(labels["above"], MIDDLE + 12, DECK_Y - 5, size, SOFT, "start")
     yield text(labels["under"], left, low, size, _ink(result, "under"), "start", state.under)
     yield text(labels.get("deck", ""), MIDDLE - 12, DECK_Y - 5, size, INK, "end")
     if not state.above:
-        level = 0.5 * (DECK_Y + DECK + top) + 0.35 * size
         yield plated(labels.get("baffle", ""), baffle_x(result) + 14, level, size, INK, "start")
     elif not state.under and not labels["under"]:
         yield text(labels.get("baffle", ""), baffle_x(result), low, size, INK, "start")

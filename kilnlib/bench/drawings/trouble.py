@@ -9,7 +9,7 @@ WIDTH, HEIGHT = 640, 346
 LEFT_PX, DAY_PX = 112.0, 52.4  # where the columns begin, and how wide one is
 NAME_PX = 11.0  # from the number of a board to the next
 BULBS, WATER, BOARDS = (44.0, 92.0), (122.0, 164.0), (274.0, 340.0)  # top and foot of the three pictures
-WOOD = "#e3bd8a"
+WOOD, TRACK = "#e3bd8a", "#dcdcd6"
 DASHES = ("", "7 3", "2 3", "", "7 3", "2 3")
 SHADES = (INK, INK, INK, BLUE, BLUE, BLUE)
 PARTS = ("compressor", "strips", "vent")
@@ -80,7 +80,8 @@ def _bulbs(log, system):
         for number, bulb in enumerate(curves[name]):
             yield lettering(f"{unit.from_si(bulb):.0f}", _x(number), y, color, "middle")
     yield lettering(word("bulbs", unit=unit.label), 4, 64, SOFT)
-    yield lettering(f"·· {word('out')}", 4, 84, RUST)
+    yield f'<path d="M4 79h18" stroke="{RUST}" stroke-width="2.2" stroke-dasharray="2 3"/>'
+    yield lettering(word("out"), 27, 84, RUST)
 
 
 def _water(log, system):
@@ -114,7 +115,8 @@ def _hours(log):
         for number, one in enumerate(log.mornings):
             hours = getattr(one, f"{part}_hours")
             left, wide = LEFT_PX + DAY_PX * number + 3, (DAY_PX - 6) * min(hours / 24.0, 1.0)
-            yield f'<rect data-part="{part}" x="{left:.1f}" y="{y + 2}" width="{wide:.1f}" height="3" fill="{SOFT}"/>'
+            yield f'<rect x="{left:.1f}" y="{y + 3}" width="{DAY_PX - 6:.1f}" height="3" fill="{TRACK}"/>'
+            yield f'<rect data-part="{part}" x="{left:.1f}" y="{y + 3}" width="{wide:.1f}" height="3" fill="{SOFT}"/>'
             yield lettering(f"{hours:.0f}", _x(number), y, INK, "middle")
     for number, spent in enumerate(log.kwh_a_gallon):
         yield lettering(word("none") if spent is None else f"{spent:.1f}", _x(number), 262, INK, "middle")

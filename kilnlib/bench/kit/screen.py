@@ -29,7 +29,7 @@ CSS = """<style>
 .fc-view .widget-label {white-space: normal; overflow: visible; text-align: left; line-height: 1.15; height: auto;
   width: 84px; min-width: 84px; align-self: center;}
 .fc-controls > .widget-dropdown {width: auto; margin: 2px 0;}
-.fc-controls > .widget-dropdown:first-child {flex-wrap: wrap; height: auto; margin: 0;}
+.fc-controls > .widget-dropdown:first-child {flex-wrap: wrap; height: auto; margin: 0 0 2px;}
 .fc-controls > .widget-dropdown:first-child > .widget-label {width: 100%; text-align: left; line-height: 1;}
 .fc-controls > .widget-dropdown:first-child > select {flex: 1 0 100%; height: 24px;}
 .fc-controls .widget-hslider {flex: 1 1 auto; min-width: 0; width: auto; height: auto; margin: 0; flex-wrap: wrap;}
@@ -38,9 +38,10 @@ CSS = """<style>
   box-sizing: border-box;}
 .fc-controls .widget-text {width: 78px; flex: 0 0 78px; margin: 2px 0;}
 .fc-controls .widget-toggle-button, .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0;
-  padding: 0 8px;}
+  padding: 0 7px;}
 .fc-controls .widget-toggle-buttons .widget-label {display: none;}
 .fc-controls .widget-hbox {align-items: center;} .fc-controls .widget-toggle-buttons {margin: 0;}
+.fc-controls .widget-toggle-buttons .jupyter-button {padding: 0 5px;}
 .fc-controls .fc-switches .widget-checkbox {width: auto; flex: 1 1 auto; margin: 2px 4px 2px 0;}
 .fc-controls .fc-switches label {width: auto; font-size: 14px; display: flex; align-items: center; gap: 4px;}
 .fc-view .widget-html-content {line-height: 1.35;} .fc-stale {opacity: 0.35;}
@@ -48,10 +49,12 @@ CSS = """<style>
 .fc-refusal {font-size: 14px; font-weight: 600; border-left: 4px solid #a3330b; padding-left: 8px;
   color: var(--jp-ui-font-color1, #1b1b1b);}
 .fc-numbers {font-size: 16px; border-collapse: collapse; color: var(--jp-ui-font-color1, #1b1b1b);}
-.fc-numbers td {padding: 1px 10px 1px 0; border: 0;} .fc-numbers td + td {font-weight: 700; white-space: nowrap;}
-.fc-numbers tr:first-child td + td {font-size: 22px; line-height: 1.1;}
+.fc-numbers td {padding: 1px 10px 1px 0; border: 0;}
+.fc-numbers td + td {font-weight: 700; white-space: nowrap; padding-right: 0;}
+.fc-numbers tr:first-child td + td {font-size: 21px; line-height: 1.1;}
 .fc-stage .fc-predict .fc-prompt {font-size: 20px; margin-top: 12px;}
 .fc-stage .fc-predict .widget-radio-box label {font-size: 17px; padding-top: 6px; padding-bottom: 6px;}
+.fc-stage:not(.fc-ask) .fc-predict .widget-radio-box input {top: 10px;}
 </style>"""
 _OPEN, _MOVED = {}, {}
 # The notebook answers cells and controls in two threads: whatever moves widgets or draws holds this.

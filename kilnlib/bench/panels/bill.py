@@ -81,11 +81,13 @@ class Panel(App):
             artists[name].set_width(usd)
 
     def draw(self, artists, result, system):
-        """Move the bars and their dollars."""
+        """Move the bars, and their dollars to where neither they nor the edge of the run before end."""
         self.draw_ghost(artists, result, system)
+        before = {name: begins + usd for name, begins, usd in _steps(self.ghost)} if self.ghost else {}
         for name, begins, usd in _steps(result):
             artists[f"{name}_usd"].set_text(f"{usd:,.0f}")
-            artists[f"{name}_usd"].set_x(min(begins + usd + 0.02 * MOST_USD, 0.9 * MOST_USD))
+            ends = max(begins + usd, before.get(name, 0.0))
+            artists[f"{name}_usd"].set_x(min(ends + 0.02 * MOST_USD, 0.9 * MOST_USD))
 
     def say(self, result, system):
         """All of it, ten points of degrade beside the electricity, and a day."""

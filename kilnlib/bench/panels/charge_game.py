@@ -31,9 +31,12 @@ CSS = """<style>
   width: auto; min-width: 0;}
 .fc-game .fc-controls .widget-text {width: 100%; flex: 0 0 auto;}
 .fc-game .fc-controls .widget-hbox > .widget-text {width: auto; flex: 1 1 0; min-width: 0;}
-.fc-game .fc-controls .widget-label {width: 64px; min-width: 64px; display: block;}
-.fc-game .fc-controls > .widget-dropdown:first-child {flex-wrap: nowrap;}
-.fc-game .fc-controls > .widget-dropdown:first-child > .widget-label {width: 64px;}
+.fc-game .fc-controls .widget-label {width: 72px; min-width: 72px; display: block;}
+.fc-game .fc-controls .widget-text + .widget-text {margin-left: 8px;}
+.fc-game .fc-controls .widget-text + .widget-text > .widget-label {width: 58px; min-width: 58px;}
+.fc-game .fc-controls > .widget-dropdown:first-child {flex-wrap: nowrap; margin: 2px 0;}
+.fc-game .fc-controls > .widget-dropdown:first-child > select {flex: 1 1 0; height: var(--jp-widgets-inline-height);}
+.fc-game .fc-controls > .widget-dropdown:first-child > .widget-label {width: 72px;}
 .fc-game .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
 .fc-game .fc-controls .fc-step {width: 100%; height: auto; white-space: normal; text-align: left; line-height: 1.2;
   padding: 3px 8px; font-size: 14px;}
@@ -451,6 +454,8 @@ class Panel(PredictFirst):
     def _paint_morning(self, entering):
         stands = case.standing(self.game)
         self._draw(stands)
+        if stands.faces.checked:
+            self._reveal()  # the boards show it
         if not entering and not self._by_hand():
             self._propose()
         days = list(range(len(self.game.decisions)))
@@ -522,6 +527,7 @@ class Panel(PredictFirst):
         debrief = self.debrief
         told = debriefed(debrief, self.system)
         self.picture.value = compared(debrief.kiln, debrief.reference, debrief.outcome, self.say_end(debrief))
+        self._reveal()
         items = "".join(f"<p>{html.escape(one)}</p>" for one in told)
         self.saying.value = f'<div class="fc-after" tabindex="0" role="status" aria-live="polite">{items}</div>'
 
@@ -580,9 +586,10 @@ class Panel(PredictFirst):
 
     # predict first
 
-    def _committed(self):
-        super()._committed()
-        self.prediction.reveal()
+    def _reveal(self):
+        """Tell whether the guess was right, once a charge has shown it."""
+        if self.prediction is not None:
+            self.prediction.reveal()
 
     def _wait(self, on):
         self._waiting = on

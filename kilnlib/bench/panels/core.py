@@ -17,7 +17,7 @@ BANDS = ((32, "#0b3d6b"), (80, "#3f7fb5"), (110, "#9cc3e0"), (133, "#f0c9a8"), (
 EDGES_C = [f_to_c(edge) for edge, _ in BANDS]
 LOW_F, FOOT_F, TOP_F = 0.0, 38.0, 185.0  # under the foot the key stands
 FOOT = (FOOT_F - LOW_F) / (TOP_F - LOW_F)
-HALF_IN, LEFT_IN = 3.4, -4.2  # half of the square that the section is drawn in, and where the words beside it begin
+HALF_IN = 3.4  # half of the square that the section is drawn in
 PLATE = {"fc": "white", "ec": "none", "pad": 1.0}
 
 
@@ -60,6 +60,8 @@ class Panel(App):
         traces.set_xlabel(self.word("x"), labelpad=18)
         for x, name, color in ((0.02, "air", SOFT), (0.22, "core", BLUE), (0.44, "probe", RUST)):
             traces.text(x, 1.02, self.word(f"key.{name}"), color=color, transform=traces.transAxes)
+        hold = Rectangle((0, f_to_c(FOOT_F)), 0, (TOP_F - FOOT_F) / 1.8, fc="#e7f0e4", lw=0)
+        self.hold = chart.moving(traces.add_patch(hold))  # first, so that it lies under every curve
         section = chart.axes(0.655, 0.4, 0.28, 0.448)
         section.set_xlim(-HALF_IN, HALF_IN)
         section.set_ylim(-HALF_IN, HALF_IN)
@@ -84,9 +86,7 @@ class Panel(App):
         colors = ListedColormap([color for _, color in BANDS])
         norm = BoundaryNorm([*EDGES_C, 200.0], len(BANDS))
         return {
-            "hold": move(
-                traces.add_patch(Rectangle((0, f_to_c(FOOT_F)), 0, (TOP_F - FOOT_F) / 1.8, fc="#e7f0e4", lw=0))
-            ),
+            "hold": self.hold,
             "needed": move(traces.axhline(case.NEEDED_C, color=GREEN, lw=1.2)),
             "needed_name": move(traces.text(1.0, 1.09, "", color=GREEN, ha="right", transform=traces.transAxes)),
             "air": move(traces.plot([], [], color=SOFT, lw=1.8, ls=(0, (5, 2)))[0]),
@@ -100,8 +100,8 @@ class Panel(App):
             "tip": move(section.plot([], [], "o", color=INK, ms=8, mec="white", mew=1.5)[0]),
             "center": move(section.plot([0], [0], "+", color=INK, ms=11, mew=2.0)[0]),
             "section_title": move(section.text(-HALF_IN, HALF_IN + 0.25, "", va="bottom", weight="bold")),
-            "middle": move(section.text(LEFT_IN, -HALF_IN - 0.1, "", va="top")),
-            "tip_name": move(section.text(LEFT_IN, -HALF_IN - 0.75, "", va="top")),
+            "middle": move(section.text(-HALF_IN, -HALF_IN - 0.1, "", va="top")),
+            "tip_name": move(section.text(-HALF_IN, -HALF_IN - 0.75, "", va="top")),
         }
 
     def ticks(self, system):

@@ -23,7 +23,7 @@ CSS = """<style>
 .fc-morning thead th {font-weight: 600; border-bottom: 1px solid var(--jp-border-color1, #bdbdbd);}
 .fc-morning .fc-page p {margin: 0 0 1px; font-size: 14px; line-height: 1.35;}
 .fc-morning .fc-steps {align-items: center;} .fc-morning .fc-steps .fc-said {font-weight: 600;}
-.fc-morning .widget-html {margin: 2px 0;} .fc-morning .fc-feedback {max-width: none; font-size: 14px;}
+.fc-morning .widget-html {margin: 2px 0;} .fc-morning .fc-feedback {max-width: none; font-size: 14px; line-height: 1.3;}
 </style>"""
 
 

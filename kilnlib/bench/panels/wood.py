@@ -131,7 +131,7 @@ class Panel(App):
             "free": bar(WATER, fc=FREE, ec=BLUE, lw=1.5),
             "water_name": move(axes.text(LEFT, WATER + BAR + 7, "", va="bottom", bbox=clear)),
             "end": move(axes.plot([], [], color=RUST, lw=2.5, marker="v", markevery=[1], ms=9)[0]),
-            "mc": move(axes.text(0, WATER + BAR / 2, "", color=RUST, va="center", weight="bold")),
+            "mc": move(axes.text(0, WATER + BAR / 2, "", color=RUST, va="center", weight="bold", bbox=clear)),
         }
 
     def axes(self, chart):

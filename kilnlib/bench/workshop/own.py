@@ -17,11 +17,23 @@ from kilnlib.typed import parse_quantity
 from kilnlib.words import text
 
 INCHES = ("above_m", "under_m", "end_m", "lane_m", "sticker_thickness_m", "plenum_width_m")
+HOLE = "lane_height_m"  # inches too; empty: as high as the load
 COUNTS = ("courses", "fans")
-BOXES = ("above_m", "under_m", "end_m", "lane_m", "sticker_thickness_m", "courses", "plenum_width_m", "fans", "dollars")
+BOXES = (
+    "above_m",
+    "under_m",
+    "end_m",
+    "lane_m",
+    HOLE,
+    "sticker_thickness_m",
+    "courses",
+    "plenum_width_m",
+    "fans",
+    "dollars",
+)
 KEPT_AS, PAUSE_S = "workshop/own", 0.4
 GAPS = tuple(case.OWN_GAPS.values())
-LIMITS = dict.fromkeys(GAPS, (0, 60)) | {"sticker_thickness_m": ("1/4", 1), "plenum_width_m": (2, 120)}
+LIMITS = dict.fromkeys(GAPS, (0, 60)) | {HOLE: (1, 600), "sticker_thickness_m": ("1/4", 1), "plenum_width_m": (2, 120)}
 LIMITS |= {"courses": (1, 200), "fans": (1, 100)}  # inches and counts, within what the physics takes
 
 
@@ -38,6 +50,7 @@ class OwnKiln:
         }
         for made in self.boxes.values():
             made.observe(self._typed, "value")
+        self.boxes[HOLE].placeholder = text("present.own.whole")
         self.view = box(widgets.VBox, "fc-own", *self.boxes.values())
 
     def fill(self, **texts):
@@ -77,6 +90,7 @@ class OwnKiln:
 
     def _own(self):
         sizes = {name: self._read(name, "thickness") for name in INCHES}
+        sizes[HOLE] = self._read(HOLE, "thickness") if self.boxes[HOLE].value.strip() else None
         return case.Own(**sizes, **{name: self._read(name, "count") for name in COUNTS})
 
     def _read(self, name, kind):
@@ -98,7 +112,7 @@ def _opening():
     """What stands in the boxes before anybody typed: no gap, and the load and fans of our invented kiln."""
     kiln = case.Own()
     shown = {name: "" if name in GAPS else f"{units.from_si(getattr(kiln, name), 'thickness'):g}" for name in INCHES}
-    return shown | {name: str(getattr(kiln, name)) for name in COUNTS} | {"dollars": ""}
+    return shown | {name: str(getattr(kiln, name)) for name in COUNTS} | {"dollars": "", HOLE: ""}
 
 
 def _shares(found):
@@ -134,7 +148,7 @@ def _finding(found, dollars):
         return text("present.own.only_plenum", days=_about(found.shut.worst_days - wide.shut.worst_days))
     late = found.now.worst_days - found.shut.worst_days
     fields = {
-        "gap": text(f"present.own.gap_{found.worst}"),
+        "gap": text("present.own.gap_" + ("hole" if found.worst == "lane" and found.has_hole else found.worst)),
         "share": f"{found.now.share_pct(found.worst):.0f}",
         "speed": f"{units.from_si(found.without_worst.flow.sticker_speed_ms, 'air_speed'):.0f}",
         "days": _about(late),

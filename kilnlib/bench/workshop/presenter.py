@@ -48,16 +48,21 @@ CSS = f"""<style>
 .fc-present .fc-wide {{flex-wrap: wrap;}} .fc-present .fc-wide .fc-picture {{flex-basis: 100cqw;}}
 .fc-present .fc-list {{font-size: 3cqw; line-height: 1.2; padding: 0 1cqw; height: 43cqw;}}
 .fc-present .fc-list p {{margin: 0 0 0.7cqw;}} .fc-present .fc-close p {{margin: 0;}}
-.fc-present .fc-own .widget-text {{width: 37cqw; height: 3.5cqw; margin: 0;}}
+.fc-present .fc-own .widget-text {{width: 37cqw; height: 3.1cqw; margin: 0;}}
 .fc-present .fc-own .widget-text .widget-label {{font-size: 2.3cqw; width: 27cqw; text-align: left;
-  height: 3.5cqw; line-height: 3.5cqw;}}
-.fc-present .fc-own .widget-text input {{font-size: 2.3cqw; height: 3.3cqw;}}
+  height: 3.1cqw; line-height: 3.1cqw;}}
+.fc-present .fc-own .widget-text input {{font-size: 2.3cqw; height: 2.9cqw;}}
 .fc-present .fc-shares {{font-size: 3cqw; line-height: 1.2; padding: 0 1cqw;}}
 .fc-present .fc-shares b {{font-size: 7cqw; line-height: 1.1; margin-right: 1cqw;}}
 .fc-present .fc-shares p:nth-child(n+3) b {{font-size: 4cqw;}} .fc-present .fc-shares p {{margin: 0 0 0.5cqw;}}
 .fc-present .fc-close {{font-size: 4cqw; line-height: 1.25; padding: 4cqw; background: {INK}; color: #ffffff;
   height: {DRAWING_PCT * 0.625}cqw; box-sizing: border-box;}}
 .fc-present .jupyter-button:focus {{outline: 0.4cqw solid #0b4580; outline-offset: 0;}}
+@media (max-aspect-ratio: 145/100) {{ /* an older projector, 4 : 3: its height is for larger words */
+  .fc-present .fc-words {{font-size: 3.7cqw; height: 3.6em;}} .fc-present .fc-list {{height: 53cqw;}}
+  .fc-present .fc-list p {{margin: 0 0 1.8cqw;}}
+  .fc-present .fc-source {{font-size: 2.4cqw; height: 2.4em;}} .fc-present .fc-question {{padding-top: 1cqw;}}
+}}
 </style>"""
 KEYS = ("reveal", "next", "back", "reset")
 BEYOND = ("forward", "first", "last")  # what only keys and clickers press

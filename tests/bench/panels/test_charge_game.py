@@ -101,7 +101,7 @@ def test_a_hard_start_of_green_oak_is_seen_on_the_faces(panel):
     assert "Open checks in board" in said(panel.saying) and len(parts(panel, "check")) >= 4
     panel.back(0)
     decide(panel, 3)
-    assert "Faces clean" in said(panel.saying) and not parts(panel, "check")
+    assert "No checks and no mold show" in said(panel.saying) and not parts(panel, "check")
     assert panel.state.undone == 1
 
 
@@ -290,7 +290,15 @@ def test_it_waits_for_its_prediction_and_leaves_no_widgets():
     assert all(widget.layout.display == "none" for widget in opened.groups[PLAN])
     opened.prediction.answer("B")
     assert opened.picture.layout.display == opened.groups[PLAN][0].layout.display == ""
+    told = opened.prediction.card.feedback
     begin(opened)
+    opened.decide(1)
+    assert "It came out" not in told.value
+    opened.back(0)
+    opened.dry.value, opened.wet.value = "120", "90"
+    opened.decide(3)
+    assert opened.last_error is None
+    assert "It came out" in told.value  # once its boards show what comes of it
     opened.close()
     assert len(registry) == start
 

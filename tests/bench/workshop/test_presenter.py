@@ -809,3 +809,21 @@ def test_every_screen_has_its_place_in_the_key():
     numbers = [int(number) for number in re.findall(r"^## (\d+) ·", pages, re.M)]
     assert numbers == list(range(2, len(ALL) + 1))
     assert [int(number) for number in re.findall(r"^\| (\d+) ", pages, re.M)] == list(range(1, len(ALL) + 1))
+
+
+def test_a_hole_is_typed_as_a_lane_with_a_height(shown):
+    """It takes less than a lane as wide from foot to top, what the same hole takes in a load, and is named a hole."""
+    go(shown, "own")
+    shown.own.fill(above_m="0", under_m="0", end_m="0", lane_m="12", lane_height_m="")
+    lane = words_of(shown.finding.value)
+    shown.own.fill(lane_height_m="12")
+    hole = words_of(shown.finding.value)
+    shares = [float(re.search(r"it takes (\d+) %", words)[1]) for words in (hole, lane)]
+    of_a_hole = case.work_out(case.State(load="hole")).share_pct("lane")
+    assert "the hole first" in hole
+    assert "the lane first" in lane
+    assert shares[0] == pytest.approx(of_a_hole, abs=1.0)
+    assert shares[0] < shares[1] / 3
+    shown.own.fill(lane_height_m="400")
+    assert "does not fit a stack" in words_of(shown.finding.value)
+    assert words_of(shown.drawn.value).strip() == ""

@@ -112,7 +112,7 @@ class Panel(View):
         self.card_button = button("setpoint_check.card", self.print_card)
         self.card_button.add_class("fc-prints")
         bar = widgets.HBox([self.unit_switch, self.sheet_button, self.example_button, self.card_button])
-        bar.add_class("fc-bar")
+        bar.add_class("fc-tools-row")
         asked = widgets.VBox([self.form.view, self.stage, self.form.target, bar, self.question, self.told])
         answered = widgets.VBox([self.answer, self.why])
         sources = widgets.VBox([self.who, self.kiln_line, widgets.HTML(line(word("defer")) + line(word("mixing")))])

@@ -8,7 +8,8 @@ CSS = """<style>
 .fc-setpoint .fc-down .widget-label {width: 118px; min-width: 118px; font-size: 14px;}
 .fc-setpoint input {font-size: 14px;}
 .fc-setpoint .jupyter-button {width: auto; min-width: 0; padding: 0 9px; font-size: 14px;}
-.fc-setpoint .fc-bar {align-items: center; flex-wrap: wrap;} .fc-bar .widget-toggle-buttons {margin: 0 8px 0 0;}
+.fc-setpoint .fc-tools-row {align-items: center; flex-wrap: wrap;}
+.fc-setpoint .fc-tools-row .widget-toggle-buttons {margin: 0 8px 0 0;}
 .fc-setpoint .widget-toggle-buttons .widget-label {display: none;}
 .fc-setpoint .widget-toggle-button.mod-active {font-weight: 700;}
 .fc-setpoint .fc-refusal {font-size: 13px; line-height: 1.25; margin: 0 0 3px; overflow-wrap: anywhere;}

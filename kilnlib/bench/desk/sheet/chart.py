@@ -179,9 +179,10 @@ class SheetChart:
 
     def _names(self, count):
         """At least so many name artists."""
+        plate = {"facecolor": "white", "edgecolor": "none", "pad": 0.5}  # the line of the target may run there
         with style():
             while len(self.names) < count:
-                self.names.append(self.chart.moving(self.upper.text(0, 0, "", va="center")))
+                self.names.append(self.chart.moving(self.upper.text(0, 0, "", va="center", bbox=plate)))
         return self.names
 
     def _bars(self, fastest, limit, right):

@@ -351,7 +351,7 @@ class Panel(Desk):
         self.actions = {name: button(f"sheet.{name}", getattr(self, name)) for name in names}
         self.actions["print_page"].add_class("fc-prints")
         bar = widgets.HBox([self.page, *self.actions.values()])
-        bar.add_class("fc-bar")
+        bar.add_class("fc-tools-row")
         names = ("save_copy", "load_again")
         self.ways_out = widgets.HBox([button(f"sheet.{name}", getattr(self, name)) for name in names])
         self.day_comes_first = button("sheet.day_first", self.day_first)

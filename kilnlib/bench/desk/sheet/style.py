@@ -6,7 +6,7 @@ from kilnlib.words import text
 
 CSS = """<style>
 .fc-sheet .fc-title {font-size: 16px; color: var(--jp-ui-font-color1, #1b1b1b); overflow-wrap: anywhere;}
-.fc-sheet .fc-bar {align-items: center; flex-wrap: wrap;}
+.fc-sheet .fc-tools-row {align-items: center; flex-wrap: wrap;}
 .fc-sheet .jupyter-button {width: auto; min-width: 0; padding: 0 9px; font-size: 14px;}
 .fc-sheet .widget-toggle-buttons .widget-label {display: none;}
 .fc-sheet .widget-toggle-buttons {margin-right: 24px;}
@@ -37,7 +37,7 @@ CSS = """<style>
 .fc-below {max-width: 940px;} .fc-sheet .fc-stage {padding-left: 4px;}
 .fc-stage .fc-numbers {font-size: 13px; line-height: 1.25; width: 100%; margin: 0;}
 .fc-stage .fc-numbers tbody {display: grid; grid-template-columns: repeat(2, 1fr); column-gap: 12px;}
-.fc-stage .fc-numbers tr {display: grid; grid-template-columns: 124px 1fr; background: none !important;}
+.fc-stage .fc-numbers tr {display: grid; grid-template-columns: 134px 1fr; background: none !important;}
 .fc-stage .fc-numbers td {text-align: left; padding: 1px 4px 1px 0;}
 .fc-stage .fc-numbers td + td {white-space: normal;}
 .fc-watch, .fc-below details {font-size: 14px; line-height: 1.25; color: var(--jp-ui-font-color1, #1b1b1b);}

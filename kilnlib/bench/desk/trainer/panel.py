@@ -23,7 +23,7 @@ NOBODY = ""  # with None the list would show nothing at all
 CSS = """<style>
 .fc-trainer .widget-html-content {white-space: normal; line-height: 1.45; font-size: 14.5px;}
 .fc-trainer h2 {font-size: 17px; margin: 16px 0 2px;} .fc-trainer p {margin: 2px 0 6px;}
-.fc-trainer .fc-wide {overflow-x: auto; max-width: 930px;}
+.fc-trainer .fc-wide {overflow-x: auto;}
 .fc-trainer .fc-class {border-collapse: collapse; font-size: 13px; margin: 0;}
 .fc-trainer .fc-class :is(td, th) {border: 1px solid #cfcabd; padding: 2px 5px; text-align: left; white-space: normal;}
 .fc-trainer .fc-wide .fc-class td {white-space: nowrap;}
