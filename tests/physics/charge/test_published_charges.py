@@ -1,7 +1,8 @@
 """Whole charges beside the four of a small dehumidification kiln that are in print: nothing is tuned on them here.
 
 The abstract names no settings: ours are those of the card, no hotter than 120 °F and no drier than a depression of
-35 °F, as tables/drying_time_points.csv assumes of the same charges, in Tamarack's kiln with 650 board feet. Red oak of this report helped to tune the drying engine (tables/drying_checks.csv), so it proves little.
+35 °F, as tables/drying_time_points.csv assumes of the same charges, in Tamarack's kiln with 650 board feet. Red oak of
+this report helped to tune the drying engine (tables/drying_checks.csv), so it proves little.
 """
 
 import csv
