@@ -16,8 +16,9 @@ from kilnlib.bench.desk.setpoint import card, parsing, wording
 from kilnlib.bench.desk.sheet import findings, rounds
 from kilnlib.bench.desk.sheet.parsing import shown_mc
 from kilnlib.errors import KilnError
-from kilnlib.physics import air
+from kilnlib.physics import air, charge
 from kilnlib.physics.air import emc
+from kilnlib.physics.charge.players import looks_wrong
 from kilnlib.physics.conditioning import equalize, uneven
 from kilnlib.physics.daily import daily_decision, own, ready, tomorrow
 from kilnlib.physics.daily.forecast import fit_to_weights
@@ -491,6 +492,16 @@ def as_told(apart_f):
     return own._as_told(made, Change("hold", f_to_c(120), f_to_c(110 - apart_f), {}))
 
 
+def looked_into(ratio=1.0, off_f=0.0):
+    """Whether the careful player of the simulated charge looks for a fault after this morning."""
+    kiln = charge.start(charge.Plan())
+    asked = charge.Decision(43.0, 40.0)
+    line = replace(
+        kiln.log[0], dry_bulb_c=43.0, wet_bulb_c=40.0 - off_f / 1.8, load_loss_kg=50.0, bucket_kg=50.0 * ratio
+    )
+    return looks_wrong(line, asked)
+
+
 CASES = {
     "close_to_the_limit": (close, 79.0, False, 81.0, True),
     "limit_binds_above": (
@@ -612,6 +623,9 @@ CASES = {
     "wet_bulbs_apart": (wet_apart, 1.95, [], 2.05, ["wet_bulbs_apart"]),
     "ready_may_be_off": (ready_late, 1.24, True, 1.26, False),
     "as_told_within": (as_told, 1.95, True, 2.05, False),
+    "bucket_doubted_below": (lambda ratio: looked_into(ratio=ratio), 0.69, True, 0.71, False),
+    "bucket_doubted_above": (lambda ratio: looked_into(ratio=ratio), 1.29, False, 1.31, True),
+    "bulb_off_its_dial": (lambda off_f: looked_into(off_f=off_f), 2.9, False, 3.1, True),
     "slip_known_within": (known_slip, 0.0097, True, 0.0103, False),
 }  # fmt: skip
 ROWS = {row["name"]: float(row["value"]) for row in tables.records("advice")}

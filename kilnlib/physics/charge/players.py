@@ -243,7 +243,7 @@ def ends(kiln: Kiln) -> tuple[bool, bool]:
     That of the sample boards.
     """
     mcs, rule = kiln.log[-1].sample_mc_pct, equalize(kiln.plan.target_pct, species_row(kiln.plan.wood).group)
-    return min(mcs) <= rule.start_driest_pct, max(mcs) <= rule.stop_wettest_pct
+    return bool(min(mcs) <= rule.start_driest_pct), bool(max(mcs) <= rule.stop_wettest_pct)
 
 
 def _stops(kiln):

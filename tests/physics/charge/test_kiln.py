@@ -1,6 +1,7 @@
 """A simulated charge keeps the laws: water, heat, the boards of `drying`, the air of `airflow`, and its seed."""
 
-import time
+import collections
+import importlib
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +15,8 @@ from kilnlib.physics.drying import Step, dry
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL
 from kilnlib.units import f_to_c
 
+KILN = importlib.import_module("kilnlib.physics.charge.kiln")
+MACHINE = importlib.import_module("kilnlib.physics.machine.run")
 DIAL = charge.Decision(f_to_c(110.0), f_to_c(104.0))
 
 
@@ -129,21 +132,64 @@ def test_the_far_boards_lag():
     assert both.max() - both.min() < mc.max() - mc.min()
 
 
-def test_a_day_beside_the_drying_engine():
-    """How long a day takes, in runs of `drying.dry` for as many boards: printed, and only wild growth fails."""
-    plan = charge.Plan()
-    boards = [one.board for one in draw(plan)]
-    step = [Step(DIAL.dry_bulb_c, DIAL.wet_bulb_c, None, 24.0)]
-    run(plan, 2)
-    started = time.perf_counter()
-    for _ in range(30):
-        dry(boards, step)
-    alone = time.perf_counter() - started
-    started = time.perf_counter()
-    run(plan, 30)
-    ratio = (time.perf_counter() - started) / alone
-    print(f"thirty days take {ratio:.1f} times as long as thirty runs of the drying engine")
-    assert ratio < 25.0
+WORK = {"dry": 12, "settle": 40, "trial": 2000}  # at most in a day: runs of the boards, of the machine, of its flows
+
+
+@pytest.fixture
+def work(monkeypatch):
+    """How often a day asks the boards, the machine and its flows."""
+    counts = collections.Counter()
+
+    def count(owner, name, under):
+        function = getattr(owner, name)
+
+        def counted(*args, **more):
+            counts[under] += 1
+            return function(*args, **more)
+
+        monkeypatch.setattr(owner, name, counted)
+
+    for owner, name, under in (
+        (KILN, "dry", "dry"),
+        (KILN, "settle", "settle"),
+        (MACHINE._Settling, "_trial", "trial"),
+    ):
+        count(owner, name, under)
+    return counts
+
+
+@pytest.mark.parametrize("fault", [None, *(fault.code for fault in charge.faults())])
+def test_no_day_asks_for_much_more_work_than_a_healthy_one(fault, work):
+    """Work, not seconds: a healthy day late in a charge asks twice, four times and 70 times."""
+    for wood, bulbs, start_pct in (("red oak, northern", (43.3, 38.9), 60.0), ("yellow-poplar", (50.0, 40.0), 85.0)):
+        plan = charge.Plan(wood=wood, green_mc_pct=start_pct, fault=fault, fault_day=2.0, start_day_of_year=200)
+        kiln = charge.start(plan)
+        for day in range(5):
+            work.clear()
+            kiln = charge.next_day(kiln, charge.Decision(*bulbs))
+            assert all(work[name] <= most for name, most in WORK.items()), (wood, day, dict(work))
+
+
+@pytest.mark.parametrize("fault", [None, "blocked_drain", "vent_stuck_shut", "compressor_stopped", "swapped_leads"])
+def test_few_rounds_come_out_as_many(fault, monkeypatch):
+    """Boards, air and machine gone through until nothing moves: within 0.4 point and half a step of a thermometer."""
+    plan = charge.Plan(wood="yellow-poplar", green_mc_pct=85.0, fault=fault, fault_day=2.0, start_day_of_year=200)
+    few = run(plan, 5, charge.Decision(50.0, 40.0))
+    for name, value in {"MOVES_K": 0.01, "WAY_K": 0.01, "ROUNDS": 40, "TOLERANCE_PCT": 0.15}.items():
+        monkeypatch.setattr(KILN, name, value)
+    many = run(plan, 5, charge.Decision(50.0, 40.0))
+    assert few.truth.mc_pct == pytest.approx(many.truth.mc_pct, abs=0.4)
+    for ours, theirs in zip(few.truth.stretches, many.truth.stretches, strict=True):
+        assert (ours.dry_bulb_c, ours.wet_bulb_c) == pytest.approx((theirs.dry_bulb_c, theirs.wet_bulb_c), abs=0.28)
+
+
+@pytest.mark.parametrize("fault", ["blocked_drain", "vent_stuck_shut", "compressor_stopped", "heater_stuck_on"])
+def test_water_and_heat_close_with_a_fault(fault):
+    kiln = run(charge.Plan(fault=fault, fault_day=1.0), 8)
+    lost = sum(float(one.water_kg.sum()) for one in kiln.truth.stretches)
+    used = sum(one.electricity_kwh for one in kiln.truth.stretches) * 3.6e6
+    water, heat = charge.missing(kiln)
+    assert abs(water) < 1e-6 * lost and abs(heat) < 1e-6 * used
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ import pytest
 from kilnlib.physics import charge
 from kilnlib.physics.charge.players import reference
 from kilnlib.physics.charge.score import MOST
+from kilnlib.units import f_to_c
 
 SEEDS = (1, 2, 3)  # charge_players.py takes fifty of red oak
 
@@ -43,6 +44,30 @@ def test_each_part_can_be_lost():
     good, bad = charge.score(best, best), charge.score(poor, best)
     for part in ("wood", "log", "decisions", "days_and_energy"):
         assert getattr(bad, part) < getattr(good, part), part
+
+
+def lost_in_five_days(dry_f, wet_f):
+    """Value that green oak lost on its faces and in its core in five days of one setting [% of its price]."""
+    kiln = charge.replay(charge.Plan(), [charge.Decision(f_to_c(dry_f), f_to_c(wet_f))] * 5)
+    return sum(loss.share_pct for loss in charge.outcome(kiln).losses if loss.kind != "wet")
+
+
+def test_the_hotter_the_start_the_more_is_lost():
+    """A start at 140/100 is not kinder to green oak than one at 120/90, though its check index is lower."""
+    mild, hard, hot = (lost_in_five_days(*bulbs) for bulbs in ((110, 106), (120, 90), (140, 100)))
+    assert mild < 1.0 and 10.0 < hard < hot
+
+
+def test_a_charge_that_lost_a_third_has_failed():
+    """With a reason each day, the card followed afterward and an even end, a load spoiled by its first days fails."""
+    plan = charge.Plan(board_feet=1000.0 / 423.776)
+    best, hard = charge.play(plan, reference), charge.Decision(f_to_c(120.0), f_to_c(90.0), (), "quick")
+    spoiled = charge.play(plan, lambda kiln: hard if kiln.day < 5 else reference(kiln))
+    points = charge.score(spoiled, best)
+    assert charge.outcome(spoiled).lost_pct > 20.0
+    assert points.log == MOST["log"] and points.failed and points.total < 40.0
+    assert not charge.score(best, best).failed
+    assert list(MOST.values()) == sorted(MOST.values(), reverse=True), "wood, log, decisions, days and energy"
 
 
 def test_each_loss_names_its_morning():
