@@ -168,7 +168,7 @@ def _way(kiln):
     yield _curve([min(one.sample_mc_pct) for one in kiln.log], place, RUST, "6 3", "driest")
     for name, x, color, dashes in NAMES:
         yield f'<path d="M{x} {HEIGHT - 9}h14" stroke="{color}" stroke-width="2.6" stroke-dasharray="{dashes}"/>'
-        yield _written(word(name), x + 18, HEIGHT - 4, color, size=14)
+        yield lettering(word(name), x + 18, HEIGHT - 4, color, size=14)
 
 
 def _place(area, days, top):
