@@ -46,7 +46,7 @@ NAMES = {
         "solve": "stack gaps fan dry_bulb_c=43.0 rh_pct=85.0 pressure_pa=101325.0 friction=None return_cooler_c=0.0",
     },
     "kilnlib.physics.drying.board": {
-        "dry": "board steps pressure_pa=101325.0 tolerance_pct=0.15 controlling=None",
+        "dry": "board steps pressure_pa=101325.0 tolerance_pct=0.15 controlling=None first_h=0.02",
         "days_to": "board steps mc_pct pressure_pa=101325.0",
     },
     "kilnlib.physics.schedules": {
