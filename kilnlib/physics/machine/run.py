@@ -97,9 +97,8 @@ class Run:
     @property
     def rhs_pct(self) -> np.ndarray:
         """Relative humidity at the end of each step."""
-        ratios = np.array([state.humidity_ratio for state in self.states[1:]])
-        full = saturation_pressure_pa(self.dry_bulbs_c)
-        return np.minimum(100.0 * vapor_pa(ratios, self.pressure_pa) / full, 100.0)
+        vapor = np.array([vapor_pa(state.humidity_ratio, self.pressure_pa) for state in self.states[1:]])
+        return np.minimum(100.0 * vapor / saturation_pressure_pa(self.dry_bulbs_c), 100.0)
 
     @property
     def wet_bulbs_c(self) -> np.ndarray:
