@@ -88,7 +88,7 @@ CASES = tuple(
             ("maple", "probe_in_blast", 4, 40),
             ("winter", "wet_pockets", 0, 41),
             ("oak", "swapped_leads", 6, 42),
-            ("winter", "open_baffle", 3, 43),
+            ("winter", "open_baffle", 3, 65),
             ("summer", "vent_stuck_shut", 5, 44),
             ("winter", "reversed_fan", 2, 45),
             ("oak", "wet_bulb_low", 3, 46),
