@@ -13,6 +13,7 @@ from kilnlib.cases import trouble
 from kilnlib.errors import BadInput, OutOfRange
 from kilnlib.physics import charge
 from kilnlib.store import kiln as own
+from kilnlib.tables import advice
 from kilnlib.units import c_to_f, f_to_c
 
 BOOKS = Path(__file__).parents[2]
@@ -217,3 +218,37 @@ def test_the_numbers_of_the_first_question():
 def mean_pct(game):
     mcs = case.kiln_of(game).log[-1].sample_mc_pct
     return sum(mcs) / len(mcs)
+
+
+def number_of(fault, **chosen):
+    """The first charge of a level in which that fault is drawn."""
+    return next(n for n in range(1, 400) if case._fault(case.Setup(level="fault", number=n, **chosen))[0] == fault)
+
+
+@pytest.mark.parametrize("code", trouble.causes())
+def test_the_mend_that_the_table_names_ends_the_signs_of_its_fault(code):
+    """Two days after it, the bulbs stand as dialed, the bucket is back, and no look finds it. Odd boards stay odd, and wait."""
+    season = "summer" if code == case.BY_SUMMER else "spring"
+    game = case.Game(case.Setup(season=season, level="fault", number=number_of(code, season=season)))
+    bulbs = f_to_c(110.0), f_to_c(104.0)
+    fault, begun = charge.fault_of(code), int(case.plan_of(game.setup).fault_day)
+    ill = run(game, begun + 3, bulbs)
+    assert any(charge.examine(case.kiln_of(ill), look).wrong for look in fault.found_by)
+    mended = run(case.do(replace(ill, entered=True), fault.mended_by), 2, bulbs)
+    kiln = case.kiln_of(mended)
+    if code in trouble.IN_WOOD:
+        assert kiln.mended_day == begun + 3 and kiln.effects == charge.fault_of(code).effects
+        return
+    assert not any(charge.examine(kiln, look).wrong for look in fault.found_by)
+    now, off_k = kiln.log[-1], advice("bulb_off_its_dial")
+    assert abs(now.dry_bulb_c - bulbs[0]) <= off_k and abs(now.wet_bulb_c - bulbs[1]) <= off_k
+    assert now.bucket_ratio > 0.45, "the bucket is back"
+
+
+def test_an_iced_coil_thawed_catches_water_again_from_green_oak():
+    """As the reader met it: charge no. 3, green, ten mornings in."""
+    game = case.Game(case.Setup(level="fault", number=number_of("iced_coil")))
+    ill = run(game, int(case.plan_of(game.setup).fault_day) + 4)
+    well = run(case.do(replace(ill, entered=True), "thaw_the_coil"), 2)
+    assert case.kiln_of(ill).log[-1].bucket_ratio < 0.3 < 0.6 < case.kiln_of(well).log[-1].bucket_ratio
+    assert not charge.examine(case.kiln_of(well), "look_at_coil").wrong
