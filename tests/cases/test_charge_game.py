@@ -227,7 +227,7 @@ def number_of(fault, **chosen):
 
 @pytest.mark.parametrize("code", trouble.causes())
 def test_the_mend_that_the_table_names_ends_the_signs_of_its_fault(code):
-    """Two days after it, the bulbs stand as dialed, the bucket is back, and no look finds it. Odd boards stay odd, and wait."""
+    """Two days after it the bulbs stand as dialed, the bucket is back, no look finds it. Odd boards stay, and wait."""
     season = "summer" if code == case.BY_SUMMER else "spring"
     game = case.Game(case.Setup(season=season, level="fault", number=number_of(code, season=season)))
     bulbs = f_to_c(110.0), f_to_c(104.0)

@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass, fields, replace
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench.drawings.charge_game import compared, drawing
+from kilnlib.bench.drawings.charge_game import compared, dial, drawing
 from kilnlib.bench.drawings.charge_page import debriefed, faces_words, log_page
 from kilnlib.bench.kit.parts import button, link, show, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
@@ -37,15 +37,20 @@ CSS = """<style>
 .fc-game .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
 .fc-game .fc-controls .fc-step {width: 100%; height: auto; white-space: normal; text-align: left; line-height: 1.2;
   padding: 3px 8px; font-size: 14px;}
-.fc-game .widget-html {margin: 1px 0;} .fc-game .fc-findings {max-height: 132px; overflow-y: auto; font-size: 14px;}
-.fc-game .fc-findings p {margin: 0 0 2px;} .fc-game .fc-after {max-height: 300px; overflow-y: auto; font-size: 14px;}
-.fc-game .fc-after p {margin: 0 0 3px;} .fc-game .widget-hprogress {width: 100%;}
+.fc-game .widget-html {margin: 1px 0;} .fc-game :is(.fc-findings, .fc-after) {overflow-y: auto; font-size: 14px;
+  line-height: 17px;} .fc-game .fc-findings {max-height: 170px;} .fc-game .fc-after {max-height: 323px;}
+.fc-game :is(.fc-findings, .fc-after) p {margin: 0;}
+.fc-game.fc-ended .fc-controls {width: 460px; flex: 0 0 460px;}
+.fc-game.fc-ended .fc-stage {width: 472px; min-width: 0; flex: 0 1 472px;}
+@media (max-width: 960px) {.fc-game > .widget-hbox {flex-wrap: wrap;}}
+.fc-game .fc-bulbs {gap: 8px;} .fc-game .widget-hprogress {width: 100%;}
 </style>"""
 PLAN, RUN, END, AFTER = "plan", "run", "end", "after"
 CHOICES = {
     "wood": tuple(case.WOODS), "load": tuple(case.LOADS), "kiln": case.KILNS, "season": tuple(case.SEASONS),
     "level": case.LEVELS, "baffles": case.BAFFLES, "samples": case.SAMPLES,
 }  # fmt: skip
+SAME_K = 0.6  # two settings that a dial hardly tells apart
 PART_GONE = 0.02  # the smallest step by which the progress bar moves
 
 
@@ -80,6 +85,12 @@ def state_of(phase, game):
     return State(**asdict(game.setup), phase=phase, decisions=decisions, acts=acts, **counted)
 
 
+def _without_its_place(step):
+    """A step of the way in without the words that give its place away."""
+    bare = step.removeprefix("First ").removeprefix("Then ").rstrip(".")
+    return bare[0].upper() + bare[1:]
+
+
 class Panel(PredictFirst):
     """One charge after the other.
 
@@ -94,6 +105,7 @@ class Panel(PredictFirst):
         self.opening = self.requested = self.state = State()
         self.game, self.debrief, self.prediction = case.Game(), None, None
         self._kept, self._waiting, self._pressed, self._wanted, self._note = None, False, None, None, ""
+        self._filled = {}  # what stands in a box, and the setting behind it: words round, a dial does not
         self._build()
         with self.guard():
             self._paint()
@@ -147,11 +159,13 @@ class Panel(PredictFirst):
             finally:
                 show(self.bar, False)
                 if self.game != stood:
-                    self._next_morning()
+                    self._next_morning(len(self.game.decisions) - len(stood.decisions) - 1)
 
-    def _next_morning(self):
-        """Nothing decided yet."""
+    def _next_morning(self, skipped=0):
+        """Nothing decided yet; where nobody looked in between, that is said."""
         self._note = ""
+        if skipped:
+            self._note = self.word("skipped", count=skipped) if skipped > 1 else self.word("skipped_one")
         with self.quietly():
             self.kinds.value, self.days.value, self.acts.value, self.reason.value = "hold", 1, None, ""
         self._paint()
@@ -325,9 +339,11 @@ class Panel(PredictFirst):
         self.picture, self.saying = widgets.HTML(), widgets.HTML()
         self.bar = widgets.FloatProgress(min=0.0, max=1.0, layout={"display": "none"})
         self._build_more()
+        bulbs = widgets.HBox([self.dry, self.wet])
+        bulbs.add_class("fc-bulbs")
         self.groups = {
             PLAN: [*self.choices.values(), self.number, widgets.HBox([self.begin_button, self.go_on_button])],
-            RUN: [self.kinds, widgets.HBox([self.dry, self.wet]), self.reason,
+            RUN: [self.kinds, bulbs, self.reason,
                   widgets.HBox([self.days, self.pass_button]), widgets.HBox([self.acts, self.act_button])],
             "enter": [*self.step_buttons, self.stay_button],
             END: [self.cooling, self.stores, widgets.HBox([self.finish_button, self.on_button])],
@@ -347,7 +363,7 @@ class Panel(PredictFirst):
 
     def _build_more(self):
         """The buttons and lists of the way in, of the end and of the look back."""
-        steps = text("entry.steps").split(". ")[: case.STEPS]
+        steps = [_without_its_place(step) for step in text("entry.steps").split(". ")[: case.STEPS]]
         order = random.Random(3).sample(range(case.STEPS), case.STEPS)
         self.step_buttons = [self._step_button(step, steps[step]) for step in order]
         self.stay_button = button("charge_game.enter_stay", self.stay_out)
@@ -416,6 +432,7 @@ class Panel(PredictFirst):
 
     def _paint(self):
         phase = self.state.phase
+        (self.view.add_class if phase == AFTER else self.view.remove_class)("fc-ended")
         entering = phase == RUN and self._pressed is not None
         for name, group in self.groups.items():
             on = (name == "enter") if entering else name == phase
@@ -475,6 +492,7 @@ class Panel(PredictFirst):
         last = kiln.log[-1]
         asked = kiln.decisions[-1] if kiln.decisions else None
         bulbs = (asked.dry_bulb_c, asked.wet_bulb_c) if asked else ()
+        degrees = units.unit_of("temperature", system).label
         boards = [
             self.word("say_board", number=number + 1, mc=f"{mc:.1f}")
             for number, mc in zip(last.samples, last.sample_mc_pct, strict=True)
@@ -482,7 +500,7 @@ class Panel(PredictFirst):
         return self.word(
             "say",
             day=last.day,
-            set=" / ".join(units.show(one, "temperature", system) for one in bulbs) or self.word("none"),
+            set=" / ".join(f"{dial(one, system)} {degrees}" for one in bulbs) or self.word("none"),
             dry=units.show(last.dry_bulb_c, "temperature", system),
             wet=units.show(last.wet_bulb_c, "temperature", system),
             out=units.show(last.dry_bulb_leaving_c, "temperature", system),
@@ -508,15 +526,40 @@ class Panel(PredictFirst):
             points, limit = f"{stands.fastest_points:.1f}", f"{stands.limit_points:.1f}"
             told.append(self.word(key, points=points, limit=limit))
         told.append(faces_words(stands.faces))
-        if stands.dry:
-            told.append(self.word("dry_now"))
-        elif stands.equalizes:
-            told.append(self.word("equalize_now"))
         looks = [text(f"trouble.told.{one.code}") for one in stands.observations]
         done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
         if self.game.acts:
             done.append(self.word("did", minutes=f"{stands.minutes:.0f}"))
-        return [*looks, *done, *told]
+            return [*looks, *done, *told]
+        if kiln.day and not kiln.decisions[-1].reason:
+            told.append(self.word("reason_due"))
+        return [*self._advised(stands), *told]
+
+    def _advised(self, stands):
+        """What this morning asks for: water that is lacking, the end, or what the card says."""
+        kiln, advised = stands.kiln, []
+        if stands.too_dry:
+            wet, dialed = kiln.log[-1].wet_bulb_c, kiln.decisions[-1].wet_bulb_c
+            shown = {"wet": units.show(wet, "temperature", self.system), "dialed": dial(dialed, self.system)}
+            advised.append(self.word("too_dry", **shown))
+        if stands.dry:
+            return [*advised, self.word("dry_now")]
+        if stands.equalizing:
+            return [*advised, self.word("equalizing", target=f"{kiln.plan.target_pct:g}")]
+        if stands.equalizes:
+            return [*advised, self.word("equalize_now")]
+        return [*advised, self._card(stands)]
+
+    def _card(self, stands):
+        """What the card asks for, and why today's step may be less."""
+        dry, wet = (f"{units.from_si(bulb, 'temperature', self.system):.0f}" for bulb in stands.card_c)
+        said = [self.word("card_asks", mc=f"{stands.controlling_pct:.0f}", dry=dry, wet=wet)]
+        today = case.proposed_c(self.game, "card")
+        if max(abs(one - other) for one, other in zip(today, stands.card_c, strict=True)) > SAME_K:
+            said.append(self.word("card_slow"))
+        elif stands.card_at_top:
+            said.append(self.word("card_top"))
+        return " ".join(said)
 
     def _paint_after(self):
         debrief = self.debrief
@@ -553,18 +596,29 @@ class Panel(PredictFirst):
 
     def _propose(self):
         """Put into the boxes what the decision stands for."""
+        held = self.kinds.value in ("hold", "by_hand") and bool(self.game.decisions)
         for box, bulb in zip((self.dry, self.wet), case.proposed_c(self.game, self.kinds.value), strict=True):
-            self._fill(box, bulb)
+            self._fill(box, bulb if held else self._whole(bulb))
 
     def _by_hand(self):
         """Whether settings were typed that must not be lost."""
         return self.kinds.value == "by_hand" and bool(self.dry.value.strip() or self.wet.value.strip())
 
+    def _whole(self, bulb_c):
+        """A setting to the nearest whole degree of the dial."""
+        unit = units.unit_of("temperature", self.system)
+        return unit.to_si(round(unit.from_si(bulb_c)))
+
     def _fill(self, box, bulb_c):
         with self.quietly():
-            box.value = f"{units.from_si(bulb_c, 'temperature', self.system):.0f}"
+            box.value = dial(bulb_c, self.system)
+        self._filled[box] = box.value, bulb_c
 
     def _bulb(self, box):
+        """The setting of a box; one that was filled in and not touched is held exactly."""
+        words, bulb_c = self._filled.get(box, ("", 0.0))
+        if box.value == words:
+            return bulb_c
         return parse_quantity(box.value, "temperature", self.system, what=box.description)
 
     @by_hand
