@@ -114,12 +114,11 @@ TEXT = {
     # afterward
     "charge_game.gate": "Safety comes before points: you went into a hot kiln, so this charge has none.",
     "charge_game.points": "{total} points of 100: wood {wood} of {wood_most}, log {log} of {log_most}, "
-    "decisions {decisions} of {decisions_most}, days and electricity {rest} of {rest_most}. Taken back: {undone}. "
-    "The weights are ours.",
+    "decisions {decisions} of {decisions_most}, days and electricity {rest} of {rest_most}. Taken back: {undone}.",
     "charge_game.failed": "This charge has failed: it has fewer than {points} points.",
     "charge_game.quick.wet": "Days and electricity bring nothing: a board of the load is still at {wettest} %, over {most} %.",
     "charge_game.quick.lost": "Days and electricity bring nothing: too much of the wood was lost.",
-    "charge_game.quick.part": "Days and electricity bring all their points at no more than the reference’s, and less where wood was lost.",
+    "charge_game.quick.part": "Days and electricity no higher than the reference’s bring all their points, less where wood was lost.",
     "charge_game.came_out": "All {all} boards came out at {mc} % on average, the driest at {driest}, the wettest at {wettest}. Your six samples "
     "say {samples} %.",
     "charge_game.came_out_in": "It took {took} and {kwh} kWh, the reference run {their_took} and {their_kwh} kWh.",
@@ -135,8 +134,8 @@ TEXT = {
     "charge_game.loss.mold": "Mold",
     "charge_game.loss.overdried": "Overdried, {count} of {all} boards",
     "charge_game.loss.wet": "Too wet, {count} of {all} boards",
-    "charge_game.prongs.in": "Prongs turn in: the load is case-hardened. Conditioning would take that out, at an EMC of {emc} %. But dry wood gives "
-    "too little water for that, and nothing here adds any: it takes mist or steam from a system made for the kiln (lesson 11).",
+    "charge_game.prongs.in": "Prongs turn in: the load is case-hardened. Conditioning at an EMC of {emc} % would end that, but dry wood "
+    "gives too little water for it and nothing here adds any. It takes mist or steam from a system made for the kiln (lesson 11).",
     "charge_game.prongs.straight": "Prongs stay straight.",
     "charge_game.prongs.out": "Prongs turn out: it was conditioned too long.",
     "charge_game.stored": "After three months in that store it would be at {mc} %.",

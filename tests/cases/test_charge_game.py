@@ -252,3 +252,39 @@ def test_an_iced_coil_thawed_catches_water_again_from_green_oak():
     well = run(case.do(replace(ill, entered=True), "thaw_the_coil"), 2)
     assert case.kiln_of(ill).log[-1].bucket_ratio < 0.3 < 0.6 < case.kiln_of(well).log[-1].bucket_ratio
     assert not charge.examine(case.kiln_of(well), "look_at_coil").wrong
+
+
+def test_the_card_in_the_lesson_is_the_one_of_the_game():
+    rows = dict(re.findall(r"^\| ([^|]+) \| (over 50 .*|110/106 .*) \|$", cell(LESSON, "look"), re.M))
+    levels, bulbs = (row.split(" | ") for row in rows.values())
+    assert levels[0] == "over 50" and len(levels) == len(bulbs) == 7
+    for level, printed in zip(("51", *levels[1:]), bulbs, strict=True):
+        dry, wet = charge.card_bulbs_c(case.plan_of(case.Setup()), float(level) - 0.1)
+        assert printed == f"{c_to_f(dry):.0f}/{c_to_f(wet):.0f}"
+
+
+def test_the_card_never_goes_hotter_and_drier_on_one_morning():
+    game = run(case.Game(case.Setup(wood="dried_oak")), 12)
+    for was, now in itertools.pairwise(game.decisions):
+        wider = now.dry_bulb_c - now.wet_bulb_c > was.dry_bulb_c - was.wet_bulb_c + 0.1
+        assert not (wider and now.dry_bulb_c > was.dry_bulb_c + 0.01), (was, now)
+    assert game.decisions[-1].dry_bulb_c > game.decisions[0].dry_bulb_c
+
+
+def test_equalizing_cooler_holds_where_hot_air_runs_short_of_water():
+    game = case.Game(case.Setup(wood="dried_oak"))
+    while not case.standing(game).equalizes:
+        game = run(game, 1)
+    plan, ends = case.plan_of(game.setup), {}
+    for dry_f in (140.0, 110.0):
+        dry = f_to_c(dry_f)
+        ends[dry_f] = case.standing(run(game, 6, (dry, charge.equalizing_wet_bulb_c(plan, dry))))
+    assert ends[140.0].too_dry and not ends[110.0].too_dry
+    assert ends[140.0].equalizing and ends[110.0].equalizing
+
+
+def test_odd_boards_show_in_their_own_lag_alone():
+    for code in trouble.IN_WOOD:
+        game = run(case.Game(case.Setup(level="fault", number=number_of(code))), 8)
+        _, sign = case.first_sign(case.kiln_of(game))
+        assert sign is None or sign.code == "some_boards"

@@ -34,11 +34,13 @@ CSS = """<style>
 .fc-game .fc-controls .widget-label {width: 64px; min-width: 64px; display: block;}
 .fc-game .fc-controls > .widget-dropdown:first-child {flex-wrap: nowrap;}
 .fc-game .fc-controls > .widget-dropdown:first-child > .widget-label {width: 64px;}
+.fc-game .fc-controls > .widget-dropdown:first-child > select {flex: 1 1 0; height: 28px;}
 .fc-game .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
 .fc-game .fc-controls .fc-step {width: 100%; height: auto; white-space: normal; text-align: left; line-height: 1.2;
   padding: 3px 8px; font-size: 14px;}
 .fc-game .widget-html {margin: 1px 0;} .fc-game :is(.fc-findings, .fc-after) {overflow-y: auto; font-size: 14px;
-  line-height: 17px;} .fc-game .fc-findings {max-height: 170px;} .fc-game .fc-after {max-height: 323px;}
+  line-height: 17px;} .fc-game .fc-findings {max-height: 204px;} .fc-game .fc-after {max-height: 357px;}
+.fc-game .fc-refusal + .fc-findings {max-height: 136px;} .fc-game .fc-said ~ .fc-after {max-height: 272px;}
 .fc-game :is(.fc-findings, .fc-after) p {margin: 0;}
 .fc-game.fc-ended .fc-controls {width: 460px; flex: 0 0 460px;}
 .fc-game.fc-ended .fc-stage {width: 472px; min-width: 0; flex: 0 1 472px;}
@@ -330,6 +332,7 @@ class Panel(PredictFirst):
         self.days = widgets.Dropdown(description=self.word("days"), options=[1, 2, 3, 5, case.MOST_AT_ONCE], value=1)
         self.pass_button = button("charge_game.pass", self.decide)
         self.acts = widgets.Dropdown(description=self.word("act"), options=self._acts(), value=None)
+        self.acts.observe(self._act_chosen, "value")
         self.act_button = button("charge_game.act_now", lambda: self.act(self.acts.value))
         self.mornings = widgets.Dropdown(description=self.word("morning_no"), options=[], value=None)
         self.back_button = button("charge_game.back", lambda: self.back(self.mornings.value))
@@ -350,9 +353,9 @@ class Panel(PredictFirst):
             AFTER: [widgets.HBox([self.print_button, self.sheet_button])],
         }  # fmt: skip
         self.back_row = widgets.HBox([self.mornings, self.back_button])
-        self.row = widgets.HBox([self.end_button, self.again_button, self.new_button])
+        self.row = widgets.HBox([self.end_button, self.again_button, self.new_button, self.unit_switch])
         shown = [widget for group in self.groups.values() for widget in group]
-        controls = widgets.VBox([*shown, self.bar, self.saying, self.back_row, self.row, self.unit_switch])
+        controls = widgets.VBox([*shown, self.bar, self.saying, self.back_row, self.row])
         controls.add_class("fc-controls")
         self.stage = widgets.VBox([self.picture])
         self.stage.add_class("fc-stage")
@@ -438,13 +441,13 @@ class Panel(PredictFirst):
             on = (name == "enter") if entering else name == phase
             for widget in group:
                 show(widget, on and not self._waiting)
-        show(self.row, phase in (RUN, AFTER) and not entering)
+        show(self.row, not entering and not self._waiting)
+        show(self.new_button, phase in (RUN, AFTER))
         running = phase == RUN and not entering
         show(self.back_row, running and bool(self.game.decisions) and not self._waiting)
         show(self.end_button, phase == RUN)
         show(self.again_button, phase == AFTER)
         show(self.go_on_button, self._kept is not None)
-        show(self.unit_switch, not entering and not self._waiting)
         with self.quietly():
             self.unit_switch.value = self.system
         if phase == PLAN:
@@ -477,7 +480,10 @@ class Panel(PredictFirst):
         told = [] if entering else self._told(stands)
         if self.state.phase == END:
             told = [self.word("end_prompt")]
-        note = line(self._note, "refusal" if self.game.entered_hot and not entering else "said") if self._note else ""
+        refused = self._note and self.game.entered_hot and not entering
+        note = line(self._note, "refusal") if refused else ""
+        if self._note and not refused:
+            told = [self._note, *told]
         lines = "".join(f"<p>{html.escape(one)}</p>" for one in told)
         self.saying.value = (
             f'{note}<div class="fc-findings" tabindex="0" role="status" aria-live="polite">{lines}</div>'
@@ -626,6 +632,14 @@ class Panel(PredictFirst):
         with self.guard():
             if change["new"] != "by_hand":
                 self._propose()
+
+    @by_hand
+    def _act_chosen(self, change):
+        """Say what was chosen in full: the box shows but its beginning."""
+        with self.guard():
+            code = change["new"]
+            self._note = self._act_words(code, case.acts()[code]) if code else ""
+            self._paint()
 
     @by_hand
     def _typed(self, _):
