@@ -134,8 +134,9 @@ TEXT = {
     "charge_game.loss.mold": "Mold",
     "charge_game.loss.overdried": "Overdried, {count} of {all} boards",
     "charge_game.loss.wet": "Too wet, {count} of {all} boards",
-    "charge_game.prongs.in": "Prongs turn in: the load is case-hardened. Conditioning at an EMC of {emc} % would end that, but dry wood "
-    "gives too little water for it and nothing here adds any. It takes mist or steam from a system made for the kiln (lesson 11).",
+    "charge_game.prongs.in": "Prongs turn in: the load is case-hardened.",
+    "charge_game.prongs.no_water": "Conditioning at an EMC of {emc} % would end that. But dry wood gives too little water for it, and nothing "
+    "here adds any: it takes mist or steam from a system made for the kiln (lesson 11).",
     "charge_game.prongs.straight": "Prongs stay straight.",
     "charge_game.prongs.out": "Prongs turn out: it was conditioned too long.",
     "charge_game.stored": "After three months in that store it would be at {mc} %.",

@@ -22,6 +22,15 @@ def assert_buttons_whole(lesson):
         assert box["x"] + box["width"] <= edge["x"] + edge["width"], button.inner_text()
 
 
+def assert_words_whole(lesson, box):
+    """Nothing of what is said has to be scrolled for, and no list is under the picture."""
+    assert lesson.panel().locator(box).evaluate("e => e.scrollHeight - e.clientHeight") <= 0
+    edge = lesson.panel().locator(".fc-controls").bounding_box()
+    for box in lesson.panel().locator(".fc-controls :is(select, input):visible").all():
+        whole = box.bounding_box()
+        assert whole["x"] + whole["width"] <= edge["x"] + edge["width"]
+
+
 @in_lesson("15_run_a_charge")
 def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesson):
     lesson = new_lesson
@@ -41,6 +50,7 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     expect(panel.locator("svg[role=img]")).to_have_attribute("aria-label", re.compile("Morning 3. Set 120"))
     lesson.assert_panels_fit("charge_run")
     assert_buttons_whole(lesson)
+    assert_words_whole(lesson, ".fc-findings")
     panel.get_by_label("Also", exact=True).select_option(
         label=text("charge_game.act_inside", what=text("trouble.test.look_at_wick"), minutes=3)
     )
@@ -53,6 +63,8 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
         panel.get_by_role("button", name=step).focus()
         lesson.page.keyboard.press("Enter")
     expect(panel.locator(".fc-findings")).to_contain_text(text("trouble.told.wick_wet"))
+    lesson.assert_panels_fit("charge_looked")
+    assert_words_whole(lesson, ".fc-findings")
     assert lesson.axe() == ""
     lesson.page.reload()
     lesson.wait_live().wait_idle()
@@ -67,4 +79,8 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     expect(panel.locator(".fc-after")).to_contain_text("Surface checks in")
     lesson.assert_panels_fit("charge_after")
     assert_buttons_whole(lesson)
+    assert_words_whole(lesson, ".fc-after")
+    press(lesson, "Print the log")
+    expect(panel.locator(".fc-controls")).to_contain_text("Written:")
+    lesson.assert_panels_fit("charge_printed")
     assert lesson.axe() == ""

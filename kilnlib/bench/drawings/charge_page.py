@@ -40,13 +40,15 @@ def debriefed(debrief, system):
     told.append(word("points", **parts, rest=rest, rest_most=rest_most, undone=score.undone))
     if score.failed:
         told.append(word("failed", points=f"{FAILED_BELOW:.0f}"))
-    told += _fault(debrief, system)
+    told.append(" ".join(_fault(debrief, system)))
     told += [_loss(loss, result) for loss in result.losses] or [word("no_loss")]
     told += _over_limit(debrief)
-    told += _came_out(debrief)
+    told.append(" ".join(_came_out(debrief)))
     plan = debrief.kiln.plan
     emc = f"{condition(plan.target_pct, species(plan.wood).group).emc_pct:.0f}"
-    told.append(word(f"prongs.{max(('in', 'straight', 'out'), key=result.prongs.count)}", emc=emc))
+    bent = max(("in", "straight", "out"), key=result.prongs.count)
+    no_water = [word("prongs.no_water", emc=emc)] if bent == "in" and not debrief.not_dry else []
+    told.append(" ".join([word(f"prongs.{bent}"), *no_water]))
     if debrief.no_reason:
         told.append(word("silent", count=debrief.no_reason))
     return [*told, word("stored", mc=f"{debrief.stored_pct:.1f}")]

@@ -40,10 +40,10 @@ CSS = """<style>
   padding: 3px 8px; font-size: 14px;}
 .fc-game .widget-html {margin: 1px 0;} .fc-game :is(.fc-findings, .fc-after) {overflow-y: auto; font-size: 14px;
   line-height: 17px;} .fc-game .fc-findings {max-height: 204px;} .fc-game .fc-after {max-height: 357px;}
-.fc-game .fc-refusal + .fc-findings {max-height: 136px;} .fc-game .fc-said ~ .fc-after {max-height: 272px;}
-.fc-game :is(.fc-findings, .fc-after) p {margin: 0;}
-.fc-game.fc-ended .fc-controls {width: 460px; flex: 0 0 460px;}
-.fc-game.fc-ended .fc-stage {width: 472px; min-width: 0; flex: 0 1 472px;}
+.fc-game .fc-refusal + .fc-findings {max-height: 136px;} .fc-game .fc-said ~ .fc-after {max-height: 289px;}
+.fc-game :is(.fc-findings, .fc-after) p {margin: 0; padding-left: 9px; text-indent: -9px;}
+.fc-game.fc-ended .fc-controls {width: 496px; flex: 0 0 496px;}
+.fc-game.fc-ended .fc-stage {width: 436px; min-width: 0; flex: 0 1 436px;}
 @media (max-width: 960px) {.fc-game > .widget-hbox {flex-wrap: wrap;}}
 .fc-game .fc-bulbs {gap: 8px;} .fc-game .widget-hprogress {width: 100%;}
 </style>"""

@@ -6,6 +6,7 @@ from dataclasses import replace
 import ipywidgets
 import pytest
 
+from kilnlib.bench.drawings.charge_page import debriefed
 from kilnlib.bench.kit import memory
 from kilnlib.bench.panels import open_panel
 from kilnlib.bench.panels.charge_game import AFTER, CHOICES, END, PLAN, RUN, State, state_of
@@ -362,3 +363,21 @@ def test_the_end_says_which_mean_it_gives_and_why_prongs_turn_and_points_are_los
     assert "All 24 boards came out at" in words and "Your six samples say" in words and "1 day and" in words
     assert "Days and electricity bring nothing: a board of the load is still at" in words
     assert "A board lost more than its limit of 3.8 points" in words
+
+
+def test_a_dry_load_with_prongs_turned_in_is_told_why():
+    game = case.Game(case.Setup(wood="dried_oak", load="small"))
+    while not case.standing(game).dry:
+        kind = "equalize" if case.standing(game).equalizes else "card"
+        (game,) = case.days_pass(game, *case.proposed_c(game, kind), "as the card says")
+    words = " ".join(debriefed(case.debrief(case.ended(game, "cooled", "heated")), "trade"))
+    assert "Prongs turn in" in words and "nothing here adds any" in words and "lesson 11" in words
+
+
+def test_a_look_is_said_in_full_when_it_is_chosen(panel):
+    begin(panel)
+    decide(panel)
+    panel.acts.value = "look_at_coil"
+    assert "5 min, inside" in said(panel.saying)
+    panel.kinds.value = "card"
+    assert panel.acts.value == "look_at_coil" and panel.last_error is None
