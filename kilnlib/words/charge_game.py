@@ -80,14 +80,14 @@ TEXT = {
     "charge_game.clean": "Faces clean.",
     "charge_game.equalize_now": "The driest board is 2 points under the target: equalize?",
     "charge_game.equalizing": "You are equalizing: wait until the wettest board is at {target} %.",
-    "charge_game.too_dry": "The wet bulb stands at {wet}, and you dialed {dialed}. Only the wood gives water here, and nothing "
-    "adds any. A lower dry bulb needs less water for the same EMC. If the boards still lose much, look where air gets out.",
+    "charge_game.too_dry": "The wet bulb is at {wet}, and you dialed {dialed}. The wood gives too little water, and nothing here adds "
+    "any. A lower dry bulb needs less for the same EMC. If boards still lose much, look where air gets out.",
     "charge_game.card_asks": "The card at {mc} %: {dry} over {wet}.",
     "charge_game.card_slow": "Its step today goes part of the way: drier by one number a day, hotter after the next weighing.",
     "charge_game.card_top": "This kiln goes no hotter or drier.",
     "charge_game.reason_due": "Yesterday has no reason in the log. Write today’s before it runs.",
-    "charge_game.skipped": "Nobody looked on the {count} mornings between. Read their lines in the log first.",
-    "charge_game.skipped_one": "Nobody looked on the morning between. Read its line in the log first.",
+    "charge_game.skipped": "Nobody looked on the {count} mornings between: read their lines.",
+    "charge_game.skipped_one": "Nobody looked on the morning between: read its line.",
     "charge_game.dry_now": "The wettest board is at the target.",
     # the way in
     "charge_game.enter": "That is inside. Press the steps of the way in, in their order.",

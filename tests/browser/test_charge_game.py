@@ -80,6 +80,11 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     lesson.assert_panels_fit("charge_after")
     assert_buttons_whole(lesson)
     assert_words_whole(lesson, ".fc-after")
+    lesson.page.set_viewport_size({"width": 800, "height": 600})
+    curve = lesson.drawing().bounding_box()
+    assert curve["x"] >= 0 and curve["x"] + curve["width"] <= 800, "no sideways scrolling in a narrow window"
+    lesson.shot("charge_after_narrow")
+    lesson.page.set_viewport_size({"width": 1280, "height": 720})
     press(lesson, "Print the log")
     expect(panel.locator(".fc-controls")).to_contain_text("Written:")
     lesson.assert_panels_fit("charge_printed")

@@ -21,6 +21,7 @@ from kilnlib.store.files import write_file
 from kilnlib.store.mill import load_mill
 from kilnlib.store.sheet import free_path
 from kilnlib.store.sheet_write import write_csv
+from kilnlib.tables import advice
 from kilnlib.typed import parse_quantity
 from kilnlib.words import text
 
@@ -528,7 +529,8 @@ class Panel(PredictFirst):
         boards = self.word("boards", **{name: f"{mc:.1f}" for name, mc in numbers.items()})
         told = [self.word("morning", day=kiln.day, boards=boards)]
         if stands.fastest_points is not None:
-            key = "limit" if math.isfinite(stands.limit_points) else "no_limit"
+            binds = math.isfinite(stands.limit_points) and max(mcs) > advice("limit_binds_above")
+            key = "limit" if binds else "no_limit"
             points, limit = f"{stands.fastest_points:.1f}", f"{stands.limit_points:.1f}"
             told.append(self.word(key, points=points, limit=limit))
         told.append(faces_words(stands.faces))
@@ -554,7 +556,7 @@ class Panel(PredictFirst):
             return [*advised, self.word("equalizing", target=f"{kiln.plan.target_pct:g}")]
         if stands.equalizes:
             return [*advised, self.word("equalize_now")]
-        return [*advised, self._card(stands)]
+        return advised or [self._card(stands)]
 
     def _card(self, stands):
         """What the card asks for, and why today's step may be less."""
