@@ -2,7 +2,7 @@
 
 import re
 
-from conftest import in_lesson
+from conftest import in_lesson, wait_until
 from playwright.sync_api import expect
 
 from kilnlib.words import text
@@ -22,9 +22,16 @@ def assert_buttons_whole(lesson):
         assert box["x"] + box["width"] <= edge["x"] + edge["width"], button.inner_text()
 
 
+def right_edge(part):
+    """Where a part of the page ends on its right [px]."""
+    box = part.bounding_box()
+    return box["x"] + box["width"]
+
+
 def assert_words_whole(lesson, box):
     """Nothing of what is said has to be scrolled for, and no list is under the picture."""
-    assert lesson.panel().locator(box).evaluate("e => e.scrollHeight - e.clientHeight") <= 0
+    words = lesson.panel().locator(box)
+    assert wait_until(lambda: words.evaluate("e => e.scrollHeight - e.clientHeight") <= 0)
     edge = lesson.panel().locator(".fc-controls").bounding_box()
     for box in lesson.panel().locator(".fc-controls :is(select, input):visible").all():
         whole = box.bounding_box()
@@ -81,8 +88,7 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     assert_buttons_whole(lesson)
     assert_words_whole(lesson, ".fc-after")
     lesson.page.set_viewport_size({"width": 800, "height": 600})
-    curve = lesson.drawing().bounding_box()
-    assert curve["x"] >= 0 and curve["x"] + curve["width"] <= 800, "no sideways scrolling in a narrow window"
+    assert wait_until(lambda: right_edge(lesson.drawing()) <= 800), "no sideways scrolling in a narrow window"
     lesson.shot("charge_after_narrow")
     lesson.page.set_viewport_size({"width": 1280, "height": 720})
     press(lesson, "Print the log")
