@@ -2,7 +2,7 @@
 
 import re
 
-from conftest import in_lesson
+from conftest import in_lesson, wait_until
 from playwright.sync_api import expect
 
 from kilnlib.words import text
@@ -20,6 +20,22 @@ def assert_buttons_whole(lesson):
     for button in lesson.panel().locator(".fc-controls button:visible").all():
         box = button.bounding_box()
         assert box["x"] + box["width"] <= edge["x"] + edge["width"], button.inner_text()
+
+
+def right_edge(part):
+    """Where a part of the page ends on its right [px]."""
+    box = part.bounding_box()
+    return box["x"] + box["width"]
+
+
+def assert_words_whole(lesson, box):
+    """Nothing of what is said has to be scrolled for, and no list is under the picture."""
+    words = lesson.panel().locator(box)
+    assert wait_until(lambda: words.evaluate("e => e.scrollHeight - e.clientHeight") <= 0)
+    edge = lesson.panel().locator(".fc-controls").bounding_box()
+    for box in lesson.panel().locator(".fc-controls :is(select, input):visible").all():
+        whole = box.bounding_box()
+        assert whole["x"] + whole["width"] <= edge["x"] + edge["width"]
 
 
 @in_lesson("15_run_a_charge")
@@ -41,11 +57,12 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     expect(panel.locator("svg[role=img]")).to_have_attribute("aria-label", re.compile("Morning 3. Set 120"))
     lesson.assert_panels_fit("charge_run")
     assert_buttons_whole(lesson)
-    panel.get_by_label("Look, mend", exact=True).select_option(
+    assert_words_whole(lesson, ".fc-findings")
+    panel.get_by_label("Also", exact=True).select_option(
         label=text("charge_game.act_inside", what=text("trouble.test.look_at_wick"), minutes=3)
     )
     press(lesson, "Do it")
-    steps = text("entry.steps").split(". ")[:5]
+    steps = [step.removeprefix("First ").removeprefix("Then ")[1:] for step in text("entry.steps").split(". ")[:5]]
     expect(panel.get_by_role("button", name=steps[0])).to_be_visible()
     lesson.assert_panels_fit("charge_enter")
     assert_buttons_whole(lesson)
@@ -53,6 +70,8 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
         panel.get_by_role("button", name=step).focus()
         lesson.page.keyboard.press("Enter")
     expect(panel.locator(".fc-findings")).to_contain_text(text("trouble.told.wick_wet"))
+    lesson.assert_panels_fit("charge_looked")
+    assert_words_whole(lesson, ".fc-findings")
     assert lesson.axe() == ""
     lesson.page.reload()
     lesson.wait_live().wait_idle()
@@ -62,9 +81,17 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     press(lesson, "Heat off")
     panel.get_by_label("Open it", exact=True).select_option(label=text("charge_game.cooling.cooled"))
     panel.get_by_label("Store it", exact=True).select_option(label=text("charge_game.store.heated"))
-    press(lesson, "Go through it")
+    press(lesson, "End the charge")
     expect(panel.locator(".fc-after")).to_contain_text("points of 100")
     expect(panel.locator(".fc-after")).to_contain_text("Surface checks in")
     lesson.assert_panels_fit("charge_after")
     assert_buttons_whole(lesson)
+    assert_words_whole(lesson, ".fc-after")
+    lesson.page.set_viewport_size({"width": 800, "height": 600})
+    assert wait_until(lambda: right_edge(lesson.drawing()) <= 800), "no sideways scrolling in a narrow window"
+    lesson.shot("charge_after_narrow")
+    lesson.page.set_viewport_size({"width": 1280, "height": 720})
+    press(lesson, "Print the log")
+    expect(panel.locator(".fc-controls")).to_contain_text("Written:")
+    lesson.assert_panels_fit("charge_printed")
     assert lesson.axe() == ""

@@ -13,6 +13,7 @@ from kilnlib.cases import trouble
 from kilnlib.errors import BadInput, OutOfRange
 from kilnlib.physics import charge
 from kilnlib.store import kiln as own
+from kilnlib.tables import advice
 from kilnlib.units import c_to_f, f_to_c
 
 BOOKS = Path(__file__).parents[2]
@@ -217,3 +218,73 @@ def test_the_numbers_of_the_first_question():
 def mean_pct(game):
     mcs = case.kiln_of(game).log[-1].sample_mc_pct
     return sum(mcs) / len(mcs)
+
+
+def number_of(fault, **chosen):
+    """The first charge of a level in which that fault is drawn."""
+    return next(n for n in range(1, 400) if case._fault(case.Setup(level="fault", number=n, **chosen))[0] == fault)
+
+
+@pytest.mark.parametrize("code", trouble.causes())
+def test_the_mend_that_the_table_names_ends_the_signs_of_its_fault(code):
+    """Two days after it the bulbs stand as dialed, the bucket is back, no look finds it. Odd boards stay, and wait."""
+    season = "summer" if code == case.BY_SUMMER else "spring"
+    game = case.Game(case.Setup(season=season, level="fault", number=number_of(code, season=season)))
+    bulbs = f_to_c(110.0), f_to_c(104.0)
+    fault, begun = charge.fault_of(code), int(case.plan_of(game.setup).fault_day)
+    ill = run(game, begun + 3, bulbs)
+    assert any(charge.examine(case.kiln_of(ill), look).wrong for look in fault.found_by)
+    mended = run(case.do(replace(ill, entered=True), fault.mended_by), 2, bulbs)
+    kiln = case.kiln_of(mended)
+    if code in trouble.IN_WOOD:
+        assert kiln.mended_day == begun + 3 and kiln.effects == charge.fault_of(code).effects
+        return
+    assert not any(charge.examine(kiln, look).wrong for look in fault.found_by)
+    now, off_k = kiln.log[-1], advice("bulb_off_its_dial")
+    assert abs(now.dry_bulb_c - bulbs[0]) <= off_k and abs(now.wet_bulb_c - bulbs[1]) <= off_k
+    assert now.bucket_ratio > 0.45, "the bucket is back"
+
+
+def test_an_iced_coil_thawed_catches_water_again_from_green_oak():
+    """As the reader met it: charge no. 3, green, ten mornings in."""
+    game = case.Game(case.Setup(level="fault", number=number_of("iced_coil")))
+    ill = run(game, int(case.plan_of(game.setup).fault_day) + 4)
+    well = run(case.do(replace(ill, entered=True), "thaw_the_coil"), 2)
+    assert case.kiln_of(ill).log[-1].bucket_ratio < 0.3 < 0.6 < case.kiln_of(well).log[-1].bucket_ratio
+    assert not charge.examine(case.kiln_of(well), "look_at_coil").wrong
+
+
+def test_the_card_in_the_lesson_is_the_one_of_the_game():
+    rows = dict(re.findall(r"^\| ([^|]+) \| (over 50 .*|110/106 .*) \|$", cell(LESSON, "look"), re.M))
+    levels, bulbs = (row.split(" | ") for row in rows.values())
+    assert levels[0] == "over 50" and len(levels) == len(bulbs) == 7
+    for level, printed in zip(("51", *levels[1:]), bulbs, strict=True):
+        dry, wet = charge.card_bulbs_c(case.plan_of(case.Setup()), float(level) - 0.1)
+        assert printed == f"{c_to_f(dry):.0f}/{c_to_f(wet):.0f}"
+
+
+def test_the_card_never_goes_hotter_and_drier_on_one_morning():
+    game = run(case.Game(case.Setup(wood="dried_oak")), 12)
+    for was, now in itertools.pairwise(game.decisions):
+        wider = now.dry_bulb_c - now.wet_bulb_c > was.dry_bulb_c - was.wet_bulb_c + 0.1
+        assert not (wider and now.dry_bulb_c > was.dry_bulb_c + 0.01), (was, now)
+    assert game.decisions[-1].dry_bulb_c > game.decisions[0].dry_bulb_c
+
+
+def test_equalizing_cooler_holds_where_hot_air_runs_short_of_water():
+    game = case.Game(case.Setup(wood="dried_oak"))
+    while not case.standing(game).equalizes:
+        game = run(game, 1)
+    plan, ends = case.plan_of(game.setup), {}
+    for dry_f in (140.0, 110.0):
+        dry = f_to_c(dry_f)
+        ends[dry_f] = case.standing(run(game, 6, (dry, charge.equalizing_wet_bulb_c(plan, dry))))
+    assert ends[140.0].too_dry and not ends[110.0].too_dry
+    assert ends[140.0].equalizing and ends[110.0].equalizing
+
+
+def test_odd_boards_show_in_their_own_lag_alone():
+    for code in trouble.IN_WOOD:
+        game = run(case.Game(case.Setup(level="fault", number=number_of(code))), 8)
+        _, sign = case.first_sign(case.kiln_of(game))
+        assert sign is None or sign.code == "some_boards"

@@ -11,18 +11,19 @@ from kilnlib.bench.drawings.sketch import CRACK, EDGE, arrow, lettering, picture
 from kilnlib.bench.kit.colors import BLUE, FAINT, GREEN, INK, RUST, SOFT
 from kilnlib.words import text
 
-WIDTH, HEIGHT = 640, 392
-LINES, LINE_PX, HEAD = 5, 19, 18
-COLUMNS = (  # of the log: name, right edge
-    ("day", 30), ("set", 94), ("bulbs", 162), ("out", 216), ("bucket", 266), ("wood", 336), ("compressor", 436),
-    ("strips", 484), ("vent", 524), ("kwh", 568), ("outdoors", 638),
+WIDTH, HEIGHT, END_WIDTH = 640, 394, 470
+LINES, LINE_PX, HEAD = 5, 18, 32  # of the log; its head holds names over units
+COLUMNS = (  # of the log: name, right edge in px
+    ("day", 30), ("set", 126), ("bulbs", 192), ("out", 248), ("bucket", 302), ("wood", 348), ("compressor", 434),
+    ("strips", 480), ("vent", 518), ("kwh", 570), ("outdoors", 638),
 )  # fmt: skip
-TOP = 132  # of the boards and the chart
+UNITS = dict.fromkeys(("set", "bulbs", "out", "outdoors"), "temperature") | dict.fromkeys(("bucket", "wood"), "volume")
+TOP = 134  # of the boards and the chart
 SLICE_WIDE, SLICE_HIGH, ACROSS, DOWN = 128, 34, 190, 80
 LEFT = 44
 FULL_PCT = 90.0  # as blue as a slice gets
 CHART = (452.0, 628.0, 156.0, 348.0)  # left, right, top, foot
-WAY = (60.0, 620.0, 40.0, 352.0)  # the same of the chart at the end
+WAY = (44.0, 456.0, 40.0, 352.0)  # the same of the chart at the end
 MOLD_PLACES = 14
 NAMES = (("wettest", 424, BLUE, ""), ("driest", 501, RUST, "6 2"), ("target", 566, INK, "2 4"))  # under the chart
 
@@ -44,29 +45,41 @@ def compared(kiln, reference, outcome, finding):
     days, top = max(len(way) for way in ways.values()) - 1, max(max(way) for way in ways.values()) * 1.05
     place = _place(WAY, days, top)
     parts = [*_scales(WAY, days, top, place), _level(kiln.plan.target_pct, WAY, place)]
-    parts.append(lettering(word("curve"), 60, 24, SOFT))
-    parts.append(f'<rect x="464" y="40" width="{WIDTH - 464}" height="72" fill="white"/>')
+    parts.append(lettering(word("curve"), 44, 24, SOFT))
     for name, color, dashes, y in (("reference", GREEN, "7 4", 60), ("yours", BLUE, "", 82)):
         parts.append(_curve(ways[name], place, color, dashes, name))
-        parts.append(f'<path d="M470 {y - 5}h40" stroke="{color}" stroke-width="3" stroke-dasharray="{dashes}"/>')
-        parts.append(lettering(word(name), 516, y))
+        parts.append(f'<path d="M300 {y - 5}h40" stroke="{color}" stroke-width="3" stroke-dasharray="{dashes}"/>')
+        parts.append(lettering(word(name), 346, y))
     for day in sorted({loss.day for loss in outcome.losses}):
         x, y = place(day, ways["yours"][min(day, len(ways["yours"]) - 1)])
         parts.append(f'<circle data-part="loss" cx="{x:.1f}" cy="{y:.1f}" r="7" fill="white" stroke="{RUST}" '
                      f'stroke-width="3"/>')  # fmt: skip
     if outcome.losses:
-        parts.append(f'<circle cx="490" cy="99" r="7" fill="white" stroke="{RUST}" stroke-width="3"/>')
-        parts.append(lettering(word("damage"), 516, 104))
-    return picture(parts, finding, WIDTH, HEIGHT)
+        parts.append(f'<circle cx="320" cy="99" r="7" fill="white" stroke="{RUST}" stroke-width="3"/>')
+        parts.append(lettering(word("damage"), 346, 104))
+    return picture(parts, finding, END_WIDTH, HEIGHT)
+
+
+def dial(bulb_c, system):
+    """A setting as it was dialed: in whole degrees, or to a tenth where it is not whole; without its unit."""
+    return f"{units.unit_of('temperature', system).from_si(bulb_c):.1f}".removesuffix(".0")
+
+
+def unit_word(name, system):
+    """Unit of a column of the log; nothing for its day."""
+    if name == "day":
+        return ""
+    if name in UNITS:
+        return units.unit_of(UNITS[name], system).label
+    return word("unit.kwh" if name == "kwh" else "unit.hours")
 
 
 def _log(kiln, system):
     """The heads of the columns and the last lines."""
-    degrees, water = (units.unit_of(kind, system) for kind in ("temperature", "volume"))
     yield f'<rect width="{WIDTH}" height="{HEAD + 4}" fill="#f0f0ec"/>'
     for name, right in COLUMNS:
-        unit = {"set": degrees.label, "bulbs": degrees.label, "wood": water.label}.get(name, "")
-        yield lettering(word(f"row.{name}", unit=unit), right, 15, SOFT, "end", 14)
+        yield lettering(word(f"row.{name}"), right, 14, SOFT, "end", 14)
+        yield lettering(unit_word(name, system), right, 29, SOFT, "end", 14)
     for row, morning in enumerate(kiln.log[-LINES:]):
         y = HEAD + 17 + LINE_PX * row
         cells = log_cells(kiln, morning, system)
@@ -81,7 +94,7 @@ def log_cells(kiln, morning, system):
     asked = None if first else kiln.decisions[morning.day - 1]
     none = word("none")
     cells = {
-        "set": none if first else f"{degrees(asked.dry_bulb_c):.0f}/{degrees(asked.wet_bulb_c):.0f}",
+        "set": none if first else f"{dial(asked.dry_bulb_c, system)}/{dial(asked.wet_bulb_c, system)}",
         "out": none if first else f"{degrees(morning.dry_bulb_leaving_c):.0f}",
         "bucket": none if first else f"{water(morning.bucket_kg * 1e-3):.1f}",
         "wood": none if first else f"{water(morning.load_loss_kg * 1e-3):.1f}",
@@ -110,11 +123,12 @@ def _boards(kiln, faces, system):
         x, y = LEFT + column * ACROSS, TOP + 26 + (2 - row) * DOWN
         yield from _slice(_profile(kiln, number), x, y, number in faces.checked, faces.moldy)
         yield from _ways(kiln, number, x, y)
-        gone = "" if before is None else f"({before.sample_mc_pct[place] - last.sample_mc_pct[place]:+.1f})"
-        gone = gone.replace("+", "−").replace("(-", "(+").replace("−0.0", "0.0").replace("+0.0", "0.0")
         yield lettering(word("board", number=number + 1, mc=f"{last.sample_mc_pct[place]:.1f}"), x, y + SLICE_HIGH + 16)
         weight = f"{unit.from_si(last.sample_weights_kg[place]):.2f} {unit.label}"
-        yield lettering(word("weight", weight=weight, points=gone), x, y + SLICE_HIGH + 32, SOFT, size=14)
+        if before is not None:
+            points = f"{last.sample_mc_pct[place] - before.sample_mc_pct[place]:+.1f}".replace("-", "−")
+            weight = word("weight", weight=weight, points=points)
+        yield lettering(weight, x, y + SLICE_HIGH + 32, SOFT, size=14)
 
 
 def _profile(kiln, number):

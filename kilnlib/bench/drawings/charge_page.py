@@ -2,12 +2,13 @@
 
 import html
 
-from kilnlib import units
-from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells
+from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells, unit_word
 from kilnlib.bench.drawings.trouble import reading
 from kilnlib.bench.kit.printed import printed
 from kilnlib.physics import charge
 from kilnlib.physics.charge.score import FAILED_BELOW, MOST
+from kilnlib.physics.conditioning import condition
+from kilnlib.physics.wood import species
 from kilnlib.words import text
 
 STYLE = """h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width: 100%; margin: 2mm 0}
@@ -30,21 +31,55 @@ def faces_words(faces):
 def debriefed(debrief, system):
     """Points, what came out, where value went, what was wrong, how it is stored: one sentence or two each."""
     score, result = debrief.score, debrief.outcome
-    parts = {name: f"{getattr(score, name):.0f}" for name in ("total", "wood", "log", "decisions")}
+    parts = {name: f"{getattr(score, name):.1f}".removesuffix(".0") for name in ("wood", "log", "decisions")}
+    parts["total"] = f"{score.total:.0f}"
     told = [] if score.gate else [word("gate")]
     parts |= {f"{name}_most": f"{MOST[name]:.0f}" for name in ("wood", "log", "decisions")}
-    rest, rest_most = f"{score.days_and_energy:.0f}", f"{MOST['days_and_energy']:.0f}"
+    rest = f"{score.days_and_energy:.1f}".removesuffix(".0")
+    rest_most = f"{MOST['days_and_energy']:.0f}"
     told.append(word("points", **parts, rest=rest, rest_most=rest_most, undone=score.undone))
     if score.failed:
         told.append(word("failed", points=f"{FAILED_BELOW:.0f}"))
-    numbers = {"mc": f"{result.mean_mc_pct:.1f}", "days": result.days, "kwh": f"{result.electricity_kwh:.0f}"}
-    told.append(word("came_out", **numbers, their_days=debrief.theirs.days))
+    told.append(" ".join(_fault(debrief, system)))
     told += [_loss(loss, result) for loss in result.losses] or [word("no_loss")]
-    told.append(word(f"prongs.{max(('in', 'straight', 'out'), key=result.prongs.count)}"))
-    told += _fault(debrief, system)
+    told += _over_limit(debrief)
+    told.append(" ".join(_came_out(debrief)))
+    plan = debrief.kiln.plan
+    emc = f"{condition(plan.target_pct, species(plan.wood).group).emc_pct:.0f}"
+    bent = max(("in", "straight", "out"), key=result.prongs.count)
+    no_water = [word("prongs.no_water", emc=emc)] if bent == "in" and not debrief.not_dry else []
+    told.append(" ".join([word(f"prongs.{bent}"), *no_water]))
     if debrief.no_reason:
         told.append(word("silent", count=debrief.no_reason))
     return [*told, word("stored", mc=f"{debrief.stored_pct:.1f}")]
+
+
+def _came_out(debrief):
+    """Moisture of the whole load beside the samples, then days and electricity beside the reference's."""
+    result, theirs, samples = debrief.outcome, debrief.theirs, debrief.kiln.log[-1].sample_mc_pct
+    driest, wettest = (f"{value:.1f}" for value in (min(result.final_mc_pct), max(result.final_mc_pct)))
+    said = f"{sum(samples) / len(samples):.1f}"
+    mean = f"{result.mean_mc_pct:.1f}"
+    yield word("came_out", all=len(result.final_mc_pct), mc=mean, driest=driest, wettest=wettest, samples=said)
+    kwh, their_kwh = (f"{one.electricity_kwh:.0f}" for one in (result, theirs))
+    took, their_took = _days(result.days), _days(theirs.days)
+    yield word("came_out_in", took=took, kwh=kwh, their_took=their_took, their_kwh=their_kwh)
+    if debrief.not_dry:
+        most = f"{charge.wettest_that_counts_pct(debrief.kiln.plan):.1f}"
+        yield word("quick.wet", wettest=wettest, most=most)
+    else:
+        yield word("quick.part" if debrief.score.days_and_energy > 0.0 else "quick.lost")
+
+
+def _days(count):
+    return word("took.one") if count == 1 else word("took.many", days=count)
+
+
+def _over_limit(debrief):
+    if debrief.over_limit:
+        day, points = max(debrief.over_limit, key=lambda one: one[1])
+        limit = f"{charge.limit_points(debrief.kiln.plan):.1f}"
+        yield word("over_limit", limit=limit, count=len(debrief.over_limit), points=f"{points:.1f}", day=day)
 
 
 def _loss(loss, result):
@@ -62,18 +97,16 @@ def _fault(debrief, system):
         value, usual = (reading(sign.code, one, system) for one in (sign.value, sign.usual))
         words = text(f"trouble.sign.{sign.code}", value=value, usual=usual)
         told[1] = word("fault.sign", day=debrief.sign_day, sign=words)
-    return [*told, word("fault.missed") if seen is None else word("fault.seen", day=seen)]
+    told.append(word("fault.missed") if seen is None else word("fault.seen", day=seen))
+    mended = debrief.kiln.mended_day
+    mend = text(f"trouble.mend.{charge.fault_of(fault).mended_by}")
+    return [*told, word("fault.unmended", mend=mend) if mended is None else word("fault.mended", day=mended)]
 
 
 def log_page(debrief, title, system):
     """The log, day by day, with what was decided and why; then what became of it."""
     kiln = debrief.kiln
-    labels = {
-        "set": units.unit_of("temperature", system).label,
-        "bulbs": units.unit_of("temperature", system).label,
-        "wood": units.unit_of("volume", system).label,
-    }
-    heads = [word(f"row.{name}", unit=labels.get(name, "")) for name, _ in COLUMNS]
+    heads = [f"{word(f'row.{name}')} {unit_word(name, system)}".strip() for name, _ in COLUMNS]
     heads += [word("page.samples"), word("page.acts"), word("page.reason")]
     rows = "".join(_row(kiln, morning, system) for morning in kiln.log)
     table = f"<table><tr>{''.join(f'<th>{html.escape(head)}</th>' for head in heads)}</tr>{rows}</table>"

@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass, fields, replace
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench.drawings.charge_game import compared, drawing
+from kilnlib.bench.drawings.charge_game import compared, dial, drawing
 from kilnlib.bench.drawings.charge_page import debriefed, faces_words, log_page
 from kilnlib.bench.kit.parts import button, link, show, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
@@ -21,6 +21,7 @@ from kilnlib.store.files import write_file
 from kilnlib.store.mill import load_mill
 from kilnlib.store.sheet import free_path
 from kilnlib.store.sheet_write import write_csv
+from kilnlib.tables import advice
 from kilnlib.typed import parse_quantity
 from kilnlib.words import text
 
@@ -31,24 +32,28 @@ CSS = """<style>
   width: auto; min-width: 0;}
 .fc-game .fc-controls .widget-text {width: 100%; flex: 0 0 auto;}
 .fc-game .fc-controls .widget-hbox > .widget-text {width: auto; flex: 1 1 0; min-width: 0;}
-.fc-game .fc-controls .widget-label {width: 72px; min-width: 72px; display: block;}
-.fc-game .fc-controls .widget-text + .widget-text {margin-left: 8px;}
-.fc-game .fc-controls .widget-text + .widget-text > .widget-label {width: 58px; min-width: 58px;}
-.fc-game .fc-controls > .widget-dropdown:first-child {flex-wrap: nowrap; margin: 2px 0;}
-.fc-game .fc-controls > .widget-dropdown:first-child > select {flex: 1 1 0; height: var(--jp-widgets-inline-height);}
-.fc-game .fc-controls > .widget-dropdown:first-child > .widget-label {width: 72px;}
+.fc-game .fc-controls .widget-label {width: 64px; min-width: 64px; display: block;}
+.fc-game .fc-controls > .widget-dropdown:first-child {flex-wrap: nowrap;}
+.fc-game .fc-controls > .widget-dropdown:first-child > .widget-label {width: 64px;}
+.fc-game .fc-controls > .widget-dropdown:first-child > select {flex: 1 1 0; height: 28px;}
 .fc-game .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
 .fc-game .fc-controls .fc-step {width: 100%; height: auto; white-space: normal; text-align: left; line-height: 1.2;
   padding: 3px 8px; font-size: 14px;}
-.fc-game .widget-html {margin: 1px 0;} .fc-game .fc-findings {max-height: 132px; overflow-y: auto; font-size: 14px;}
-.fc-game .fc-findings p {margin: 0 0 2px;} .fc-game .fc-after {max-height: 300px; overflow-y: auto; font-size: 14px;}
-.fc-game .fc-after p {margin: 0 0 3px;} .fc-game .widget-hprogress {width: 100%;}
+.fc-game .widget-html {margin: 1px 0;} .fc-game :is(.fc-findings, .fc-after) {overflow-y: auto; font-size: 14px;
+  line-height: 17px;} .fc-game .fc-findings {max-height: 204px;} .fc-game .fc-after {max-height: 357px;}
+.fc-game .fc-refusal + .fc-findings {max-height: 136px;} .fc-game .fc-said ~ .fc-after {max-height: 289px;}
+.fc-game :is(.fc-findings, .fc-after) p {margin: 0; padding-left: 9px; text-indent: -9px;}
+.fc-game.fc-ended .fc-controls {width: 496px; flex: 0 0 496px;}
+.fc-game.fc-ended .fc-stage {width: 436px; min-width: 0; flex: 0 1 436px;}
+@media (max-width: 960px) {.fc-game > .widget-hbox {flex-wrap: wrap;}}
+.fc-game .fc-bulbs {gap: 8px;} .fc-game .widget-hprogress {width: 100%;}
 </style>"""
 PLAN, RUN, END, AFTER = "plan", "run", "end", "after"
 CHOICES = {
     "wood": tuple(case.WOODS), "load": tuple(case.LOADS), "kiln": case.KILNS, "season": tuple(case.SEASONS),
     "level": case.LEVELS, "baffles": case.BAFFLES, "samples": case.SAMPLES,
 }  # fmt: skip
+SAME_K = 0.6  # two settings that a dial hardly tells apart
 PART_GONE = 0.02  # the smallest step by which the progress bar moves
 
 
@@ -83,6 +88,12 @@ def state_of(phase, game):
     return State(**asdict(game.setup), phase=phase, decisions=decisions, acts=acts, **counted)
 
 
+def _without_its_place(step):
+    """A step of the way in without the words that give its place away."""
+    bare = step.removeprefix("First ").removeprefix("Then ").rstrip(".")
+    return bare[0].upper() + bare[1:]
+
+
 class Panel(PredictFirst):
     """One charge after the other.
 
@@ -97,6 +108,7 @@ class Panel(PredictFirst):
         self.opening = self.requested = self.state = State()
         self.game, self.debrief, self.prediction = case.Game(), None, None
         self._kept, self._waiting, self._pressed, self._wanted, self._note = None, False, None, None, ""
+        self._filled = {}  # what stands in a box, and the setting behind it: words round, a dial does not
         self._build()
         with self.guard():
             self._paint()
@@ -150,11 +162,13 @@ class Panel(PredictFirst):
             finally:
                 show(self.bar, False)
                 if self.game != stood:
-                    self._next_morning()
+                    self._next_morning(len(self.game.decisions) - len(stood.decisions) - 1)
 
-    def _next_morning(self):
-        """Nothing decided yet."""
+    def _next_morning(self, skipped=0):
+        """Nothing decided yet; where nobody looked in between, that is said."""
         self._note = ""
+        if skipped:
+            self._note = self.word("skipped", count=skipped) if skipped > 1 else self.word("skipped_one")
         with self.quietly():
             self.kinds.value, self.days.value, self.acts.value, self.reason.value = "hold", 1, None, ""
         self._paint()
@@ -319,6 +333,7 @@ class Panel(PredictFirst):
         self.days = widgets.Dropdown(description=self.word("days"), options=[1, 2, 3, 5, case.MOST_AT_ONCE], value=1)
         self.pass_button = button("charge_game.pass", self.decide)
         self.acts = widgets.Dropdown(description=self.word("act"), options=self._acts(), value=None)
+        self.acts.observe(self._act_chosen, "value")
         self.act_button = button("charge_game.act_now", lambda: self.act(self.acts.value))
         self.mornings = widgets.Dropdown(description=self.word("morning_no"), options=[], value=None)
         self.back_button = button("charge_game.back", lambda: self.back(self.mornings.value))
@@ -328,18 +343,20 @@ class Panel(PredictFirst):
         self.picture, self.saying = widgets.HTML(), widgets.HTML()
         self.bar = widgets.FloatProgress(min=0.0, max=1.0, layout={"display": "none"})
         self._build_more()
+        bulbs = widgets.HBox([self.dry, self.wet])
+        bulbs.add_class("fc-bulbs")
         self.groups = {
             PLAN: [*self.choices.values(), self.number, widgets.HBox([self.begin_button, self.go_on_button])],
-            RUN: [self.kinds, widgets.HBox([self.dry, self.wet]), self.reason,
+            RUN: [self.kinds, bulbs, self.reason,
                   widgets.HBox([self.days, self.pass_button]), widgets.HBox([self.acts, self.act_button])],
             "enter": [*self.step_buttons, self.stay_button],
             END: [self.cooling, self.stores, widgets.HBox([self.finish_button, self.on_button])],
             AFTER: [widgets.HBox([self.print_button, self.sheet_button])],
         }  # fmt: skip
         self.back_row = widgets.HBox([self.mornings, self.back_button])
-        self.row = widgets.HBox([self.end_button, self.again_button, self.new_button])
+        self.row = widgets.HBox([self.end_button, self.again_button, self.new_button, self.unit_switch])
         shown = [widget for group in self.groups.values() for widget in group]
-        controls = widgets.VBox([*shown, self.bar, self.saying, self.back_row, self.row, self.unit_switch])
+        controls = widgets.VBox([*shown, self.bar, self.saying, self.back_row, self.row])
         controls.add_class("fc-controls")
         self.stage = widgets.VBox([self.picture])
         self.stage.add_class("fc-stage")
@@ -350,7 +367,7 @@ class Panel(PredictFirst):
 
     def _build_more(self):
         """The buttons and lists of the way in, of the end and of the look back."""
-        steps = text("entry.steps").split(". ")[: case.STEPS]
+        steps = [_without_its_place(step) for step in text("entry.steps").split(". ")[: case.STEPS]]
         order = random.Random(3).sample(range(case.STEPS), case.STEPS)
         self.step_buttons = [self._step_button(step, steps[step]) for step in order]
         self.stay_button = button("charge_game.enter_stay", self.stay_out)
@@ -419,18 +436,19 @@ class Panel(PredictFirst):
 
     def _paint(self):
         phase = self.state.phase
+        (self.view.add_class if phase == AFTER else self.view.remove_class)("fc-ended")
         entering = phase == RUN and self._pressed is not None
         for name, group in self.groups.items():
             on = (name == "enter") if entering else name == phase
             for widget in group:
                 show(widget, on and not self._waiting)
-        show(self.row, phase in (RUN, AFTER) and not entering)
+        show(self.row, not entering and not self._waiting)
+        show(self.new_button, phase in (RUN, AFTER))
         running = phase == RUN and not entering
         show(self.back_row, running and bool(self.game.decisions) and not self._waiting)
         show(self.end_button, phase == RUN)
         show(self.again_button, phase == AFTER)
         show(self.go_on_button, self._kept is not None)
-        show(self.unit_switch, not entering and not self._waiting)
         with self.quietly():
             self.unit_switch.value = self.system
         if phase == PLAN:
@@ -465,7 +483,10 @@ class Panel(PredictFirst):
         told = [] if entering else self._told(stands)
         if self.state.phase == END:
             told = [self.word("end_prompt")]
-        note = line(self._note, "refusal" if self.game.entered_hot and not entering else "said") if self._note else ""
+        refused = self._note and self.game.entered_hot and not entering
+        note = line(self._note, "refusal") if refused else ""
+        if self._note and not refused:
+            told = [self._note, *told]
         lines = "".join(f"<p>{html.escape(one)}</p>" for one in told)
         self.saying.value = (
             f'{note}<div class="fc-findings" tabindex="0" role="status" aria-live="polite">{lines}</div>'
@@ -480,6 +501,7 @@ class Panel(PredictFirst):
         last = kiln.log[-1]
         asked = kiln.decisions[-1] if kiln.decisions else None
         bulbs = (asked.dry_bulb_c, asked.wet_bulb_c) if asked else ()
+        degrees = units.unit_of("temperature", system).label
         boards = [
             self.word("say_board", number=number + 1, mc=f"{mc:.1f}")
             for number, mc in zip(last.samples, last.sample_mc_pct, strict=True)
@@ -487,7 +509,7 @@ class Panel(PredictFirst):
         return self.word(
             "say",
             day=last.day,
-            set=" / ".join(units.show(one, "temperature", system) for one in bulbs) or self.word("none"),
+            set=" / ".join(f"{dial(one, system)} {degrees}" for one in bulbs) or self.word("none"),
             dry=units.show(last.dry_bulb_c, "temperature", system),
             wet=units.show(last.wet_bulb_c, "temperature", system),
             out=units.show(last.dry_bulb_leaving_c, "temperature", system),
@@ -509,19 +531,45 @@ class Panel(PredictFirst):
         boards = self.word("boards", **{name: f"{mc:.1f}" for name, mc in numbers.items()})
         told = [self.word("morning", day=kiln.day, boards=boards)]
         if stands.fastest_points is not None:
-            key = "limit" if math.isfinite(stands.limit_points) else "no_limit"
+            binds = math.isfinite(stands.limit_points) and max(mcs) > advice("limit_binds_above")
+            key = "limit" if binds else "no_limit"
             points, limit = f"{stands.fastest_points:.1f}", f"{stands.limit_points:.1f}"
             told.append(self.word(key, points=points, limit=limit))
         told.append(faces_words(stands.faces))
-        if stands.dry:
-            told.append(self.word("dry_now"))
-        elif stands.equalizes:
-            told.append(self.word("equalize_now"))
         looks = [text(f"trouble.told.{one.code}") for one in stands.observations]
         done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
         if self.game.acts:
             done.append(self.word("did", minutes=f"{stands.minutes:.0f}"))
-        return [*looks, *done, *told]
+            return [*looks, *done, *told]
+        if kiln.day and not kiln.decisions[-1].reason:
+            told.append(self.word("reason_due"))
+        return [*self._advised(stands), *told]
+
+    def _advised(self, stands):
+        """What this morning asks for: water that is lacking, the end, or what the card says."""
+        kiln, advised = stands.kiln, []
+        if stands.too_dry:
+            wet, dialed = kiln.log[-1].wet_bulb_c, kiln.decisions[-1].wet_bulb_c
+            shown = {"wet": units.show(wet, "temperature", self.system), "dialed": dial(dialed, self.system)}
+            advised.append(self.word("too_dry", **shown))
+        if stands.dry:
+            return [*advised, self.word("dry_now")]
+        if stands.equalizing:
+            return [*advised, self.word("equalizing", target=f"{kiln.plan.target_pct:g}")]
+        if stands.equalizes:
+            return [*advised, self.word("equalize_now")]
+        return advised or [self._card(stands)]
+
+    def _card(self, stands):
+        """What the card asks for, and why today's step may be less."""
+        dry, wet = (f"{units.from_si(bulb, 'temperature', self.system):.0f}" for bulb in stands.card_c)
+        said = [self.word("card_asks", mc=f"{stands.controlling_pct:.0f}", dry=dry, wet=wet)]
+        today = case.proposed_c(self.game, "card")
+        if max(abs(one - other) for one, other in zip(today, stands.card_c, strict=True)) > SAME_K:
+            said.append(self.word("card_slow"))
+        elif stands.card_at_top:
+            said.append(self.word("card_top"))
+        return " ".join(said)
 
     def _paint_after(self):
         debrief = self.debrief
@@ -559,18 +607,29 @@ class Panel(PredictFirst):
 
     def _propose(self):
         """Put into the boxes what the decision stands for."""
+        held = self.kinds.value in ("hold", "by_hand") and bool(self.game.decisions)
         for box, bulb in zip((self.dry, self.wet), case.proposed_c(self.game, self.kinds.value), strict=True):
-            self._fill(box, bulb)
+            self._fill(box, bulb if held else self._whole(bulb))
 
     def _by_hand(self):
         """Whether settings were typed that must not be lost."""
         return self.kinds.value == "by_hand" and bool(self.dry.value.strip() or self.wet.value.strip())
 
+    def _whole(self, bulb_c):
+        """A setting to the nearest whole degree of the dial."""
+        unit = units.unit_of("temperature", self.system)
+        return unit.to_si(round(unit.from_si(bulb_c)))
+
     def _fill(self, box, bulb_c):
         with self.quietly():
-            box.value = f"{units.from_si(bulb_c, 'temperature', self.system):.0f}"
+            box.value = dial(bulb_c, self.system)
+        self._filled[box] = box.value, bulb_c
 
     def _bulb(self, box):
+        """The setting of a box; one that was filled in and not touched is held exactly."""
+        words, bulb_c = self._filled.get(box, ("", 0.0))
+        if box.value == words:
+            return bulb_c
         return parse_quantity(box.value, "temperature", self.system, what=box.description)
 
     @by_hand
@@ -578,6 +637,14 @@ class Panel(PredictFirst):
         with self.guard():
             if change["new"] != "by_hand":
                 self._propose()
+
+    @by_hand
+    def _act_chosen(self, change):
+        """Say what was chosen in full: the box shows but its beginning."""
+        with self.guard():
+            code = change["new"]
+            self._note = self._act_words(code, case.acts()[code]) if code else ""
+            self._paint()
 
     @by_hand
     def _typed(self, _):

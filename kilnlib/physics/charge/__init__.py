@@ -11,6 +11,7 @@ from kilnlib.physics.charge.players import (
     PLAYERS,
     Player,
     card_bulbs_c,
+    card_is_capped,
     controlling,
     ends,
     equalizing_wet_bulb_c,
@@ -19,7 +20,7 @@ from kilnlib.physics.charge.players import (
     play,
 )
 from kilnlib.physics.charge.readings import Morning
-from kilnlib.physics.charge.score import Score, score
+from kilnlib.physics.charge.score import Score, score, wettest_that_counts_pct
 from kilnlib.physics.charge.written import sample_sheet
 
 __all__ = [
@@ -46,6 +47,7 @@ __all__ = [
     "act_of",
     "acts",
     "card_bulbs_c",
+    "card_is_capped",
     "controlling",
     "draw",
     "ends",
@@ -64,4 +66,5 @@ __all__ = [
     "sample_sheet",
     "score",
     "start",
+    "wettest_that_counts_pct",
 ]

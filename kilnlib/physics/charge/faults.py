@@ -11,6 +11,7 @@ from kilnlib.errors import NotFound
 from kilnlib.tables import records
 
 DANGERS = ("too_fast", "too_slow", "uneven", "costly")
+THAWS = "thaw_the_coil"  # the mend that takes the ice off the coil, whatever let it freeze there
 
 
 @dataclass(frozen=True)

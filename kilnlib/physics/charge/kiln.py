@@ -17,7 +17,7 @@ from kilnlib.physics import air
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
 from kilnlib.physics.arrays import falling_root
-from kilnlib.physics.charge.faults import Effects, act_of, fault_of, wood_only
+from kilnlib.physics.charge.faults import THAWS, Effects, act_of, fault_of, wood_only
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, draw, outdoors_of, speeds_ms
 from kilnlib.physics.charge.readings import Morning, morning
 from kilnlib.physics.conditioning.charge import one_board
@@ -200,6 +200,8 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
         mended = kiln.day
     kiln = replace(kiln, mended_day=mended)
     effects, truth = kiln.effects, kiln.truth
+    if THAWS in decision.acts:  # its water has run down the drain before the day begins
+        truth = replace(truth, state=replace(truth.state, ice_kg=0.0))
     parts = FIRST_DAY_H if kiln.day == 0 else HALVES_H
     clock, new = 0.0, []
     for hours in parts:

@@ -102,6 +102,34 @@ def card_bulbs_c(plan: Plan, mc_pct: float) -> tuple[float, float]:
     return dry, max(dry - step.depression_f / 1.8, driest)
 
 
+def card_is_capped(plan: Plan, mc_pct: float) -> bool:
+    """Whether the card would go hotter or drier at a moisture content than a small kiln can.
+
+    Parameters
+    ----------
+    plan : Plan.
+    mc_pct : controlling moisture content [%].
+
+    Returns
+    -------
+    Whether `card_bulbs_c` gives less than the card.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    As `card_bulbs_c`, *from memory*.
+
+    Accuracy
+    --------
+    That of the schedule.
+    """
+    step, (dry, wet) = _step(plan, mc_pct), card_bulbs_c(plan, mc_pct)
+    return f_to_c(step.dry_bulb_f) > dry + 0.01 or step.depression_f / 1.8 > dry - wet + 0.01
+
+
 def card_dry_bulb_c(plan: Plan, mc_pct: float) -> float:
     """Dry bulb that the card asks for at a moisture content, as far as a small kiln goes.
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from kilnlib.physics.charge.kiln import Kiln
 from kilnlib.physics.charge.outcome import outcome
-from kilnlib.physics.charge.plan import NUMBERS
+from kilnlib.physics.charge.plan import NUMBERS, Plan
 from kilnlib.physics.charge.players import card_bulbs_c, limit_points
 from kilnlib.physics.samples import controlling_mc_pct
 
@@ -123,9 +123,35 @@ def _decisions(kiln):
     return 0.6 * good / max(len(kiln.decisions), 1) + 0.4 * end
 
 
+def wettest_that_counts_pct(plan: Plan) -> float:
+    """Where the wettest board of a load may stand at most for its days and electricity to count.
+
+    Parameters
+    ----------
+    plan : Plan.
+
+    Returns
+    -------
+    Moisture content [%].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Three times what a board may lie off its target, our own rule; *common practice*.
+
+    Accuracy
+    --------
+    A game's.
+    """
+    return plan.target_pct + 3.0 * BOARD_WITHIN
+
+
 def _quick(kiln, ours, theirs):
     """Days and electricity beside the reference; a charge that is not dry or is spoiled has saved nothing."""
-    if max(ours.final_mc_pct) > kiln.plan.target_pct + 3.0 * BOARD_WITHIN:
+    if max(ours.final_mc_pct) > wettest_that_counts_pct(kiln.plan):
         return 0.0
     days = min(theirs.days / ours.days, 1.0)
     energy = min(theirs.electricity_kwh / max(ours.electricity_kwh, 1e-9), 1.0)

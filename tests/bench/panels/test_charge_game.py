@@ -6,6 +6,7 @@ from dataclasses import replace
 import ipywidgets
 import pytest
 
+from kilnlib.bench.drawings.charge_page import debriefed
 from kilnlib.bench.kit import memory
 from kilnlib.bench.panels import open_panel
 from kilnlib.bench.panels.charge_game import AFTER, CHOICES, END, PLAN, RUN, State, state_of
@@ -112,12 +113,12 @@ def test_what_was_typed_stays_through_looks_and_units(panel):
     panel.act("look_at_drain")
     assert (panel.dry.value, panel.wet.value, panel.reason.value) == ("111", "102", "bucket low")
     panel.unit_switch.value = "metric"
-    assert (panel.dry.value, panel.wet.value) == ("44", "39") and "°F" not in panel.picture.value
+    assert (panel.dry.value, panel.wet.value) == ("43.9", "38.9") and "°F" not in panel.picture.value
     panel.unit_switch.value = "trade"
     assert panel.dry.value == "111"
     panel.wet.value = "a hundred"
     panel.unit_switch.value = "metric"
-    assert panel.last_error is None and (panel.dry.value, panel.wet.value) == ("44", "a hundred")
+    assert panel.last_error is None and (panel.dry.value, panel.wet.value) == ("43.9", "a hundred")
 
 
 @pytest.mark.parametrize("typed", [("", "90"), ("hot", "90"), ("500", "90"), ("100", "110"), ("43", "35 C")])
@@ -153,7 +154,8 @@ def test_a_look_inside_asks_for_the_way_in_first(panel):
 
 def test_the_steps_of_the_way_in_are_those_of_the_house(panel):
     words = sorted(made.description.rstrip(".") for made in panel.step_buttons)
-    assert len(words) == case.STEPS and all(one in text("entry.steps") for one in words)
+    assert len(words) == case.STEPS and all(one[1:] in text("entry.steps") for one in words)
+    assert not any(one.startswith(("First", "Then")) for one in words), "their order is the learner's to know"
 
 
 def test_to_go_in_first_shuts_the_gate_and_taking_back_does_not_open_it(panel):
@@ -309,3 +311,81 @@ def test_every_word_that_a_charge_can_need_is_there():
     assert {f"charge_game.loss.{row['kind']}" for row in records("charge_losses")} <= TEXT.keys()
     assert {f"trouble.{act.kind}.{code}" for code, act in charge.acts().items()} <= TEXT.keys()
     assert {f"trouble.fault.{code}" for code in trouble.causes()} <= TEXT.keys()
+
+
+def test_a_half_degree_is_shown_and_held_as_it_was_typed(panel):
+    begin(panel)
+    decide(panel, 1, "110", "106.5")
+    assert ">110/106.5<" in panel.picture.value and panel.wet.value == "106.5"
+    decide(panel)
+    assert len({(one.dry_bulb_c, one.wet_bulb_c) for one in panel.game.decisions}) == 1
+    panel.unit_switch.value = "metric"
+    panel.unit_switch.value = "trade"
+    assert (panel.dry.value, panel.wet.value) == ("110", "106.5")
+
+
+def test_air_that_lacks_water_is_said_with_what_can_be_done(panel):
+    begin(panel, wood="dried_oak", load="small")
+    decide(panel, 7, "140", "128")
+    decide(panel, 7)
+    assert "you dialed 128" in said(panel.saying) and "A lower dry bulb needs less" in said(panel.saying)
+    panel.back(0)
+    decide(panel, 1, "110", "101")
+    assert "you dialed" not in said(panel.saying)
+
+
+def test_the_card_and_its_step_are_said(panel):
+    begin(panel)
+    decide(panel)
+    assert re.search(r"The card at \d\d %: 110 over 106\.", said(panel.saying))
+
+
+def test_mornings_that_were_skipped_and_a_reason_that_lacks_are_said(panel):
+    begin(panel)
+    decide(panel, 3, reason="")
+    words = said(panel.saying)
+    assert "Nobody looked on the 2 mornings between" in words and "no reason in the log" in words
+    decide(panel, 2)
+    assert "Nobody looked on the morning between" in said(panel.saying)
+    assert "no reason in the log" not in said(panel.saying)
+
+
+def test_who_equalizes_is_not_asked_to(panel):
+    begin(panel, wood="dried_oak", load="small")
+    while not case.standing(panel.game).equalizes:
+        panel.kinds.value = "card"
+        decide(panel)
+    assert "equalize?" in said(panel.saying)
+    panel.kinds.value = "equalize"
+    decide(panel)
+    assert "You are equalizing: wait" in said(panel.saying) and "equalize?" not in said(panel.saying)
+
+
+def test_the_end_says_which_mean_it_gives_and_why_prongs_turn_and_points_are_lost(panel):
+    begin(panel, wood="dried_oak", load="small")
+    decide(panel, 1, "140", "90")
+    panel.heat_off()
+    panel.cooling.value, panel.stores.value = "cooled", "shed"
+    panel.finish()
+    words = said(panel.saying)
+    assert "All 24 boards came out at" in words and "Your six samples say" in words and "1 day and" in words
+    assert "Days and electricity bring nothing: a board of the load is still at" in words
+    assert "A board lost more than its limit of 3.8 points" in words
+
+
+def test_a_dry_load_with_prongs_turned_in_is_told_why():
+    game = case.Game(case.Setup(wood="dried_oak", load="small"))
+    while not case.standing(game).dry:
+        kind = "equalize" if case.standing(game).equalizes else "card"
+        (game,) = case.days_pass(game, *case.proposed_c(game, kind), "as the card says")
+    words = " ".join(debriefed(case.debrief(case.ended(game, "cooled", "heated")), "trade"))
+    assert "Prongs turn in" in words and "nothing here adds any" in words and "lesson 11" in words
+
+
+def test_a_look_is_said_in_full_when_it_is_chosen(panel):
+    begin(panel)
+    decide(panel)
+    panel.acts.value = "look_at_coil"
+    assert "5 min, inside" in said(panel.saying)
+    panel.kinds.value = "card"
+    assert panel.acts.value == "look_at_coil" and panel.last_error is None
