@@ -189,8 +189,9 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
     Accuracy
     --------
     Heat and water close to one part in 1e6 over a charge, and with one board in held air it is `drying` itself
-    (tests/physics/charge). The air of half a day is taken as one: what swings within it is not seen. A game that keeps
-    the laws, not a forecast of any kiln; no measured charge stands behind the whole.
+    (tests/physics/charge). The air of half a day is taken as one: what swings within it is not seen, and bucket and
+    kWh of a day of wet wood may be far from those by the minute, see `settle`. A game that keeps the laws, not a
+    forecast of any kiln; no measured charge stands behind the whole.
     """
     for code in decision.acts:
         act_of(code)
