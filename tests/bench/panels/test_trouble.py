@@ -125,7 +125,7 @@ def test_what_the_feedback_names_can_be_read_off_the_chart(panel):
     assert "lost 3.3 points on the mean, after 4.2 the day before" in said(panel.saying)
     panel.open("case-15")
     panel.mark(3)
-    assert "Board 2 lost 2.2 points, and the others 4.1 on the mean." in said(panel.saying)
+    assert "Board 2 lost 2.5 points, and the others 4.0 on the mean." in said(panel.saying)
     panel.open("case-11")
     panel.mark(1)
     assert "Board 3 lost 1.9 points, and the others 5.2 on the mean." in said(panel.saying)
