@@ -226,7 +226,8 @@ def _colors(kiln):
     key = species_key(kiln.plan.wood)
     for row in records("stain_risks"):
         if row["species"] == key:
-            yield "stain", _damp_hours(kiln, STAIN_RH_PCT, STAIN_C, 100.0, float(row["above_mc_pct"]))
+            hottest_c = MOLD[1] if row["risk"] == "blue" else 100.0  # its fungus is active up to 110 °F, as mold is
+            yield "stain", _damp_hours(kiln, STAIN_RH_PCT, STAIN_C, hottest_c, float(row["above_mc_pct"]))
             return
 
 
