@@ -4,6 +4,8 @@ import { bar, fill, line, words } from "./said.js";
 
 const BOXES = ".jp-OutputArea :is(input:not([type]), input[type=text], input[type=number], textarea)";
 
+const HOLD_MS = 3000; // longer than a slow kernel needs to write; what is held too long is not offered if it stands there
+
 const label = (box) =>
   (
     box.getAttribute("aria-label") ||
@@ -31,7 +33,7 @@ export class Typed {
     }
   }
 
-  // A box's text is taken if the kernel still answers a second after it has worked off every message that followed it: a
+  // A box's text is taken if the kernel still answers HOLD_MS after it has worked off every message that followed it: a
   // widget sends the next of two messages when the first is done, and the kernel writes when typing has paused. It is not
   // taken while a tool says that it waits for such a pause.
   listen(kernel) {
@@ -58,7 +60,7 @@ export class Typed {
       } else if (!this.asked.size && (await kernel.requestKernelInfo().catch(() => null))) {
         this.taken(before);
       }
-    }, 1000);
+    }, HOLD_MS);
   }
 
   taken(before) {
