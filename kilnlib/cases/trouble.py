@@ -12,8 +12,8 @@ import random
 from dataclasses import dataclass, replace
 
 from kilnlib.physics import charge
+from kilnlib.physics.charge.plan import NUMBERS
 from kilnlib.physics.wood import WATER_KG_M3
-from kilnlib.tables import records
 from kilnlib.units import GALLON_M3, f_to_c
 
 FIRST, DAYS = 3, 10  # the log begins on this morning of the charge, when the load is warm
@@ -24,7 +24,7 @@ BULB_K, LEAVING_K, RATIO, HOURS_H, HOURS_SHARE, POINTS, POINTS_SHARE = 2.0 / 1.8
 LAGS, LAGS_FROM = 2.0 / 3.0, 2.0  # a board lags under this share of the others' mean, while that is so many points
 OF_ONE_DAY = ("wet_over_dry", "some_boards")  # signs that need no day before: the first column has none
 DRAWS, NEXT_DRAW = 40, 10_000  # how often a new log is drawn again at most, and how far on its next seed lies
-ENTRY_MIN = next(float(row["value"]) for row in records("charge") if row["name"] == "entry_minutes")
+ENTRY_MIN = NUMBERS["entry_minutes"]
 # What a log's first signs alone do not part. A look that rules out one of them is of use.
 LOOK_ALIKE = (
     ("iced_coil", "blocked_drain", "compressor_stopped"),  # wet bulb up, bucket down
