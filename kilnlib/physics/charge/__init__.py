@@ -1,5 +1,6 @@
 """A whole charge that can be run, kept, taken back and looked into: a kiln that answers."""
 
+from kilnlib.physics.charge.card import card_bulbs_c, card_is_capped, limit_points
 from kilnlib.physics.charge.examine import Observation, examine
 from kilnlib.physics.charge.faults import Act, Effects, Fault, act_of, acts, fault_of, faults
 from kilnlib.physics.charge.kiln import Kiln, Stretch, Truth, missing, next_day, replay, start
@@ -10,13 +11,10 @@ from kilnlib.physics.charge.players import (
     LONGEST_DAYS,
     PLAYERS,
     Player,
-    card_bulbs_c,
-    card_is_capped,
     controlling,
     ends,
     equalizing_wet_bulb_c,
     in_small_steps_c,
-    limit_points,
     play,
 )
 from kilnlib.physics.charge.readings import Morning

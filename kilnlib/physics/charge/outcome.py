@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from kilnlib.physics import air
+from kilnlib.physics.charge.card import HEAT_AT_ONCE_K, card_dry_bulb_c
 from kilnlib.physics.charge.kiln import Kiln
-from kilnlib.physics.charge.players import HEAT_AT_ONCE_K, card_dry_bulb_c
 from kilnlib.physics.cost import Cost, Mill, cost_of_load
 from kilnlib.physics.drying import History
 from kilnlib.physics.stress import prongs, stress_history

@@ -3,163 +3,31 @@
 A player is a function of a Kiln that gives the Decision of this morning, or None to stop. It sees the log alone.
 """
 
-import functools
 import random
 from collections.abc import Callable
 
-from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air.emc import rh_pct_for_emc
+from kilnlib.physics.charge.card import HEAT_AT_ONCE_K, card_bulbs_c, limit_points
 from kilnlib.physics.charge.examine import examine
 from kilnlib.physics.charge.faults import acts, faults
 from kilnlib.physics.charge.kiln import Kiln, next_day, start
 from kilnlib.physics.charge.plan import Decision, Plan
 from kilnlib.physics.charge.readings import Morning
 from kilnlib.physics.conditioning import equalize, start_below_points
-from kilnlib.physics.samples import controlling_mc_pct, safe_rate_pct_per_day
-from kilnlib.physics.schedules import ScheduleStep, code_for, ladder, step_at
+from kilnlib.physics.samples import controlling_mc_pct
 from kilnlib.physics.wood import species as species_row
 from kilnlib.tables import advice
-from kilnlib.units import f_to_c
 
 Player = Callable[[Kiln], Decision | None]
-HOTTEST_C, DRIEST_RH_PCT = f_to_c(140.0), 25.0  # what a small kiln is asked for at most
 LONGEST_DAYS = 60
 CLOSE = advice("close_to_the_limit") / 100.0
 EASE = advice("one_depression_number")
-HEAT_AT_ONCE_K = advice("one_temperature_number")
 BUCKET_LOW, BUCKET_HIGH, BULB_OFF_K = (
     advice(name) for name in ("bucket_doubted_below", "bucket_doubted_above", "bulb_off_its_dial")
 )
 LEAST_LOSS_KG = 5.0  # of the load in a day, below which the bucket says little
 ROUNDS_EVERY, ROUNDS_ON = 7, 3  # days: a second thermometer, amps, air, baffles
-
-
-@functools.lru_cache(maxsize=64)
-def card(plan: Plan) -> tuple[ScheduleStep, ...]:
-    """The schedule on the door: of the plan's wood and thickness, or T3-C2 where the tables hold none."""
-    try:
-        return ladder(code_for(plan.wood, plan.thickness).code)
-    except NotFound:
-        return ladder("T3-C2")
-
-
-def limit_points(plan: Plan) -> float:
-    """The most that a board of the plan may lose in a day.
-
-    Parameters
-    ----------
-    plan : Plan.
-
-    Returns
-    -------
-    Moisture content a day [points]; infinite where no limit is published.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    `samples.safe_rate_pct_per_day`; *retrieved*.
-
-    Accuracy
-    --------
-    As there.
-    """
-    try:
-        return safe_rate_pct_per_day(plan.wood, plan.thickness)
-    except NotFound:
-        return float("inf")
-
-
-def card_bulbs_c(plan: Plan, mc_pct: float) -> tuple[float, float]:
-    """What the card asks for at a moisture content, as far as a small kiln goes.
-
-    Parameters
-    ----------
-    plan : Plan.
-    mc_pct : controlling moisture content [%].
-
-    Returns
-    -------
-    Dry and wet bulb [°C].
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    `schedules.ladder`, *from memory*; at most 140 °F and at least 25 % RH, our choice.
-
-    Accuracy
-    --------
-    That of the schedule.
-    """
-    step, dry = _step(plan, mc_pct), card_dry_bulb_c(plan, mc_pct)
-    driest = float(air.wet_bulb_c(dry, DRIEST_RH_PCT))
-    return dry, max(dry - step.depression_f / 1.8, driest)
-
-
-def card_is_capped(plan: Plan, mc_pct: float) -> bool:
-    """Whether the card would go hotter or drier at a moisture content than a small kiln can.
-
-    Parameters
-    ----------
-    plan : Plan.
-    mc_pct : controlling moisture content [%].
-
-    Returns
-    -------
-    Whether `card_bulbs_c` gives less than the card.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    As `card_bulbs_c`, *from memory*.
-
-    Accuracy
-    --------
-    That of the schedule.
-    """
-    step, (dry, wet) = _step(plan, mc_pct), card_bulbs_c(plan, mc_pct)
-    return f_to_c(step.dry_bulb_f) > dry + 0.01 or step.depression_f / 1.8 > dry - wet + 0.01
-
-
-def card_dry_bulb_c(plan: Plan, mc_pct: float) -> float:
-    """Dry bulb that the card asks for at a moisture content, as far as a small kiln goes.
-
-    Parameters
-    ----------
-    plan : Plan.
-    mc_pct : moisture content [%].
-
-    Returns
-    -------
-    Dry bulb [°C].
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    As `card_bulbs_c`, *from memory*.
-
-    Accuracy
-    --------
-    That of the schedule.
-    """
-    return min(f_to_c(_step(plan, mc_pct).dry_bulb_f), HOTTEST_C)
-
-
-def _step(plan, mc_pct):
-    steps = card(plan)
-    return steps[step_at(steps, max(mc_pct, 0.1))]
 
 
 def controlling(kiln: Kiln) -> float:

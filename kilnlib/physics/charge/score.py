@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from kilnlib.physics.charge.card import card_bulbs_c, limit_points
 from kilnlib.physics.charge.kiln import Kiln
 from kilnlib.physics.charge.outcome import outcome
 from kilnlib.physics.charge.plan import NUMBERS, Plan
-from kilnlib.physics.charge.players import card_bulbs_c, limit_points
 from kilnlib.physics.samples import controlling_mc_pct
 
 PARTS = ("wood", "log", "decisions", "days_and_energy")
