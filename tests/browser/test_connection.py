@@ -83,18 +83,25 @@ def test_a_killed_kernel_locks_the_page_and_it_comes_back(start, visit, name):
 @pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel by /proc")
 def test_kernels_killed_while_the_page_runs_again(start, visit):
     started = start("--port", own_port())
-    visited = visit(started.page(CASES[1]))
-    type_in(visited)
+    visited = visit(started.page(CASES[1])).wait_live().wait_idle()
     killed = set()
-    for after_s in (0, 0.7, 1.5, 2.5):
+
+    def kill_next(after_s):
         end = time.monotonic() + 30
         while not (fresh := set(children(started.process)) - killed) and time.monotonic() < end:
             time.sleep(0.05)
         assert fresh
         time.sleep(after_s)
-        killed |= fresh
+        killed.update(fresh)
         for kernel in fresh:
             os.kill(kernel, signal.SIGKILL)
+
+    kill_next(0)  # with nothing typed: the page must not go on looking for where to offer it
+    expect(visited.page.locator(BAR)).to_contain_text(PAGE["again"])
+    visited.page.get_by_role("button", name=PAGE["close"]).click()
+    type_in(visited)
+    for after_s in (0, 0.7, 1.5, 2.5):
+        kill_next(after_s)
     expect(visited.page.locator(BAR)).to_contain_text(PAGE["again"], timeout=60_000)
     expect_offered(visited)
 

@@ -75,8 +75,10 @@ export class Typed {
     return this.panel.content.widgets.map((cell) => [...cell.node.querySelectorAll(BOXES)]);
   }
 
-  // Kept by cell, label, and place among the boxes of that label: the run that follows makes every box anew.
+  // Kept by cell, label, and place among the boxes of that label: the run that follows makes every box anew. Until it
+  // has, nothing is placed: the old boxes still show the very text that is to be offered.
   keep() {
+    this.observer.disconnect();
     this.cells().forEach((boxes, cell) => {
       for (const box of boxes.filter((one) => this.boxes.has(one))) {
         const name = label(box);
@@ -95,8 +97,10 @@ export class Typed {
 
   offer() {
     this.forget();
-    this.observer.observe(this.panel.node, { childList: true, subtree: true });
-    this.place();
+    if (this.offers.length) {
+      this.observer.observe(this.panel.node, { childList: true, subtree: true });
+      this.place();
+    }
   }
 
   // Panels exchange their boxes while one works on them: each line follows its box, or waits in the bar for it.
