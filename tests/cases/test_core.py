@@ -7,10 +7,13 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from physics.heating.test_published import ALLOWED, TABLE_20_8, ratio
 
 from kilnlib.cases import core as case
 from kilnlib.physics.heating import Channel, Trace, unbroken_hold
+from kilnlib.questions import bank
 from kilnlib.units import IN_M, c_to_f, f_to_c
+from kilnlib.words import text
 
 ROOT = Path(__file__).parents[2]
 DRIER = {"wood": "dry", "depression_c": 40 / 1.8}
@@ -76,3 +79,24 @@ def test_the_fault_by_the_finder():
     record = Trace(times, (Channel("air", "air", filled(air)), *cores), 2 * IN_M)
     hold = unbroken_hold(record)
     assert not hold.held and [remark.fields["name"] for remark in hold.remarks] == ["probe 2"]
+
+
+def test_no_learner_is_told_to_stop_by_a_computed_minute():
+    """Our minutes are early for small pine squares, so lesson, question and panel say by how much and what decides."""
+    ratios = [ratio(row) for row in TABLE_20_8]
+    late = max(1.0 / times for times in ratios)
+    lesson = "workbooks/12_heat_to_the_core.ipynb"
+    assert f"up to {late:.1f} times" in prose(lesson, "look") and "stop by a probe alone" in prose(lesson, "look")
+    assert "probe in your wood decides" in prose(lesson, "explain")
+    assert "never by computed minutes" in prose(lesson, "tomorrow")
+    assert f"up to {1.0 - min(ratios):.0%} short".replace("%", " %") in prose(lesson, "tomorrow")
+    slowest = max(float(row["upper_99_minutes"]) / float(row["minutes"]) / ratio(row) for row in TABLE_20_8)
+    key = prose("answers/12_heat_to_the_core_key.ipynb", "discussion")
+    assert f"up to {late:.1f} times ours, and the slowest of a hundred up to {slowest:.1f} times" in key
+    inside = sum(abs(times - 1.0) <= ALLOWED for times in ratios)
+    said = f"{1.0 / max(ratios):.1f} to {late:.1f} times our minutes"
+    pine = prose(lesson, "handbook-pine")
+    assert said in pine and f"{inside} of {len(ratios)} rows" in pine
+    posts = bank.load("heat-check-1")
+    assert "probes in the cores" in dict(posts.options)["C"] and "at the least" in posts.right
+    assert "oak" in text("core.say_done", start="1", done="2")
