@@ -88,6 +88,7 @@ def test_no_learner_is_told_to_stop_by_a_computed_minute():
     lesson = "workbooks/12_heat_to_the_core.ipynb"
     assert f"up to {late:.1f} times" in prose(lesson, "look") and "stop by a probe alone" in prose(lesson, "look")
     assert "probe in your wood decides" in prose(lesson, "explain")
+    assert "`python -m kilnlib print` writes the sheet" in prose(lesson, "insects")
     assert "never by computed minutes" in prose(lesson, "tomorrow")
     assert f"up to {1.0 - min(ratios):.0%} short".replace("%", " %") in prose(lesson, "tomorrow")
     slowest = max(float(row["upper_99_minutes"]) / float(row["minutes"]) / ratio(row) for row in TABLE_20_8)
