@@ -10,7 +10,8 @@ import pytest
 from physics.heating.test_published import ALLOWED, TABLE_20_8, ratio
 
 from kilnlib.cases import core as case
-from kilnlib.physics.heating import Channel, Trace, unbroken_hold
+from kilnlib.physics.heating import Channel, Trace, minutes_to_core, unbroken_hold
+from kilnlib.physics.wood import species
 from kilnlib.questions import bank
 from kilnlib.units import IN_M, c_to_f, f_to_c
 from kilnlib.words import text
@@ -58,6 +59,21 @@ def test_the_worked_example_and_the_posts():
     assert f"minute {dry.start_min:.0f}" in why and f"minute {dry.done_min:.0f}" in why
     posts = worked(size="6x6", wood="dry", dry_bulb_c=f_to_c(140), depression_c=25 / 1.8).heating.hold
     assert posts.start_min / 60 == pytest.approx(9.6, abs=0.1)  # “some nine and a half hours”
+
+
+def test_the_errand_of_the_pine_posts():
+    """6 × 6 pine posts, a kiln that stops at 140 °F, a buyer who wants them heat treated: what the question says."""
+    posts = bank.load("heat-check-1")
+    damp = {"size": "6x6", "dry_bulb_c": f_to_c(140)}
+    green = worked(**damp, depression_c=6 / 1.8).heating.hold
+    assert green.start_min / 60 == pytest.approx(14, abs=0.5) and "140 over 134 °F would take fourteen" in posts.right
+    assert not worked(**damp, depression_c=7 / 1.8).heating.hold.held and "one degree less" in posts.right
+    dry = worked(**damp, wood="dry", depression_c=25 / 1.8)
+    assert dry.heating.hold.start_min / 60 == pytest.approx(10, abs=0.5) and "about ten hours" in posts.right
+    pine = replace(dry.heating.piece, specific_gravity=species("ponderosa pine").specific_gravity)
+    film = dry.heating.face.film_w_m2k
+    assert minutes_to_core(pine, case.NEEDED_C, f_to_c(60), f_to_c(140), film) < dry.heating.hold.start_min
+    assert c_to_f(dry.heating.section.core_c[-1]) < 140 and "stops at 140 cannot give it" in posts.right
 
 
 def test_the_fault_by_the_finder():
