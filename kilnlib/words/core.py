@@ -36,7 +36,7 @@ TEXT = {
     "core.middle": "core {core}",
     "core.tip": "probe {probe}",
     "core.say": "Minute {minute}: probe {probe}, core {core}.",
-    "core.say_done": "The core is hot from minute {start} and done at {done}.",
+    "core.say_done": "In this oak the core is hot from minute {start} and done at {done}.",
     "core.say_never": "In {last} minutes the core never stays at {needed} for 30 minutes.",
     "core.say_early": "By your probe you would stop at {done}, {early} minutes too early.",
     "core.say_fooled": "By your probe you would stop at {done}, with the core never hot for so long.",

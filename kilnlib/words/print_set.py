@@ -37,6 +37,27 @@ CHECKLISTS = {  # page: its groups of lines to tick, each with a heading
             ),
         ),
     ),
+    "core": (
+        (
+            "While the kiln is cold and locked out",
+            (
+                "The thickest piece is found; boards that lie face to face count as one.",
+                "Green wood: the wet bulb can be held above 134 °F. If not, it is dried first.",
+                "Probes are in the middle of the thickest pieces, two thicknesses or more from the end, where the kiln is coldest.",
+                "Holes are sealed. A drawing of the kiln shows where each probe is, and the cold spots.",
+                "The agency was asked whether 56 °C for 30 minutes is enough, and who may mark the wood.",
+            ),
+        ),
+        (
+            "While it heats",
+            (
+                "Air and every core are recorded at least every 5 minutes.",
+                "A probe that reads what the air reads is no core any more.",
+                "The half hour counts from the coldest core. A break, or a gap of more than 5 minutes, begins it again.",
+                "Stop by the probes, never by minutes that were computed.",
+            ),
+        ),
+    ),
     "storage": (
         (
             "Out of the kiln",
@@ -128,6 +149,13 @@ TEXT = {
     "print_set.first_aid.title": FIRST_AID_TITLE,
     "print_set.glossary.title": "Words of the trade",
     "print_set.glossary.note": "In italics the Spanish word; from memory where no published one was found, and no native speaker has checked it.",
+    "print_set.core.title": "Record of heat in the core",
+    "print_set.core.head": "Charge __________   Wood ______________   Thickest piece ____________   Wood at the start _____ °F",
+    "print_set.core.needed": "56 °C is 132.8 °F. A probe that may be {off} off must read {needed} or more, in every core, for {minutes} minutes without a break.",
+    "print_set.core.probes": "Probe|Piece and place|How deep|How far from the end|Last check|It may be off",
+    "print_set.core.log": "Hour|Air, dry / wet|Core 1|Core 2|Core 3|Coldest core|Hot since|Initials",
+    "print_set.core.end": "Hot in every core from _______ to _______   Who ran it ___________   Who looked it over ___________",
+    "print_set.core.entry": "If a probe must be set again in a hot kiln",
     "print_set.storage.title": "Storage card for dry lumber",
     "print_set.storage.says": "How many degrees warmer than outdoors the store must be, for wood to stay dry. Take the day’s mean outdoors, or its "
     "low at dawn with 90 %. Computed at {outdoor}; frosty air needs a few degrees less.",

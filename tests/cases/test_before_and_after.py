@@ -11,7 +11,9 @@ from kilnlib.cases import bill
 from kilnlib.cases import shed as case
 from kilnlib.physics.air.emc import emc_pct, rh_pct_for_emc
 from kilnlib.physics.storage import fractional_change, warmed_rh_pct
-from kilnlib.units import IN_M, to_si
+from kilnlib.physics.wood import width_after
+from kilnlib.questions import bank
+from kilnlib.units import IN_M, f_to_c, to_si
 
 ROOT = Path(__file__).parents[2]
 SITUATIONS = {
@@ -50,6 +52,19 @@ def test_the_worked_example_of_the_lesson():
     why = prose("workbooks/13_before_and_after.ipynb", "explain")
     result = worked()
     assert f"{1.8 * result.needed_k[0]:.0f} °F warmer" in why and f"EMC {result.outdoor_pct[0]:.1f} %" in why
+
+
+def test_the_errand_of_the_oak_in_an_unheated_shed():
+    """Dry oak in a shed near Chicago from April: where it goes, how much wider, and the heat that keeps it."""
+    result, predicted, kept = worked(), bank.load("store-predict"), bank.load("store-check-1")
+    assert f"Near {result.after_three_months_pct:.1f} %" in predicted.right and predicted.answer == "C"
+    floor_m, shrinks = case.FLOOR_M, 8.6
+    wider = width_after(floor_m, shrinks, 7.0, result.after_three_months_pct) - floor_m
+    assert wider / IN_M == pytest.approx(0.1, abs=0.02) and "a tenth of an inch wider" in predicted.right
+    needed = 1.8 * result.needed_k
+    year = f"over the year, {needed.min():.0f} to {needed.max():.0f} °F above the mean hold 7 %"
+    assert f"{year}, and {needed[0]:.0f} °F in April" in " ".join(kept.steps)
+    assert emc_pct(f_to_c(60), 37.0) == pytest.approx(7.0, abs=0.4) and "37 % RH" in dict(kept.options)["C"]
 
 
 def test_heat_of_the_row_holds_the_target_in_that_month():

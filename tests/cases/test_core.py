@@ -7,10 +7,14 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from physics.heating.test_published import ALLOWED, TABLE_20_8, ratio
 
 from kilnlib.cases import core as case
-from kilnlib.physics.heating import Channel, Trace, unbroken_hold
+from kilnlib.physics.heating import Channel, Trace, minutes_to_core, unbroken_hold
+from kilnlib.physics.wood import species
+from kilnlib.questions import bank
 from kilnlib.units import IN_M, c_to_f, f_to_c
+from kilnlib.words import text
 
 ROOT = Path(__file__).parents[2]
 DRIER = {"wood": "dry", "depression_c": 40 / 1.8}
@@ -57,6 +61,21 @@ def test_the_worked_example_and_the_posts():
     assert posts.start_min / 60 == pytest.approx(9.6, abs=0.1)  # “some nine and a half hours”
 
 
+def test_the_errand_of_the_pine_posts():
+    """6 × 6 pine posts, a kiln that stops at 140 °F, a buyer who wants them heat treated: what the question says."""
+    posts = bank.load("heat-check-1")
+    damp = {"size": "6x6", "dry_bulb_c": f_to_c(140)}
+    green = worked(**damp, depression_c=6 / 1.8).heating.hold
+    assert green.start_min / 60 == pytest.approx(14, abs=0.5) and "140 over 134 °F would take fourteen" in posts.right
+    assert not worked(**damp, depression_c=7 / 1.8).heating.hold.held and "one degree less" in posts.right
+    dry = worked(**damp, wood="dry", depression_c=25 / 1.8)
+    assert dry.heating.hold.start_min / 60 == pytest.approx(10, abs=0.5) and "about ten hours" in posts.right
+    pine = replace(dry.heating.piece, specific_gravity=species("ponderosa pine").specific_gravity)
+    film = dry.heating.face.film_w_m2k
+    assert minutes_to_core(pine, case.NEEDED_C, f_to_c(60), f_to_c(140), film) < dry.heating.hold.start_min
+    assert c_to_f(dry.heating.section.core_c[-1]) < 140 and "stops at 140 cannot give it" in posts.right
+
+
 def test_the_fault_by_the_finder():
     """Read between the lines that are shown: with probe 2 it is no record, without it done at 290 at the earliest."""
     words = prose("workbooks/12_heat_to_the_core.ipynb", "find-the-fault")
@@ -76,3 +95,25 @@ def test_the_fault_by_the_finder():
     record = Trace(times, (Channel("air", "air", filled(air)), *cores), 2 * IN_M)
     hold = unbroken_hold(record)
     assert not hold.held and [remark.fields["name"] for remark in hold.remarks] == ["probe 2"]
+
+
+def test_no_learner_is_told_to_stop_by_a_computed_minute():
+    """Our minutes are early for small pine squares, so lesson, question and panel say by how much and what decides."""
+    ratios = [ratio(row) for row in TABLE_20_8]
+    late = max(1.0 / times for times in ratios)
+    lesson = "workbooks/12_heat_to_the_core.ipynb"
+    assert f"up to {late:.1f} times" in prose(lesson, "look") and "stop by a probe alone" in prose(lesson, "look")
+    assert "probe in your wood decides" in prose(lesson, "explain")
+    assert "`python -m kilnlib print` writes the sheet" in prose(lesson, "insects")
+    assert "never by computed minutes" in prose(lesson, "tomorrow")
+    assert f"up to {1.0 - min(ratios):.0%} short".replace("%", " %") in prose(lesson, "tomorrow")
+    slowest = max(float(row["upper_99_minutes"]) / float(row["minutes"]) / ratio(row) for row in TABLE_20_8)
+    key = prose("answers/12_heat_to_the_core_key.ipynb", "discussion")
+    assert f"up to {late:.1f} times ours, and the slowest of a hundred up to {slowest:.1f} times" in key
+    inside = sum(abs(times - 1.0) <= ALLOWED for times in ratios)
+    said = f"{1.0 / max(ratios):.1f} to {late:.1f} times our minutes"
+    pine = prose(lesson, "handbook-pine")
+    assert said in pine and f"{inside} of {len(ratios)} rows" in pine
+    posts = bank.load("heat-check-1")
+    assert "probes in the cores" in dict(posts.options)["C"] and "at the least" in posts.right
+    assert "oak" in text("core.say_done", start="1", done="2")

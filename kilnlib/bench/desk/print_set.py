@@ -12,6 +12,7 @@ from kilnlib.bench.desk.setpoint import card
 from kilnlib.bench.desk.setpoint.from_sheet import last_sheet
 from kilnlib.bench.drawings.defect_sections import prongs
 from kilnlib.bench.kit.printed import printed
+from kilnlib.cases import core
 from kilnlib.errors import CannotSave, KilnError, OutOfRange, sentence
 from kilnlib.physics import air, storage
 from kilnlib.physics.air import emc
@@ -25,6 +26,7 @@ LOWEST_RH_PCT = 5.0  # below it the table stays empty
 WALL_CARD = "wall_card"
 UNIT = re.compile(r"(?<=\d) (?=[%°]|(?:in|ft|lb|gal)\b)")  # the space before a unit: no line ends there
 LOG_ROWS, SHEET_ROWS = 24, 22
+CORE_PROBES, CORE_ROWS = 4, 6
 OUTDOOR_RH_PCT, STORE_PCT, STORE_C, STORE_ROWS = (60, 70, 80, 90), (6, 7, 8), units.f_to_c(60.0), 6
 BENDS = {"in": 14, "straight": 0, "out": -14}  # px of the drawing
 STYLE = """
@@ -49,6 +51,7 @@ def pages(kiln, day):
         "sheet": (_sheet(), "10.5pt/1.3"),
         "air": (_air(kiln), "12pt/1.4"),
         "prongs": (_prongs(), "13.5pt/1.4"),
+        "core": (_checklist("core") + _core(), "10.5pt/1.25"),
         "storage": (_checklist("storage") + _store(), "12pt/1.3"),
         "first_aid": (_first_aid(first_aid.TROUBLES[: first_aid.URGENT]), "11pt/1.35"),
         "first_aid_2": (_first_aid(first_aid.TROUBLES[first_aid.URGENT :]), "9pt/1.25"),
@@ -177,6 +180,22 @@ def _prongs():
     )
     steps = "".join(f"<li>{html.escape(step)}</li>" for step in text("print_set.prongs.steps").split("|"))
     return f"<p>{_said('prongs.care')}</p><ol>{steps}</ol><table><tr>{drawn}</tr></table>"
+
+
+def _core():
+    """What a record of core probes holds, to fill in; a recorder's readings are kept beside it."""
+    needed = units.show(core.NEEDED_C, "temperature", "trade", more=1)
+    off = units.show(core.SENSOR_K, "temperature_difference", "trade", more=1)
+    return (
+        f"<p>{_said('core.needed', needed=needed, off=off, minutes=f'{core.HOLD_MIN:g}')}</p>"
+        + _fill("core.head")
+        + _blank(text("print_set.core.probes").split("|"), CORE_PROBES, 6, (8, 30, 14, 18, 16, 14))
+        + '<div style="height:3mm"></div>'
+        + _blank(text("print_set.core.log").split("|"), CORE_ROWS, 6, (11, 17, 12, 12, 12, 14, 12, 10))
+        + _fill("core.end")
+        + f"<h2>{_said('core.entry')}</h2>"
+        + _paragraph(text("entry.steps"))
+    )
 
 
 def _store():

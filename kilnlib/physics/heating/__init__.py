@@ -13,6 +13,7 @@ from kilnlib.physics.heating.series import (
     minutes_to_core,
     share_left,
 )
+from kilnlib.physics.heating.squares import Printed, pine_square_minutes
 from kilnlib.physics.heating.warming import Warming, warming
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "Face",
     "Hold",
     "Piece",
+    "Printed",
     "Probe",
     "Remark",
     "Trace",
@@ -33,6 +35,7 @@ __all__ = [
     "heat_rules",
     "minutes_to_core",
     "minutes_wet",
+    "pine_square_minutes",
     "share_left",
     "unbroken_hold",
     "warming",

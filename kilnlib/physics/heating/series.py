@@ -5,6 +5,7 @@ left in each (a third one along the grain, where a probe sits near an end). The 
 same series, without most cross terms; it gives the same minutes at the core but is 27 % off at the start.
 """
 
+import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -102,6 +103,7 @@ def share_left(fourier: Values, depth_share: float = 1.0, biot: float = math.inf
     return result(np.where(time == 0.0, 1.0, np.clip(left, 0.0, 1.0)))
 
 
+@functools.lru_cache(maxsize=256)
 def _roots(biot):
     """Roots of x tan x = biot, one in each branch of the tangent, by halving."""
     start = np.pi * np.arange(_TERMS)
@@ -210,8 +212,10 @@ def minutes_to_core(
     Accuracy
     --------
     Within 15 % of every printed time of Wood Handbook Table 20-4 in steam. With 10 °F of depression four of its
-    basswood times are up to a fifth shorter. Table 20-8, ponderosa squares, asks for more: 4 x 4 in take up to 1.6
-    times what is computed here, 6 x 6 in up to 1.4 (tests/physics/heating/test_published.py lists every row).
+    basswood times are up to a fifth shorter. Table 20-8, green ponderosa squares, asks for more: 4 x 4 in take 1.1 to
+    1.6 times what is computed here, 6 x 6 in 1.1 to 1.3, 8 x 8 in 0.9 to 1.2 and 10 x 10 in 0.8 to 1.1, and the
+    slowest of a hundred small ones up to 2.3 times. For small squares it is early, which is the unsafe side: plan with
+    `pine_square_minutes`, and stop by a probe in the core (tests/physics/heating/test_published.py lists every row).
     """
     target = within("The temperature asked for", target_c, *WOOD_C, "temperature")
     if core_temperature_c(0.0, piece, start_c, surface_c, film_w_m2k, probe) >= target:

@@ -17,6 +17,16 @@ def heat_minutes(
     return heating.minutes_to_core(piece, f_to_c(target_f), f_to_c(start_f), f_to_c(surface_f))
 
 
+def pine_square(side_in: float, start_f: float, depression_f: float) -> float:
+    """Printed minutes until the core of a green pine square is at 133 °F in air of 160 °F."""
+    return heating.pine_square_minutes(side_in * IN_M, f_to_c(start_f), depression_f / 1.8).mean_min
+
+
+def pine_square_slowest(side_in: float, start_f: float, depression_f: float) -> float:
+    """The same for the slowest of a hundred."""
+    return heating.pine_square_minutes(side_in * IN_M, f_to_c(start_f), depression_f / 1.8).slowest_min
+
+
 def heat_diffusivity(specific_gravity: float, mc: float) -> float:
     """How fast heat works its way into wood, in ten-thousandths of a square inch a second."""
     return float(heating.heat_diffusivity_m2s(specific_gravity, mc)) / IN_M**2 * 1e4

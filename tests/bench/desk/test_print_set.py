@@ -10,8 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from kilnlib import units
 from kilnlib.__main__ import main
 from kilnlib.bench.desk import print_set
+from kilnlib.cases import core
 from kilnlib.physics.air import emc
 from kilnlib.store import kiln
 from kilnlib.units import FT_M, f_to_c
@@ -108,6 +110,20 @@ def test_the_storage_card_gives_the_degrees_of_the_reference():
         assert rows[rh] == pytest.approx(degrees, abs=1), rh
     for _, lines in words.CHECKLISTS["storage"]:
         assert all(line in page for line in lines)
+
+
+def test_the_core_record_holds_what_an_inspector_asks_and_promises_nothing():
+    """What lesson 12 says a record holds; the needed reading is 56 °C plus what a probe of the protocol may be off."""
+    page = print_set.pages(kiln.ThisKiln(), DAY)["core"].decode().replace(FIRM, " ")
+    for _, lines in words.CHECKLISTS["core"]:
+        assert all(line in page for line in lines)
+    needed = units.show(core.NEEDED_C, "temperature", "trade", more=1)
+    assert needed == "133.7 °F" and needed in page
+    for part in ("Thickest piece", "may be off", "from the end", "Coldest core", "Who ran it", "Who looked it over"):
+        assert part in page, part
+    assert "never by minutes that were computed" in page and "agency" in page
+    assert text("entry.steps") in page
+    assert not re.search("certif|complian|safe to enter", page, re.I)
 
 
 def test_the_command_writes_every_page_into_the_users_folder(tmp_path, monkeypatch, capfd):

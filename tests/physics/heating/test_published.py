@@ -18,6 +18,8 @@ ALLOWED = 0.15
 CORE_C = F(133)
 TABLE_20_4 = [row for row in TIMES if "20-4" in row["source"]]
 TABLE_20_8 = [row for row in TIMES if "20-8" in row["source"]]
+# Printed over ours, as `minutes_to_core` says it.
+INVERSE = {"4 x 4": (1.1, 1.6), "6 x 6": (1.1, 1.3), "8 x 8": (0.9, 1.2), "10 x 10": (0.8, 1.1)}
 
 
 def row_id(row):
@@ -70,7 +72,7 @@ def test_ponderosa_squares_ask_for_more():
     """Table 20-8 is a regression in which time grows with size to the power 1.6, where conduction says 2.
 
     So small squares take longer in it than here, and the largest from 60 °F take less. That is said to the learner:
-    go by the printed table and its upper bound. No row of ours passes that bound.
+    go by the printed table and its upper bound (`pine_square_minutes`). No row of ours passes that bound.
     """
     out = misses(TABLE_20_8)
     by_size = {
@@ -80,6 +82,9 @@ def test_ponderosa_squares_ask_for_more():
     missed = {size: sum(name in out for name in names) for size, names in by_size.items()}
     print({size: f"{len(names) - missed[size]} of {len(names)} within" for size, names in by_size.items()})
     assert min(out.values()) > 0.6 and max(out.values()) < 1.3
+    for size, (least, most) in INVERSE.items():
+        inverse = [1.0 / ratio(row) for row in TABLE_20_8 if row["size_in"] == size]
+        assert (round(min(inverse), 1), round(max(inverse), 1)) == (least, most), size
     for row in TABLE_20_8:
         assert ratio(row) * float(row["minutes"]) < float(row["upper_99_minutes"])
     printed = {
@@ -139,8 +144,8 @@ def test_dry_slash_pine():
     assert 9.0 < quick < 23.0 < slow < 1.3 * 23.0
 
 
-def within_by_size(mc_pct=None, film_w_m2k=math.inf):
-    """How many rows of Table 20-8 are within what is allowed, by size, with another moisture or another film."""
+def within_by_size(mc_pct=None, film_w_m2k=math.inf, later_min=0.0):
+    """Rows of Table 20-8 within what is allowed, by size, with another moisture or film, or air that is hot later."""
     counts = dict.fromkeys(("4 x 4", "6 x 6", "8 x 8", "10 x 10"), 0)
     for row in TABLE_20_8:
         side = float(row["size_in"].split(" x ")[0])
@@ -148,6 +153,7 @@ def within_by_size(mc_pct=None, film_w_m2k=math.inf):
         piece = replace(piece, mc_pct=mc_pct or piece.mc_pct)
         surface = F(float(row["air_f"]) - float(row["depression_f"]))
         ours = minutes_to_core(piece, CORE_C, F(float(row["start_f"])), surface, film_w_m2k)
+        ours += later_min
         counts[row["size_in"]] += abs(ours / float(row["minutes"]) - 1.0) <= ALLOWED
     return tuple(counts.values())
 
@@ -158,7 +164,9 @@ def test_no_property_in_print_makes_the_pine_squares_agree():
     Heartwood at 40 % and sapwood at 148 % (Wood Handbook, FPL-GTR-190, Table 4-1) move the diffusivity by a tenth.
     The film of a wet face at 155 °F, 15 W/m²K for heat and by the Lewis relation some forty times as much with its
     vapor, is no hindrance. Only a film of about 30 W/m²K brings the small squares in, and then it loses the large
-    ones: it would be fitted to this table, so it is not used.
+    ones: it would be fitted to this table, so it is not used. The nearest that a search over moisture, film and a
+    kiln that comes up late finds is heartwood, a film of 60 and 40 minutes: 44 of 48, and neither of the two is in
+    print. All 48 ask for one and a half times the diffusivity of heartwood and faces 6 °F under their wet bulb.
     """
     as_is = within_by_size()
     assert as_is == (1, 5, 7, 11)  # of 14, 12, 10 and 12
@@ -167,6 +175,8 @@ def test_no_property_in_print_makes_the_pine_squares_agree():
     fitted = within_by_size(film_w_m2k=30.0)
     print(f"with a film of 30 W/m2K: {fitted} of (14, 12, 10, 12)")
     assert fitted[0] >= 12 and fitted[3] <= 6
+    assert within_by_size(later_min=45.0) == (12, 12, 9, 9)
+    assert sum(within_by_size(40.0, 60.0, 40.0)) == 44
 
 
 def test_a_face_that_dries_on_the_way_would_only_be_further_off():
