@@ -169,7 +169,7 @@ def test_sample_boards_are_chosen_by_keyboard(lesson):
     stack = lesson.page.locator(".fc-choose")
     boxes = stack.get_by_role("checkbox")
     expect(boxes).to_have_count(12)
-    words = [one.bounding_box() for one in stack.locator(".widget-checkbox label").all()]
+    words = [one.bounding_box() for one in stack.locator(".widget-label-basic").all()]
     for above, below in zip(words, words[1:], strict=False):
         assert below["x"] > above["x"] or below["y"] - above["y"] - above["height"] >= 6
     boxes.first.focus()
