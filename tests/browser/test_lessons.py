@@ -5,6 +5,7 @@ here, then those of test_start_here, test_stack and test_defect_finder.
 """
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 from conftest import in_lesson
@@ -170,7 +171,7 @@ def test_sample_boards_are_chosen_by_keyboard(lesson):
     boxes = stack.get_by_role("checkbox")
     expect(boxes).to_have_count(12)
     words = [one.bounding_box() for one in stack.locator(".widget-label-basic").all()]
-    for above, below in zip(words, words[1:], strict=False):
+    for above, below in pairwise(words):
         assert below["x"] > above["x"] or below["y"] - above["y"] - above["height"] >= 6
     boxes.first.focus()
     for number in range(1, 13):
