@@ -30,6 +30,7 @@ TEXT = {
     "page.jupyter_tip": "Show Jupyter’s own menus, or hide them again",
     "page.turn": "Turn the page",
     "page.turn_end": "Turn the page from its end",
+    "page.handbook": "Show the tables",
     "page.on_this_page": "On this page",
     "page.all_pages": "All pages",
     "page.parts": "{done} of {total} parts done",

@@ -33,7 +33,7 @@ TEXT = {
     "samples.not_yet": "not yet",
     "samples.say": "Day {day}, kiln at {dry} over {wet}. {rule} ({boards}): {mc} %.",
     "samples.say_first": "First weighing: no pace yet.",
-    "samples.say_pace": "Fastest since yesterday: board {board}, {points} points, {share} % of the safe limit.",
+    "samples.say_pace": "Fastest since yesterday: board {board}, {points} points, {share}\u00a0% of the safe limit.",
     "samples.say_gain": "No board lost water since yesterday.",
     "samples.say_over": "{count} of {total} boards over the limit: {boards}.",
     "samples.say_recut": "New sections are dry: board {board} had read {points} points too wet.",

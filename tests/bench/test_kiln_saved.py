@@ -26,9 +26,10 @@ def save(form, **typed):
 
 def test_the_line_at_the_top_follows_a_save(form):
     lines = lesson("07_schedules")
-    assert "Your kiln: Tamarack Ford, 900 ft" in lines.lines.value
+    assert "Your kiln: Tamarack Ford, 900 ft. It is the example" in lines.lines.value
+    assert lines.lines.value.count("Tamarack Ford") == 1
     save(form, name="Upper kiln", altitude_m="5200")
-    assert "Your kiln: Upper kiln, 5,200 ft" in lines.lines.value
+    assert "Your kiln: Upper kiln, 5,200 ft. The lessons are worked at Tamarack Ford" in lines.lines.value
     assert "Ready." in lines.lines.value and "does not replace" in lines.lines.value
     lines.close()
     save(form, name="Lower kiln")  # a closed line hears nothing

@@ -185,6 +185,9 @@ def test_words_at_the_kiln_of_the_first_page_can_be_read_in_a_small_window(visit
     kiln = visited.page.locator(f"{SHOWN} .fc-kiln")
     expect(kiln.locator("a")).to_be_visible()
     assert 11.0 <= kiln.locator("text, a").evaluate_all(LEAST_TEXT) < 30.0
+    groups = [one.bounding_box() for one in visited.page.locator(f"{SHOWN} .fc-groups > *").all()]
+    assert len({group["x"] for group in groups}) == 3 and len(groups) == 4
+    assert groups[-1]["y"] == groups[0]["y"], "no group stands alone below the others"
     visited.shot("home_small")
 
 
@@ -241,6 +244,20 @@ def test_what_is_ticked_and_done_is_there_again(visit, start):
     expect(page.locator(".fc-who")).to_contain_text("kept for JT")
 
 
+def assert_text_in_the_middle_of_a_wide_window(page):
+    """At 1920 the contents stand left of the text, and both the text and the two together are in the middle."""
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    contents, text = page.locator(f"{SHOWN} .fc-contents"), page.locator(f"{SHOWN} .jp-MarkdownOutput > p")
+    left, words = contents.bounding_box(), text.first.bounding_box()
+    card = page.locator(f"{SHOWN} .jp-OutputArea-output:has(> .fc-view > .fc-ask)").first.bounding_box()
+    assert left["x"] + left["width"] + 20 < words["x"] == card["x"]
+    assert abs(words["x"] + 728 / 2 - 960) < 12
+    assert abs((left["x"] + card["x"] + card["width"]) / 2 - 960) < 12
+    page.set_viewport_size({"width": 1280, "height": 720})
+    expect(contents).to_be_visible()
+    assert contents.bounding_box()["x"] > card["width"]
+
+
 def test_a_word_opens_in_place(visit, lessons):
     visited = open_lesson(visit, lessons).wait_idle()
     word = visited.page.get_by_role("button", name="depression").first
@@ -248,7 +265,11 @@ def test_a_word_opens_in_place(visit, lessons):
     expect(visited.page.locator(".fc-says")).to_contain_text("the dry bulb minus the wet bulb")
     word.click()
     expect(visited.page.locator(".fc-says")).to_have_count(0)
+    assert_text_in_the_middle_of_a_wide_window(visited.page)
     visited.page.get_by_role("link", name="Words", exact=True).click()
+    entry = visited.page.locator(".fc-words-page dd").first
+    expect(entry).to_be_visible()
+    assert entry.bounding_box()["width"] > 700
     box = visited.page.get_by_label("Find a word")
     box.fill("depr")
     expect(visited.page.locator(".fc-words-page dt")).to_have_text(["depression"])

@@ -5,6 +5,7 @@ here, then those of test_start_here, test_stack and test_defect_finder.
 """
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 from conftest import in_lesson
@@ -169,6 +170,9 @@ def test_sample_boards_are_chosen_by_keyboard(lesson):
     stack = lesson.page.locator(".fc-choose")
     boxes = stack.get_by_role("checkbox")
     expect(boxes).to_have_count(12)
+    words = [one.bounding_box() for one in stack.locator(".widget-label-basic").all()]
+    for above, below in pairwise(words):
+        assert below["x"] > above["x"] or below["y"] - above["y"] - above["height"] >= 6
     boxes.first.focus()
     for number in range(1, 13):
         if number in (1, 3, 4, 9):
@@ -208,7 +212,7 @@ def test_the_handbook_is_folded_at_the_end_and_opens(lesson):
         expect(one).to_be_visible()
     heights = [one.bounding_box()["y"] for one in (before, heading, end)]
     assert heights == sorted(heights)
-    lesson.page.get_by_role("button", name=re.compile("cells hidden")).click()
+    lesson.page.get_by_role("button", name="Show the tables").click()
     expect(tables.first).to_be_visible()
     lesson.shot("handbook_open")
 

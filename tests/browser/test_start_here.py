@@ -81,6 +81,8 @@ def test_this_kiln_is_refused_in_words_then_saved(opened, home):
     assert saved["name"] == "Mühle Nord"
     assert saved["top_dry_bulb_f"] == pytest.approx(159.8)
     form.scroll_into_view_if_needed()
+    buttons = [form.get_by_role("button", name=name) for name in ("Save this kiln", "Undo", "°F", "°C")]
+    assert len({round(one.bounding_box()["y"]) for one in buttons}) == 1
     opened.shot("start_here_this_kiln")
     box = form.bounding_box()
     assert box["width"] <= 940 and box["height"] <= 440

@@ -14,6 +14,7 @@ CSS = """<style>
 .fc-form .widget-text .widget-label {width: 210px; min-width: 210px; font-size: 14px;}
 .fc-form .widget-text input {font-size: 14px;}
 .fc-form .widget-toggle-buttons .widget-label {display: none;}
+.fc-form .widget-hbox {align-items: center;}
 .fc-form .fc-said, .fc-form .fc-refusal {overflow-wrap: anywhere;}
 </style>"""
 

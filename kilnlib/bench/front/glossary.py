@@ -28,7 +28,7 @@ class Glossary(View):
     def find(self, typed):
         """Show the words that have these letters in their name or in another name for the same thing; all for none."""
         sought = " ".join(typed.casefold().split())
-        found = [word for word in WORDS if any(sought in name.casefold() for name in (word.word, *word.also))]
+        found = [word for word in WORDS if any(sought in name.casefold() for name in word.names)]
         self.list.value = f"<dl>{''.join(self._entry(word) for word in found)}</dl>"
         said = text("glossary.count", count=len(found)) if found else text("glossary.none", typed=typed.strip())
         self.saying.value = line(said)

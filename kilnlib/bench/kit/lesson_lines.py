@@ -6,7 +6,7 @@ from kilnlib import units
 from kilnlib.bench.kit.memory import open_page
 from kilnlib.bench.kit.screen import View, line
 from kilnlib.errors import sentence
-from kilnlib.store.kiln import load_with_problem
+from kilnlib.store.kiln import ThisKiln, load_with_problem
 from kilnlib.words import text
 
 
@@ -25,7 +25,8 @@ class LessonLines(View):
         """Read this kiln's file and say it."""
         kiln, problem = load_with_problem()
         altitude = units.show(kiln.altitude_m, "altitude")
-        said = [text("lesson.kiln", name=kiln.name, altitude=altitude), text("lesson.defer")]
+        own = "kiln" if kiln != ThisKiln() else "example"
+        said = [text(f"lesson.{own}", name=kiln.name, altitude=altitude), text("lesson.defer")]
         if problem:
             said.insert(0, sentence(problem))
         if not self.name.startswith("desk_"):  # a desk tool has no sliders

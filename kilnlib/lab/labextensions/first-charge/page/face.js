@@ -131,6 +131,11 @@ export class Face {
         first.classList.add("fc-caution");
       }
     }
+    for (const folded of this.panel.content.node.querySelectorAll(".jp-showHiddenCellsButton > div")) {
+      if (folded.textContent !== words.handbook) {
+        folded.textContent = words.handbook; // JupyterLab counts its hidden cells
+      }
+    }
     for (const cell of this.panel.content.widgets) {
       cell.node.dataset.cell = cell.model.id;
       cell.node.setAttribute("role", "article"); // of the feed that JupyterLab says they stand in
