@@ -12,18 +12,10 @@ from itertools import pairwise
 
 from kilnlib.errors import BadInput, NotFound, Notice
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, Air, Note, SampleBoard
-from kilnlib.physics.samples.doubt import PACE_HOURS, SLIP_POINTS_PER_DAY
+from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, PACE_HOURS, SLIP_POINTS_PER_DAY, Air, Note, SampleBoard
 from kilnlib.physics.samples.entries import check_order, check_weight_kg, tidy
-from kilnlib.physics.samples.rates import (
-    DaysLeft,
-    days_left,
-    safe_rate_pct_per_day,
-)
-from kilnlib.physics.samples.sums import (
-    MC_PCT,
-    controlling_mc_pct,
-)
+from kilnlib.physics.samples.rates import DaysLeft, days_left, safe_rate_pct_per_day
+from kilnlib.physics.samples.sums import MC_PCT, controlling_mc_pct
 from kilnlib.physics.wood import highest_mc_pct, nominal, species
 from kilnlib.tables import advice
 from kilnlib.units import DAY_S
