@@ -12,7 +12,7 @@ import pytest
 from kilnlib import tables, units
 from kilnlib.errors import NotFound
 from kilnlib.physics.drying import board
-from kilnlib.physics.drying.face import surface_scale
+from kilnlib.physics.drying.diffusivity import surface_scale
 from kilnlib.physics.drying.steps import LONGEST_SERIES
 from kilnlib.questions import published
 

@@ -2,6 +2,7 @@
 
 from kilnlib.physics.air.emc import emc_pct, emc_pct_from_bulbs
 from kilnlib.physics.air.moist import (
+    AIR_SPEED_MS,
     DRY_BULB_C,
     STANDARD_PA,
     WATER_TO_AIR,
@@ -17,6 +18,7 @@ from kilnlib.physics.air.moist import (
 )
 
 __all__ = [
+    "AIR_SPEED_MS",
     "DRY_BULB_C",
     "STANDARD_PA",
     "WATER_TO_AIR",

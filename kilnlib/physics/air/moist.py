@@ -17,6 +17,7 @@ ALTITUDE_M = (-430.0, 3048.0)
 STANDARD_PA = 101325.0
 _BRACKET_K = (212.0, 404.0)
 DRY_BULB_C = (0.0, 120.0)
+AIR_SPEED_MS = (0.0, 8.0)  # along the boards
 WATER_TO_AIR = 0.621945
 # Of the balance at a wet bulb, ASHRAE Fundamentals (2017) ch. 1 eq. 33: heat to evaporate water at 0 °C and how much
 # less it is for each degree of the wet bulb, and the heat capacities of dry air, vapor and water.
