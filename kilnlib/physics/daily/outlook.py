@@ -15,8 +15,9 @@ import numpy as np
 from kilnlib.errors import KilnError
 from kilnlib.physics.daily.forecast import bulb_steps, fit_to_weights
 from kilnlib.physics.drying import Board, History, at_hours, dry
+from kilnlib.physics.pace import AIR_SPEED_MS, DAY_H, start_profile
+from kilnlib.physics.reason import Reason
 from kilnlib.physics.samples import Air, Sheet
-from kilnlib.physics.setpoint import AIR_SPEED_MS, DAY_H, Reason, start_profile
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.tables import advice
 

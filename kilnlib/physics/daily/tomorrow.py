@@ -18,8 +18,9 @@ from kilnlib.physics import air
 from kilnlib.physics.daily.forecast import bulb_steps
 from kilnlib.physics.daily.outlook import either_way, sheet_until
 from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.pace import AIR_SPEED_MS, DAY_H
+from kilnlib.physics.reason import Reason
 from kilnlib.physics.samples import Sheet
-from kilnlib.physics.setpoint import AIR_SPEED_MS, DAY_H, Reason
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.tables import advice
 

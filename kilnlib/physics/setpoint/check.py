@@ -12,6 +12,8 @@ from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import within
 from kilnlib.physics.drying import History
+from kilnlib.physics.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
+from kilnlib.physics.reason import Reason
 from kilnlib.physics.samples import safe_rate
 from kilnlib.physics.schedules import (
     Kiln,
@@ -39,9 +41,8 @@ from kilnlib.physics.setpoint.departure import (
     with_other_source,
 )
 from kilnlib.physics.setpoint.departure import verdict as verdict_on
-from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
 from kilnlib.physics.setpoint.reasons import notes_for, reasons_for
-from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
+from kilnlib.physics.setpoint.result import Change, CheckResult, SetpointCheck, Source
 from kilnlib.physics.setpoint.sources import sources_for
 from kilnlib.physics.setpoint.stage import (
     CONDITIONING,
