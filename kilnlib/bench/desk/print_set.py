@@ -9,7 +9,7 @@ from pathlib import Path
 from kilnlib import units
 from kilnlib.bench.desk import component_check
 from kilnlib.bench.desk.setpoint import card
-from kilnlib.bench.desk.setpoint.from_sheet import last_sheet
+from kilnlib.bench.desk.sheet.files import last_sheet
 from kilnlib.bench.drawings.defect_sections import prongs
 from kilnlib.bench.kit.printed import printed
 from kilnlib.errors import CannotSave, KilnError, OutOfRange, sentence

@@ -1,13 +1,9 @@
 """What the sample sheet used last says, for the boxes of the setpoint check."""
 
 from kilnlib import units
-from kilnlib.bench.desk.sheet.day import sound
-from kilnlib.bench.desk.sheet.files import own_sheets
+from kilnlib.bench.desk.sheet.files import last_sheet
 from kilnlib.errors import BadInput
 from kilnlib.physics.daily import share_now_pct
-from kilnlib.store.csv_table import check_size
-from kilnlib.store.files import read_file
-from kilnlib.store.sheet_read import read_csv
 
 
 def from_sheet(system):
@@ -32,11 +28,3 @@ def from_sheet(system):
             number = units.from_si(bulb_c, "temperature", system)
             texts[box] = f"{number:.1f}".removesuffix(".0")
     return sheet.charge or path.stem, texts, share_now_pct(sheet)
-
-
-def last_sheet():
-    """(file, sheet) of the sample sheet used last. Raises with a sentence."""
-    paths = own_sheets()
-    if not paths:
-        raise BadInput("no_sheet_yet")
-    return paths[0], sound(read_csv(read_file(paths[0], check_size))[0])[0]
