@@ -167,6 +167,38 @@ def rh_pct(dry_bulb_c: Values, wet_bulb_c: Values, pressure_pa: Values = STANDAR
     return result(np.clip(humidity, 0.0, 100.0))
 
 
+def rh_called_for_pct(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float = STANDARD_PA) -> float:
+    """Relative humidity that a setting asks for: 0 where even bone-dry air has a higher wet bulb.
+
+    Parameters
+    ----------
+    dry_bulb_c, wet_bulb_c : the setting [°C].
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Relative humidity [%].
+
+    Raises
+    ------
+    OutOfRange : as `rh_pct`, but for a wet bulb that is too low.
+
+    Source
+    ------
+    `rh_pct`; *computed*.
+
+    Accuracy
+    --------
+    That of `rh_pct`.
+    """
+    try:
+        return rh_pct(dry_bulb_c, wet_bulb_c, pressure_pa)
+    except OutOfRange as error:
+        if error.code != "wet_too_low":
+            raise
+        return 0.0
+
+
 def _rh_block(dry, wet, pressure):
     """The adiabatic saturation balance solved for vapor pressure; -inf marks a wet bulb at or above boiling."""
     saturated = np.exp(_ln_saturation(wet + 273.15))
