@@ -203,6 +203,41 @@ class Sheet:
         return notices
 
 
+def sheet_until(sheet: Sheet, when: datetime.datetime) -> Sheet:
+    """A sheet as it was at a moment.
+
+    Parameters
+    ----------
+    sheet : Sheet.
+    when : moment; what was written down later is left out.
+
+    Returns
+    -------
+    Sheet.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Definition; *computed*.
+
+    Accuracy
+    --------
+    Sections are kept, also those that came out of the oven later.
+    """
+    boards = tuple(
+        replace(
+            board,
+            weighings=tuple(weighing for weighing in board.weighings if weighing.when <= when),
+            recuts=tuple(recut for recut in board.recuts if recut.when <= when),
+        )
+        for board in sheet.boards
+    )
+    return replace(sheet, boards=boards, air=tuple(reading for reading in sheet.air if reading.when <= when))
+
+
 def highest_board_pct(name: str, check: bool = False) -> float:
     """Most water that a sample board of a species can hold.
 
