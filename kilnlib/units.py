@@ -18,7 +18,9 @@ BOARD_FOOT_M3 = FT_M**2 * IN_M
 PER_1000_BF = 1e-3 / BOARD_FOOT_M3  # a price of 1,000 board feet to one of a cubic meter
 INHG_PA = 3386.389
 DAY_S = 86400.0
-UNIT_SPACE = re.compile(r"(?<=\d) (?=[%°])")  # a number is not torn from its unit
+# The space between a number and its unit, at which no line ends; the second, for print and the wall, knows words too.
+UNIT_SPACE = re.compile(r"(?<=\d) (?=[%°])")
+UNIT_SPACE_IN_PRINT = re.compile(r"(?<=[\d½]) (?=[%°]|(?:in|ft|lb|gal|days?)\b)")
 
 Numbers = Any  # a number or a numpy array of them, and what comes back is the same; numpy is not loaded here
 

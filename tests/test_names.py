@@ -250,6 +250,7 @@ def test_a_wrong_import_would_be_seen(tmp_path, line):
         (r"\b4\.186\b", "physics/air/moist.py"),
         (r"\b86_?400(\.0)?\b", "units.py"),
         (r"3\.7854", "units.py"),
+        (r"\) \(\?=", "units.py"),  # the space before a unit, at which no line ends
         (r"FT_M ?\*\* ?2 \* IN_M", "units.py"),
         (r"FSP_PCT = 30", "physics/wood/lumber.py"),
         (r"WATER_KG_M3 = 1000", "physics/wood/lumber.py"),

@@ -12,7 +12,7 @@ import sys
 
 from kilnlib.bench.desk.sheet import findings
 from kilnlib.physics.samples import Recut, SampleBoard, Section, Sheet, Weighing, when_text
-from kilnlib.physics.samples.doubt import PACE_HOURS
+from kilnlib.physics.samples.board import PACE_HOURS
 from kilnlib.units import LB_KG
 
 START = datetime.datetime(2026, 3, 1, 7, 30)

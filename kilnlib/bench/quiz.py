@@ -10,37 +10,12 @@ from traitlets import TraitError
 from kilnlib.bench.kit import memory
 from kilnlib.bench.kit.parts import button, on_enter
 from kilnlib.bench.kit.screen import Pause, View, close_tree, line, rich
+from kilnlib.bench.kit.verdict import CSS, feedback_html, heading
 from kilnlib.errors import KilnError, sentence
 from kilnlib.questions import bank, warmups
 from kilnlib.questions.bank import load
 from kilnlib.questions.marking import Ladder, mark
 from kilnlib.words import text
-
-CSS = """<style>
-.fc-ask {width: 100%; max-width: 940px; overflow: hidden; color: var(--jp-ui-font-color1, #1b1b1b);}
-.fc-card + .fc-card {border-top: 1px solid var(--jp-border-color1, #bdbdbd); padding-top: 8px; margin-top: 6px;}
-.fc-card .widget-html {margin: 2px 0;} .fc-card .widget-html-content {font-size: 14px; line-height: 1.4;}
-.fc-prompt {max-width: 720px; font-size: 15px;} .fc-prompt p, .fc-feedback p {margin: 0 0 4px;}
-.fc-prompt ul {list-style: none; margin: 4px 0; padding: 0;}
-.fc-prompt li {padding-left: 1.6em; text-indent: -1.6em;}
-.fc-ask .fc-card .widget-label {width: auto; min-width: 90px; font-size: 14px; align-self: center;}
-.fc-ask .fc-row {align-items: center; flex-wrap: wrap;}
-.fc-ask .fc-row > .widget-text {width: 230px; flex: 0 0 230px;}
-.fc-ask .fc-row > .widget-text input, .fc-ask textarea {font-size: 14px;}
-.fc-ask .fc-row > .widget-label {min-width: 0; margin-right: 12px;}
-.fc-ask .jupyter-button {width: auto; min-width: 92px; font-size: 14px; flex: 0 0 auto; align-self: flex-start;}
-.fc-ask .widget-radio, .fc-ask .widget-textarea {width: 100%; max-width: 720px; height: auto; flex-direction: column;}
-.fc-ask .fc-card .widget-radio > .widget-label, .fc-ask .fc-card .widget-textarea > .widget-label
-  {display: block; align-self: flex-start; text-align: left; height: auto; line-height: 1.4;}
-.fc-ask .widget-radio-box {width: 100%; margin: 2px 0;}
-.fc-ask .widget-radio-box label {height: auto; display: block; position: relative; padding: 2px 0 2px 22px;
-  font-size: 14px; line-height: 1.35; white-space: normal; overflow-wrap: anywhere; cursor: pointer;}
-.fc-ask .widget-radio-box input {height: auto; margin: 0; position: absolute; left: 2px; top: 5px;}
-.fc-feedback {max-width: 720px; border-left: 4px solid #7a7a7a; padding: 2px 0 2px 8px;}
-.fc-feedback.fc-right {border-left-color: #2e8b2e;} .fc-feedback.fc-wrong {border-left-color: #c2571a;}
-.fc-feedback ol {margin: 2px 0 4px; padding-left: 1.6em;}
-.fc-predict .fc-prompt {font-size: 14px;} .fc-predict.fc-told .fc-prompt, .fc-predict .fc-feedback {max-width: none;}
-</style>"""
 
 
 def open_quiz(*question_ids, place=None):
@@ -307,15 +282,15 @@ class Prediction(View):
         self.view.add_class("fc-told")
         self._said = text("quiz.said", answer=self.card.given(typed))
         self._lost = _unsaved(lost, self.system)
-        self.card.feedback.value = _feedback("", f"<p>{rich(self._said)}</p>") + self._lost
+        self.card.feedback.value = feedback_html("", f"<p>{rich(self._said)}</p>") + self._lost
         self.on_commit()
 
     def reveal(self):
         """Tell right from not yet; nothing happens before the commitment."""
         if self.marked is not None:
-            look, heading = _verdict(self.marked.right, "as_predicted", "not_as_predicted")
-            verdict = f"<p><b>{heading}</b> {rich(self.marked.feedback)}</p>"
-            self.card.feedback.value = _feedback(look, f"<p>{rich(self._said)}</p>{verdict}") + self._lost
+            look, head = heading(self.marked.right, "as_predicted", "not_as_predicted")
+            verdict = f"<p><b>{head}</b> {rich(self.marked.feedback)}</p>"
+            self.card.feedback.value = feedback_html(look, f"<p>{rich(self._said)}</p>{verdict}") + self._lost
 
     def show_error(self, error):
         """The sentence goes under the box."""
@@ -324,8 +299,8 @@ class Prediction(View):
 
 def reply_html(reply, question):
     """What an attempt earned, as HTML that is read aloud when it appears."""
-    look, heading = _verdict(reply.right)
-    parts = [f"<p><b>{heading}</b> {rich(reply.feedback)}</p>"]
+    look, head = heading(reply.right)
+    parts = [f"<p><b>{head}</b> {rich(reply.feedback)}</p>"]
     if reply.hint_level == 2:
         step = text("quiz.step", number=1, total=len(question.steps), step=reply.steps[0])
         parts.append(f"<p>{rich(step)}</p>")
@@ -335,7 +310,7 @@ def reply_html(reply, question):
         parts.append(f"<ol>{''.join(f'<li>{rich(step)}</li>' for step in reply.steps)}</ol>")
         parts.append(f"<p><b>{rich(text('quiz.answer', answer=reply.answer))}</b></p>")
         parts.append(f"<p>{rich(text(f'quiz.{again}'))}</p>")
-    return _feedback(look, "".join(parts))
+    return feedback_html(look, "".join(parts))
 
 
 def _refusal(error, system):
@@ -344,17 +319,3 @@ def _refusal(error, system):
 
 def _unsaved(error, system):
     return line(sentence(error, system), "refusal") if error else ""
-
-
-def _verdict(right, yes="right", no="wrong"):
-    return ("fc-right", text(f"quiz.{yes}")) if right else ("fc-wrong", text(f"quiz.{no}"))
-
-
-def verdict_html(right, words, more=""):
-    """Right or not, and why, as the questions say it; `words` and what follows them are HTML."""
-    look, heading = _verdict(right)
-    return _feedback(look, f"<p><b>{heading}</b> {words}</p>{more}")
-
-
-def _feedback(look, content):
-    return f'<div class="fc-feedback {look}" role="status" aria-live="polite">{content}</div>'

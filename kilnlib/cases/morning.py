@@ -15,12 +15,12 @@ import numpy as np
 
 from kilnlib import units
 from kilnlib.cases.tamarack import KILN, PRESSURE_PA
-from kilnlib.physics import daily, schedules
+from kilnlib.physics import daily, pace, schedules
 from kilnlib.physics.daily import outlook
 from kilnlib.physics.daily.decision import DailyDecision
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing
 from kilnlib.physics.schedules import limits
-from kilnlib.physics.setpoint import DRYING, HARSH, check_setpoint, pace
+from kilnlib.physics.setpoint import DRYING, HARSH, check_setpoint
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL, lumber, species
 
 CHOICES = ("ease", "hold", "look", "drier", "hotter", "both")

@@ -12,10 +12,9 @@ import numpy as np
 from kilnlib import tables, units
 from kilnlib.errors import NotFound
 from kilnlib.physics.drying.board import Board, Step, dry, points_per_day
-from kilnlib.physics.drying.diffusivity import OAK
 from kilnlib.physics.drying.steps import LONGEST_H
 from kilnlib.physics.samples import safe_rate
-from kilnlib.physics.wood import species_key, species_names
+from kilnlib.physics.wood import OAK, species_key, species_names
 
 SPEED_LEVELS_PCT = (100.0, 90.0, 80.0, 70.0, 60.0, 50.0, 40.0, 30.0, 20.0)
 

@@ -10,10 +10,10 @@ import numpy as np
 
 from kilnlib.physics import air
 from kilnlib.physics.drying.board import SECONDS, Board
-from kilnlib.physics.drying.diffusivity import COEFFICIENTS, OAK
+from kilnlib.physics.drying.diffusivity import COEFFICIENTS
 from kilnlib.physics.drying.face import WET_PCT, Surface, face_curve
 from kilnlib.physics.samples import safe_rate
-from kilnlib.physics.wood import WATER_KG_M3, species_key
+from kilnlib.physics.wood import OAK, WATER_KG_M3, species_key
 from kilnlib.physics.wood import species as species_row
 from kilnlib.questions.published import own_schedules, schedule_steps
 

@@ -1,7 +1,8 @@
-"""The table in a file: its characters, its separator, its headings, and refusals that name row and column."""
+"""The table in a file: characters, separator, headings, what a row says, and refusals that name row and column."""
 
 import codecs
 import csv
+import datetime
 import re
 from dataclasses import dataclass
 
@@ -55,6 +56,23 @@ class Row:
     def at(self, column: str) -> "_Place":
         """With this, any refusal inside becomes one that names this row and column."""
         return _Place(self.number, column)
+
+
+@dataclass(frozen=True)
+class Fact:
+    """What one row of the file says; kilograms and Celsius inside."""
+
+    item: str
+    board: str = ""
+    when: datetime.datetime | None = None
+    weight_kg: float | None = None
+    ovendry_kg: float | None = None
+    dry_bulb_c: float | None = None
+    wet_bulb_c: float | None = None
+    note: str = ""
+    leaving_dry_bulb_c: float | None = None
+    leaving_wet_bulb_c: float | None = None
+    bucket_m3: float | None = None
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from typing import Any
 
 from kilnlib import units
 from kilnlib.errors import BadInput, CannotSave, KilnError, OutOfRange
-from kilnlib.physics.wood import ROUGH_4_4_M
+from kilnlib.physics.wood import ROUGH_4_4_M, SOLD_QUARTERS
 from kilnlib.store.files import write_file
 from kilnlib.typed import parse_quantity
 
@@ -28,7 +28,6 @@ HEAD = """\
 # with; another unit goes in quotes, such as "1-1/8 in" or "275 m". Tamarack Ford and its numbers are invented.
 
 """
-SOLD_QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # thicknesses lumber is sold by, in quarters of an inch; common practice
 VALUE = r"(?:\"(?:[^\"\\]|\\.)*\"|'[^']*'|[^\s#]+)"
 
 

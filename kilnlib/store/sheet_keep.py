@@ -15,9 +15,9 @@ from dataclasses import dataclass, replace
 from kilnlib.errors import Notice
 from kilnlib.physics.samples import Sheet
 from kilnlib.store.csv_cells import guarded
-from kilnlib.store.csv_table import END, REMARK_END, REMARK_START, START, Table
+from kilnlib.store.csv_table import END, REMARK_END, REMARK_START, START, Fact, Table
 from kilnlib.store.sheet_read import SETTINGS, Reader
-from kilnlib.store.sheet_write import Fact, cells, facts, log_place, write_csv
+from kilnlib.store.sheet_write import cells, facts, log_place, write_csv
 
 SECTIONS = ("section", "recut section")
 DIFFERS = {  # fields of a fact, and the columns they stand in

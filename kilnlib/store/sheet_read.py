@@ -17,8 +17,7 @@ from kilnlib.store.csv_cells import (
     read_number,
     unguarded,
 )
-from kilnlib.store.csv_table import OF_MORNING, BadRow, Row, read_table
-from kilnlib.store.sheet_write import Fact
+from kilnlib.store.csv_table import OF_MORNING, BadRow, Fact, Row, read_table
 
 SETTINGS = ("charge", "species", "thickness", "target", "units", "scale step")
 LIMIT_BOARDS = 200  # far more than anybody weighs

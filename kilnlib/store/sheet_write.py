@@ -4,12 +4,11 @@ import csv
 import datetime
 import io
 import re
-from dataclasses import dataclass
 
 from kilnlib import units
 from kilnlib.physics.samples import Sheet, when_text
 from kilnlib.store.csv_cells import guarded, shortest
-from kilnlib.store.csv_table import COLUMNS, END, OF_MORNING, START
+from kilnlib.store.csv_table import COLUMNS, END, OF_MORNING, START, Fact
 
 HEAD = f"""\
 {START} Lines that start with # are remarks. Add rows at the end, in order of time.
@@ -17,23 +16,6 @@ HEAD = f"""\
 # air, note.
 """
 LOG_ORDER = {"air": 0, "weight": 1, "recut": 2, "recut section": 2, "note": 3}  # of facts of the same moment
-
-
-@dataclass(frozen=True)
-class Fact:
-    """What one row of the file says; kilograms and Celsius inside."""
-
-    item: str
-    board: str = ""
-    when: datetime.datetime | None = None
-    weight_kg: float | None = None
-    ovendry_kg: float | None = None
-    dry_bulb_c: float | None = None
-    wet_bulb_c: float | None = None
-    note: str = ""
-    leaving_dry_bulb_c: float | None = None
-    leaving_wet_bulb_c: float | None = None
-    bucket_m3: float | None = None
 
 
 def write_csv(sheet: Sheet) -> str:

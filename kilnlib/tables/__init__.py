@@ -62,6 +62,11 @@ def _rows(name):
         return tuple(csv.DictReader(stream))
 
 
+def numbers(name: str) -> dict[str, float]:
+    """The numbers of a table that has one to a row, by the row's name. Raises NotFound as `load` does."""
+    return {row["name"]: float(row["value"]) for row in _rows(name)}
+
+
 def advice(name: str) -> float:
     """A threshold that becomes advice, SI: the value of a row of advice.csv. Raises NotFound as `load` does."""
     row = next((row for row in _rows("advice") if row["name"] == name), None)

@@ -8,7 +8,7 @@ import math
 import pytest
 
 from kilnlib import tables
-from kilnlib.physics.drying import dry, face
+from kilnlib.physics.drying import diffusivity, dry
 from kilnlib.questions import checks, stress_checks, surface_scales
 
 # Ours beside the nearer end of what was to be met. A row may leave this list only by being met.
@@ -83,8 +83,8 @@ def test_remembered_times_never_count(rows):
 def test_the_surfaces_are_those_that_the_rule_gives():
     head, *body = surface_scales.table_rows()
     assert [dict(zip(head, row, strict=True)) for row in body] == tables.records("drying_surface")
-    assert face.surface_scale("red oak") == 1.0
-    assert face.surface_scale("basswood") == pytest.approx(1.89, abs=0.02)  # no limit printed: by its weight
+    assert diffusivity.surface_scale("red oak") == 1.0
+    assert diffusivity.surface_scale("basswood") == pytest.approx(1.89, abs=0.02)  # no limit printed: by its weight
 
 
 def test_a_limit_tuned_is_no_proof(rows):

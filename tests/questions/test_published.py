@@ -12,7 +12,7 @@ import pytest
 from kilnlib import tables, units
 from kilnlib.errors import NotFound
 from kilnlib.physics.drying import board
-from kilnlib.physics.drying.face import surface_scale
+from kilnlib.physics.drying.diffusivity import surface_scale
 from kilnlib.physics.drying.steps import LONGEST_SERIES
 from kilnlib.questions import published
 
@@ -64,7 +64,7 @@ def test_ratios_are_what_the_table_says(rows, capsys):
 
 
 def test_most_times_lie_between_two_thirds_and_three_halves(rows):
-    """As `pace.LIKELY` has it: most of those that are no tuning, remembered ones too, about the middle of print."""
+    """As `departure.LIKELY` has it: most of those that are no tuning, remembered ones too, near the middle of print."""
     ratios = np.array([row.ratio for row in rows.values() if row.role == "validation"])
     assert len(ratios) == 25
     assert np.median(ratios) == pytest.approx(1.23, abs=0.02)

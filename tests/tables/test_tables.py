@@ -74,6 +74,13 @@ def test_records_keep_what_was_printed():
     ]
 
 
+def test_numbers_are_those_of_the_rows_by_name():
+    numbers = tables.numbers("airflow_coefficients")
+    assert numbers == {row["name"]: float(row["value"]) for row in tables.records("airflow_coefficients")}
+    with pytest.raises(NotFound):
+        tables.numbers("no_such_table")
+
+
 def test_sources_count_every_row():
     listed = tables.sources()
     assert list(listed.columns) == ["table", "source", "how", "rows"]

@@ -2,14 +2,13 @@
 
 import datetime
 import html
-import re
 import sys
 from pathlib import Path
 
 from kilnlib import units
 from kilnlib.bench.desk import component_check
 from kilnlib.bench.desk.setpoint import card
-from kilnlib.bench.desk.setpoint.from_sheet import last_sheet
+from kilnlib.bench.desk.sheet.files import last_sheet
 from kilnlib.bench.drawings.defect_sections import prongs
 from kilnlib.bench.kit.printed import printed
 from kilnlib.cases import core
@@ -24,7 +23,6 @@ DRY_F = range(80, 170, 10)
 DEPRESSIONS_F = (2, 4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 50)
 LOWEST_RH_PCT = 5.0  # below it the table stays empty
 WALL_CARD = "wall_card"
-UNIT = re.compile(r"(?<=\d) (?=[%°]|(?:in|ft|lb|gal)\b)")  # the space before a unit: no line ends there
 LOG_ROWS, SHEET_ROWS = 24, 22
 CORE_PROBES, CORE_ROWS = 4, 6
 OUTDOOR_RH_PCT, STORE_PCT, STORE_C, STORE_ROWS = (60, 70, 80, 90), (6, 7, 8), units.f_to_c(60.0), 6
@@ -62,7 +60,7 @@ def pages(kiln, day):
     made = {name: _page(name, body, font, foot, kiln) for name, (body, font) in written.items()}
     made["component_check"] = component_check.page()
     made["component_check_spanish"] = component_check.spanish_page()
-    return {name: UNIT.sub("\u00a0", page.decode()).encode() for name, page in made.items()}
+    return {name: units.UNIT_SPACE_IN_PRINT.sub("\u00a0", page.decode()).encode() for name, page in made.items()}
 
 
 def wall_card(kiln, day):

@@ -11,8 +11,8 @@ import ipywidgets as widgets
 from kilnlib.bench.drawings.candidate import drawing
 from kilnlib.bench.kit.parts import button
 from kilnlib.bench.kit.screen import View, line, rich
-from kilnlib.bench.quiz import CSS as QUIZ_CSS
-from kilnlib.bench.quiz import verdict_html
+from kilnlib.bench.kit.verdict import CSS as QUIZ_CSS
+from kilnlib.bench.kit.verdict import verdict_html
 from kilnlib.errors import BadInput, sentence
 from kilnlib.words import text
 

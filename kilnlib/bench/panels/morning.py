@@ -10,8 +10,8 @@ from kilnlib.bench.drawings.morning import drawing
 from kilnlib.bench.drawings.morning_page import bulbs, page
 from kilnlib.bench.kit.parts import button, show, unit_switch
 from kilnlib.bench.kit.screen import PredictFirst, by_hand, line, rich
-from kilnlib.bench.quiz import CSS as QUIZ_CSS
-from kilnlib.bench.quiz import verdict_html
+from kilnlib.bench.kit.verdict import CSS as QUIZ_CSS
+from kilnlib.bench.kit.verdict import verdict_html
 from kilnlib.cases import morning as case
 from kilnlib.errors import BadInput, worded
 

@@ -9,8 +9,8 @@ from kilnlib import units
 from kilnlib.bench.drawings.trouble import drawing, reading
 from kilnlib.bench.kit.parts import button, show, unit_switch
 from kilnlib.bench.kit.screen import PredictFirst, by_hand, line
-from kilnlib.bench.quiz import CSS as QUIZ_CSS
-from kilnlib.bench.quiz import verdict_html
+from kilnlib.bench.kit.verdict import CSS as QUIZ_CSS
+from kilnlib.bench.kit.verdict import verdict_html
 from kilnlib.cases import trouble as case
 from kilnlib.errors import BadInput
 from kilnlib.words import text

@@ -11,7 +11,8 @@ import textwrap
 from pathlib import Path
 
 from kilnlib.bench.drawings.stack import MISSES, THROUGH
-from kilnlib.bench.workshop.screens import NO_BREAK, OPEN, SCREENS, UNIT_SPACE, Screen, number, picture, say, source
+from kilnlib.bench.workshop.screens import NO_BREAK, OPEN, SCREENS, Screen, number, picture, say, source
+from kilnlib.units import UNIT_SPACE_IN_PRINT
 from kilnlib.words import text
 
 ROOT = Path(__file__).parents[3]
@@ -113,7 +114,7 @@ def _sketch():
 
 
 def _bet(at, screen):
-    choices = f"<i>{_safe(UNIT_SPACE.sub(NO_BREAK, ' · '.join(screen.bets)))}</i>"
+    choices = f"<i>{_safe(UNIT_SPACE_IN_PRINT.sub(NO_BREAK, ' · '.join(screen.bets)))}</i>"
     return f"<tr><td>{at}. {_safe(say(screen, 'question'))} {choices}</td><td></td><td></td></tr>"
 
 

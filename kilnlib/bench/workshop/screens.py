@@ -1,7 +1,6 @@
 """The workshop's screens: what each shows and asks, its words, numbers and picture; nothing here draws on the page."""
 
 import functools
-import re
 from dataclasses import dataclass, replace
 
 from kilnlib import units
@@ -12,7 +11,7 @@ from kilnlib.bench.drawings.stack import drawing
 from kilnlib.bench.workshop.parts import days, halves
 from kilnlib.cases import stack as case
 from kilnlib.cases import turning as turns
-from kilnlib.units import IN_M
+from kilnlib.units import IN_M, UNIT_SPACE_IN_PRINT
 from kilnlib.words import text
 
 SHUT = case.State()
@@ -76,13 +75,12 @@ SCREENS = {
     )
 }
 NO_BREAK = "\u00a0"
-UNIT_SPACE = re.compile(r"(?<=[\d½]) (?=%|°F|in\b|ft/min|days?\b)")  # a number is not torn from its unit
 _result = functools.cache(case.work_out)
 
 
 def say(screen, part):
     """Words of a screen ("question", "finding", "before", "after") with the numbers of its situations."""
-    return UNIT_SPACE.sub(NO_BREAK, text(f"present.{screen.name}.{part}", **_numbers(screen)))
+    return UNIT_SPACE_IN_PRINT.sub(NO_BREAK, text(f"present.{screen.name}.{part}", **_numbers(screen)))
 
 
 def source(screen):

@@ -2,6 +2,7 @@
 
 from kilnlib.physics.air.emc import emc_pct, emc_pct_from_bulbs
 from kilnlib.physics.air.moist import (
+    AIR_SPEED_MS,
     DRY_BULB_C,
     STANDARD_PA,
     WATER_TO_AIR,
@@ -10,6 +11,7 @@ from kilnlib.physics.air.moist import (
     humidity_ratio,
     humidity_ratio_from_bulbs,
     pressure_pa,
+    rh_called_for_pct,
     rh_pct,
     saturation_pressure_pa,
     wet_bulb_c,
@@ -17,6 +19,7 @@ from kilnlib.physics.air.moist import (
 )
 
 __all__ = [
+    "AIR_SPEED_MS",
     "DRY_BULB_C",
     "STANDARD_PA",
     "WATER_TO_AIR",
@@ -27,6 +30,7 @@ __all__ = [
     "humidity_ratio",
     "humidity_ratio_from_bulbs",
     "pressure_pa",
+    "rh_called_for_pct",
     "rh_pct",
     "saturation_pressure_pa",
     "wet_bulb_c",

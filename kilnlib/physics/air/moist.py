@@ -17,6 +17,7 @@ ALTITUDE_M = (-430.0, 3048.0)
 STANDARD_PA = 101325.0
 _BRACKET_K = (212.0, 404.0)
 DRY_BULB_C = (0.0, 120.0)
+AIR_SPEED_MS = (0.0, 8.0)  # along the boards
 WATER_TO_AIR = 0.621945
 # Of the balance at a wet bulb, ASHRAE Fundamentals (2017) ch. 1 eq. 33: heat to evaporate water at 0 °C and how much
 # less it is for each degree of the wet bulb, and the heat capacities of dry air, vapor and water.
@@ -164,6 +165,38 @@ def rh_pct(dry_bulb_c: Values, wet_bulb_c: Values, pressure_pa: Values = STANDAR
     if np.any(impossible):
         _refuse_bulbs(*first_where(impossible, dry, wet, pressure))
     return result(np.clip(humidity, 0.0, 100.0))
+
+
+def rh_called_for_pct(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float = STANDARD_PA) -> float:
+    """Relative humidity that a setting asks for: 0 where even bone-dry air has a higher wet bulb.
+
+    Parameters
+    ----------
+    dry_bulb_c, wet_bulb_c : the setting [°C].
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Relative humidity [%].
+
+    Raises
+    ------
+    OutOfRange : as `rh_pct`, but for a wet bulb that is too low.
+
+    Source
+    ------
+    `rh_pct`; *computed*.
+
+    Accuracy
+    --------
+    That of `rh_pct`.
+    """
+    try:
+        return rh_pct(dry_bulb_c, wet_bulb_c, pressure_pa)
+    except OutOfRange as error:
+        if error.code != "wet_too_low":
+            raise
+        return 0.0
 
 
 def _rh_block(dry, wet, pressure):

@@ -12,9 +12,9 @@ import numpy as np
 
 from kilnlib.physics.air import DRY_BULB_C, STANDARD_PA, WATER_TO_AIR, humidity_ratio
 from kilnlib.physics.arrays import check_range, positive, result
-from kilnlib.tables import records
+from kilnlib.tables import numbers
 
-COEFFICIENTS = {row["name"]: float(row["value"]) for row in records("airflow_coefficients")}
+COEFFICIENTS = numbers("airflow_coefficients")
 
 _LAMINAR = COEFFICIENTS["laminar_friction"]
 _TURBULENT = COEFFICIENTS["turbulent_friction"]

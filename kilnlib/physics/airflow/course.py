@@ -20,7 +20,7 @@ from kilnlib.physics import air
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
 from kilnlib.physics.arrays import check_range, whole
-from kilnlib.physics.drying import AIR_SPEED_MS, Board, Step, at_hours, dry, face_curve, surface_of
+from kilnlib.physics.drying import Board, Step, at_hours, dry, face_curve, surface_of
 from kilnlib.physics.wood import WATER_KG_M3, species
 
 ZONES = 8
@@ -95,7 +95,7 @@ def dry_course(
     behind it.
     """
     dry_c = float(check_range("Dry bulb", dry_bulb_c, *air.DRY_BULB_C, "temperature"))
-    speed = check_range("Air speed", air_speed_ms, SLOWEST_MS, AIR_SPEED_MS[1], "air_speed")
+    speed = check_range("Air speed", air_speed_ms, SLOWEST_MS, air.AIR_SPEED_MS[1], "air_speed")
     sticker = check_range("Sticker thickness", sticker_thickness_m, 0.002, 0.3, "thickness")
     width = check_range("Width of the stack", width_m, 0.1, 20.0, "length")
     length = float(check_range("The time", hours, FIRST_H, 20_000.0, "hours"))

@@ -7,11 +7,12 @@ from functools import cached_property
 import numpy as np
 
 from kilnlib.errors import OutOfRange
-from kilnlib.physics.airflow.channel import COEFFICIENTS
 from kilnlib.physics.arrays import check_range, result, whole, within
 from kilnlib.physics.wood import ROUGH_4_4_M
+from kilnlib.tables import numbers
 from kilnlib.units import FT_M, IN_M
 
+RATED_KGM3 = numbers("airflow_coefficients")["rated_density"]  # of the air a fan's plate speaks of
 SHUT_M = 1e-5
 MOST_ASKEW = 0.8  # of the clear way between two stickers
 TIGHTEST = 10.0  # sticker openings over plenum width, beyond which the plenum model means nothing
@@ -221,14 +222,12 @@ class Fan:
 
     def curve(self, density_kgm3: float | np.ndarray) -> Callable[[float | np.ndarray], float | np.ndarray]:
         """Pressure [Pa] of all fans together as a function of their total flow [m³/s], unchecked."""
-        shutoff = self.shutoff_pa * density_kgm3 / COEFFICIENTS["rated_density"]
+        shutoff = self.shutoff_pa * density_kgm3 / RATED_KGM3
         free, speed = self.count * self.free_flow_m3s, 0.01 * self.speed_pct
         return lambda flow: shutoff * (speed**2 - (flow / free) ** 2)
 
 
-def fan_pressure_pa(
-    fan: Fan, flow_m3s: float | np.ndarray, density_kgm3: float = COEFFICIENTS["rated_density"]
-) -> float | np.ndarray:
+def fan_pressure_pa(fan: Fan, flow_m3s: float | np.ndarray, density_kgm3: float = RATED_KGM3) -> float | np.ndarray:
     """Static pressure that all fans together make at a flow.
 
     Parameters

@@ -12,7 +12,7 @@ import numpy as np
 from kilnlib.physics import air
 from kilnlib.physics.airflow.course import SLOWEST_MS, ZONES, Course, air_side, dry_course
 from kilnlib.physics.arrays import whole, within
-from kilnlib.physics.drying import AIR_SPEED_MS, Board, Step, at_hours, dry
+from kilnlib.physics.drying import Board, Step, at_hours, dry
 from kilnlib.physics.wood import ROUGH_4_4_M
 from kilnlib.units import FT_M, IN_M, f_to_c
 
@@ -71,7 +71,7 @@ def dry_turning_course(
     `board.dry`; no measured stack stands behind it.
     """
     dry_c = within("Dry bulb", dry_bulb_c, *air.DRY_BULB_C, "temperature")
-    speed = within("Air speed", air_speed_ms, SLOWEST_MS, AIR_SPEED_MS[1], "air_speed")
+    speed = within("Air speed", air_speed_ms, SLOWEST_MS, air.AIR_SPEED_MS[1], "air_speed")
     sticker = within("Sticker thickness", sticker_thickness_m, 0.002, 0.3, "thickness")
     width = within("Width of the stack", width_m, 0.1, 20.0, "length")
     length, turn = within("The time", hours, 2.0, 20_000.0, "hours"), within("A turn", turn_h, *TURN_H, "hours")

@@ -12,11 +12,12 @@ from kilnlib.errors import BadInput, Fields, NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.daily import rules
-from kilnlib.physics.daily.outlook import Behind, looked_back, sheet_until
-from kilnlib.physics.samples import Day, Sheet, limit_share_pct, safe_rate
+from kilnlib.physics.daily.outlook import Behind, looked_back
+from kilnlib.physics.pace import AIR_SPEED_MS
+from kilnlib.physics.reason import Reason
+from kilnlib.physics.samples import Day, Sheet, limit_share_pct, safe_rate, sheet_until
 from kilnlib.physics.schedules import Kiln, change_points_pct, code_for, next_change_pct
 from kilnlib.physics.setpoint import (
-    AIR_SPEED_MS,
     CRITICAL_PCT,
     DRYING,
     GENTLER,
@@ -26,7 +27,6 @@ from kilnlib.physics.setpoint import (
     ONE_NUMBER,
     OUTSIDE,
     TOO_HARD,
-    Reason,
     SetpointCheck,
     check_setpoint,
 )

@@ -3,6 +3,7 @@
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -193,3 +194,32 @@ def bulb_steps(
         for reading, hours in zip(readings, lengths, strict=True)
         if hours > 0.0
     ]
+
+
+def either_way(readings: Sequence[Air]) -> list[tuple[Air, ...]]:
+    """The bulbs of a log as they may have stood between two readings: as at the first of them, or as at the second.
+
+    Parameters
+    ----------
+    readings : samples.Air in order of time.
+
+    Returns
+    -------
+    One or two logs, to be held from each reading to the next.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Bulbs may be read before the setting of the day is changed or after it; *common practice*.
+
+    Accuracy
+    --------
+    Bulbs that moved in between are in neither.
+    """
+    log = tuple(readings)
+    moved = [replace(one, dry_bulb_c=after.dry_bulb_c, wet_bulb_c=after.wet_bulb_c) for one, after in pairwise(log)]
+    shifted = (*moved, *log[-1:])
+    return [log] if shifted == log else [log, shifted]

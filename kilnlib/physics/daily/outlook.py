@@ -6,17 +6,16 @@ a rate, so that it goes on from the profile this charge has, not from one of the
 
 import datetime
 import functools
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from itertools import pairwise
+from dataclasses import dataclass
 
 import numpy as np
 
 from kilnlib.errors import KilnError
-from kilnlib.physics.daily.forecast import bulb_steps, fit_to_weights
+from kilnlib.physics.daily.forecast import bulb_steps, either_way, fit_to_weights
 from kilnlib.physics.drying import Board, History, at_hours, dry
-from kilnlib.physics.samples import Air, Sheet
-from kilnlib.physics.setpoint import AIR_SPEED_MS, DAY_H, Reason, start_profile
+from kilnlib.physics.pace import AIR_SPEED_MS, DAY_H, start_profile
+from kilnlib.physics.reason import Reason
+from kilnlib.physics.samples import Sheet, sheet_until
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.tables import advice
 
@@ -100,70 +99,6 @@ def looked_back(sheet: Sheet, code: str | None, pressure_pa: float, air_speed_ms
     if not reasons:
         factor = _factor(sheet, pressure_pa, air_speed_ms) or factor
     return Behind(float(expected), factor, fitted, history, reasons)
-
-
-def either_way(readings: Sequence[Air]) -> list[tuple[Air, ...]]:
-    """The bulbs of a log as they may have stood between two readings: as at the first of them, or as at the second.
-
-    Parameters
-    ----------
-    readings : weighings.Air in order of time.
-
-    Returns
-    -------
-    One or two logs, to be held from each reading to the next.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    Bulbs may be read before the setting of the day is changed or after it; *common practice*.
-
-    Accuracy
-    --------
-    Bulbs that moved in between are in neither.
-    """
-    log = tuple(readings)
-    moved = [replace(one, dry_bulb_c=after.dry_bulb_c, wet_bulb_c=after.wet_bulb_c) for one, after in pairwise(log)]
-    shifted = (*moved, *log[-1:])
-    return [log] if shifted == log else [log, shifted]
-
-
-def sheet_until(sheet: Sheet, when: datetime.datetime) -> Sheet:
-    """A sheet as it was at a moment.
-
-    Parameters
-    ----------
-    sheet : samples.Sheet.
-    when : moment; what was written down later is left out.
-
-    Returns
-    -------
-    Sheet.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    Definition; *computed*.
-
-    Accuracy
-    --------
-    Sections are kept, also those that came out of the oven later.
-    """
-    boards = tuple(
-        replace(
-            board,
-            weighings=tuple(weighing for weighing in board.weighings if weighing.when <= when),
-            recuts=tuple(recut for recut in board.recuts if recut.when <= when),
-        )
-        for board in sheet.boards
-    )
-    return replace(sheet, boards=boards, air=tuple(reading for reading in sheet.air if reading.when <= when))
 
 
 @functools.lru_cache(maxsize=64)  # a sheet of yesterday is asked for again at each weight of today

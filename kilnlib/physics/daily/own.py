@@ -15,9 +15,11 @@ from kilnlib.physics import air
 from kilnlib.physics.daily.decision import ADVANCE, EASE, EQUALIZE, DailyDecision, daily_decision
 from kilnlib.physics.daily.ready import Ready, ready_on
 from kilnlib.physics.daily.tomorrow import Expected, Miss, expected_weights, misfits, misses, yesterday
+from kilnlib.physics.pace import AIR_SPEED_MS
+from kilnlib.physics.reason import Reason
 from kilnlib.physics.samples import Sheet
 from kilnlib.physics.schedules import Kiln
-from kilnlib.physics.setpoint import AIR_SPEED_MS, EQUALIZING, SOURCES, Change, Reason, Source, check_setpoint
+from kilnlib.physics.setpoint import EQUALIZING, SOURCES, Change, Source, check_setpoint
 from kilnlib.tables import advice
 
 DAY = datetime.timedelta(days=1)

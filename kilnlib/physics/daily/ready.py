@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from kilnlib.errors import BadInput
 from kilnlib.physics import air
 from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.pace import AIR_SPEED_MS, DAY_H, start_profile
 from kilnlib.physics.samples import Sheet
 from kilnlib.physics.schedules import (
     Kiln,
@@ -17,12 +18,12 @@ from kilnlib.physics.schedules import (
     reach,
     step_at,
 )
-from kilnlib.physics.setpoint import AIR_SPEED_MS, BULB_C, DAY_H, start_profile
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.tables import advice
 from kilnlib.units import f_to_c
 
 LONGEST_DAYS = advice("longest_days_left")
+BULB_C = advice("wet_bulb_is_read_to")
 MOST_HEAT_C = advice("most_heat_at_once")
 DRIEST_RH_PCT = advice("as_dry_as_it_goes_rh")
 MAY_BE_OFF = advice("ready_may_be_off")

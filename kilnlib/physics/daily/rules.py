@@ -73,11 +73,11 @@ def questioned_boards(sheet: Sheet, day: Day, questions: Iterable[Notice]) -> tu
 
     Source
     ------
-    *Common practice*: a weight that cannot be is weighed again, see `samples.doubt`.
+    *Common practice*: a weight that cannot be is weighed again, see `samples.board`.
 
     Accuracy
     --------
-    As `samples.doubt.walk`.
+    As `samples.board.walk`.
     """
     asked = {(notice.fields.get("board"), notice.fields.get("when")) for notice in questions}
     names = []

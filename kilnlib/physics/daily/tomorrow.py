@@ -15,11 +15,11 @@ import numpy as np
 
 from kilnlib.errors import BadInput
 from kilnlib.physics import air
-from kilnlib.physics.daily.forecast import bulb_steps
-from kilnlib.physics.daily.outlook import either_way, sheet_until
+from kilnlib.physics.daily.forecast import bulb_steps, either_way
 from kilnlib.physics.drying import Board, Step, at_hours, dry
-from kilnlib.physics.samples import Sheet
-from kilnlib.physics.setpoint import AIR_SPEED_MS, DAY_H, Reason
+from kilnlib.physics.pace import AIR_SPEED_MS, DAY_H
+from kilnlib.physics.reason import Reason
+from kilnlib.physics.samples import Sheet, sheet_until
 from kilnlib.physics.wood import rough_thickness_m
 from kilnlib.tables import advice
 
@@ -283,7 +283,7 @@ def yesterday(sheet: Sheet) -> Sheet | None:
 
     Accuracy
     --------
-    As `outlook.sheet_until`: sections that were still in the oven then are known now.
+    As `samples.sheet_until`: sections that were still in the oven then are known now.
     """
     days = [day for day in sheet.days if day.mcs_pct]
     if len(days) < 2:

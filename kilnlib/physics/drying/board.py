@@ -11,6 +11,7 @@ cooler on its way (`course` follows that air). A wet board loses as much on its 
 points for 4/4 red oak on T4-D2, where the published limit is 3.8.
 """
 
+import functools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
@@ -20,10 +21,19 @@ from kilnlib.errors import BadInput, NotFound, OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.arrays import check_range
 from kilnlib.physics.drying.diffusion import FIRST_H, TOLERANCE_PCT, Block, march, mesh
-from kilnlib.physics.drying.diffusivity import OAK, Potential, base_m2s, free_water, potential, warmth
-from kilnlib.physics.drying.face import FaceTable, Surface, face_curve, surface_of
+from kilnlib.physics.drying.diffusivity import (
+    COEFFICIENTS,
+    Potential,
+    base_m2s,
+    free_water,
+    potential,
+    slower,
+    surface_scale,
+    warmth,
+)
+from kilnlib.physics.drying.face import WET_PCT, FaceTable, Surface, face_curve
 from kilnlib.physics.drying.steps import Step, join_alike, read_steps
-from kilnlib.physics.wood import WATER_KG_M3
+from kilnlib.physics.wood import OAK, WATER_KG_M3
 from kilnlib.physics.wood import species as species_row
 
 __all__ = ["Board", "History", "Step", "at_hours", "days_to", "dry", "points_per_day"]
@@ -164,6 +174,40 @@ def dry(
     if not several:
         curves, depth = {name: curve[:, 0] for name, curve in curves.items()}, depth[0]
     return History(hours=record.hours, depth_m=depth, step_end_hours=ends, **curves)
+
+
+@functools.cache
+def surface_of(species: str, sawn: str = "flatsawn") -> Surface:
+    """The surface of a wood.
+
+    Parameters
+    ----------
+    species : name of the species; other names in common use are understood.
+    sawn : "flatsawn" or "quartersawn": the latter slows the faces as much as the wood, so that the days are as printed.
+
+    Returns
+    -------
+    Surface [kg/(m² s)], for all the difference of humidity there can be, and for a point of moisture content.
+
+    Raises
+    ------
+    OutOfRange : another way of sawing. NotFound : a species the tables do not hold, or whose specific gravity they do
+    not hold.
+
+    Source
+    ------
+    That there is such a coefficient: Simpson & Liu (1997), Simpson & Hart (2001), *retrieved* from their abstracts.
+    That one part carries the speed of the air and the other does not: our choice. Its numbers are *tuned* here,
+    tables/drying_coefficients.csv and tables/drying_surface.csv.
+
+    Accuracy
+    --------
+    `checks.compare` shows every row it was tuned on and every row that checks it.
+    """
+    scale = surface_scale(species) / slower(sawn)  # a species without a weight ends here
+    wood = WATER_KG_M3 * species_row(species).specific_gravity / 100.0  # kg of water in a point of a cubic meter
+    clinging, skin = COEFFICIENTS["clinging_air"], COEFFICIENTS["skin"]
+    return Surface(clinging * WET_PCT * wood * scale, skin * wood * scale)
 
 
 def _faces(boards, settings, half, free, pressure_pa):

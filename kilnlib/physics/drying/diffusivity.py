@@ -1,4 +1,4 @@
-"""How readily wood lets water move: by temperature, moisture content, species and the way a board was sawn."""
+"""How readily wood lets water move, inside and at its faces: by temperature, moisture, species and way of sawing."""
 
 import functools
 
@@ -8,12 +8,10 @@ from kilnlib import tables
 from kilnlib.errors import NotFound, OutOfRange
 from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import check_range, result
+from kilnlib.physics.wood import OAK, SAWN, specific_gravity_at
 from kilnlib.physics.wood import species as species_row
-from kilnlib.physics.wood import specific_gravity_at
 
-COEFFICIENTS = {row["name"]: float(row["value"]) for row in tables.records("drying_coefficients")}
-SAWN = ("flatsawn", "quartersawn")
-OAK = "red oak"
+COEFFICIENTS = tables.numbers("drying_coefficients")
 _FSP_PCT, _CORNER_PCT, _RISE = (COEFFICIENTS[name] for name in ("fiber_saturation", "corner", "oak_moisture"))
 _TOP = np.exp(_RISE * _FSP_PCT)
 _COMPARED_AT = (43.0, 20.0)  # °C and % MC: early in a hardwood schedule
@@ -213,13 +211,42 @@ def species_scale(species: str) -> float:
     Accuracy
     --------
     Specific gravity alone does not order the species: hard maple, beech and red oak are equally heavy, and their
-    published daily limits are 6.5, 4.5 and 3.8 points. Where a limit is printed `face.surface_scale` tells them apart.
+    published daily limits are 6.5, 4.5 and 3.8 points. Where a limit is printed `surface_scale` tells them apart.
     """
     gravities = [species_row(name).specific_gravity for name in (species, OAK)]
     if np.isnan(gravities[0]):
         raise NotFound("no_properties", species=species)
     ours, oak = (siau_diffusivity_m2s(specific_gravity_at(gravity, 0.0), *_COMPARED_AT) for gravity in gravities)
     return float((ours / oak) ** COEFFICIENTS["weight_power"])
+
+
+@functools.cache
+def surface_scale(species: str) -> float:
+    """How much more readily the faces of a wood pass water than those of red oak, beside what it weighs.
+
+    Parameters
+    ----------
+    species : name of the species; other names in common use are understood.
+
+    Returns
+    -------
+    Factor; 1 for red oak.
+
+    Raises
+    ------
+    NotFound : a species the tables do not hold, or whose specific gravity they do not hold.
+
+    Source
+    ------
+    tables/drying_surface.csv: *tuned* on the published daily limit for 4/4; without one as `species_scale`.
+
+    Accuracy
+    --------
+    A limit says how fast a wood may dry, and its schedule is made to keep to it: no proof that it would dry no faster.
+    """
+    tuned = {row["species"]: float(row["scale"]) for row in tables.records("drying_surface")}
+    by_weight = species_scale(species)
+    return tuned.get(species_row(species).name, by_weight)
 
 
 def siau_diffusivity_m2s(

@@ -15,22 +15,18 @@ another wood is tuned on its published daily limit for 4/4 (tables/drying_surfac
 none is printed.
 """
 
-import functools
 from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 
-from kilnlib import tables
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.air.moist import COOLER_KJ_KGK, EVAPORATION_KJ_KG, heat_capacity_j_kgk
 from kilnlib.physics.arrays import check_range, result
-from kilnlib.physics.drying.diffusivity import COEFFICIENTS, slower, species_scale
-from kilnlib.physics.drying.steps import AIR_SPEED_MS
-from kilnlib.physics.wood import WATER_KG_M3
-from kilnlib.physics.wood import species as species_row
+from kilnlib.tables import numbers
 
+COEFFICIENTS = numbers("drying_coefficients")
 WET_PCT = COEFFICIENTS["fiber_saturation"]
 _TAKING_UP = np.linspace(1.0, 0.0, 17)[:-1] ** 2  # from bone dry to the EMC of the air
 _GIVING_OFF = np.linspace(1.0, 0.0, 32) ** 1.5  # from there to wet: closer where the curve is steep
@@ -54,69 +50,6 @@ class Surface:
 
 
 BARE = Surface(np.inf, np.inf)
-
-
-@functools.cache
-def surface_of(species: str, sawn: str = "flatsawn") -> Surface:
-    """The surface of a wood.
-
-    Parameters
-    ----------
-    species : name of the species; other names in common use are understood.
-    sawn : "flatsawn" or "quartersawn": the latter slows the faces as much as the wood, so that the days are as printed.
-
-    Returns
-    -------
-    Surface [kg/(m² s)], for all the difference of humidity there can be, and for a point of moisture content.
-
-    Raises
-    ------
-    OutOfRange : another way of sawing. NotFound : a species the tables do not hold, or whose specific gravity they do
-    not hold.
-
-    Source
-    ------
-    That there is such a coefficient: Simpson & Liu (1997), Simpson & Hart (2001), *retrieved* from their abstracts.
-    That one part carries the speed of the air and the other does not: our choice. Its numbers are *tuned* here,
-    tables/drying_coefficients.csv and tables/drying_surface.csv.
-
-    Accuracy
-    --------
-    `checks.compare` shows every row it was tuned on and every row that checks it.
-    """
-    scale = surface_scale(species) / slower(sawn)  # a species without a weight ends here
-    wood = WATER_KG_M3 * species_row(species).specific_gravity / 100.0  # kg of water in a point of a cubic meter
-    clinging, skin = COEFFICIENTS["clinging_air"], COEFFICIENTS["skin"]
-    return Surface(clinging * WET_PCT * wood * scale, skin * wood * scale)
-
-
-@functools.cache
-def surface_scale(species: str) -> float:
-    """How much more readily the faces of a wood pass water than those of red oak, beside what it weighs.
-
-    Parameters
-    ----------
-    species : name of the species; other names in common use are understood.
-
-    Returns
-    -------
-    Factor; 1 for red oak.
-
-    Raises
-    ------
-    NotFound : as `surface_of`.
-
-    Source
-    ------
-    tables/drying_surface.csv: *tuned* on the published daily limit for 4/4; without one as `species_scale`.
-
-    Accuracy
-    --------
-    A limit says how fast a wood may dry, and its schedule is made to keep to it: no proof that it would dry no faster.
-    """
-    tuned = {row["species"]: float(row["scale"]) for row in tables.records("drying_surface")}
-    by_weight = species_scale(species)
-    return tuned.get(species_row(species).name, by_weight)
 
 
 def behind_skin_pct(outside_pct: float | np.ndarray, pull_pct: float | np.ndarray) -> float | np.ndarray:
@@ -223,7 +156,7 @@ def film_w_m2k(air_speed_ms: float | np.ndarray) -> float | np.ndarray:
     --------
     Measured coefficients in kilns lie about 38 % off any such rule (Rozas and others, Forests 15 (2024) 1287).
     """
-    speed = check_range("Air speed", air_speed_ms, *AIR_SPEED_MS, "air_speed")
+    speed = check_range("Air speed", air_speed_ms, *air.AIR_SPEED_MS, "air_speed")
     return result(COEFFICIENTS["film_still"] + COEFFICIENTS["film_moving"] * speed)
 
 

@@ -13,7 +13,6 @@ from kilnlib.physics.arrays import check_range
 LONGEST_SERIES = 10_000
 MOST_ROWS = 300_000  # steps times boards: some 2 GB of memory if no two steps are alike
 LONGEST_H = 20_000.0
-AIR_SPEED_MS = (0.0, 8.0)
 ALIKE_H = 6.0
 ALIKE = {"dry_bulb_c": 2.0, "emc_pct": 1.0, "air_speed_ms": 0.3}
 _NAMES = {"dry_bulb_c": "dry bulb", "hours": "length", "air_speed_ms": "air speed", "wet_bulb_c": "wet bulb",
@@ -98,7 +97,7 @@ def read_steps(steps: Sequence[Step], boards: int, pressure_pa: float = air.STAN
     if hours.sum() > LONGEST_H + 1e-6:
         raise BadInput("series_too_many_hours", hours=f"{hours.sum():,.0f}", limit=f"{LONGEST_H:,.0f}")
     dry = check_range("Dry bulb", arrays["dry_bulb_c"], air.DRY_BULB_C[0], emc.TEMPERATURE_C[1], "temperature")
-    speed = check_range("Air speed", arrays["air_speed_ms"], *AIR_SPEED_MS, "air_speed")
+    speed = check_range("Air speed", arrays["air_speed_ms"], *air.AIR_SPEED_MS, "air_speed")
     until = check_range("The moisture content a step ends at", arrays["until_mc_pct"], 0.0, 400.0, "percent")
     rh = np.empty_like(dry)
     by_bulb = ~missing["wet_bulb_c"]

@@ -7,7 +7,7 @@ from kilnlib.physics.air.moist import WATER_KJ_KGK
 from kilnlib.physics.arrays import AsGiven, Values, check_range, result
 from kilnlib.physics.wood import density_kg_m3, specific_gravity_at
 
-COEFFICIENTS = {row["name"]: float(row["value"]) for row in tables.records("heating")}
+COEFFICIENTS = tables.numbers("heating")
 _MACLEAN_W_MK = 0.1441314  # 1 Btu·in/(h·ft²·°F), NIST SP 811 Appendix B; retrieved
 _MEAN_K = 320.0  # between a cold start and the hot end: heat capacity is taken there
 _DRY_PCT, _WET_PCT = 25.0, 40.0  # up to here the handbook's line for dry wood, from there MacLean's for wet

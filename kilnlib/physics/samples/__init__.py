@@ -14,7 +14,7 @@ from kilnlib.physics.samples.rates import (
     safe_rate_pct_per_day,
     weak_oak_points_per_day,
 )
-from kilnlib.physics.samples.sheet import Day, Sheet
+from kilnlib.physics.samples.sheet import Day, Sheet, sheet_until
 from kilnlib.physics.samples.sums import (
     BOARDS,
     controlling_mc_pct,
@@ -59,6 +59,7 @@ __all__ = [
     "scale_error",
     "section_mean_pct",
     "sections_disagree",
+    "sheet_until",
     "tidy",
     "weak_oak_points_per_day",
     "when_text",

@@ -12,18 +12,10 @@ from itertools import pairwise
 
 from kilnlib.errors import BadInput, NotFound, Notice
 from kilnlib.physics.arrays import check_range
-from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, Air, Note, SampleBoard
-from kilnlib.physics.samples.doubt import PACE_HOURS, SLIP_POINTS_PER_DAY
+from kilnlib.physics.samples.board import HIGHEST_SECTION_PCT, PACE_HOURS, SLIP_POINTS_PER_DAY, Air, Note, SampleBoard
 from kilnlib.physics.samples.entries import check_order, check_weight_kg, tidy
-from kilnlib.physics.samples.rates import (
-    DaysLeft,
-    days_left,
-    safe_rate_pct_per_day,
-)
-from kilnlib.physics.samples.sums import (
-    MC_PCT,
-    controlling_mc_pct,
-)
+from kilnlib.physics.samples.rates import DaysLeft, days_left, safe_rate_pct_per_day
+from kilnlib.physics.samples.sums import MC_PCT, controlling_mc_pct
 from kilnlib.physics.wood import highest_mc_pct, nominal, species
 from kilnlib.tables import advice
 from kilnlib.units import DAY_S
@@ -209,6 +201,41 @@ class Sheet:
                 notices.append(Notice("ask_too_wet", board=board.name, species=self.species, **fields))
             notices += board.questions()
         return notices
+
+
+def sheet_until(sheet: Sheet, when: datetime.datetime) -> Sheet:
+    """A sheet as it was at a moment.
+
+    Parameters
+    ----------
+    sheet : Sheet.
+    when : moment; what was written down later is left out.
+
+    Returns
+    -------
+    Sheet.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Definition; *computed*.
+
+    Accuracy
+    --------
+    Sections are kept, also those that came out of the oven later.
+    """
+    boards = tuple(
+        replace(
+            board,
+            weighings=tuple(weighing for weighing in board.weighings if weighing.when <= when),
+            recuts=tuple(recut for recut in board.recuts if recut.when <= when),
+        )
+        for board in sheet.boards
+    )
+    return replace(sheet, boards=boards, air=tuple(reading for reading in sheet.air if reading.when <= when))
 
 
 def highest_board_pct(name: str, check: bool = False) -> float:

@@ -1,5 +1,6 @@
 """Drying schedules led by moisture content: codes, their steps, changes to them, and what a kiln can hold of them."""
 
+from kilnlib.physics.air import rh_called_for_pct
 from kilnlib.physics.schedules.changes import (
     DRIEST_RH_PCT,
     change_points_pct,
@@ -15,7 +16,6 @@ from kilnlib.physics.schedules.limits import (
     dialed,
     met,
     reach,
-    rh_called_for_pct,
     widest_depression_c,
 )
 from kilnlib.physics.schedules.steps import (

@@ -11,7 +11,6 @@ from kilnlib import tables, units
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import within
-from kilnlib.physics.schedules.limits import rh_called_for_pct
 from kilnlib.physics.schedules.steps import Code, ladder, no_such_air
 
 DRIEST_RH_PCT = tables.advice("first_part_stops_at_rh")
@@ -176,7 +175,7 @@ def depression_before_heat_c(
     --------
     That of `emc.emc_pct`.
     """
-    rh = rh_called_for_pct(step_dry_bulb_c, step_dry_bulb_c - step_depression_c, pressure_pa)
+    rh = air.rh_called_for_pct(step_dry_bulb_c, step_dry_bulb_c - step_depression_c, pressure_pa)
     same_emc = emc.rh_pct_for_emc(dry_bulb_c, emc.emc_pct(step_dry_bulb_c, rh))
     apart = dry_bulb_c - float(air.wet_bulb_c(dry_bulb_c, same_emc, pressure_pa))
     return apart if step_depression_c - apart > READ_TO_C else step_depression_c
@@ -213,7 +212,7 @@ def opened_at_once_c(
     """
     opening = goal_c - depression_c
     parts = min(MOST_DAYS, math.ceil(opening / MOST_OPENED_C - SLACK))
-    now = emc.emc_pct(dry_bulb_c, rh_called_for_pct(dry_bulb_c, dry_bulb_c - depression_c, pressure_pa))
+    now = emc.emc_pct(dry_bulb_c, air.rh_called_for_pct(dry_bulb_c, dry_bulb_c - depression_c, pressure_pa))
     least = emc.rh_pct_for_emc(dry_bulb_c, max(now - MOST_DRIER_PCT, 0.0))
     driest = dry_bulb_c - float(air.wet_bulb_c(dry_bulb_c, least, pressure_pa))
     return min(depression_c + opening / max(parts, 1), max(driest, depression_c))

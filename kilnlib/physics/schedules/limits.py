@@ -11,7 +11,6 @@ from typing import Protocol
 import numpy as np
 
 from kilnlib import units
-from kilnlib.errors import OutOfRange
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.tables import advice
@@ -86,7 +85,7 @@ def reach(dry_bulb_c: float, wet_bulb_c: float, kiln: Kiln) -> Reach:
     Bulbs to 1e-6 °C. Which of the two dries your wood as the schedule means it, only sample boards can say.
     """
     pressure = air.pressure_pa(kiln.altitude_m)
-    called_for = _air(dry_bulb_c, rh_called_for_pct(dry_bulb_c, wet_bulb_c, pressure), pressure)
+    called_for = _air(dry_bulb_c, air.rh_called_for_pct(dry_bulb_c, wet_bulb_c, pressure), pressure)
     coil, top, driest = kiln.coil_wet_bulb_limit_c, kiln.top_dry_bulb_c, kiln.driest_rh_pct
     slack = 1e-6
     limits = (
@@ -193,38 +192,6 @@ def dialed(held: Air, kiln: Kiln) -> tuple[float, float]:
     return dry, min(wet, max(kiln.coil_wet_bulb_limit_c, held.wet_bulb_c), dry)
 
 
-def rh_called_for_pct(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float = air.STANDARD_PA) -> float:
-    """Relative humidity that a setting asks for: 0 where even bone-dry air has a higher wet bulb.
-
-    Parameters
-    ----------
-    dry_bulb_c, wet_bulb_c : the setting [°C].
-    pressure_pa : air pressure [Pa].
-
-    Returns
-    -------
-    Relative humidity [%].
-
-    Raises
-    ------
-    OutOfRange : as `air.rh_pct`, but for a wet bulb that is too low.
-
-    Source
-    ------
-    `air.rh_pct`; *computed*.
-
-    Accuracy
-    --------
-    That of `air.rh_pct`.
-    """
-    try:
-        return air.rh_pct(dry_bulb_c, wet_bulb_c, pressure_pa)
-    except OutOfRange as error:
-        if error.code != "wet_too_low":
-            raise
-        return 0.0
-
-
 def _air(dry_bulb_c, rh_pct, pressure_pa):
     dry, rh = float(dry_bulb_c), float(np.clip(rh_pct, 0.0, 100.0))
     return Air(dry, air.wet_bulb_c(dry, rh, pressure_pa), rh, emc.emc_pct(dry, rh))
@@ -235,7 +202,7 @@ def _hottest_for_coil(hottest, coil, wanted, pressure_pa, measure=lambda dry, rh
     the limit of the coil."""
 
     def fits(dry):
-        return measure(dry, rh_called_for_pct(dry, coil, pressure_pa)) >= wanted
+        return measure(dry, air.rh_called_for_pct(dry, coil, pressure_pa)) >= wanted
 
     if hottest <= coil or fits(hottest):
         return hottest

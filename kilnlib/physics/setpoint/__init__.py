@@ -1,5 +1,7 @@
 """Is this setting all right for this wood today? A verdict against the schedule, with its reasons."""
 
+from kilnlib.physics.pace import AIR_SPEED_MS, DAY_H, expected_pace, start_profile
+from kilnlib.physics.reason import Reason
 from kilnlib.physics.setpoint.change import depression_on_the_way_c
 from kilnlib.physics.setpoint.check import MOST_REASONS, check_setpoint
 from kilnlib.physics.setpoint.departure import (
@@ -20,9 +22,8 @@ from kilnlib.physics.setpoint.departure import (
     VERDICTS,
     WET_PCT,
 )
-from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DAY_H, expected_pace, start_profile
 from kilnlib.physics.setpoint.reasons import CRITICAL_PCT, upland_oak_note
-from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
+from kilnlib.physics.setpoint.result import Change, CheckResult, SetpointCheck, Source
 from kilnlib.physics.setpoint.sources import SOURCES
 from kilnlib.physics.setpoint.stage import CONDITIONING, DRYING, EQUALIZING, OFF_SCHEDULE, STAGES, TARGET_PCT
 

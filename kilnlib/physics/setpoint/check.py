@@ -12,6 +12,8 @@ from kilnlib.physics import air
 from kilnlib.physics.air import emc
 from kilnlib.physics.arrays import within
 from kilnlib.physics.drying import History
+from kilnlib.physics.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
+from kilnlib.physics.reason import Reason
 from kilnlib.physics.samples import safe_rate
 from kilnlib.physics.schedules import (
     Kiln,
@@ -19,7 +21,6 @@ from kilnlib.physics.schedules import (
     code_for,
     met,
     reach,
-    rh_called_for_pct,
     setpoint,
     understand,
 )
@@ -39,9 +40,8 @@ from kilnlib.physics.setpoint.departure import (
     with_other_source,
 )
 from kilnlib.physics.setpoint.departure import verdict as verdict_on
-from kilnlib.physics.setpoint.pace import AIR_SPEED_MS, DRIEST_RH_PCT, expected_pace
 from kilnlib.physics.setpoint.reasons import notes_for, reasons_for
-from kilnlib.physics.setpoint.result import Change, CheckResult, Reason, SetpointCheck, Source
+from kilnlib.physics.setpoint.result import Change, CheckResult, SetpointCheck, Source
 from kilnlib.physics.setpoint.sources import sources_for
 from kilnlib.physics.setpoint.stage import (
     CONDITIONING,
@@ -213,7 +213,7 @@ def _of_the_air(species, thickness, mc_pct, dry_bulb_c, wet_bulb_c, pressure_pa)
     wet = _as_read(within("Wet bulb", wet_bulb_c, -20.0, emc.TEMPERATURE_C[1], "temperature"))
     pressure = within("The air pressure", pressure_pa, 50_000.0, 110_000.0, "pressure")
     rh = air.rh_pct(dry, wet, pressure)
-    lower, higher = (rh_called_for_pct(dry, min(wet + way, dry), pressure) for way in (-BULB_C, BULB_C))
+    lower, higher = (air.rh_called_for_pct(dry, min(wet + way, dry), pressure) for way in (-BULB_C, BULB_C))
     return CheckResult(
         species, thickness, mc, dry, min(wet, dry), pressure,
         depression_c=round(max(dry - wet, 0.0), DECIMALS),
@@ -248,7 +248,7 @@ def _with_step(result, chosen, kiln):
         understand(chosen.code).depression,
         step.as_dry_as_it_goes,
     )
-    rh = rh_called_for_pct(step.dry_bulb_c, step.dry_bulb_c - depression, result.pressure_pa)
+    rh = air.rh_called_for_pct(step.dry_bulb_c, step.dry_bulb_c - depression, result.pressure_pa)
     held = emc.emc_pct(step.dry_bulb_c, rh)
     return replace(
         result,

@@ -6,6 +6,7 @@ No sentence stands here, only codes and what fills them in; the words are in the
 import math
 
 from kilnlib.errors import NotFound
+from kilnlib.physics.reason import Reason
 from kilnlib.physics.samples import UPLAND_OAK, weak_oak_points_per_day
 from kilnlib.physics.schedules import Kiln, dialed, ladder, met, understand
 from kilnlib.physics.setpoint.color import can_keep_white, check_prone, stains
@@ -22,7 +23,7 @@ from kilnlib.physics.setpoint.departure import (
     WICK_C,
     departure,
 )
-from kilnlib.physics.setpoint.result import CheckResult, Reason
+from kilnlib.physics.setpoint.result import CheckResult
 from kilnlib.physics.setpoint.stage import CONDITIONING, DRYING, OFF_SCHEDULE, TARGET_PCT, stage_emc_pct
 from kilnlib.physics.softwoods import softwood_fact
 from kilnlib.physics.wood import is_softwood

@@ -1,58 +1,14 @@
-"""What a setpoint check is made of: the numbers counted on the way, reasons, the one change, sources."""
+"""What a setpoint check is made of: the numbers counted on the way, the one change, sources."""
 
-import math
 from dataclasses import dataclass
 
 from kilnlib.errors import Fields
+from kilnlib.physics.reason import Reason, known_fields
 from kilnlib.physics.samples import SafeRate
 from kilnlib.physics.schedules import Reach, Recommendation, Setpoint
 from kilnlib.physics.setpoint.departure import LIKELY, Departure
 
 NAN = float("nan")
-
-
-def known_fields(fields: Fields) -> Fields:
-    """What fills in the words of a reason, without rounding dust and without what is not known.
-
-    Parameters
-    ----------
-    fields : text, or (SI value, kind) pairs, by name.
-
-    Returns
-    -------
-    Dictionary of the same, values to six decimals, those that are not a number left out.
-
-    Raises
-    ------
-    Nothing.
-
-    Source
-    ------
-    A convenience of ours, *computed*.
-
-    Accuracy
-    --------
-    Exact to 1e-6 of the SI unit.
-    """
-    pairs = {name: field for name, field in fields.items() if isinstance(field, tuple)}
-    kept = {name: (round(value, 6), kind) for name, (value, kind) in pairs.items() if not math.isnan(value)}
-    return {name: field for name, field in fields.items() if name not in pairs} | kept
-
-
-@dataclass(frozen=True)
-class Reason:
-    """One reason: a code whose words stand in `words`, what fills it in, and its place in the order of reading.
-
-    `fields` are text, or (SI value, kind) pairs as in errors.KilnError.
-    """
-
-    code: str
-    fields: Fields
-    place: str = ""  # its own code where nothing else is named
-
-    def __post_init__(self):
-        object.__setattr__(self, "fields", known_fields(self.fields))
-        object.__setattr__(self, "place", self.place or self.code)
 
 
 @dataclass(frozen=True)

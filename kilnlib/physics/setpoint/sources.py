@@ -7,7 +7,8 @@ import math
 from collections.abc import Iterable
 
 from kilnlib import tables
-from kilnlib.physics.setpoint.result import CheckResult, Reason, Source
+from kilnlib.physics.reason import Reason
+from kilnlib.physics.setpoint.result import CheckResult, Source
 from kilnlib.physics.softwoods import softwood_fact
 
 SOURCES = {row["about"]: (row["source"], row["how"]) for row in tables.records("setpoint_sources")}

@@ -9,7 +9,8 @@ from kilnlib.errors import NotFound, OutOfRange
 from kilnlib.physics.air import emc_pct, saturation_pressure_pa
 from kilnlib.physics.air.emc import TEMPERATURE_C
 from kilnlib.physics.arrays import AsGiven, Values, check_range, falling_root, result, within
-from kilnlib.physics.drying.diffusivity import OAK, diffusivity_m2s
+from kilnlib.physics.drying.diffusivity import diffusivity_m2s
+from kilnlib.physics.wood import OAK
 from kilnlib.units import DAY_S
 
 OUTDOOR_C = (-45.0, 50.0)

@@ -5,10 +5,10 @@ import numpy as np
 from kilnlib import tables
 from kilnlib.errors import OutOfRange
 from kilnlib.physics.arrays import check_range, result
-from kilnlib.physics.drying import OAK, SAWN
+from kilnlib.physics.wood import OAK, SAWN
 from kilnlib.physics.wood import species as species_row
 
-COEFFICIENTS = {row["name"]: float(row["value"]) for row in tables.records("stress_coefficients")}
+COEFFICIENTS = tables.numbers("stress_coefficients")
 MPA_PA, PSI_PA = 1e6, 6894.757
 
 

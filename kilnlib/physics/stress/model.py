@@ -20,8 +20,9 @@ import numpy as np
 from kilnlib import units
 from kilnlib.errors import BadInput, NotFound
 from kilnlib.physics.arrays import check_range, result
-from kilnlib.physics.drying import OAK, History
+from kilnlib.physics.drying import History
 from kilnlib.physics.stress.across_grain import COEFFICIENTS, stiffness_pa, strength_pa
+from kilnlib.physics.wood import OAK
 from kilnlib.physics.wood import species as species_row
 
 SKIN_M = units.IN_M / 32  # a check needs some depth: the index counts this much under the face as one layer

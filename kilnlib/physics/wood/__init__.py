@@ -14,11 +14,15 @@ from kilnlib.physics.wood.size import (
     QUARTERS_TEXT,
     ROUGH_4_4_M,
     ROUGH_OVER_NOMINAL,
+    SOLD_QUARTERS,
+    SUGGESTED,
     nominal,
     read_thickness,
     rough_thickness_m,
 )
 from kilnlib.physics.wood.species_table import (
+    OAK,
+    SAWN,
     Species,
     is_softwood,
     joined_name,
@@ -42,9 +46,13 @@ from kilnlib.physics.wood.water import (
 
 __all__ = [
     "FSP_PCT",
+    "OAK",
     "QUARTERS_TEXT",
     "ROUGH_4_4_M",
     "ROUGH_OVER_NOMINAL",
+    "SAWN",
+    "SOLD_QUARTERS",
+    "SUGGESTED",
     "WATER_KG_M3",
     "Species",
     "density_kg_m3",

@@ -16,6 +16,8 @@ from kilnlib.errors import NotFound
 
 STATES = {"green", "rough", "fresh"}  # of lumber: words passed over where the rest is the name of a wood
 JOINS = ("properties", "schedule", "rate")
+OAK = "red oak"  # the wood that the models are set to: others are known beside it
+SAWN = ("flatsawn", "quartersawn")
 
 
 @dataclass(frozen=True)

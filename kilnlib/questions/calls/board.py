@@ -6,6 +6,7 @@ import numpy as np
 
 from kilnlib.cases import board
 from kilnlib.physics.drying import Board, Step, days_to, diffusion, diffusivity, dry
+from kilnlib.physics.wood import SAWN
 from kilnlib.questions import published
 from kilnlib.units import FT_M, IN_M, f_to_c
 
@@ -69,7 +70,7 @@ def thickness_power(thicker: float, longer: float) -> float:
 def sawn_longer() -> float:
     """Quartersawn over flatsawn 4/4 red oak, 80 to 7 % on T4-D2, by the engine."""
     steps = published.schedule_steps("T4-D2", 7.0)
-    flat, quarter = (days_to(Board(start_mc_pct=80.0, sawn=sawn), steps, 7.0) for sawn in diffusivity.SAWN)
+    flat, quarter = (days_to(Board(start_mc_pct=80.0, sawn=sawn), steps, 7.0) for sawn in SAWN)
     return float(quarter / flat)
 
 

@@ -8,7 +8,8 @@ from kilnlib import tables, units
 from kilnlib.errors import NotFound
 from kilnlib.physics import air
 from kilnlib.physics.air import emc
-from kilnlib.physics.drying import diffusivity, face
+from kilnlib.physics.drying import diffusivity, face, surface_of
+from kilnlib.physics.wood import SAWN
 
 F = units.f_to_c
 AIRS = [
@@ -99,7 +100,7 @@ def test_simpson_diffusivity_at_the_values_of_the_notes():
     assert diffusivity.diffusivity_m2s(43.0, 90.0) == diffusivity.diffusivity_m2s(43.0, 30.0)
     in_engine = diffusivity.base_m2s("red oak") * diffusivity.warmth(43.0) * np.exp(0.0115 * 20.0)
     assert in_engine / diffusivity.diffusivity_m2s(43.0, 20.0) == pytest.approx(1.4)  # tuned, beside the printed form
-    flat, quarter = (diffusivity.diffusivity_m2s(43.0, 20.0, sawn=sawn) for sawn in diffusivity.SAWN)
+    flat, quarter = (diffusivity.diffusivity_m2s(43.0, 20.0, sawn=sawn) for sawn in SAWN)
     assert flat / quarter == pytest.approx(1.15)
 
 
@@ -143,7 +144,7 @@ def test_tuned_numbers_say_so():
 def test_behind_clinging_air_and_skin_the_face_gives_off_what_passes_all_three(conditions):
     """Heat and vapor of red oak, worked through the three resistances one after another."""
     dry, rh, speed = conditions
-    oak = face.surface_of("red oak")
+    oak = surface_of("red oak")
     curve = face.face_curve(dry, rh, speed, surface=oak)
     water, film = air.humidity_ratio(dry, rh), face.film_w_m2k(speed)
     clings, tightens = oak.air_kg_m2s * film / face.film_w_m2k(1.778), diffusivity.COEFFICIENTS["skin_tightens"]
@@ -165,7 +166,7 @@ def test_behind_clinging_air_and_skin_the_face_gives_off_what_passes_all_three(c
 
 
 def test_speed_acts_on_the_air_that_clings_and_not_on_the_skin():
-    oak = face.surface_of("red oak")
+    oak = surface_of("red oak")
     wet = [face.face_curve(F(110), 87.3, speed, surface=oak).loss_kg_m2s.max() for speed in (0.0, 1.778, 3.556, 8.0)]
     assert wet == sorted(wet) and 1.1 < wet[2] / wet[1] < 1.5
     skin = face.Surface(np.inf, oak.skin_kg_m2s)
@@ -174,8 +175,8 @@ def test_speed_acts_on_the_air_that_clings_and_not_on_the_skin():
 
 
 def test_quartersawn_faces_are_slower_and_bad_wood_is_refused():
-    flat, quarter = (face.surface_of("red oak", sawn) for sawn in diffusivity.SAWN)
+    flat, quarter = (surface_of("red oak", sawn) for sawn in SAWN)
     assert flat.skin_kg_m2s / quarter.skin_kg_m2s == pytest.approx(1.15)
-    assert "flatsawn or quartersawn" in str(says(face.surface_of, "red oak", "rift"))
+    assert "flatsawn or quartersawn" in str(says(surface_of, "red oak", "rift"))
     with pytest.raises(NotFound):
-        face.surface_of("boxelder")
+        surface_of("boxelder")

@@ -305,7 +305,7 @@ def dials_at(mc, *arguments):
 
 def same_emc(dry_f, step):
     """The wet bulb [°C] at which a dry bulb has the EMC of a step; a step that no air has is left to the driest air."""
-    rh = limits.rh_called_for_pct(F(step[0]), F(step[0] - step[1]))
+    rh = air.rh_called_for_pct(F(step[0]), F(step[0] - step[1]))
     return air.wet_bulb_c(F(dry_f), emc.rh_pct_for_emc(F(dry_f), emc.emc_pct(F(step[0]), rh)))
 
 

@@ -28,11 +28,11 @@ import pytest
 
 from kilnlib import tables, units, words
 from kilnlib.errors import BadInput, KilnError, NotFound, OutOfRange, worded
-from kilnlib.physics import air, softwoods
+from kilnlib.physics import air, pace, softwoods
 from kilnlib.physics.air import emc
 from kilnlib.physics.drying import Board, Step, dry
 from kilnlib.physics.schedules import code_for, ladder, setpoint, thicknesses_for
-from kilnlib.physics.setpoint import VERDICTS, check_setpoint, departure, pace, reasons, sources, stage
+from kilnlib.physics.setpoint import VERDICTS, check_setpoint, departure, reasons, sources, stage
 from kilnlib.physics.setpoint import change as setpoint_change
 from kilnlib.physics.setpoint.departure import Departure, verdict, with_other_source
 from kilnlib.physics.wood import rough_thickness_m, species_key, species_names

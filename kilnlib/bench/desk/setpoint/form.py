@@ -10,13 +10,12 @@ from kilnlib.bench.desk.setpoint.parsing import BOXES, placeholder, with_unit
 from kilnlib.bench.kit.parts import on_enter
 from kilnlib.bench.kit.screen import LOCK, Pause, by_hand, line
 from kilnlib.errors import sentence
-from kilnlib.physics.wood import species_names
+from kilnlib.physics.wood import SUGGESTED, species_names
 from kilnlib.store.kiln import user_folder, write_file
 from kilnlib.words import text
 
 PAUSE_S = 0.4  # typing has paused
 FILE_NAME = "setpoint_check.json"
-THICKNESSES = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")
 
 
 class Form:
@@ -105,7 +104,7 @@ class Form:
         return [self.texts[name].strip() for name in BOXES[:3]]
 
     def _box(self, name, typed):
-        options = {"species": tuple(species_names("schedule")), "thickness": THICKNESSES}.get(name)
+        options = {"species": tuple(species_names("schedule")), "thickness": SUGGESTED}.get(name)
         words = {
             "value": typed,
             "description": text(f"setpoint_check.{name}"),

@@ -9,14 +9,15 @@ from kilnlib import units
 from kilnlib.bench.desk.setpoint import card, parsing, wording
 from kilnlib.bench.desk.setpoint.chart import SetpointChart
 from kilnlib.bench.desk.setpoint.form import Form
-from kilnlib.bench.desk.setpoint.from_sheet import from_sheet
 from kilnlib.bench.desk.setpoint.parsing import BOXES, example, read
 from kilnlib.bench.desk.setpoint.style import CSS
 from kilnlib.bench.desk.setpoint.wording import word
+from kilnlib.bench.desk.sheet.files import last_sheet
 from kilnlib.bench.kit.parts import button, printed_again, unit_switch
 from kilnlib.bench.kit.screen import LOCK, View, by_hand, line
-from kilnlib.errors import sentence
+from kilnlib.errors import BadInput, sentence
 from kilnlib.physics import air
+from kilnlib.physics.daily import share_now_pct
 from kilnlib.physics.setpoint import DRYING, STAGES, check_setpoint
 from kilnlib.store.exports import write_out
 from kilnlib.store.kiln import kiln_file, load_with_problem
@@ -54,7 +55,7 @@ class Panel(View):
     def fill_from_sheet(self):
         """Wood, thickness, controlling MC, target, pace and bulbs of the sample sheet used last."""
         with self.guard():
-            name, texts, share_pct = from_sheet(self.system)
+            name, texts, share_pct = _from_sheet(self.system)
             known = None if math.isnan(share_pct) else share_pct
             self.form.choose("share_pct", known, [texts[box].strip() for box in BOXES[:3]])
             self.form.fill(texts)
@@ -224,3 +225,27 @@ class Panel(View):
         """Leave nothing behind."""
         self.form.close()
         super().close()
+
+
+def _from_sheet(system):
+    """Of the sample sheet used last: (name of the charge, {box: text}, share of the limit by the fastest board [%]).
+
+    Bulbs come only where the sheet has any. Raises with a sentence.
+    The sheet is read, not opened: it may be open in its own tool.
+    """
+    path, sheet = last_sheet()
+    days = [day for day in sheet.days if day.mcs_pct]
+    if not days:
+        raise BadInput("no_weights_yet")
+    texts = {
+        "species": sheet.species,
+        "thickness": sheet.thickness,
+        "mc": f"{days[-1].controlling_pct:.1f}",
+        "target": "" if sheet.target_pct is None else f"{sheet.target_pct:g}",
+    }
+    if sheet.air:
+        reading = sheet.air[-1]
+        for box, bulb_c in (("dry", reading.dry_bulb_c), ("wet", reading.wet_bulb_c)):
+            number = units.from_si(bulb_c, "temperature", system)
+            texts[box] = f"{number:.1f}".removesuffix(".0")
+    return sheet.charge or path.stem, texts, share_now_pct(sheet)

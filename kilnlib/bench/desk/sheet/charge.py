@@ -5,13 +5,12 @@ from dataclasses import replace
 import ipywidgets as widgets
 
 from kilnlib import units
-from kilnlib.bench.desk.setpoint.form import THICKNESSES
 from kilnlib.bench.desk.sheet.boxes import Row
 from kilnlib.bench.desk.sheet.parsing import guessed_step, now, read_weight, read_when, shown_weight
 from kilnlib.bench.kit.screen import close_tree, line
 from kilnlib.errors import sentence
 from kilnlib.physics.samples import when_text
-from kilnlib.physics.wood import meant_species, nearest_species, species_names
+from kilnlib.physics.wood import SUGGESTED, meant_species, nearest_species, species_names
 from kilnlib.typed import parse_quantity
 from kilnlib.words import text
 
@@ -111,6 +110,6 @@ class Charge:
         return next(iter(rows[at].boxes.values())) if at < len(rows) else self._boards.rows[0].boxes["a_green"]
 
     def _setting(self, field):
-        options = {"species": species_names("schedule"), "thickness": THICKNESSES}.get(field, ())
+        options = {"species": species_names("schedule"), "thickness": SUGGESTED}.get(field, ())
         words = {field: (text(f"sheet.{field}"), text(f"sheet.{field}_tip"), options)}
         return Row(self.desk, None, words, self._take_setting, self._below, field)

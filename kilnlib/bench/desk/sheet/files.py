@@ -6,6 +6,7 @@ import functools
 import json
 import os
 
+from kilnlib.bench.desk.sheet.day import sound
 from kilnlib.cases.tamarack import CHARGES
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.physics.samples import Sheet
@@ -49,6 +50,14 @@ def own_sheets(where=None):
         return sorted((where or folder()).glob("*.csv"), key=lambda path: (-path.stat().st_mtime, path.name))
     except OSError:
         return []
+
+
+def last_sheet():
+    """(file, sheet) of the sample sheet used last, read and not opened. Raises with a sentence."""
+    paths = own_sheets()
+    if not paths:
+        raise BadInput("no_sheet_yet")
+    return paths[0], sound(read_csv(read_file(paths[0], check_size))[0])[0]
 
 
 def move(path, where, name=None):

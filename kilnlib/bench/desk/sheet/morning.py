@@ -17,9 +17,8 @@ from kilnlib.bench.kit.screen import LOCK, Pause, close_tree, line
 from kilnlib.errors import BadInput, KilnError, sentence, worded
 from kilnlib.physics import air
 from kilnlib.physics.daily import own_morning
-from kilnlib.physics.daily.outlook import sheet_until
 from kilnlib.physics.daily.review import degrade_text, review, with_degrade
-from kilnlib.physics.samples import Air, when_text
+from kilnlib.physics.samples import Air, sheet_until, when_text
 from kilnlib.store.csv_cells import shortest
 from kilnlib.store.kiln import load_with_problem
 from kilnlib.typed import read_quantity
