@@ -105,7 +105,7 @@ class Panel(TimedApp):
         curves.set_title(self.word("y"), loc="left", x=-0.09)
         curves.set_title(self.word("target_name"), loc="right", color=GREEN)
         curves.set_xlabel(self.word("x"), labelpad=1)
-        for x, name, color in ((0.01, "wettest", BLUE), (0.285, "driest", RUST), (0.53, "emc", GREEN)):
+        for x, name, color in ((0.0, "wettest", BLUE), (0.27, "driest", RUST), (0.545, "emc", GREEN)):
             curves.text(x, 0.995, self.word(f"key.{name}"), color=color, va="top", transform=curves.transAxes)
         drawing = chart.axes(0, 0, 1, 1)
         drawing.set_xlim(0, chart.width_px)

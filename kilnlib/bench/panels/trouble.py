@@ -23,7 +23,7 @@ CSS = """<style>
 .fc-trouble .fc-controls .widget-dropdown > .widget-label {width: 52px; min-width: 52px; display: block;}
 .fc-trouble .widget-label {width: 52px; min-width: 52px;} .fc-trouble .widget-html {margin: 1px 0;}
 .fc-trouble .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
-.fc-trouble .fc-looks {max-height: 60px; overflow-y: auto; font-size: 14px; margin: 0; padding-left: 18px;}
+.fc-trouble .fc-looks {max-height: 57px; overflow-y: auto; font-size: 14px; margin: 0; padding-left: 18px;}
 .fc-trouble .fc-mark, .fc-trouble .fc-mark .widget-toggle-buttons {margin: 0; width: 640px;}
 .fc-trouble .fc-mark .widget-label {display: none;}
 .fc-trouble .fc-mark button {width: 50.4px; min-width: 0; margin: 0 1px; padding: 0; font-size: 15px;}
