@@ -38,6 +38,7 @@ TEXT = {
     "page.finished": "{title} is done.",
     "page.not_finished": "Still to do here: {parts}.",
     "page.next_is": "Next: {title}",
+    "page.folded": "Show the tables",
     "page.minutes": "about {minutes} minutes",
     "page.end": "This is the last lesson. Whoever has done them all can",
     "page.end_use": "Use it on your own wood:",

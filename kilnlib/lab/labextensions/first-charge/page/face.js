@@ -30,6 +30,17 @@ const link = (page, look, ...inside) => {
   return node;
 };
 
+// A number is not torn from its unit at the end of a line. A line to tick keeps its words: they are its name in the record.
+const TEXTS = ".jp-MarkdownOutput :is(p, td, li:not(.fc-item)), .widget-radio-box label";
+const keepUnits = (element) => {
+  const texts = document.createTreeWalker(element, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    const kept = texts.currentNode.data.replace(/(\d) (?=[%°])/g, "$1\u00a0");
+    if (kept !== texts.currentNode.data) {
+      texts.currentNode.data = kept;
+    }
+  }
+};
 const plain = (heading) => heading.textContent.replace(/¶\s*$/, "").trim();
 
 export class Face {
@@ -141,6 +152,12 @@ export class Face {
     for (const strong of this.panel.content.node.querySelectorAll(".jp-MarkdownOutput strong:not([data-fc])")) {
       this.word(strong);
     }
+    for (const folded of this.panel.content.node.querySelectorAll(".jp-showHiddenCellsButton > :last-child")) {
+      if (folded.textContent !== words.folded) {
+        folded.textContent = words.folded; // JupyterLab counts cells, which a reader does not know
+      }
+    }
+    this.panel.content.node.querySelectorAll(TEXTS).forEach(keepUnits);
     this.tasks();
     const feedback = this.panel.content.node.querySelectorAll(".fc-feedback");
     const said = [...feedback].map((one) => one.textContent).join();
@@ -355,8 +372,8 @@ export class Face {
     if (lesson && this.next?.kind !== "lesson") {
       inside.push(...this.farewell());
     } else if (this.next) {
-      const minutes = this.next.minutes ? `, ${fill(words.minutes, this.next)}` : "";
-      inside.push(make("p", "", fill(words.next_is, { title: named(this.next) }), minutes, "."));
+      const minutes = this.next.minutes ? ` (${fill(words.minutes, this.next)})` : "";
+      inside.push(make("p", "", fill(words.next_is, { title: named(this.next) }), minutes));
     }
     const turn = make("nav", "fc-turn", ...this.turning(false, link({ file: "home.ipynb" }, "fc-step", words.home)));
     turn.setAttribute("aria-label", words.turn_end);
