@@ -50,6 +50,6 @@ TEXT = {
     "finish.say_gain": "Conditioning added {gain} points.",
     "finish.say_dry": "Before equalizing {count} were too dry.",
     "finish.say_running": "{dry} over {wet}: within your coil’s limit of {limit}.",
-    "finish.say_resting": "{dry} over {wet} is above your coil’s {limit}: see step 5 below.",
+    "finish.say_resting": "{dry} over {wet} is above your coil’s limit of {limit}: see step 5.",
     "finish.say_beyond": "Conditioning at {dry} over {wet} is beyond your kiln.",
 }
