@@ -289,7 +289,7 @@ def ended(game: Game, cooling: str, store: str) -> Game:
     if not game.decisions:
         raise BadInput("game_not_begun")
     if cooling not in COOLING or store not in STORES:
-        raise BadInput("nothing_chosen")
+        raise BadInput("list_empty")
     return replace(game, cooling=cooling, store=store, entered_hot=game.entered_hot + (cooling == "hot"))
 
 

@@ -37,8 +37,8 @@ TEXT = {
     "component_check.made": "The list, one page to print: {path}",
     "component_check.link": "Take it from here:",
     "component_check.entry": "First of all, also in a cold kiln",
-    "component_check.inside": "Locked and tried, one of you outside",
-    "component_check.outside": "Everybody out and counted, doors shut, locks off",
+    "component_check.inside": "When all is locked out and tried, and one of you is outside",
+    "component_check.outside": "When everybody is out and counted, the doors are shut and the locks are off",
     "component_check.inside_items": (
         "The small door opens from inside.",
         "The floor is clear, baffles are down, nothing lies on the fan deck.",

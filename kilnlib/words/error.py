@@ -118,6 +118,7 @@ SENTENCES = {
     "ask_recut": "Board {board}, {when}: {now}, weighed twice, does not fit its calculated oven-dry weight {dry}. So that one "
     "is wrong: cut two new sections (a recut).",
     "nothing_chosen": "Nothing is chosen yet. Pick one of the answers, then press the button.",
+    "list_empty": "One of the lists is still empty. Choose from each of them, then press the button.",
     "log_number": "A new log has a whole number from {low} to {high}. Type one, such as 101.",
     "game_number": "A charge has a whole number from {low} to {high}. Type one, such as 1.",
     "game_days": "Let 1 to {most} days pass at once.",

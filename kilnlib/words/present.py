@@ -31,11 +31,11 @@ TEXT = {
     "present.source.why": "Computed for wet white pine at 60 %, air of 120 °F and 60 % humidity. Nobody measured it: you can.",
     "present.source.above": "Our arithmetic for an invented kiln, textbook losses; days computed. Nobody measured them.",
     "present.source.low": "Our arithmetic for an invented kiln, textbook losses; days computed. Nobody measured them.",
-    "present.source.days": "Days for white pine, 80 to 12 %: computed for an invented kiln. Nobody measured them.",
+    "present.source.days": "White pine, 80 to 12 % (wet: down to 60 %), computed for an invented kiln. Nobody measured it.",
     "present.source.foot": "Computed, cool air weighed. Sharp turns can starve the top too: seen in kilns, not in our sums.",
     "present.source.stickers": "Computed, nobody measured it. Sticks out of line bend boards: seen in kilns, not in our sums.",
-    "present.source.turn": "Computed, nobody measured it; air held. More air can check green oak: seen in kilns, not in our sums.",
-    "present.source.plenum": "Computed, nobody measured it. A plenum as wide as all sticker spaces is a rule from memory.",
+    "present.source.turn": "Computed for steady air; nobody measured it. More air may check green oak: seen in kilns, not in our sums.",
+    "present.source.plenum": "Computed, nobody measured it. A plenum (that shaft) as wide as all sticker spaces is a rule from memory.",
     "present.source.own": "Computed: a stack 8 ft wide, 12 ft long, no baffles, fans like our invented kiln’s. Measure yours.",
     "present.source.first": "Our arithmetic for an invented kiln, textbook losses; days computed. Nobody measured them.",
     "present.hidden.above": "12 in over",
@@ -156,11 +156,11 @@ TEXT = {
     "present.above.after": "Gap above open",
     "present.above.finding": "Between boards air is {less} % slower. Pine takes {wetter} % longer down to 60 % and may stain; "
     "it ends about {longer} late, as computed.",
-    "present.low.question": "All gaps are shut. Then both ends, 6 in each, and 7 in under the stack are left open. What "
+    "present.low.question": "All gaps are shut. Then 6 in at each end and 7 in under the stack are left open. What "
     "share misses the wood?",
     "present.low.bets": ("5 %", "10 %", "20 %", "40 %"),
     "present.low.before": "All shut, small leaks",
-    "present.low.after": "Ends, under open",
+    "present.low.after": "Open at the ends and under",
     "present.low.finding": "Out of sight, they steal {miss} %, as much as the gap above: pine waits about {longer} more, "
     "as computed. Walk all round.",
     "present.days.bets": ("half a day", "2 days", "6 days", "12 days"),
@@ -168,7 +168,7 @@ TEXT = {
     "open. How many days more?",
     "present.days.before": "All gaps shut",
     "present.days.after": "All gaps open",
-    "present.days.finding": "{miss} % misses the wood. Down to 60 % pine takes {wetter} % longer and may stain; later, wind "
+    "present.days.finding": "{miss} % of the air misses the wood. Wet pine takes {wetter} % longer and may stain; later, wind "
     "helps little. It ends about {longer} late.",
     "present.stickers.question": "No gap stands open round these four loads, and each has one fault. Which leaves the wettest "
     "boards?",
@@ -191,8 +191,8 @@ TEXT = {
     "present.turn.bets": ("½ a point", "2 points", "5 points", "15 points"),
     "present.turn.before": "Fans one way",
     "present.turn.after": "Oak, fans one way",
-    "present.turn.finding": "Turn the fans, and the edges stay within half a point of moisture content. Half of our "
-    "300 ft/min costs pine {pine} % more time, oak {oak} %.",
+    "present.turn.finding": "Turn the fans, and the edges stay within half a point of moisture content. At half our "
+    "300 ft/min pine takes {pine} % longer, oak {oak} %.",
     "present.turn.oak_one_way": "oak, fans one way",
     "present.turn.oak_turned": "oak, turned every 6 hours",
     "present.turn.pine_one_way": "pine, fans one way",
@@ -209,7 +209,7 @@ TEXT = {
     "bottom: it lags about {spread}, as computed.",
     "present.first.question": "The flap is down. Open are 7 in under the stack and 12 in at each end. You have foam for one place. Where?",
     "present.first.bets": ("Over the flap", "Under the stack", "At both ends"),
-    "present.first.before": "Ends, under open",
+    "present.first.before": "Open at the ends and under",
     "present.first.after": "Ends stuffed",
     "present.first.finding": "Stuff the ends, the widest here: {miss_before} % falls to {miss} %, and about {sooner} is saved. The gap "
     "under makes it {sooner_shut}, as computed.",

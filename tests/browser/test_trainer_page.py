@@ -15,6 +15,9 @@ BOOK = "desk_trainer.ipynb"
 SMALLEST = (
     """Math.min(...[...document.querySelectorAll("main *")].map(e => parseFloat(getComputedStyle(e).fontSize)))"""
 )
+PAST_THE_EDGE = """() => {const edge = document.querySelector(".fc-trainer").getBoundingClientRect().right + 1;
+  return [...document.querySelectorAll(".fc-trainer :is(p, li, td)")]
+    .filter(e => !e.closest(".fc-wide") && e.getBoundingClientRect().right > edge).map(e => e.textContent)}"""
 
 
 @pytest.fixture(scope="module")
@@ -55,6 +58,7 @@ def test_the_command_leads_there_and_the_page_is_clean(mill, desk):
     desk.page.locator(".fc-trainer details").evaluate_all("all => all.forEach(one => one.open = true)")
     expect(desk.page.locator(".fc-trainer")).to_contain_text("Kiln off, locked out and cold")
     assert desk.axe() == ""
+    assert desk.page.evaluate(PAST_THE_EDGE) == []
     expect(desk.page.get_by_label("Learner").locator("option:checked")).to_have_text("choose one")
     assert desk.page.get_by_role("button", name="Sign this line").bounding_box()["width"] < 300
     desk.shot("trainer_page")

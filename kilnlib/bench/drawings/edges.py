@@ -9,20 +9,21 @@ LEFT, WIDE, HIGH, PITCH = 50, 540, 44, 98
 
 
 def drawing(rows, alt, title, text_px, width_px=WIDTH):
-    """The strips as one `<svg role="img">`; a row: (words, whether the fans turn, moisture of its pieces or None)."""
+    """The strips as one `<svg role="img">`; a row: (words, whether the fans turn, moisture of its
+    pieces or None, what is said of its two edges)."""
     parts = [rect(0, 0, WIDTH, HEIGHT, "#ffffff")]
-    for number, (words, turns, zones) in enumerate(rows):
+    for number, (words, turns, zones, ends) in enumerate(rows):
         top = 8 + number * PITCH
         strip = top + text_px + 4
         parts.append(text(words, LEFT, top + 0.8 * text_px, text_px, INK, "start"))
         parts.append(arrow(LEFT - 24, strip + 0.5 * HIGH, 26, "right", INK))
         if turns:
             parts.append(arrow(LEFT + WIDE + 24, strip + 0.5 * HIGH, 26, "left", INK))
-        parts += _strip(zones, strip, text_px)
+        parts += _strip(zones, ends, strip, text_px)
     return framed(parts, alt, title, width_px)
 
 
-def _strip(zones, top, size):
+def _strip(zones, ends, top, size):
     if zones:
         wide = WIDE / len(zones)
         for at, zone in enumerate(zones):
@@ -30,7 +31,6 @@ def _strip(zones, top, size):
     else:
         yield rect(LEFT, top, WIDE, HIGH, WOOD)
     yield rect(LEFT, top, WIDE, HIGH, "none", f' stroke="{EDGE}"')
-    ends = [f"{zone:.0f} %" if zones else "?" for zone in ((zones[0], zones[-1]) if zones else (0, 0))]
     yield text(ends[0], LEFT + 8, top + 0.5 * HIGH + 0.35 * size, size, INK, "start")
     yield text(ends[1], LEFT + WIDE - 8, top + 0.5 * HIGH + 0.35 * size, size, INK, "end")
 

@@ -243,8 +243,8 @@ def _words_beside(result, labels, size, plan):
     across = PLAN_LEFT + case.INSIDE_M * PLAN_M
     below = PLAN_TOP + (result.stack.length_m + 2 * result.gaps.end_m) * PLAN_M + 8 + size
     if plan:
-        yield text(labels["plan"], across + 4, max(PLAN_TOP - 12, 0.8 * size), size, SOFT, "end")
-        yield text(labels["ends"], across + 4, below, size, _ink(result, "ends"), "end", result.state.ends)
+        yield text(labels["plan"], across + 0.25 * size, max(PLAN_TOP - 12, 0.8 * size), size, SOFT, "end")
+        yield text(labels["ends"], across + 0.25 * size, below, size, _ink(result, "ends"), "end", result.state.ends)
     x, y = PLAN_LEFT - 5, below + size + 26
     if labels["scale"]:
         yield from _scale(result, labels, size, x, y, across)

@@ -58,6 +58,7 @@ class Panel(App):
         bars.set_ylim(len(LINES) - 0.4, -0.6)
         bars.set_yticks(range(len(LINES)), [self.word(f"line.{name}") for name in LINES])
         bars.set_xlabel(self.word("x"))
+        bars.xaxis.set_major_formatter("{x:,.0f}")
         bars.tick_params(axis="y", length=0)
         return bars
 

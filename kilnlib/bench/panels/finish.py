@@ -1,5 +1,7 @@
 """Twelve boards at the end of their charge: equalized, conditioned, and the prongs of sections cut on any day."""
 
+from fractions import Fraction
+
 import numpy as np
 from matplotlib.patches import Polygon, Rectangle
 
@@ -12,7 +14,7 @@ from kilnlib.physics.stress import PRONG_M, STRAIGHT_M
 from kilnlib.physics.wood import ROUGH_4_4_M
 from kilnlib.units import IN_M
 
-LOW_PCT, TOP_PCT, SHOWN_PCT = 3.0, 20.0, 17.0  # curves leave the space above to words
+LOW_PCT, TOP_PCT, SHOWN_PCT = 3.0, 20.7, 17.0  # curves leave the space above to words
 WOOD, EDGE = "#e6cda3", "#6b4a1f"
 LINES = (SHOWN_PCT - LOW_PCT) / (TOP_PCT - LOW_PCT)
 LEFT, FOOT, APART = 397.0, 125.0, 76.0  # px of the drawing of the prongs
@@ -20,7 +22,7 @@ ALONG, ACROSS = 22.0 / IN_M, 40.0 / IN_M  # px a meter: the bend is drawn larger
 THICK = ROUGH_4_4_M * ACROSS
 BASE = 14.0
 CLOSED_M, WIDEST_M = 0.25 * ROUGH_4_4_M, 0.36 * IN_M  # bends at which the prongs touch, and at which the picture ends
-UPPER_ROW, LOWER_ROW = 19.05, 18.0  # words above the curves
+UPPER_ROW, LOWER_ROW = 19.35, 18.2  # words above the curves
 LATE_DAY = 10.0  # a name that begins later would run out of the picture
 STEPS = np.linspace(0.0, 1.0, 12)
 
@@ -105,7 +107,7 @@ class Panel(TimedApp):
         curves.set_title(self.word("y"), loc="left", x=-0.09)
         curves.set_title(self.word("target_name"), loc="right", color=GREEN)
         curves.set_xlabel(self.word("x"), labelpad=1)
-        for x, name, color in ((0.01, "wettest", BLUE), (0.285, "driest", RUST), (0.53, "emc", GREEN)):
+        for x, name, color in ((0.0, "wettest", BLUE), (0.27, "driest", RUST), (0.545, "emc", GREEN)):
             curves.text(x, 0.995, self.word(f"key.{name}"), color=color, va="top", transform=curves.transAxes)
         drawing = chart.axes(0, 0, 1, 1)
         drawing.set_xlim(0, chart.width_px)
@@ -124,7 +126,10 @@ class Panel(TimedApp):
 
     def ticks(self, system):
         """What counts as straight, in the shown unit."""
-        self.limit_name.set_text(self.word("limit", limit=units.show(STRAIGHT_M, "thickness", system)))
+        limit = units.show(STRAIGHT_M, "thickness", system)
+        if system == "trade":
+            limit = f"{Fraction(STRAIGHT_M / IN_M).limit_denominator(16)} in"  # as on a ruler
+        self.limit_name.set_text(self.word("limit", limit=limit))
 
     @staticmethod
     def _centers():

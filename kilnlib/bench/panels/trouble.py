@@ -21,9 +21,10 @@ CSS = """<style>
 .fc-trouble .fc-taken {align-items: center; justify-content: space-between; overflow: hidden;}
 .fc-trouble .fc-taken .widget-html {flex: 1 1 0; min-width: 0;} .fc-working {height: 346px;}
 .fc-trouble .fc-controls .widget-dropdown > .widget-label {width: 52px; min-width: 52px; display: block;}
+.fc-trouble .fc-controls > .widget-dropdown:first-child > .widget-label {line-height: 1.2;}
 .fc-trouble .widget-label {width: 52px; min-width: 52px;} .fc-trouble .widget-html {margin: 1px 0;}
 .fc-trouble .fc-controls .jupyter-button {flex: 0 0 auto; width: auto; min-width: 0; padding: 0 8px;}
-.fc-trouble .fc-looks {max-height: 60px; overflow-y: auto; font-size: 14px; margin: 0; padding-left: 18px;}
+.fc-trouble .fc-looks {max-height: 57px; overflow-y: auto; font-size: 14px; margin: 0; padding-left: 18px;}
 .fc-trouble .fc-mark, .fc-trouble .fc-mark .widget-toggle-buttons {margin: 0; width: 640px;}
 .fc-trouble .fc-mark .widget-label {display: none;}
 .fc-trouble .fc-mark button {width: 50.4px; min-width: 0; margin: 0 1px; padding: 0; font-size: 15px;}
@@ -185,7 +186,7 @@ class Panel(PredictFirst):
         """Name cause and action; wrong ones may be named anew."""
         with self.guard():
             if cause is None or mend is None:
-                raise BadInput("nothing_chosen")
+                raise BadInput("list_empty")
             self._go(replace(self.state, cause=cause, mend=mend))
 
     def reset(self):

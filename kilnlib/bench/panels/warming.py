@@ -89,8 +89,8 @@ class Panel(App):
         for name, values in (("dial", result.dial_c), ("air", result.mean("air_c")), ("wood", result.wood_c)):
             artists[name].set_data(result.hours, values)
         artists["wet"].set_width(result.wet_hours)
-        artists["wet_name"].set_text(self.word("wet") if result.wet_hours > 3.0 else "")
-        artists["wet_name"].set_x(0.4)
+        artists["wet_name"].set_text(self.word("wet") if result.wet_hours else "")
+        artists["wet_name"].set_x(0.4 if result.wet_hours > 3.0 else result.wet_hours + 0.4)
         foot = f_to_c(FOOT_F - 2.0)
         artists["runs"].set_data(result.hours, np.where(result.compressor > 0.0, foot, np.nan))
         artists["runs_name"].set_text(self.word("runs"))

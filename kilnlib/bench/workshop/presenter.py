@@ -15,7 +15,7 @@ from kilnlib.bench.kit.screen import LOCK, View
 from kilnlib.bench.workshop.handout import handout
 from kilnlib.bench.workshop.own import OwnKiln
 from kilnlib.bench.workshop.parts import box, line, page
-from kilnlib.bench.workshop.screens import SCREENS, number, picture, say, source
+from kilnlib.bench.workshop.screens import NO_BREAK, SCREENS, number, picture, say, source
 from kilnlib.errors import NotFound
 from kilnlib.words import text
 
@@ -179,7 +179,7 @@ class Presenter(View):
         """Question, picture, bets or number, finding, source: the one place where the screen changes."""
         screen, revealed = self.screen, self.revealed
         self._paint_bets()
-        self.buttons["reveal"].layout.visibility = None if screen and screen.asks else "hidden"
+        self.buttons["reveal"].layout.display = None if screen and screen.asks else "none"
         wide = screen is not None and screen.shows == "words"
         (self.middle.add_class if wide else self.middle.remove_class)("fc-wide")
         self.own.view.layout.display = None if screen and screen.shows == "own" else "none"
@@ -230,12 +230,13 @@ class Presenter(View):
         was = text("present.was", number=number(screen, screen.before)) if screen.before != screen.after else ""
         bets = [self._counted(number) for number in range(len(screen.bets))]
         bets[screen.right] = text("present.right", bet=bets[screen.right])
+        tally = " · ".join(bet.replace(" ", NO_BREAK) for bet in bets)
         return (
             f'<div class="fc-number">{html.escape(say(screen, "after"))}'
             f"<b>{html.escape(number(screen, screen.after))}</b>"
             f"{mark}{html.escape(text(f'present.label.{screen.number}'))}"
             f'<div class="fc-was">{html.escape(was)}</div></div>'
-            f'<div class="fc-tally">{html.escape(" · ".join(bets))}</div>'
+            f'<div class="fc-tally">{html.escape(tally)}</div>'
         )
 
 

@@ -158,6 +158,7 @@ def _turning(screen, revealed, width_px):
             text(f"present.turn.{row.wood}_{'turned' if row.turn_h else 'one_way'}"),
             bool(row.turn_h),
             row.zones(revealed),
+            [f"{halves(zone)} %" for zone in (row.turn.zone_mc_pct[0], row.turn.zone_mc_pct[-1])] if revealed else "??",
         )
         for row in turns.rows()
     ]

@@ -232,6 +232,12 @@ def test_the_right_cause_and_action_are_right_and_the_dial_never_is(panel, name)
     assert "✓" in said(panel.saying) and text(f"trouble.danger.{case.danger_of(fault)}") in said(panel.saying)
 
 
+def test_a_cause_without_an_action_is_refused_as_a_list_that_is_empty(panel):
+    panel.name_it("blocked_drain", None)
+    assert panel.last_error.code == "list_empty"
+    assert "lists is still empty" in panel.saying.value
+
+
 def test_a_wrong_cause_is_answered_by_what_was_overlooked(panel):
     panel.open("case-5")
     panel.mark(5)

@@ -97,7 +97,7 @@ def test_the_answer_is_hidden_until_reveal_and_again_after_reset(shown, screen):
     assert answer in shown.side.value
     assert source(screen) in shown.source.value
     assert (f"before: {number(screen, screen.before)}" in shown.side.value) == (screen.name not in ONE_STATE)
-    assert f"✓ {screen.bets[screen.right]}" in shown.side.value
+    assert f"✓ {screen.bets[screen.right]}" in shown.side.value.replace("\u00a0", " ")
     assert shown.drawn.value == picture(screen, True)
     assert values(shown)[5] == []
     shown.reset()
@@ -186,7 +186,7 @@ def test_bets_are_counted_and_shown_against_the_answer(shown):
     assert values(shown)[5][1] == "20 %"
     shown.bet(7)  # a key for a bet that this screen has not
     shown.reveal()
-    assert "10 %: 1 · 20 % · ✓ 40 %: 2 · 60 %" in words_of(shown.side.value)
+    assert "10\u00a0%:\u00a01 · 20\u00a0% · ✓\u00a040\u00a0%:\u00a02 · 60\u00a0%" in words_of(shown.side.value)
     shown.bet(0)  # too late: the answer is out
     shown.undo()
     shown.next()
@@ -444,14 +444,17 @@ def test_the_four_loads_cost_what_the_model_says():
 
 def test_turned_fans_are_what_the_engine_says():
     found, finding = turning.compared(), say(NAMED["turn"], "finding").replace("\u00a0", " ")
-    assert f"costs pine {found.pine_longer_pct:.0f} % more time, oak {found.oak_longer_pct:.0f} %" in finding
+    assert f"pine takes {found.pine_longer_pct:.0f} % longer, oak {found.oak_longer_pct:.0f} %" in finding
     assert found.turned_apart_pct < 0.5
     assert 0 < found.turned_days < 0.5  # "hardly sooner"
     pine_one_way, pine_turned = (row.turn for row in turning.rows()[2:])
     assert pine_turned.apart_pct < 0.5 < pine_one_way.apart_pct
     assert 0 < pine_one_way.days - pine_turned.days < 0.5
     drawn, hidden = (words_of(picture(NAMED["turn"], revealed)) for revealed in (True, False))
-    assert f"{turning.rows()[0].turn.zone_mc_pct[0]:.0f} %" in drawn
+    edges = turning.rows()[0].turn.zone_mc_pct
+    assert f"{parts.halves(edges[0])} %" in drawn
+    halves = [round(2 * zone) for zone in (edges[0], edges[-1])]  # what the eye subtracts is the large number
+    assert parts.halves((halves[1] - halves[0]) / 2) == number(NAMED["turn"], screens.SHUT)
     assert "%" not in hidden
     assert number(NAMED["turn"], screens.SHUT) == "5½"
 

@@ -30,6 +30,17 @@ const link = (page, look, ...inside) => {
   return node;
 };
 
+// A number is not torn from its unit at the end of a line. A line to tick keeps its words: they are its name in the record.
+const TEXTS = ".jp-MarkdownOutput :is(p, td, li:not(.fc-item)), .widget-radio-box label";
+const keepUnits = (element) => {
+  const texts = document.createTreeWalker(element, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    const kept = texts.currentNode.data.replace(/(\d) (?=[%°])/g, "$1\u00a0");
+    if (kept !== texts.currentNode.data) {
+      texts.currentNode.data = kept;
+    }
+  }
+};
 const plain = (heading) => heading.textContent.replace(/¶\s*$/, "").trim();
 
 export class Face {
@@ -131,11 +142,6 @@ export class Face {
         first.classList.add("fc-caution");
       }
     }
-    for (const folded of this.panel.content.node.querySelectorAll(".jp-showHiddenCellsButton > div")) {
-      if (folded.textContent !== words.handbook) {
-        folded.textContent = words.handbook; // JupyterLab counts its hidden cells
-      }
-    }
     for (const cell of this.panel.content.widgets) {
       cell.node.dataset.cell = cell.model.id;
       cell.node.setAttribute("role", "article"); // of the feed that JupyterLab says they stand in
@@ -146,6 +152,12 @@ export class Face {
     for (const strong of this.panel.content.node.querySelectorAll(".jp-MarkdownOutput strong:not([data-fc])")) {
       this.word(strong);
     }
+    for (const folded of this.panel.content.node.querySelectorAll(".jp-showHiddenCellsButton > :last-child")) {
+      if (folded.textContent !== words.folded) {
+        folded.textContent = words.folded; // JupyterLab counts cells, which a reader does not know
+      }
+    }
+    this.panel.content.node.querySelectorAll(TEXTS).forEach(keepUnits);
     this.tasks();
     const feedback = this.panel.content.node.querySelectorAll(".fc-feedback");
     const said = [...feedback].map((one) => one.textContent).join();
@@ -360,8 +372,8 @@ export class Face {
     if (lesson && this.next?.kind !== "lesson") {
       inside.push(...this.farewell());
     } else if (this.next) {
-      const minutes = this.next.minutes ? `, ${fill(words.minutes, this.next)}` : "";
-      inside.push(make("p", "", fill(words.next_is, { title: named(this.next) }), minutes, "."));
+      const minutes = this.next.minutes ? ` (${fill(words.minutes, this.next)})` : "";
+      inside.push(make("p", "", fill(words.next_is, { title: named(this.next) }), minutes));
     }
     const turn = make("nav", "fc-turn", ...this.turning(false, link({ file: "home.ipynb" }, "fc-step", words.home)));
     turn.setAttribute("aria-label", words.turn_end);
