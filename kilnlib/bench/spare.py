@@ -15,9 +15,10 @@ def warm_by_and_by(then=lambda: None):
 def pieces():
     """Every panel and every question, and a first picture, which loads the fonts of the charts: each a function."""
     from kilnlib.bench.panels import panel_class, panel_names
-    from kilnlib.questions import bank
+    from kilnlib.questions import bank, calculator
 
     yield _import_the_rest
+    yield calculator.known
     yield from (partial(bank.questions, lesson) for lesson in bank.lessons())
     yield from (partial(panel_class, name) for name in panel_names())
     yield _draw
