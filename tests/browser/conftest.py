@@ -13,6 +13,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect, sync_playwright
 from starting import Started
 
+from kilnlib.store.record import FILE_NAME, Record
+
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 WATCH = Path(__file__).parent / "watch"
 FLAGS = (
@@ -198,8 +200,12 @@ def lesson(keep, classroom, name):
 
 
 @pytest.fixture
-def new_lesson(keep, classroom, name):
-    """The same, on a page that no test has touched."""
+def new_lesson(keep, kept, classroom, name):
+    """The same, on a page that no test has touched, for a learner who has done nothing yet."""
+    kept.close()
+    record = Record(classroom.home / FILE_NAME)
+    record.sit_down("Before")  # or else whoever sat there without a name would be given the new one
+    record.sit_down(f"New {len(record.learners())}")
     return keep(classroom.page(f"{name}.ipynb"), anew=True).wait_live().wait_idle()
 
 
