@@ -309,8 +309,8 @@ def try_texts(question: Question) -> None:
                 question.fill(words, values, field)
         for step in question.steps:
             question.fill(step, values, "steps")
-        for entry in (*question.must, *question.misconceptions):
-            question.fill(entry.hint, values, "hint")
+        for hint in [one.hint for one in question.must] + [one.hint for one in question.misconceptions]:
+            question.fill(hint, values, "hint")
         for entry in question.misconceptions:
             if entry.when is not None:
                 question.work_out("when", entry.when, values)
