@@ -13,13 +13,17 @@ def warm_by_and_by(then=lambda: None):
 
 
 def pieces():
-    """Every panel and every question, and a first picture, which loads the fonts of the charts: each a function."""
+    """Every panel and every question, and a first picture, which loads the fonts of the charts: each a function.
+
+    Not the trainer's page: no learner opens it, and the tables it works with take 20 MB of each kernel.
+    """
     from kilnlib.bench.panels import panel_class, panel_names
-    from kilnlib.questions import bank
+    from kilnlib.questions import bank, calculator
 
     yield _import_the_rest
+    yield calculator.known
     yield from (partial(bank.questions, lesson) for lesson in bank.lessons())
-    yield from (partial(panel_class, name) for name in panel_names())
+    yield from (partial(panel_class, name) for name in panel_names() if name != "trainer")
     yield _draw
 
 

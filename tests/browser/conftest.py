@@ -13,6 +13,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect, sync_playwright
 from starting import Started
 
+from kilnlib.store.record import FILE_NAME, Record
+
 SCREENSHOTS = Path(__file__).parent / "screenshots"
 WATCH = Path(__file__).parent / "watch"
 FLAGS = (
@@ -137,11 +139,11 @@ def classroom(tmp_path_factory):
 
 @pytest.fixture
 def visit(chromium):
-    """visit(url): a page in a fresh browser window of 1280 × 720; `zoom=1.25` as by Ctrl-plus."""
+    """visit(url): a page in a fresh browser window of 1280 × 720; `zoom=1.25` as by Ctrl-plus; `script` runs first."""
     visited = []
 
-    def open_page(url, zoom=1.0):
-        visited.append(Visit(chromium, url, zoom))
+    def open_page(url, zoom=1.0, script=""):
+        visited.append(Visit(chromium, url, zoom, script))
         return visited[-1]
 
     yield open_page
@@ -155,12 +157,12 @@ class Kept:
     def __init__(self, chromium):
         self.chromium, self.visit, self.opened = chromium, None, None
 
-    def open(self, url, zoom=1.0, anew=False):
+    def open(self, url, zoom=1.0, script="", anew=False):
         """The page of that address. Where it was left is for the test to bring back; `anew` opens it again."""
-        if anew or self.opened != (url, zoom) or self.visit.page.is_closed():
+        if anew or self.opened != (url, zoom, script) or self.visit.page.is_closed():
             self.close()
-            self.visit = Visit(self.chromium, url, zoom)
-            self.opened = url, zoom
+            self.visit = Visit(self.chromium, url, zoom, script)
+            self.opened = url, zoom, script
         return self.visit
 
     def close(self):
@@ -198,15 +200,19 @@ def lesson(keep, classroom, name):
 
 
 @pytest.fixture
-def new_lesson(keep, classroom, name):
-    """The same, on a page that no test has touched."""
+def new_lesson(keep, kept, classroom, name):
+    """The same, on a page that no test has touched, for a learner who has done nothing yet."""
+    kept.close()
+    record = Record(classroom.home / FILE_NAME)
+    record.sit_down("Before")  # or else whoever sat there without a name would be given the new one
+    record.sit_down(f"New {len(record.learners())}")
     return keep(classroom.page(f"{name}.ipynb"), anew=True).wait_live().wait_idle()
 
 
 class Visit:
     """A page of the workbook, and what a learner does and meets there."""
 
-    def __init__(self, chromium, url, zoom=1.0):
+    def __init__(self, chromium, url, zoom=1.0, script=""):
         size = {"width": int(1280 / zoom), "height": int(720 / zoom)}
         self.context = chromium.new_context(viewport=size, device_scale_factor=zoom)
         self.page = self.context.new_page()
@@ -215,6 +221,8 @@ class Visit:
         self.page.on("request", lambda request: self.addresses.append(request.url))
         self.page.on("websocket", lambda socket: self.addresses.append(socket.url))
         self.page.on("dialog", self._dialog)
+        if script:
+            self.page.add_init_script(script)
         self.page.goto(url)
 
     def _dialog(self, dialog):

@@ -14,6 +14,7 @@ from kilnlib.store.pages import read_pages
 
 SHOWN = ".jp-NotebookPanel:not(.lm-mod-hidden)"
 PAGES = [page for page in read_pages(books.WORKBOOKS) if page.kind != "trainer"]  # no door leads to the trainer's
+COURSE = [page for page in PAGES if page.kind == "lesson"]
 CODE = ", ".join(
     f"{own}:visible"
     for own in (".jp-CodeMirrorEditor", ".jp-Placeholder", ".jp-InputPrompt", ".jp-Toolbar", ".lm-MenuBar")
@@ -53,13 +54,17 @@ def cells(path):
 
 
 def open_lesson(visit, lessons, name="02_air"):
-    visited = visit("about:blank")
-    visited.page.add_init_script(EXPOSE)
-    visited.page.goto(lessons.page(f"{name}.ipynb"))
-    return visited.wait_live()
+    return visit(lessons.page(f"{name}.ipynb"), script=EXPOSE).wait_live()
+
+
+@pytest.fixture
+def air(keep, lessons):
+    """Lesson 02 on one page for the tests that leave it as it was; one that leads away from it closes it."""
+    return keep(lessons.page("02_air.ipynb"), script=EXPOSE).wait_live().wait_idle()
 
 
 def test_next_leads_through_every_page_and_back_leads_home(visit, lessons):
+    """And what is to be seen on each page that is on the way: lessons alone have tests of their own."""
     visited = visit(lessons.url)
     for number, page in enumerate(PAGES):
         bar = at(visited, page)
@@ -72,6 +77,13 @@ def test_next_leads_through_every_page_and_back_leads_home(visit, lessons):
         assert following.count() == (0 < number < len(PAGES) - 1), "home has doors"
         if page.kind != "present":
             expect(visited.page.locator(f"{SHOWN} .fc-end .fc-turn").first).to_be_attached()
+        if page.kind == "home":
+            check_words_at_the_kiln_in_a_small_window(visited)
+        if page.kind != "lesson":  # of those, test_a_lesson_is_whole says it
+            visited.page.wait_for_timeout(1500)
+            assert visited.axe_of_page() == [], page.name
+        if page == COURSE[-1]:
+            check_end_of_the_last_lesson(visited)
         if number < len(PAGES) - 1:
             turn_on(visited)
     for page in reversed(PAGES[:-1]):
@@ -114,9 +126,8 @@ def test_a_page_with_an_unchecked_answer_keeps_its_kernel(visit, lessons):
     expect(visited.page.locator(f"{SHOWN} .fc-ask .fc-card input[type=text]").last).to_have_value("7.5")
 
 
-def test_no_key_and_no_click_changes_a_page(visit, lessons):
-    visited = open_lesson(visit, lessons).wait_idle()
-    page, file = visited.page, lessons.lessons / "02_air.ipynb"
+def test_no_key_and_no_click_changes_a_page(air, lessons):
+    page, file = air.page, lessons.lessons / "02_air.ipynb"
     before = cells(file)
     heading, question = page.get_by_role("heading", name="Why"), page.locator(".fc-prompt").first
     for place in (heading, question, page.locator(".jp-MarkdownOutput p").nth(3)):
@@ -133,15 +144,16 @@ def test_no_key_and_no_click_changes_a_page(visit, lessons):
     assert cells(file) == before == cells(books.WORKBOOKS / "02_air.ipynb")
     shown = page.evaluate(CELLS)
     assert [tuple(cell) for cell in shown] == before
-    assert visited.interruptions() == []
+    assert air.interruptions() == []
 
 
-def test_a_key_in_a_box_is_still_a_letter(visit, lessons):
-    visited = open_lesson(visit, lessons).wait_idle()
-    box = visited.page.locator(".fc-ask .fc-card input[type=text]").first
+def test_a_key_in_a_box_is_still_a_letter(air):
+    box = air.page.locator(".fc-ask .fc-card input[type=text]").first
+    box.fill("")
     box.click()
-    visited.page.keyboard.type("bax 12")
+    air.page.keyboard.type("bax 12")
     expect(box).to_have_value("bax 12")
+    box.fill("")
 
 
 def test_a_notebook_of_somebody_else_keeps_everything(visit, lessons):
@@ -165,9 +177,8 @@ def test_a_notebook_of_somebody_else_keeps_everything(visit, lessons):
     page.evaluate("jupyterapp.commands.execute('docmanager:save').then(() => null)")
 
 
-def test_the_way_back_to_jupyters_own_menus(visit, lessons):
-    visited = open_lesson(visit, lessons)
-    page = visited.page
+def test_the_way_back_to_jupyters_own_menus(air):
+    page = air.page
     page.get_by_role("button", name="Jupyter", exact=True).click()
     expect(page.locator(".lm-MenuBar")).to_be_visible()
     page.get_by_role("button", name="Jupyter", exact=True).click()
@@ -178,10 +189,9 @@ LEAST_TEXT = """all => Math.min(...all.filter(one => one.checkVisibility() && on
   parseFloat(getComputedStyle(one).fontSize) * (one.getScreenCTM ? one.getScreenCTM().a : 1)))"""
 
 
-def test_words_at_the_kiln_of_the_first_page_can_be_read_in_a_small_window(visit, lessons):
-    visited = visit(lessons.url)
+def check_words_at_the_kiln_in_a_small_window(visited):
+    """Those of the first page, and they can be read."""
     visited.page.set_viewport_size({"width": 1024, "height": 576})  # 1280 × 720 at 125 %
-    at(visited, PAGES[0])
     kiln = visited.page.locator(f"{SHOWN} .fc-kiln")
     expect(kiln.locator("a")).to_be_visible()
     assert 11.0 <= kiln.locator("text, a").evaluate_all(LEAST_TEXT) < 30.0
@@ -189,6 +199,7 @@ def test_words_at_the_kiln_of_the_first_page_can_be_read_in_a_small_window(visit
     assert len({group["x"] for group in groups}) == 3 and len(groups) == 4
     assert groups[-1]["y"] == groups[0]["y"], "no group stands alone below the others"
     visited.shot("home_small")
+    visited.page.set_viewport_size({"width": 1280, "height": 720})
 
 
 def test_what_one_jumps_over_is_not_done(visit, start):
@@ -244,37 +255,6 @@ def test_what_is_ticked_and_done_is_there_again(visit, start):
     expect(page.locator(".fc-who")).to_contain_text("kept for JT")
 
 
-def assert_text_in_the_middle_of_a_wide_window(page):
-    """At 1920 the contents stand left of the text, and both the text and the two together are in the middle."""
-    page.set_viewport_size({"width": 1920, "height": 1080})
-    contents, text = page.locator(f"{SHOWN} .fc-contents"), page.locator(f"{SHOWN} .jp-MarkdownOutput > p")
-    left, words = contents.bounding_box(), text.first.bounding_box()
-    card = page.locator(f"{SHOWN} .jp-OutputArea-output:has(> .fc-view > .fc-ask)").first.bounding_box()
-    assert left["x"] + left["width"] + 20 < words["x"] == card["x"]
-    assert abs(words["x"] + 728 / 2 - 960) < 12
-    assert abs((left["x"] + card["x"] + card["width"]) / 2 - 960) < 12
-    page.set_viewport_size({"width": 1280, "height": 720})
-    expect(contents).to_be_visible()
-    assert contents.bounding_box()["x"] > card["width"]
-
-
-def test_a_word_opens_in_place(visit, lessons):
-    visited = open_lesson(visit, lessons).wait_idle()
-    word = visited.page.get_by_role("button", name="depression").first
-    word.click()
-    expect(visited.page.locator(".fc-says")).to_contain_text("the dry bulb minus the wet bulb")
-    word.click()
-    expect(visited.page.locator(".fc-says")).to_have_count(0)
-    assert_text_in_the_middle_of_a_wide_window(visited.page)
-    visited.page.get_by_role("link", name="Words", exact=True).click()
-    entry = visited.page.locator(".fc-words-page dd").first
-    expect(entry).to_be_visible()
-    assert entry.bounding_box()["width"] > 700
-    box = visited.page.get_by_label("Find a word")
-    box.fill("depr")
-    expect(visited.page.locator(".fc-words-page dt")).to_have_text(["depression"])
-
-
 def test_contents_lead_to_a_part_and_to_a_page(visit, lessons):
     visited = visit(lessons.page("02_air.ipynb"), zoom=1.25).wait_live().wait_idle()
     page = visited.page
@@ -286,9 +266,8 @@ def test_contents_lead_to_a_part_and_to_a_page(visit, lessons):
     at(visited, next(one for one in PAGES if one.number == "00"))
 
 
-def test_the_keyboard_goes_from_the_bar_to_the_last_question(visit, lessons):
-    visited = open_lesson(visit, lessons).wait_idle()
-    page = visited.page
+def test_the_keyboard_goes_from_the_bar_to_the_last_question(air):
+    page = air.page
     page.locator(".fc-home-link").focus()
     where = """() => { const e = document.activeElement;
       if (!window.ids) { window.ids = new WeakMap(); window.last = 0; }
@@ -307,22 +286,45 @@ def test_the_keyboard_goes_from_the_bar_to_the_last_question(visit, lessons):
     assert {"warm-up-ask", "predict-look", "check-ask"} <= passed
 
 
-@pytest.mark.parametrize("name", [page.name for page in PAGES if page.kind != "lesson"])
-def test_the_whole_page_is_accessible(visit, lessons, name):
-    """As test_a_lesson_is_whole says of the lessons."""
-    visited = visit(lessons.page(f"{name}.ipynb"))
-    expect(visited.page.locator(f"{SHOWN} .jp-OutputArea .jupyter-widgets").first).to_be_visible()
-    visited.page.wait_for_timeout(1500)
-    assert visited.axe_of_page() == []
+def assert_text_in_the_middle_of_a_wide_window(page):
+    """At 1920 the contents stand left of the text, and both the text and the two together are in the middle."""
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    contents, text = page.locator(f"{SHOWN} .fc-contents"), page.locator(f"{SHOWN} .jp-MarkdownOutput > p")
+    left, words = contents.bounding_box(), text.first.bounding_box()
+    card = page.locator(f"{SHOWN} .jp-OutputArea-output:has(> .fc-view > .fc-ask)").first.bounding_box()
+    assert left["x"] + left["width"] + 20 < words["x"] == card["x"]
+    assert abs(words["x"] + 728 / 2 - 960) < 12
+    assert abs((left["x"] + card["x"] + card["width"]) / 2 - 960) < 12
+    page.set_viewport_size({"width": 1280, "height": 720})
+    expect(contents).to_be_visible()
+    assert contents.bounding_box()["x"] > card["width"]
 
 
-def test_the_last_lesson_ends_with_what_one_can_do_now(visit, lessons):
-    course = [page for page in PAGES if page.kind == "lesson"]
-    visited = open_lesson(visit, lessons, course[-1].name).wait_idle()
+def test_a_word_opens_in_place(air):
+    page = air.page
+    word = page.get_by_role("button", name="depression").first
+    word.click()
+    expect(page.locator(".fc-says")).to_contain_text("the dry bulb minus the wet bulb")
+    word.click()
+    expect(page.locator(".fc-says")).to_have_count(0)
+    assert_text_in_the_middle_of_a_wide_window(page)
+    page.get_by_role("link", name="Words", exact=True).click()
+    entry = page.locator(".fc-words-page dd").first
+    expect(entry).to_be_visible()
+    assert entry.bounding_box()["width"] > 700
+    box = page.get_by_label("Find a word")
+    box.fill("depr")
+    expect(page.locator(".fc-words-page dt")).to_have_text(["depression"])
+    page.close()
+
+
+def check_end_of_the_last_lesson(visited):
+    """It says what one can do now, and leads to the tools; from there one comes back."""
+    visited.wait_live().wait_idle()
     end = visited.page.locator(f"{SHOWN} .fc-end")
     expect(end.get_by_role("heading")).to_have_text("This is the last lesson. Whoever has done them all can")
     said = end.locator("li").all_inner_texts()
-    assert said == [f"{page.number} {'; '.join(page.after)}." for page in course if page.after]
+    assert said == [f"{page.number} {'; '.join(page.after)}." for page in COURSE if page.after]
     assert len(said) >= 10
     expect(end).to_contain_text("Still to do here: ")
     tools = [page for page in PAGES if page.kind in ("desk", "present")]
@@ -330,6 +332,8 @@ def test_the_last_lesson_ends_with_what_one_can_do_now(visit, lessons):
     assert use.all_inner_texts() == [page.title.split(":")[0] for page in tools]
     use.first.click()
     at(visited, tools[0])
+    visited.page.go_back()
+    at(visited, COURSE[-1])
 
 
 PRINTED = """() => [...document.querySelectorAll(".jp-MarkdownOutput img, .fc-stage > .widget-html, .fc-ask .fc-card")]

@@ -1,7 +1,7 @@
 """Every lesson in a real browser, opened once: alive, quiet, local, clean, nothing cut; and a learner at work in it.
 
-The tests of one lesson share its page, in this order: whole first (its prediction is still to be made), then the rest
-here, then those of test_start_here, test_stack and test_defect_finder.
+The tests of one lesson share its page, with those of test_start_here, test_stack and test_defect_finder; the first here
+begins with a new one, because its prediction is still to be made.
 """
 
 import re

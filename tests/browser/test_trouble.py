@@ -3,14 +3,16 @@
 import re
 
 import pytest
+from conftest import in_lesson
 from playwright.sync_api import expect
 
 from kilnlib.cases import trouble as case
 from kilnlib.words import text
 
 
-def test_a_log_is_searched_to_its_end_by_keyboard(start, visit):
-    lesson = visit(start().page("14_find_the_trouble.ipynb")).wait_live().wait_idle()  # nobody has guessed there
+@in_lesson("14_find_the_trouble")
+def test_a_log_is_searched_to_its_end_by_keyboard(new_lesson):
+    lesson = new_lesson  # its guess is still to be made
     lesson.commit("C")
     panel = lesson.panel()
     expect(panel.get_by_label("Log", exact=True)).to_be_focused()

@@ -62,6 +62,11 @@ def test_ids_are_unique_and_start_with_the_idea():
 
 
 @each
+def test_every_text_and_expression_works_with_every_row(question):
+    bank.try_texts(question)
+
+
+@each
 def test_the_model_answer_is_right_in_every_row_and_unit(question):
     for row in question.numbers:
         answer = question.values(row)["answer"]

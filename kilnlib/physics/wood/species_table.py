@@ -126,14 +126,15 @@ def meant_species(name: str) -> str:
     return "" if set(_words(key).split()) <= set(_words(name).split()) else " ".join(reversed(key.split(", ")))
 
 
-def nearest_species(name: str, count: int = 5) -> list[str]:
+@functools.lru_cache(maxsize=64)
+def nearest_species(name: str, count: int = 5) -> tuple[str, ...]:
     """The names most like one that is not in the tables, the most alike first; never empty."""
     keys = _keys()
     typed = _words(name)
     sharing = [words for words in keys if set(typed.split()) & set(words.split())]
     alike = difflib.get_close_matches(typed, keys, 3 * count, 0.0)
     best = sorted({*sharing, *alike}, key=lambda words: -difflib.SequenceMatcher(None, typed, words).ratio())
-    return list(dict.fromkeys(keys[words] for words in best))[:count]
+    return tuple(dict.fromkeys(keys[words] for words in best))[:count]
 
 
 def joined_name(name: str, table: str) -> str | None:
