@@ -4,11 +4,13 @@ What is answered on the screen is practice. A sign-off is the trainer's word: a 
 one of a line counts, and one with 0 times takes the line back.
 """
 
+import json
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.store import learning_csv
@@ -34,6 +36,16 @@ class Tried:
     right: bool
     misconception: str | None
     at: datetime
+
+
+@dataclass(frozen=True)
+class Miss:
+    """The last wrong answer of one learner to one question: what was typed, and the numbers it was asked with."""
+
+    learner: str
+    question: str
+    typed: str
+    asked: dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -80,6 +92,16 @@ class ClassBook(Record):
             Tried(learner, about, tries, rights or 0, right == 1, slip, datetime.fromisoformat(at))
             for learner, about, tries, rights, _, right, slip, at in rows or ()
         ]
+
+    def misses(self) -> list[Miss]:
+        """Every learner's last wrong answer to each question they ever answered wrongly, the latest first."""
+        rows = self.read(
+            lambda db: db.execute(
+                "SELECT learner, about, typed, asked, max(number) FROM events WHERE verb = 'answered' "
+                "AND is_right = 0 GROUP BY learner, about ORDER BY max(number) DESC"
+            ).fetchall()
+        )
+        return [Miss(*words, typed or "", json.loads(asked or "{}")) for *words, typed, asked, _ in rows or ()]
 
     def slips(self) -> list[Slip]:
         """Every misconception that every learner showed in an answer, the latest first; a prediction is a bet."""

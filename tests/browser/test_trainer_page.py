@@ -57,6 +57,12 @@ def test_the_command_leads_there_and_the_page_is_clean(mill, desk):
     assert desk.axe() == ""
     expect(desk.page.get_by_label("Learner").locator("option:checked")).to_have_text("choose one")
     assert desk.page.get_by_role("button", name="Sign this line").bounding_box()["width"] < 300
+    reach = "one => one.getBoundingClientRect().right"
+    edge = desk.page.locator(".fc-trainer").evaluate(reach)
+    rights = desk.page.locator(".fc-trainer > * p, .fc-trainer td, .fc-trainer > *").evaluate_all(
+        "all => all.filter(one => !one.closest('.fc-wide')).map(one => one.getBoundingClientRect().right)"
+    )
+    assert max(rights) <= edge + 1, "sentences and questions are read without moving the page sideways"
     desk.shot("trainer_page")
     assert desk.page.locator(".fc-bar .fc-turn a").count() == 0, "no page before it and none after it"
     assert desk.interruptions() == [] and desk.outside() == []

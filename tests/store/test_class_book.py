@@ -166,7 +166,7 @@ def test_a_page_of_100000_answers_takes_less_than_a_second_of_processor_time(boo
     opened = open_class_book(book.path)
     assert class_tables.glance(opened).shape[0] == 10
     assert len(class_tables.alive(opened)) > 0
-    assert len(class_tables.tomorrow(opened, date.today())) > 0
+    assert len(class_tables.missed(opened, date.today())) > 0
     seconds = time.process_time() - started
     assert seconds < 1.0, f"{seconds:.2f} s"
 

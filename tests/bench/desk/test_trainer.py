@@ -12,7 +12,8 @@ from kilnlib.bench.desk.trainer import tables
 from kilnlib.bench.desk.trainer.panel import Panel
 from kilnlib.bench.desk.trainer.report import report
 from kilnlib.lab import books
-from kilnlib.questions import class_tables
+from kilnlib.questions import bank, class_tables
+from kilnlib.questions.marking import answer_text
 from kilnlib.store import class_book, pages
 from kilnlib.store.class_book import ClassBook
 from kilnlib.store.record import record_file
@@ -88,10 +89,33 @@ def test_the_tables_say_who_can_do_what(page, book):
         assert row["says"].split("'")[0] in page.tables.value
 
 
-def test_what_to_ask_tomorrow_is_what_was_wrong(book):
-    asked = class_tables.tomorrow(book, date.today())
-    mine = asked[asked.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
-    assert list(mine.iloc[:, 1]) == ["01"] and "{" not in mine.iloc[0, 2] and len(mine.iloc[0, 2]) > 40
+def test_what_each_missed_says_the_answer_given_and_what_to_ask_tomorrow(book, page):
+    """The question in full with the numbers it was asked with, the last wrong answer, whether right since."""
+    asked = {**bank.load("wood-a").numbers[-1]}
+    book.answered("wood-a", "0.8", False, page="01_water_in_wood", asked=asked)
+    book.answered("start-drier", "A", False, page="00_start_here", asked={})
+    missed = class_tables.missed(book, date.today())
+    mine = missed[missed.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
+    (choice,) = mine[mine.iloc[:, 1] == "00"].itertuples(index=False)
+    assert choice[3] == f"A. {dict(bank.load('start-drier').options)['A']}" and choice[5] == "still wrong"
+    (number,) = mine[mine.iloc[:, 1] == "01"].itertuples(index=False)
+    question = bank.load("wood-a")
+    assert number[2] == " ".join(question.fill(question.prompt, question.values(asked)).split())
+    assert number[3] == f"0.8 {question.unit}" and number[6] == "yes"
+    assert number[4] == answer_text(question, asked)
+    (twin,) = missed[missed.iloc[:, 0] != choice[0]].itertuples(index=False)
+    assert twin[5] == "right since", "one that was put right is not lost from sight"
+    page.show()
+    assert "still wrong" in page.tables.value and html.escape(number[2]) in page.tables.value
+
+
+def test_no_learner_fills_the_table_alone(book):
+    """The latest few of each; those to ask tomorrow come first, those put right last."""
+    for question in bank.all_questions()[:20]:
+        book.answered(question.id, "0", False, page="x", asked={"unknown": 1})
+    missed = class_tables.missed(book, date.today())
+    mine = missed[missed.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
+    assert len(mine) == class_tables.LISTED and [bool(one) for one in mine.iloc[:, 6]] == [True, True, False, False]
 
 
 def test_every_lessons_task_in_the_yard_is_listed(page):

@@ -21,7 +21,8 @@ from kilnlib.words.trainer import LINES
 BOXES = ("place", "seen", "times", "initials")
 NOBODY = ""  # with None the list would show nothing at all
 CSS = """<style>
-.fc-trainer .widget-html-content {white-space: normal; line-height: 1.45; font-size: 14.5px;}
+.fc-trainer > .widget-html {max-width: 100%;}
+.fc-trainer .widget-html-content {white-space: normal; line-height: 1.45; font-size: 14.5px; min-width: 0;}
 .fc-trainer h2 {font-size: 17px; margin: 16px 0 2px;} .fc-trainer p {margin: 2px 0 6px;}
 .fc-trainer .fc-wide {overflow-x: auto;}
 .fc-trainer .fc-class {border-collapse: collapse; font-size: 13px; margin: 0;}

@@ -20,10 +20,8 @@ def everything(book):
         [
             _part("glance", named(glance(book)), "glance_says"),
             _fold("objectives", _objectives()),
+            _part("missed", rows(class_tables.missed(book, datetime.date.today()), "missed_none"), "missed_says"),
             _part("alive", rows(class_tables.alive(book), "alive_none"), "alive_says"),
-            _part(
-                "tomorrow", rows(class_tables.tomorrow(book, datetime.date.today()), "tomorrow_none"), "tomorrow_says"
-            ),
             _part("hands", named(hands(book)), "hands_says"),
             _fold("criteria", _criteria()),
             _fold("yard", _yard()),
