@@ -227,6 +227,16 @@ def open_class_book(path: str | Path | None = None) -> ClassBook:
     return book
 
 
+def backup_at(path: Path) -> Path:
+    """The backup that a path names: the file itself, or the latest one in that folder. Raises BadInput."""
+    if not path.is_dir():
+        return path
+    backups = sorted(path.glob("record*.sqlite"))  # the moment is in the name
+    if not backups:
+        raise BadInput("no_backup", path=path)
+    return backups[-1]
+
+
 def hand_in_folder() -> Path | None:
     """The folder that this server names for handing in, or None."""
     named = os.environ.get(HAND_IN)

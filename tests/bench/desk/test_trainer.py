@@ -145,6 +145,26 @@ def test_a_line_is_signed_and_initials_are_typed_anew(page, book):
     assert page.tables.value.count("2 × ") == 6
 
 
+def test_the_form_says_for_whom_a_line_is_signed(page):
+    assert "choose a learner above" in page.signing.value
+    page.who.value = ids(page)[1]
+    assert html.escape(next(name for name, who in page.who.options if who == ids(page)[1])) in page.signing.value
+    fill(page, new_name="<b>Jo</b>")
+    page.enroll()
+    assert "Sign a line for &lt;b&gt;Jo" in page.signing.value
+
+
+def test_what_is_said_stands_beside_the_button_pressed(page):
+    """One sentence on the page at a time, in the part of the page where it was asked for."""
+    page.who.value = ids(page)[0]
+    fill(page, **SIGN)
+    acts = (("sign", page.sign), ("file", page.backup), ("delete", page.delete_yes), ("learner", page.report))
+    for part, act in acts:
+        act()
+        assert [name for name, saying in page.sayings.items() if saying.value] == [part]
+        assert page.saying is page.sayings[part]
+
+
 def test_learners_are_added_and_renamed(page, book):
     fill(page, new_name="JT")
     page.enroll()
@@ -159,7 +179,7 @@ def test_learners_are_added_and_renamed(page, book):
 def test_the_report_is_a_page_with_practice_and_signed_lines(page, book, tmp_path):
     page.who.value = ids(page)[0]
     page.report()
-    (path,) = (tmp_path / "mine" / "exported").glob("report*.html")
+    (path,) = (tmp_path / "mine" / "exported").glob("report JT *.html")
     words = path.read_text(encoding="utf-8")
     assert str(path) in said(page) and "gives no certificate" in words and "is practice" in words
     assert all(title in words for title, _ in LINES.values())
@@ -182,6 +202,15 @@ def test_csv_backup_and_restore_on_another_folder(page, book, tmp_path, monkeypa
     other.restore()
     assert "Restored from" in said(other)
     assert other.book.learners() == book.learners() and other.book.tried() == book.tried()
+    newest = tmp_path / "mine" / "exported" / "record 2999-01-01 000000.000000.sqlite"
+    ClassBook(newest).enroll("LAST")
+    fill(other, path=str(newest.parent))
+    other.restore()
+    assert str(newest) in said(other), "a folder stands for the latest backup in it"
+    assert [one.name for one in other.book.learners()] == ["LAST"]
+    fill(other, path=str(tmp_path))
+    other.restore()
+    assert "no backup" in said(other) and [one.name for one in other.book.learners()] == ["LAST"]
     fill(other, path=str(tmp_path / "nowhere"))
     for act in (other.take, other.restore):
         act()
@@ -280,4 +309,9 @@ def test_hostile_names_do_no_harm(mill):
     for name in ("<script>alert(1)</script>", "=1+1", "{name}", "&amp;"):
         who = book.enroll(name)
         assert html.escape(name) in tables.everything(book)
+        page = Panel()
+        page.who.value = who.id
+        page.report()
+        assert re.fullmatch(r"report [\w ]*[0-9a-f]{4}\.html", page.written.name) and page.written.exists()
+        page.close()
         assert b"<script>" not in report(book, who, date(2026, 3, 12)) and "<script>" not in tables.everything(book)

@@ -2,6 +2,8 @@
 
 import datetime
 import html
+import re
+from contextlib import contextmanager
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -12,12 +14,13 @@ from kilnlib.bench.kit.parts import button, link
 from kilnlib.bench.kit.screen import View, by_hand, line
 from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
 from kilnlib.questions import class_tables
-from kilnlib.store.class_book import ClassBook, hand_in_folder, open_class_book
+from kilnlib.store.class_book import ClassBook, backup_at, hand_in_folder, open_class_book
 from kilnlib.store.exports import out_folder, write_out
 from kilnlib.store.record import record_file
 from kilnlib.words import text
-from kilnlib.words.trainer import LINES
+from kilnlib.words.trainer import LINES, TEXT
 
+PARTS = ("learner", "sign", "file", "delete")
 BOXES = ("place", "seen", "times", "initials")
 NOBODY = ""  # with None the list would show nothing at all
 CSS = """<style>
@@ -41,7 +44,10 @@ CSS = """<style>
 
 
 class Panel(View):
-    """The page. Public for tests: every button's method, `boxes`, `who`, `line`, `saying`, `tables`, `sure`."""
+    """The page. Public for tests: every button's method, `boxes`, `who`, `line`, `signing`, `tables`, `sure`.
+
+    `sayings` has a line for each part of the page; `saying` is the one in which something was said last.
+    """
 
     name = "trainer"
 
@@ -49,7 +55,10 @@ class Panel(View):
         super().__init__()
         self.book = ClassBook(record_file())
         self._asked = None  # whom the question before deleting is about
-        self.tables, self.saying, self.question = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.written = None  # the report written last
+        self.tables, self.signing, self.question = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.sayings = {part: widgets.HTML() for part in PARTS}
+        self.saying = self.sayings["learner"]
         self.who = widgets.Dropdown(description=_word("who"), tooltip=_word("who_tip"))
         self.line = widgets.Dropdown(
             description=_word("line"), tooltip=_word("line_tip"), options=[(LINES[name][0], name) for name in LINES]
@@ -68,21 +77,23 @@ class Panel(View):
         about = html.escape(_word("file_says", path=record_file(), folder=out_folder()))
         handed = [button("trainer.handed", self.handed)] if hand_in_folder() else []
         return [
-            widgets.HTML(f"<p><b>{html.escape(_word('practice'))}</b></p>"),
             widgets.HBox([self.who, button("trainer.report", self.report), button("trainer.show", self.show)]),
-            self.saying,
             widgets.HBox(
                 [boxes["new_name"], button("trainer.enroll", self.enroll), button("trainer.rename", self.rename)]
             ),
-            _heading("sign_head"),
+            self.sayings["learner"],
+            self.signing,
             self._grid(self.line, boxes["day"], *(boxes[name] for name in BOXES)),
             self._row("sign"),
+            self.sayings["sign"],
             _heading("file_head"),
             widgets.HTML(f"<p>{about}</p>"),
             widgets.HBox([button("trainer.csv", self.csv), button("trainer.backup", self.backup), *handed]),
             widgets.HBox([boxes["path"], button("trainer.take", self.take), button("trainer.restore", self.restore)]),
+            self.sayings["file"],
             _heading("delete_head"),
             self._row("delete"),
+            self.sayings["delete"],
         ]
 
     def _grid(self, *boxes):
@@ -99,9 +110,18 @@ class Panel(View):
 
     # what is shown ------------------------------------------------------------------------------------------------
 
+    @contextmanager
+    def _in(self, part):
+        """Guarded work whose sentence goes beside the buttons of a part; what was said before is taken away."""
+        for saying in self.sayings.values():
+            saying.value = ""
+        self.saying = self.sayings[part]
+        with self.guard():
+            yield
+
     def show(self):
         """Read the record anew and write every table."""
-        with self.guard():
+        with self._in("learner"):
             self._write()
             count = len(self.book.learners())
             said = _word("learners_1") if count == 1 else _word("learners", count=count)
@@ -116,7 +136,14 @@ class Panel(View):
         with self.quietly():
             self.who.options = [(_word("nobody"), NOBODY), *((name, who) for who, name in called.items())]
             self.who.value = chosen if chosen in people else NOBODY
+        self._say_for_whom()
         self._ask_nobody()
+
+    def _say_for_whom(self):
+        names = {who: name for name, who in self.who.options if who}
+        name = names.get(self.who.value)
+        words = _word("sign_head", name=name) if name else _word("sign_nobody")
+        self.signing.value = f"<h2>{html.escape(words)}</h2>"
 
     def _say(self, words, below=""):
         notice = self.book.notice
@@ -128,6 +155,7 @@ class Panel(View):
 
     @by_hand
     def _another(self):
+        self._say_for_whom()
         self._ask_nobody()
 
     def _chosen(self):
@@ -140,7 +168,7 @@ class Panel(View):
 
     def enroll(self):
         """Add a learner by the name typed."""
-        with self.guard():
+        with self._in("learner"):
             who = self.book.enroll(self.boxes["new_name"].value)
             self.boxes["new_name"].value = ""
             self._write()
@@ -149,7 +177,7 @@ class Panel(View):
 
     def rename(self):
         """Give the chosen learner the name typed."""
-        with self.guard():
+        with self._in("learner"):
             who, _ = self._chosen()
             self.book.rename(who, self.boxes["new_name"].value)
             self.boxes["new_name"].value = ""
@@ -158,7 +186,7 @@ class Panel(View):
 
     def sign(self):
         """Keep the trainer's word for the line chosen; initials are typed anew each time."""
-        with self.guard():
+        with self._in("sign"):
             who, name = self._chosen()
             day, place, seen, times, initials = (self.boxes[box].value for box in ("day", *BOXES))
             one = self.book.sign(who, self.line.value, day, place, seen, times, initials)
@@ -170,24 +198,25 @@ class Panel(View):
 
     def report(self):
         """Write the chosen learner's page to print."""
-        with self.guard():
+        with self._in("learner"):
             who, _ = self._chosen()
             data = report(self.book, who, datetime.date.today())
-            (path,) = write_out(f"report {who.id[:4]}", html=data).values()
-            self._say(_word("reported", path=path), _link(path, data))
+            plain = " ".join(re.sub(r"\W+", " ", who.name).split())  # what any file system takes
+            (self.written,) = write_out(f"report {plain} {who.id[:4]}".replace("  ", " "), html=data).values()
+            self._say(_word("reported", path=self.written), _link(self.written, data))
 
     # the file -----------------------------------------------------------------------------------------------------
 
     def csv(self):
         """Write everything as CSV."""
-        with self.guard():
+        with self._in("file"):
             data = self.book.csv()
             (path,) = write_out(f"class {datetime.date.today():%Y-%m-%d}", csv=data).values()
             self._say(_word("csv_done", path=path), _link(path, data))
 
     def take(self):
         """Merge the file or folder named in the box."""
-        with self.guard():
+        with self._in("file"):
             path = self._path()
             if path.is_dir():
                 self._take_folder(path)
@@ -198,7 +227,7 @@ class Panel(View):
 
     def handed(self):
         """Merge what learners handed in on this server."""
-        with self.guard():
+        with self._in("file"):
             folder = hand_in_folder()
             if folder is None or not folder.is_dir():
                 raise CannotSave("hand_in_folder", path=folder)
@@ -224,15 +253,15 @@ class Panel(View):
 
     def backup(self):
         """Write a whole copy of the record."""
-        with self.guard():
+        with self._in("file"):
             path = self._backup_path()
             self.book.backup(path)
             self._say(_word("backed_up", path=path))
 
     def restore(self):
         """Put the backup named in the box in place of the record."""
-        with self.guard():
-            path, kept = self._path(), self._backup_path()
+        with self._in("file"):
+            path, kept = backup_at(self._path()), self._backup_path()
             self.book.restore(path, kept)
             self._write()
             self._say(_word("restored", path=path, kept=kept))
@@ -241,7 +270,7 @@ class Panel(View):
 
     def delete(self):
         """Ask whether the chosen learner shall be deleted; nothing is deleted yet."""
-        with self.guard():
+        with self._in("delete"):
             self._asked, name = self._chosen()
             count = self.book.count_of(self._asked)
             self.question.value = line(_word("delete_ask", name=name, count=count), "refusal")
@@ -249,7 +278,7 @@ class Panel(View):
 
     def delete_yes(self):
         """Delete whom the question is about, if the name was typed as it stands in the list."""
-        with self.guard():
+        with self._in("delete"):
             if self._asked is None:
                 raise BadInput("nobody_chosen")
             name, typed = (
@@ -265,7 +294,7 @@ class Panel(View):
 
     def delete_no(self):
         """Delete nobody."""
-        with self.guard():
+        with self._in("delete"):
             self._ask_nobody()
             self._say(_word("kept"))
 
@@ -275,7 +304,8 @@ class Panel(View):
 
 
 def _box(name):
-    return widgets.Text(description=_word(name), tooltip=_word(f"{name}_tip"))
+    example = {"placeholder": _word(f"{name}_example")} if f"trainer.{name}_example" in TEXT else {}
+    return widgets.Text(description=_word(name), tooltip=_word(f"{name}_tip"), **example)
 
 
 def _heading(key):
