@@ -67,6 +67,8 @@ TEXT = {
     "trainer.nobody": "choose one",
     "trainer.report": "One page to print",
     "trainer.report_tip": "Write this learner’s report: it fits one sheet of A4 or Letter",
+    "trainer.print_pages": "Pages to print and hang up",
+    "trainer.print_pages_tip": "Entry steps, checklists, logs, cards and words in one file, a sheet each",
     "trainer.reported": "The report, one page to print: {path}",
     "trainer.link": "Or take it from here:",
     "trainer.new_name": "New name",

@@ -185,6 +185,17 @@ def test_the_report_is_a_page_with_practice_and_signed_lines(page, book, tmp_pat
     assert all(title in words for title, _ in LINES.values())
 
 
+def test_the_pages_to_print_are_written_from_here_too(page, tmp_path):
+    page.print_pages()
+    folder = tmp_path / "mine" / "print"
+    assert (folder / "entry.html").exists() and str(folder / "all_pages.html") in said(page)
+    assert "all_pages.html</a>" in page.saying.value, "and taken from here where the folder is another machine's"
+    (folder / "all_pages.html").unlink()
+    (folder / "all_pages.html").mkdir()
+    page.print_pages()
+    assert str(folder) in said(page) and "cannot be written" in said(page)
+
+
 def test_csv_backup_and_restore_on_another_folder(page, book, tmp_path, monkeypatch):
     page.csv()
     page.backup()

@@ -81,6 +81,7 @@ class Panel(View):
             widgets.HBox(
                 [boxes["new_name"], button("trainer.enroll", self.enroll), button("trainer.rename", self.rename)]
             ),
+            self._row("print_pages"),
             self.sayings["learner"],
             self.signing,
             self._grid(self.line, boxes["day"], *(boxes[name] for name in BOXES)),
@@ -204,6 +205,16 @@ class Panel(View):
             plain = " ".join(re.sub(r"\W+", " ", who.name).split())  # what any file system takes
             (self.written,) = write_out(f"report {plain} {who.id[:4]}".replace("  ", " "), html=data).values()
             self._say(_word("reported", path=self.written), _link(self.written, data))
+
+    def print_pages(self):
+        """Write the pages to hang up, as the command `print` does."""
+        with self._in("learner"):
+            from kilnlib.bench.desk import print_set  # its drawings need not be there when the page opens
+
+            path, count, why = print_set.write_today()
+            words = text("print_set.done", count=count, path=path)
+            card = f" {text('print_set.no_card', why=why)}" if why else ""
+            self._say(words + card, _link(path, path.read_bytes()))
 
     # the file -----------------------------------------------------------------------------------------------------
 
