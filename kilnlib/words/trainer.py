@@ -36,8 +36,8 @@ TEXT = {
     "trainer.cell.some": "◐ {right}/{tried}",
     "trainer.cell.no": "○ {right}/{tried}",
     "trainer.glance": "The class at a glance",
-    "trainer.glance_says": "A row is a learner, a column an objective; the numbers are explained below the table. ● every question tried "
-    "is right at the last try, ◐ some are, ○ none is, – none was tried. 3/4 means that four questions were tried and three are right now. Move the table sideways to see every column.",
+    "trainer.glance_says": "A row is a learner, a column something to be learned. ● every question tried is right at the last try, "
+    "◐ some are, ○ none is, – none was tried. 3/4: four were tried, and three are right now. Move the table sideways to see every column.",
     "trainer.objectives": "What the numbers stand for",
     "trainer.objective": "{says} (lesson {lesson})",
     "trainer.unwritten": "{says}: its lesson, {lesson}, is not written yet, so the table has no column for it",
@@ -48,7 +48,7 @@ TEXT = {
     "trainer.alive.columns": "Learner|The learner takes for true that|Shown so often|Last",
     "trainer.alive_none": "None is alive.",
     "trainer.missed": "What each missed, and what to ask tomorrow",
-    "trainer.missed_says": "Questions answered wrongly, a few for each learner.",
+    "trainer.missed_says": "Questions answered wrongly, a few for each learner; those that are due again are to be asked tomorrow.",
     "trainer.missed.columns": "Learner|Lesson|Question|The wrong answer|The right one|Now|Ask tomorrow",
     "trainer.missed.wrong": "still wrong",
     "trainer.missed.right": "right since",
