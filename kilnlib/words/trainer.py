@@ -100,7 +100,7 @@ TEXT = {
     "trainer.sign_tip": "Keep it in the record, with date, place, who saw it and how often",
     "trainer.signed_now": "Signed: {line} for {name}, {times} ×, {day}, {place}, seen by {seen}, initials {initials}.",
     "trainer.taken_back": "Taken back: {line} for {name}.",
-    "trainer.file_head": "Back up, restore, other machines",
+    "trainer.file_head": "Print, back up, restore, other machines",
     "trainer.file_says": "The record lies in {path}. What is written here goes to {folder}.",
     "trainer.csv": "Write a CSV",
     "trainer.csv_tip": "Everything in this record, for a spreadsheet or another machine",

@@ -129,6 +129,18 @@ def test_the_fullest_report_is_one_sheet_too(chromium, tmp_path):
     one_sheet(chromium, report(book, who, date(2026, 3, 12)).decode())
 
 
+def test_a_busy_kernel_loses_no_letter_of_what_was_typed(mill, desk):
+    """The page holds letters back while the kernel works, so a button must not be answered before the last of them."""
+    page = desk.page
+    press(desk, "Read the record again")
+    page.get_by_label("New name").focus()
+    page.keyboard.type("Augustine")
+    press(desk, "Add a learner")
+    said(desk, "is in the record")
+    assert "Augustine" in [one.name for one in mill.book.learners()]
+    mill.book.delete(next(one for one in mill.book.learners() if one.name == "Augustine"), mill.home / "before.sqlite")
+
+
 def test_deleting_asks_twice_and_backs_up(mill, desk):
     form = desk.page.locator(".fc-trainer")
     form.get_by_label("New name").fill("Gone")

@@ -81,7 +81,6 @@ class Panel(View):
             widgets.HBox(
                 [boxes["new_name"], button("trainer.enroll", self.enroll), button("trainer.rename", self.rename)]
             ),
-            self._row("print_pages"),
             self.sayings["learner"],
             self.signing,
             self._grid(self.line, boxes["day"], *(boxes[name] for name in BOXES)),
@@ -89,7 +88,14 @@ class Panel(View):
             self.sayings["sign"],
             _heading("file_head"),
             widgets.HTML(f"<p>{about}</p>"),
-            widgets.HBox([button("trainer.csv", self.csv), button("trainer.backup", self.backup), *handed]),
+            widgets.HBox(
+                [
+                    button("trainer.print_pages", self.print_pages),
+                    button("trainer.csv", self.csv),
+                    button("trainer.backup", self.backup),
+                    *handed,
+                ]
+            ),
             widgets.HBox([boxes["path"], button("trainer.take", self.take), button("trainer.restore", self.restore)]),
             self.sayings["file"],
             _heading("delete_head"),
@@ -208,7 +214,7 @@ class Panel(View):
 
     def print_pages(self):
         """Write the pages to hang up, as the command `print` does."""
-        with self._in("learner"):
+        with self._in("file"):
             from kilnlib.bench.desk import print_set  # its drawings need not be there when the page opens
 
             path, count, why = print_set.write_today()
@@ -316,7 +322,8 @@ class Panel(View):
 
 def _box(name):
     example = {"placeholder": _word(f"{name}_example")} if f"trainer.{name}_example" in TEXT else {}
-    return widgets.Text(description=_word(name), tooltip=_word(f"{name}_tip"), **example)
+    # sent whole when the box is left: letters sent one by one can come after the press of a button
+    return widgets.Text(description=_word(name), tooltip=_word(f"{name}_tip"), continuous_update=False, **example)
 
 
 def _heading(key):
