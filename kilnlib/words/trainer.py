@@ -36,8 +36,8 @@ TEXT = {
     "trainer.cell.some": "◐ {right}/{tried}",
     "trainer.cell.no": "○ {right}/{tried}",
     "trainer.glance": "The class at a glance",
-    "trainer.glance_says": "A row is a learner, a column something to be learned. ● every question tried is right at the last try, "
-    "◐ some are, ○ none is, – none was tried. 3/4: four were tried, and three are right now. Move the table sideways to see every column.",
+    "trainer.glance_says": "A column comes when somebody has tried it. ● every question tried is right at the last try, ◐ some are, "
+    "○ none is, – not tried. 3/4: four were tried, and three are right now.",
     "trainer.objectives": "What the numbers stand for",
     "trainer.objective": "{says} (lesson {lesson})",
     "trainer.unwritten": "{says}: its lesson, {lesson}, is not written yet, so the table has no column for it",

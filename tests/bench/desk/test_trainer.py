@@ -74,7 +74,7 @@ def test_the_tables_say_who_can_do_what(page, book):
     assert all(re.fullmatch(r"JT \([0-9a-f]{4}\)", name) for name in glance.index) and len(set(glance.index)) == 2
     assert list(glance.columns) == [row["objective"] for row in class_tables.objectives()]
     heads = re.findall(r"<th>(\d+) ([^<]+)</th>", page.tables.value)
-    assert [number for number, _ in heads] == list(glance.columns), "a short word beside each number"
+    assert [number for number, _ in heads] == ["1", "4"], "what somebody has tried, with a short word for each"
     unwritten = [row for row in records("objectives") if row["objective"] not in glance.columns]
     for row in unwritten:
         assert f"<li value='{row['objective']}'>{row['says']}: its lesson" in page.tables.value

@@ -30,8 +30,10 @@ def everything(book):
 
 
 def glance(book):
-    """The class at a glance, a short word beside the number of each column."""
-    return class_tables.glance(book).rename(columns=lambda number: f"{number} {SHORT[number]}")
+    """The class at a glance: only what somebody has tried, a short word beside the number of each column."""
+    table = class_tables.glance(book)
+    tried = (table != text("trainer.cell.none")).any()
+    return table.loc[:, tried].rename(columns=lambda number: f"{number} {SHORT[number]}")
 
 
 def hands(book):
