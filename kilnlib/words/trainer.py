@@ -81,6 +81,7 @@ TEXT = {
     "trainer.renamed": "From now on called {name}. All answers and sign-offs stay.",
     "trainer.sign_head": "Sign a line for {name}",
     "trainer.sign_nobody": "Sign a line: choose a learner above first",
+    "trainer.criterion": "{line}: sign it if you saw that this learner {what}.",
     "trainer.line": "Line",
     "trainer.line_tip": "What you saw done",
     "trainer.day": "Date",

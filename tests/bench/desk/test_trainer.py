@@ -152,6 +152,9 @@ def test_the_form_says_for_whom_a_line_is_signed(page):
     fill(page, new_name="<b>Jo</b>")
     page.enroll()
     assert "Sign a line for &lt;b&gt;Jo" in page.signing.value
+    for name, (_, what) in LINES.items():
+        page.line.value = name
+        assert what in page.criterion.value, "what must have been seen stands where it is signed"
 
 
 def test_what_is_said_stands_beside_the_button_pressed(page):

@@ -44,7 +44,7 @@ CSS = """<style>
 
 
 class Panel(View):
-    """The page. Public for tests: every button's method, `boxes`, `who`, `line`, `signing`, `tables`, `sure`.
+    """The page. Public for tests: every button's method, `boxes`, `who`, `line`, `signing`, `criterion`, `tables`, `sure`.
 
     `sayings` has a line for each part of the page; `saying` is the one in which something was said last.
     """
@@ -56,7 +56,7 @@ class Panel(View):
         self.book = ClassBook(record_file())
         self._asked = None  # whom the question before deleting is about
         self.written = None  # the report written last
-        self.tables, self.signing, self.question = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.tables, self.signing, self.criterion, self.question = (widgets.HTML() for _ in range(4))
         self.sayings = {part: widgets.HTML() for part in PARTS}
         self.saying = self.sayings["learner"]
         self.who = widgets.Dropdown(description=_word("who"), tooltip=_word("who_tip"))
@@ -67,6 +67,8 @@ class Panel(View):
         self.boxes["day"].value = datetime.date.today().isoformat()
         self.sure = widgets.VBox([self.question, self.boxes["delete_name"], self._row("delete_yes", "delete_no")])
         self.who.observe(lambda _: self._another(), "value")
+        self.line.observe(lambda _: self._say_what(), "value")
+        self._say_what()
         content = widgets.VBox([widgets.HTML(CSS, layout={"display": "none"}), self.tables, *self._form(), self.sure])
         content.add_class("fc-trainer")
         self.view = self.framed(content)
@@ -83,6 +85,7 @@ class Panel(View):
             ),
             self.sayings["learner"],
             self.signing,
+            self.criterion,
             self._grid(self.line, boxes["day"], *(boxes[name] for name in BOXES)),
             self._row("sign"),
             self.sayings["sign"],
@@ -151,6 +154,10 @@ class Panel(View):
         name = names.get(self.who.value)
         words = _word("sign_head", name=name) if name else _word("sign_nobody")
         self.signing.value = f"<h2>{html.escape(words)}</h2>"
+
+    def _say_what(self):
+        title, what = LINES[self.line.value]
+        self.criterion.value = f"<p>{html.escape(_word('criterion', line=title, what=what))}</p>"
 
     def _say(self, words, below=""):
         notice = self.book.notice
