@@ -108,7 +108,6 @@ def alive(book: ClassBook, who: Learner | None = None) -> pd.DataFrame:
 def missed(book: ClassBook, today: date, who: Learner | None = None) -> pd.DataFrame:
     """What each answered wrongly, of everybody or of one: first what to ask tomorrow, last what was put right since."""
     called = labels(book)
-    right = {(one.learner, one.question): one.right for one in book.tried()}
     misses: dict[str, list[Miss]] = {}
     for miss in book.misses():
         if miss.question in _questions():
@@ -118,10 +117,10 @@ def missed(book: ClassBook, today: date, who: Learner | None = None) -> pd.DataF
         ask = _tomorrow(book, one, today)
 
         def order(miss, ask=ask):
-            return miss.question not in ask, right[miss.learner, miss.question]
+            return miss.question not in ask, miss.right_since
 
         for miss in sorted(misses.get(one.id, ()), key=order)[:LISTED]:
-            now = text("trainer.missed.right" if right[miss.learner, miss.question] else "trainer.missed.wrong")
+            now = text("trainer.missed.right" if miss.right_since else "trainer.missed.wrong")
             asked_again = text("trainer.missed.ask") if miss.question in ask else ""
             rows.append((called[one.id], *_in_words(miss), now, asked_again))
     return pd.DataFrame(rows, columns=text("trainer.missed.columns").split("|"))

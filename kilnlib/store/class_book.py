@@ -40,12 +40,13 @@ class Tried:
 
 @dataclass(frozen=True)
 class Miss:
-    """The last wrong answer of one learner to one question: what was typed, and the numbers it was asked with."""
+    """The last wrong answer of one learner to one question: what was typed, the numbers it was asked with."""
 
     learner: str
     question: str
     typed: str
     asked: dict[str, Any]
+    right_since: bool
 
 
 @dataclass(frozen=True)
@@ -97,11 +98,16 @@ class ClassBook(Record):
         """Every learner's last wrong answer to each question they ever answered wrongly, the latest first."""
         rows = self.read(
             lambda db: db.execute(
-                "SELECT learner, about, typed, asked, max(number) FROM events WHERE verb = 'answered' "
+                "SELECT learner, about, typed, asked, (SELECT is_right FROM events AS later WHERE "
+                "later.learner = events.learner AND later.verb = 'answered' AND later.about = events.about "
+                "ORDER BY later.number DESC LIMIT 1), max(number) FROM events WHERE verb = 'answered' "
                 "AND is_right = 0 GROUP BY learner, about ORDER BY max(number) DESC"
             ).fetchall()
         )
-        return [Miss(*words, typed or "", json.loads(asked or "{}")) for *words, typed, asked, _ in rows or ()]
+        return [
+            Miss(*words, typed or "", json.loads(asked or "{}"), right == 1)
+            for *words, typed, asked, right, _ in rows or ()
+        ]
 
     def slips(self) -> list[Slip]:
         """Every misconception that every learner showed in an answer, the latest first; a prediction is a bet."""

@@ -44,8 +44,9 @@ CSS = """<style>
 
 
 class Panel(View):
-    """The page. Public for tests: every button's method, `boxes`, `who`, `line`, `signing`, `criterion`, `tables`, `sure`.
+    """The page. Public for tests: every button's method, `boxes`, `who`, `line`, `tables`, `sure`.
 
+    `signing` and `criterion` say for whom a line is signed and what must have been seen;
     `sayings` has a line for each part of the page; `saying` is the one in which something was said last.
     """
 
