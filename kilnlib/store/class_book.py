@@ -105,8 +105,8 @@ class ClassBook(Record):
             ).fetchall()
         )
         return [
-            Miss(*words, typed or "", json.loads(asked or "{}"), right == 1)
-            for *words, typed, asked, right, _ in rows or ()
+            Miss(learner, about, typed or "", json.loads(asked or "{}"), right == 1)
+            for learner, about, typed, asked, right, _ in rows or ()
         ]
 
     def slips(self) -> list[Slip]:
