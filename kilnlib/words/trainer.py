@@ -146,6 +146,15 @@ TEXT = {
     "trainer.report.hands": "Seen at the kiln, and signed",
     "trainer.report.columns": "Line|Date|Place|Seen by|How often|Initials",
     "trainer.report.signature": "Trainer ____________________   Date ____________   Learner ____________________",
+    "trainer.how": "How to use it: other machines, signing, backup",
+    "trainer.how_says": "On one machine each learner types a name on the first page. From another machine take in their file record.sqlite, "
+    "as often as you like: nothing comes twice. Four letters behind a name tell two learners of the same name apart.|"
+    "Sign only what you saw done, and type how often it was done well so far. The last entry of a line counts; a 0 takes it back, and both stay "
+    "in the file. Sign on paper too where your site asks for it.|"
+    "What to ask tomorrow follows the rule that also picks the warm-ups (common practice). Predictions before a lesson are bets, and count "
+    "nowhere here.|"
+    "Keep a backup on another machine. A restore first backs up what is here, and so does deleting, which asks twice. Taking a file in brings "
+    "nobody back who was deleted; a restore does.",
     "trainer.hand_in": "Hand to my trainer",
     "trainer.hand_in_tip": "Write what you did so far to the folder from which your trainer takes it in",
     "trainer.handed_in": "Handed in: your answers, ticks and finished parts went to {path}. Hand in again whenever you did more.",

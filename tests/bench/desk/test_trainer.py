@@ -126,6 +126,12 @@ def test_every_lessons_task_in_the_yard_is_listed(page):
         assert task.replace("'", "&#x27;").replace('"', "&quot;") in page.tables.value
 
 
+def test_how_to_use_it_is_folded(page):
+    how = page.view.children[1].children[-1].value
+    assert how.startswith("<details><summary>How to use it") and how.count("<p>") == 4
+    assert "a 0 takes it back" in how and "record.sqlite" in how
+
+
 def test_a_line_is_signed_and_initials_are_typed_anew(page, book):
     fill(page, **SIGN)
     page.sign()

@@ -70,7 +70,15 @@ class Panel(View):
         self.who.observe(lambda _: self._another(), "value")
         self.line.observe(lambda _: self._say_what(), "value")
         self._say_what()
-        content = widgets.VBox([widgets.HTML(CSS, layout={"display": "none"}), self.tables, *self._form(), self.sure])
+        content = widgets.VBox(
+            [
+                widgets.HTML(CSS, layout={"display": "none"}),
+                self.tables,
+                *self._form(),
+                self.sure,
+                widgets.HTML(tables.how()),
+            ]
+        )
         content.add_class("fc-trainer")
         self.view = self.framed(content)
         self.show()

@@ -29,6 +29,12 @@ def everything(book):
     )
 
 
+def how():
+    """How the page is used, folded."""
+    paragraphs = text("trainer.how_says").split("|")
+    return _fold("how", "".join(f"<p>{html.escape(words)}</p>" for words in paragraphs))
+
+
 def glance(book):
     """The class at a glance: only what somebody has tried, a short word beside the number of each column."""
     table = class_tables.glance(book)
