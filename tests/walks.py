@@ -9,7 +9,6 @@ error where a walk takes longer than its bound.
 import os
 import re
 import shutil
-import subprocess
 import sys
 import tempfile
 import time
@@ -105,14 +104,6 @@ class Walk:
         self.click(form.get_by_role("button", name="Sign this line"))
         expect(form.locator(".fc-said")).to_contain_text(f"Signed: {LINES['section'][0]}")
 
-    def print_pages(self):
-        """The command that writes the pages to hang up."""
-        home = self.running[0].home
-        command, environment = [sys.executable, "-m", "kilnlib", "print"], os.environ | {"FIRST_CHARGE_HOME": str(home)}
-        subprocess.run(command, env=environment, timeout=120, check=True, stdout=subprocess.DEVNULL)
-        self.commands += 1
-        assert len(list(home.rglob("entry.html"))) == 1
-
     def stop(self):
         """Close everything."""
         self.context.close()
@@ -197,16 +188,19 @@ def trainer(browser):
     walk.sign(form, next(iter(MISSED)))
     assert [one.times for one in book.signed().values()] == [1]
     walk.say("a line is signed")
-    walk.print_pages()
+    walk.click(form.get_by_role("button", name="Pages to print and hang up"))
+    expect(form.locator(".fc-said")).to_contain_text("all_pages.html")
+    assert (walk.folder / "home" / "print" / "all_pages.html").stat().st_size > 50_000
     walk.say("the pages to print are written")
     walk.click(form.get_by_role("button", name="Back up", exact=True))
     expect(form.locator(".fc-said")).to_contain_text("Backed up to")
-    (backup,) = (walk.folder / "home" / "exported").glob("record *.sqlite")
+    exported = walk.folder / "home" / "exported"
+    assert len(list(exported.glob("record *.sqlite"))) == 1
     walk.say("backed up")
     walk.page = walk.start("trainer", "other")
     form = walk.page.locator(".fc-trainer")
     expect(form).to_contain_text("Nobody is in this record yet")
-    walk.fill(form.get_by_label("File or folder"), str(backup))
+    walk.fill(form.get_by_label("File or folder"), str(exported))
     walk.click(form.get_by_role("button", name="Restore this backup"))
     expect(form.locator(".fc-said")).to_contain_text("Restored from")
     for name, (*_, idea) in MISSED.items():

@@ -1,7 +1,6 @@
 """Questions on the screen: one or more in a cell, each with its own box, and the prediction inside a panel."""
 
 import contextlib
-import re
 from datetime import date
 
 import ipywidgets as widgets
@@ -14,7 +13,7 @@ from kilnlib.bench.kit.verdict import CSS, feedback_html, heading
 from kilnlib.errors import KilnError, sentence
 from kilnlib.questions import bank, warmups
 from kilnlib.questions.bank import load
-from kilnlib.questions.marking import Ladder, mark
+from kilnlib.questions.marking import Ladder, given_text, mark
 from kilnlib.words import text
 
 
@@ -74,7 +73,7 @@ class Card:
 
     def show(self, row, note=""):
         """Put the question with a row of numbers on the screen."""
-        values = self.question.values(row)
+        self.row, values = row, self.question.values(row)
         prompt = rich(self.question.fill(self.question.prompt, values))
         start = f"<b>{rich(note)}</b> " if note else ""
         items = "".join(f"<li>{rich(words)}</li>" for words, _ in self._lettered(self.question.items, values))
@@ -141,10 +140,7 @@ class Card:
 
     def given(self, typed):
         """An answer as this person gave it, in words."""
-        if self.question.kind == "choice":
-            return next((words for words, letter in self.box.options if letter == typed), str(typed))
-        plain = self.question.is_number and re.fullmatch(r"[-+−]?[\d.,]+", str(typed).strip())
-        return f"{typed} {self.question.unit}" if plain else str(typed)
+        return given_text(self.question, typed, self.row)
 
     def _lettered(self, entries, values):
         return [(f"{letter}. {self.question.fill(words, values)}", letter) for letter, words in entries]

@@ -5,18 +5,22 @@ practice on a screen and no more.
 """
 
 import functools
+import textwrap
 from datetime import date, timedelta
 
 import pandas as pd
 
 from kilnlib import tables
 from kilnlib.questions import bank, warmups
-from kilnlib.store.class_book import ClassBook, Slip
+from kilnlib.questions.marking import answer_text, given_text
+from kilnlib.store.class_book import ClassBook, Miss, Slip
 from kilnlib.store.record import Learner
 from kilnlib.words import text
 
 LATELY = 400  # tries of a learner that the choice for tomorrow looks back on
-EACH = 2  # questions for each learner
+EACH = 2  # questions to ask each learner tomorrow
+LISTED = 4  # questions of each learner that were answered wrongly
+LONGEST = 120  # letters of an answer; a written reason may have more
 
 
 @functools.cache
@@ -101,22 +105,41 @@ def alive(book: ClassBook, who: Learner | None = None) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=text("trainer.alive.columns").split("|"))
 
 
-def tomorrow(book: ClassBook, today: date) -> pd.DataFrame:
-    """What to ask each learner tomorrow: what is due by the card box of `warmups`, the least known first."""
+def missed(book: ClassBook, today: date, who: Learner | None = None) -> pd.DataFrame:
+    """What each answered wrongly, of everybody or of one: first what to ask tomorrow, last what was put right since."""
     called = labels(book)
+    misses: dict[str, list[Miss]] = {}
+    for miss in book.misses():
+        if miss.question in _questions():
+            misses.setdefault(miss.learner, []).append(miss)
     rows = []
-    for who in book.learners():
-        events = book.events("answered", last=LATELY, of=who)
-        due = [
-            one
-            for one in warmups.due(events, today + timedelta(days=1))
-            if one.question in _questions() and warmups.stands_alone(_questions()[one.question])
-        ]
-        for one in due[:EACH]:
-            question = _questions()[one.question]
-            asks = question.fill(question.prompt, question.values(question.numbers[0]))
-            rows.append((called[who.id], question.lesson[:2], " ".join(asks.split())))
-    return pd.DataFrame(rows, columns=text("trainer.tomorrow.columns").split("|"))
+    for one in book.learners() if who is None else [who]:
+        ask = _tomorrow(book, one, today)
+
+        def order(miss, ask=ask):
+            return miss.question not in ask, miss.right_since
+
+        for miss in sorted(misses.get(one.id, ()), key=order)[:LISTED]:
+            now = text("trainer.missed.right" if miss.right_since else "trainer.missed.wrong")
+            asked_again = text("trainer.missed.ask") if miss.question in ask else ""
+            rows.append((called[one.id], *_in_words(miss), now, asked_again))
+    return pd.DataFrame(rows, columns=text("trainer.missed.columns").split("|"))
+
+
+def _tomorrow(book, who, today):
+    """The questions to ask a learner tomorrow: what is due by the card box of `warmups`, the least known first."""
+    events = book.events("answered", last=LATELY, of=who)
+    due = [one.question for one in warmups.due(events, today + timedelta(days=1)) if one.question in _questions()]
+    return [question for question in due if warmups.stands_alone(_questions()[question])][:EACH]
+
+
+def _in_words(miss):
+    """Lesson, question, the wrong answer and the right one, with the numbers it was asked with if they still fit."""
+    question = _questions()[miss.question]
+    row = miss.asked if miss.asked in question.numbers else question.numbers[0]
+    asks = question.fill(question.prompt, question.values(row))
+    given = textwrap.shorten(given_text(question, miss.typed, row), LONGEST, placeholder=" …")
+    return question.lesson[:2], " ".join(asks.split()), given, answer_text(question, row)
 
 
 def _day(moment):

@@ -64,6 +64,15 @@ def answer_text(question: Question, row: dict[str, Any], more: int = 0) -> str:
     return question.fill(answer, question.values(row))
 
 
+def given_text(question: Question, typed: Any, row: dict[str, Any]) -> str:
+    """An answer as somebody gave it, in words: a letter with its choice, a plain number with the question's unit."""
+    given = str(typed).strip()
+    if question.kind == "choice" and given in dict(question.options):
+        return f"{given}. {question.fill(dict(question.options)[given], question.values(row))}"
+    plain = question.is_number and re.fullmatch(r"[-+−]?[\d.,]+", given)
+    return f"{given} {question.unit}" if plain else given
+
+
 def number_text(question: Question, number: float, answer: float, more: int = 0) -> str:
     """A number of this question as text, with the decimals that the tolerance at `answer` leaves meaningful."""
     tolerance = question.tolerance(answer)

@@ -4,11 +4,13 @@ What is answered on the screen is practice. A sign-off is the trainer's word: a 
 one of a line counts, and one with 0 times takes the line back.
 """
 
+import json
 import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 
 from kilnlib.errors import BadInput, CannotSave, KilnError
 from kilnlib.store import learning_csv
@@ -34,6 +36,17 @@ class Tried:
     right: bool
     misconception: str | None
     at: datetime
+
+
+@dataclass(frozen=True)
+class Miss:
+    """The last wrong answer of one learner to one question: what was typed, the numbers it was asked with."""
+
+    learner: str
+    question: str
+    typed: str
+    asked: dict[str, Any]
+    right_since: bool
 
 
 @dataclass(frozen=True)
@@ -79,6 +92,21 @@ class ClassBook(Record):
         return [
             Tried(learner, about, tries, rights or 0, right == 1, slip, datetime.fromisoformat(at))
             for learner, about, tries, rights, _, right, slip, at in rows or ()
+        ]
+
+    def misses(self) -> list[Miss]:
+        """Every learner's last wrong answer to each question they ever answered wrongly, the latest first."""
+        rows = self.read(
+            lambda db: db.execute(
+                "SELECT learner, about, typed, asked, (SELECT is_right FROM events AS later WHERE "
+                "later.learner = events.learner AND later.verb = 'answered' AND later.about = events.about "
+                "ORDER BY later.number DESC LIMIT 1), max(number) FROM events WHERE verb = 'answered' "
+                "AND is_right = 0 GROUP BY learner, about ORDER BY max(number) DESC"
+            ).fetchall()
+        )
+        return [
+            Miss(learner, about, typed or "", json.loads(asked or "{}"), right == 1)
+            for learner, about, typed, asked, right, _ in rows or ()
         ]
 
     def slips(self) -> list[Slip]:
@@ -203,6 +231,16 @@ def open_class_book(path: str | Path | None = None) -> ClassBook:
     book = ClassBook(Path(path) if path else record_file())
     book.read(check)
     return book
+
+
+def backup_at(path: Path) -> Path:
+    """The backup that a path names: the file itself, or the latest one in that folder. Raises BadInput."""
+    if not path.is_dir():
+        return path
+    backups = sorted(path.glob("record*.sqlite"))  # the moment is in the name
+    if not backups:
+        raise BadInput("no_backup", path=path)
+    return backups[-1]
 
 
 def hand_in_folder() -> Path | None:

@@ -310,6 +310,8 @@ SENTENCES = {
     "learning_csv_other": "{file} was not taken in: it is no CSV that this workbook wrote. Choose one that “Write a CSV” or "
     "“Hand to my trainer” has made.",
     "learning_csv_big": "This file is larger than {limit} MB, and no record is. Choose a CSV that this workbook wrote.",
+    "pages_refused": "The pages cannot be written to {path}: {reason}. Move what stands there, or choose another folder.",
+    "no_backup": "There is no backup in {path}. Type the folder in which a file stands whose name begins with “record”.",
     "nothing_there": "{path} is no file and no folder. Check how it is spelled.",
     "delete_name": "Nothing was deleted, because “{typed}” is not “{name}”. Type the name as it stands in the list.",
     "hand_in_nothing": "There is nothing to hand in yet. Answer a question first.",

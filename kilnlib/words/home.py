@@ -39,7 +39,8 @@ TEXT = {
     "home.name_tip": "Initials will do. Type a name, then press Enter.",
     "home.name_ok": "Use this name",
     "home.name_ok_tip": "What you answer from now on is kept under this name",
-    "home.named": "What you answer is kept for {name}, on this machine only.",
+    "home.named": "What you answer is kept for {name}, on this machine only. Somebody else? Type their name over it: "
+    "{name}’s answers stay.",
     "home.unnamed": "Several people on this machine? Type your name, and what you answer is kept apart from theirs.",
     "glossary.find": "Find a word",
     "glossary.find_tip": "Type a few letters of the word",

@@ -111,9 +111,10 @@ SPANISH = {  # word of the glossary: its Spanish; from published sources where o
 
 TEXT = {
     "print_set.help": "write the pages to print and hang up, as files that any browser prints on A4 or Letter",
-    "print_set.done": "{count} pages are in {folder}. Open one in a browser and print it: each fits one sheet of A4 or Letter.",
+    "print_set.done": "{count} pages to print are in {path}, a sheet of A4 or Letter each: open it in a browser and print it. "
+    "Each lies beside it as a file of its own too.",
+    "print_set.all_title": "Pages to print and hang up",
     "print_set.no_card": "The wall card of this charge is not among them. {why}",
-    "print_set.refused": "The pages cannot be written to {path}: {reason}. Move what stands there, or choose another folder.",
     "print_set.foot": "First Charge · {kiln} · {day} · These pages teach. Your site’s procedure decides.",
     "print_set.entry.title": "The way into a hot kiln",
     "print_set.entry.spanish": "En español (ningún hablante nativo lo ha revisado)",

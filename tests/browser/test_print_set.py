@@ -1,6 +1,7 @@
 """Each page to print takes one sheet of A4 and of Letter, with nothing cut and type that can be read."""
 
 import datetime
+import html
 import re
 
 import pytest
@@ -45,3 +46,17 @@ def test_a_page_is_one_sheet(sheet, name):
     laid = sheet.evaluate(LAID)
     assert laid["past"] == laid["split"] == laid["cut"] == []
     assert laid["least"] >= 8
+
+
+def test_one_file_prints_them_all_a_sheet_each(sheet):
+    """What stands on each sheet is what the page alone prints, in the order of the list."""
+    sheet.set_content(print_set.in_one(PAGES).decode())
+    frames = [frame for frame in sheet.frames if frame.parent_frame]
+    assert [frame.locator("h1").inner_text() for frame in frames] == [
+        html.unescape(re.search("<h1>(.*?)</h1>", page.decode())[1]) for page in PAGES.values()
+    ]
+    for paper in ("A4", "Letter"):
+        printed = sheet.pdf(format=paper, margin=MARGIN)
+        assert len(re.findall(rb"/Type\s*/Page[^s]", printed)) == len(PAGES)
+    for frame in frames:
+        assert frame.evaluate("document.documentElement.scrollHeight <= innerHeight + 1"), "nothing is cut off"

@@ -61,6 +61,12 @@ def test_the_command_leads_there_and_the_page_is_clean(mill, desk):
     assert desk.page.evaluate(PAST_THE_EDGE) == []
     expect(desk.page.get_by_label("Learner").locator("option:checked")).to_have_text("choose one")
     assert desk.page.get_by_role("button", name="Sign this line").bounding_box()["width"] < 300
+    reach = "one => one.getBoundingClientRect().right"
+    edge = desk.page.locator(".fc-trainer").evaluate(reach)
+    rights = desk.page.locator(".fc-trainer > * p, .fc-trainer td, .fc-trainer > *").evaluate_all(
+        "all => all.filter(one => !one.closest('.fc-wide')).map(one => one.getBoundingClientRect().right)"
+    )
+    assert max(rights) <= edge + 1, "sentences and questions are read without moving the page sideways"
     desk.shot("trainer_page")
     assert desk.page.locator(".fc-bar .fc-turn a").count() == 0, "no page before it and none after it"
     assert desk.interruptions() == [] and desk.outside() == []
@@ -125,6 +131,18 @@ def test_the_fullest_report_is_one_sheet_too(chromium, tmp_path):
                   "the trainer, and two others who stood by and watched", "12", "MKW")  # fmt: skip
     assert len(class_tables.alive(book, who)) > 6
     one_sheet(chromium, report(book, who, date(2026, 3, 12)).decode())
+
+
+def test_a_busy_kernel_loses_no_letter_of_what_was_typed(mill, desk):
+    """The page holds letters back while the kernel works, so a button must not be answered before the last of them."""
+    page = desk.page
+    press(desk, "Read the record again")
+    page.get_by_label("New name").focus()
+    page.keyboard.type("Augustine")
+    press(desk, "Add a learner")
+    said(desk, "is in the record")
+    assert "Augustine" in [one.name for one in mill.book.learners()]
+    mill.book.delete(next(one for one in mill.book.learners() if one.name == "Augustine"), mill.home / "before.sqlite")
 
 
 def test_deleting_asks_twice_and_backs_up(mill, desk):

@@ -139,6 +139,19 @@ def test_tries_and_what_is_past(book):
     assert {one.learner for one in book.tried()} == {jt.id}
 
 
+def test_the_last_wrong_answer_stays_known_after_a_right_one(book):
+    jt = fill(book)
+    before = {one.question for one in book.misses()}
+    for typed, right in (("1", False), ("2", False), ("3", True)):
+        book.answered("air-b", typed, right, asked={"t": 110})
+    book.predicted("air-predict", "B", False)
+    miss, *rest = book.misses()
+    assert (miss.learner, miss.question, miss.typed, miss.asked) == (jt.id, "air-b", "2", {"t": 110})
+    assert miss.right_since and {one.question for one in rest} == before, "a bet is no wrong answer"
+    book.answered("air-b", "4", False)
+    assert [(one.typed, one.right_since) for one in book.misses()[:1]] == [("4", False)]
+
+
 def test_a_prediction_is_a_bet_and_shows_no_wrong_idea(book):
     fill(book)
     assert "MX09" not in {one.misconception for one in book.slips()}
@@ -166,7 +179,7 @@ def test_a_page_of_100000_answers_takes_less_than_a_second_of_processor_time(boo
     opened = open_class_book(book.path)
     assert class_tables.glance(opened).shape[0] == 10
     assert len(class_tables.alive(opened)) > 0
-    assert len(class_tables.tomorrow(opened, date.today())) > 0
+    assert len(class_tables.missed(opened, date.today())) > 0
     seconds = time.process_time() - started
     assert seconds < 1.0, f"{seconds:.2f} s"
 

@@ -10,7 +10,7 @@ from kilnlib.bench.desk import component_check
 from kilnlib.bench.desk.setpoint import card
 from kilnlib.bench.desk.sheet.files import last_sheet
 from kilnlib.bench.drawings.defect_sections import prongs
-from kilnlib.bench.kit.printed import printed
+from kilnlib.bench.kit.printed import HEIGHT_MM, WIDTH_MM, printed
 from kilnlib.cases import core
 from kilnlib.errors import CannotSave, KilnError, OutOfRange, sentence
 from kilnlib.physics import air, storage
@@ -23,6 +23,7 @@ DRY_F = range(80, 170, 10)
 DEPRESSIONS_F = (2, 4, 6, 8, 10, 12, 15, 20, 25, 30, 35, 40, 50)
 LOWEST_RH_PCT = 5.0  # below it the table stays empty
 WALL_CARD = "wall_card"
+ALL = "all_pages"
 LOG_ROWS, SHEET_ROWS = 24, 22
 CORE_PROBES, CORE_ROWS = 4, 6
 OUTDOOR_RH_PCT, STORE_PCT, STORE_C, STORE_ROWS = (60, 70, 80, 90), (6, 7, 8), units.f_to_c(60.0), 6
@@ -79,7 +80,27 @@ def write(folder, kiln, day, made_card=None):
         (folder / f"{WALL_CARD}.html").unlink(missing_ok=True)  # of an earlier charge
     for name, page in made.items():
         write_file(folder / f"{name}.html", page)
+    write_file(folder / f"{ALL}.html", in_one(made))
     return len(made)
+
+
+def in_one(made):
+    """All pages in one file, a sheet each, so that a browser prints them at once."""
+    frames = "\n".join(
+        f'<iframe srcdoc="{html.escape(page.decode())}" title="{html.escape(name)}" scrolling="no"></iframe>'
+        for name, page in made.items()
+    )
+    title = html.escape(text("print_set.all_title"))
+    return f"""<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><title>{title}</title><style>
+@page {{size: portrait; margin: 10mm}}
+body {{margin: 0}}
+iframe {{display: block; width: {WIDTH_MM}mm; height: {HEIGHT_MM}mm; margin: 0 auto; border: 0; break-inside: avoid;
+break-after: page}} iframe:last-child {{break-after: auto}}
+</style></head><body>
+{frames}
+</body></html>
+""".encode()
 
 
 def _page(name, body, font, foot, kiln):
@@ -232,8 +253,11 @@ def _spanish(word):
     return f' <i lang="es">({html.escape(known)})</i>' if known else ""
 
 
-def main():
-    """Write the pages into the user's folder; returns the exit code."""
+def write_today():
+    """Write the pages into the user's folder: the file that holds all, how many, and why no wall card is among them.
+
+    Raises CannotSave with a sentence.
+    """
     folder = store.user_folder().absolute() / "print"
     kiln, day = store.load(), datetime.date.today()
     try:
@@ -244,9 +268,18 @@ def main():
         count = write(folder, kiln, day, made)
     except OSError as error:
         reason = error.fields["reason"] if isinstance(error, CannotSave) else error.strerror
-        print(text("print_set.refused", path=folder, reason=reason), file=sys.stderr)
+        raise CannotSave("pages_refused", path=folder, reason=reason) from error
+    return folder / f"{ALL}.html", count, why
+
+
+def main():
+    """Write the pages into the user's folder; returns the exit code."""
+    try:
+        path, count, why = write_today()
+    except CannotSave as error:
+        print(sentence(error), file=sys.stderr)
         return 1
-    print(text("print_set.done", count=count, folder=folder))
+    print(text("print_set.done", count=count, path=path))
     if why:
         print(text("print_set.no_card", why=why))
     return 0

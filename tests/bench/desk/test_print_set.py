@@ -130,8 +130,8 @@ def test_the_command_writes_every_page_into_the_users_folder(tmp_path, monkeypat
     monkeypatch.setenv("FIRST_CHARGE_HOME", str(tmp_path))
     assert main(["print"]) == 0
     names = {path.stem for path in (tmp_path / "print").glob("*.html")}
-    assert names == set(print_set.pages(kiln.ThisKiln(), DAY))
-    assert str(tmp_path / "print") in capfd.readouterr().out
+    assert names == {*print_set.pages(kiln.ThisKiln(), DAY), print_set.ALL}
+    assert str(tmp_path / "print" / f"{print_set.ALL}.html") in capfd.readouterr().out
     assert main(["print"]) == 0  # over those of before
 
 

@@ -12,7 +12,8 @@ from kilnlib.bench.desk.trainer import tables
 from kilnlib.bench.desk.trainer.panel import Panel
 from kilnlib.bench.desk.trainer.report import report
 from kilnlib.lab import books
-from kilnlib.questions import class_tables
+from kilnlib.questions import bank, class_tables
+from kilnlib.questions.marking import answer_text
 from kilnlib.store import class_book, pages
 from kilnlib.store.class_book import ClassBook
 from kilnlib.store.record import record_file
@@ -73,7 +74,7 @@ def test_the_tables_say_who_can_do_what(page, book):
     assert all(re.fullmatch(r"JT \([0-9a-f]{4}\)", name) for name in glance.index) and len(set(glance.index)) == 2
     assert list(glance.columns) == [row["objective"] for row in class_tables.objectives()]
     heads = re.findall(r"<th>(\d+) ([^<]+)</th>", page.tables.value)
-    assert [number for number, _ in heads] == list(glance.columns), "a short word beside each number"
+    assert [number for number, _ in heads] == ["1", "4"], "what somebody has tried, with a short word for each"
     unwritten = [row for row in records("objectives") if row["objective"] not in glance.columns]
     for row in unwritten:
         assert f"<li value='{row['objective']}'>{row['says']}: its lesson" in page.tables.value
@@ -88,10 +89,33 @@ def test_the_tables_say_who_can_do_what(page, book):
         assert row["says"].split("'")[0] in page.tables.value
 
 
-def test_what_to_ask_tomorrow_is_what_was_wrong(book):
-    asked = class_tables.tomorrow(book, date.today())
-    mine = asked[asked.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
-    assert list(mine.iloc[:, 1]) == ["01"] and "{" not in mine.iloc[0, 2] and len(mine.iloc[0, 2]) > 40
+def test_what_each_missed_says_the_answer_given_and_what_to_ask_tomorrow(book, page):
+    """The question in full with the numbers it was asked with, the last wrong answer, whether right since."""
+    asked = {**bank.load("wood-a").numbers[-1]}
+    book.answered("wood-a", "0.8", False, page="01_water_in_wood", asked=asked)
+    book.answered("start-drier", "A", False, page="00_start_here", asked={})
+    missed = class_tables.missed(book, date.today())
+    mine = missed[missed.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
+    (choice,) = mine[mine.iloc[:, 1] == "00"].itertuples(index=False)
+    assert choice[3] == f"A. {dict(bank.load('start-drier').options)['A']}" and choice[5] == "still wrong"
+    (number,) = mine[mine.iloc[:, 1] == "01"].itertuples(index=False)
+    question = bank.load("wood-a")
+    assert number[2] == " ".join(question.fill(question.prompt, question.values(asked)).split())
+    assert number[3] == f"0.8 {question.unit}" and number[6] == "yes"
+    assert number[4] == answer_text(question, asked)
+    (twin,) = missed[missed.iloc[:, 0] != choice[0]].itertuples(index=False)
+    assert twin[5] == "right since", "one that was put right is not lost from sight"
+    page.show()
+    assert "still wrong" in page.tables.value and html.escape(number[2]) in page.tables.value
+
+
+def test_no_learner_fills_the_table_alone(book):
+    """The latest few of each; those to ask tomorrow come first, those put right last."""
+    for question in bank.all_questions()[:20]:
+        book.answered(question.id, "0", False, page="x", asked={"unknown": 1})
+    missed = class_tables.missed(book, date.today())
+    mine = missed[missed.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
+    assert len(mine) == class_tables.LISTED and [bool(one) for one in mine.iloc[:, 6]] == [True, True, False, False]
 
 
 def test_every_lessons_task_in_the_yard_is_listed(page):
@@ -100,6 +124,12 @@ def test_every_lessons_task_in_the_yard_is_listed(page):
     assert list(tasks) == lessons
     for task in tasks.values():
         assert task.replace("'", "&#x27;").replace('"', "&quot;") in page.tables.value
+
+
+def test_how_to_use_it_is_folded(page):
+    how = page.view.children[1].children[-1].value
+    assert how.startswith("<details><summary>How to use it") and how.count("<p>") == 4
+    assert "a 0 takes it back" in how and "record.sqlite" in how
 
 
 def test_a_line_is_signed_and_initials_are_typed_anew(page, book):
@@ -121,6 +151,29 @@ def test_a_line_is_signed_and_initials_are_typed_anew(page, book):
     assert page.tables.value.count("2 × ") == 6
 
 
+def test_the_form_says_for_whom_a_line_is_signed(page):
+    assert "choose a learner above" in page.signing.value
+    page.who.value = ids(page)[1]
+    assert html.escape(next(name for name, who in page.who.options if who == ids(page)[1])) in page.signing.value
+    fill(page, new_name="<b>Jo</b>")
+    page.enroll()
+    assert "Sign a line for &lt;b&gt;Jo" in page.signing.value
+    for name, (_, what) in LINES.items():
+        page.line.value = name
+        assert what in page.criterion.value, "what must have been seen stands where it is signed"
+
+
+def test_what_is_said_stands_beside_the_button_pressed(page):
+    """One sentence on the page at a time, in the part of the page where it was asked for."""
+    page.who.value = ids(page)[0]
+    fill(page, **SIGN)
+    acts = (("sign", page.sign), ("file", page.backup), ("delete", page.delete_yes), ("learner", page.report))
+    for part, act in acts:
+        act()
+        assert [name for name, saying in page.sayings.items() if saying.value] == [part]
+        assert page.saying is page.sayings[part]
+
+
 def test_learners_are_added_and_renamed(page, book):
     fill(page, new_name="JT")
     page.enroll()
@@ -135,10 +188,21 @@ def test_learners_are_added_and_renamed(page, book):
 def test_the_report_is_a_page_with_practice_and_signed_lines(page, book, tmp_path):
     page.who.value = ids(page)[0]
     page.report()
-    (path,) = (tmp_path / "mine" / "exported").glob("report*.html")
+    (path,) = (tmp_path / "mine" / "exported").glob("report JT *.html")
     words = path.read_text(encoding="utf-8")
     assert str(path) in said(page) and "gives no certificate" in words and "is practice" in words
     assert all(title in words for title, _ in LINES.values())
+
+
+def test_the_pages_to_print_are_written_from_here_too(page, tmp_path):
+    page.print_pages()
+    folder = tmp_path / "mine" / "print"
+    assert (folder / "entry.html").exists() and str(folder / "all_pages.html") in said(page)
+    assert "all_pages.html</a>" in page.saying.value, "and taken from here where the folder is another machine's"
+    (folder / "all_pages.html").unlink()
+    (folder / "all_pages.html").mkdir()
+    page.print_pages()
+    assert str(folder) in said(page) and "cannot be written" in said(page)
 
 
 def test_csv_backup_and_restore_on_another_folder(page, book, tmp_path, monkeypatch):
@@ -158,6 +222,15 @@ def test_csv_backup_and_restore_on_another_folder(page, book, tmp_path, monkeypa
     other.restore()
     assert "Restored from" in said(other)
     assert other.book.learners() == book.learners() and other.book.tried() == book.tried()
+    newest = tmp_path / "mine" / "exported" / "record 2999-01-01 000000.000000.sqlite"
+    ClassBook(newest).enroll("LAST")
+    fill(other, path=str(newest.parent))
+    other.restore()
+    assert str(newest) in said(other), "a folder stands for the latest backup in it"
+    assert [one.name for one in other.book.learners()] == ["LAST"]
+    fill(other, path=str(tmp_path))
+    other.restore()
+    assert "no backup" in said(other) and [one.name for one in other.book.learners()] == ["LAST"]
     fill(other, path=str(tmp_path / "nowhere"))
     for act in (other.take, other.restore):
         act()
@@ -256,4 +329,9 @@ def test_hostile_names_do_no_harm(mill):
     for name in ("<script>alert(1)</script>", "=1+1", "{name}", "&amp;"):
         who = book.enroll(name)
         assert html.escape(name) in tables.everything(book)
+        page = Panel()
+        page.who.value = who.id
+        page.report()
+        assert re.fullmatch(r"report [\w ]*[0-9a-f]{4}\.html", page.written.name) and page.written.exists()
+        page.close()
         assert b"<script>" not in report(book, who, date(2026, 3, 12)) and "<script>" not in tables.everything(book)

@@ -118,6 +118,7 @@ def test_a_name_typed_once_keeps_what_was_done(mill):
     home = Home()
     home.sit_down("JT")
     assert "kept for JT" in home.saying.value and home.last_error is None
+    assert "Somebody else?" in home.saying.value and "JT’s answers stay" in home.saying.value
     assert "1 of 3 parts done" in home.list.value
     home.sit_down("Ann")
     assert "not begun" in home.list.value and "1 of 3" not in home.list.value

@@ -2,6 +2,8 @@
 
 import datetime
 import html
+import re
+from contextlib import contextmanager
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -12,12 +14,13 @@ from kilnlib.bench.kit.parts import button, link
 from kilnlib.bench.kit.screen import View, by_hand, line
 from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
 from kilnlib.questions import class_tables
-from kilnlib.store.class_book import ClassBook, hand_in_folder, open_class_book
+from kilnlib.store.class_book import ClassBook, backup_at, hand_in_folder, open_class_book
 from kilnlib.store.exports import out_folder, write_out
 from kilnlib.store.record import record_file
 from kilnlib.words import text
-from kilnlib.words.trainer import LINES
+from kilnlib.words.trainer import LINES, TEXT
 
+PARTS = ("learner", "sign", "file", "delete")
 BOXES = ("place", "seen", "times", "initials")
 NOBODY = ""  # with None the list would show nothing at all
 CSS = """<style>
@@ -42,7 +45,11 @@ CSS = """<style>
 
 
 class Panel(View):
-    """The page. Public for tests: every button's method, `boxes`, `who`, `line`, `saying`, `tables`, `sure`."""
+    """The page. Public for tests: every button's method, `boxes`, `who`, `line`, `tables`, `sure`.
+
+    `signing` and `criterion` say for whom a line is signed and what must have been seen;
+    `sayings` has a line for each part of the page; `saying` is the one in which something was said last.
+    """
 
     name = "trainer"
 
@@ -50,7 +57,10 @@ class Panel(View):
         super().__init__()
         self.book = ClassBook(record_file())
         self._asked = None  # whom the question before deleting is about
-        self.tables, self.saying, self.question = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.written = None  # the report written last
+        self.tables, self.signing, self.criterion, self.question = (widgets.HTML() for _ in range(4))
+        self.sayings = {part: widgets.HTML() for part in PARTS}
+        self.saying = self.sayings["learner"]
         self.who = widgets.Dropdown(description=_word("who"), tooltip=_word("who_tip"))
         self.line = widgets.Dropdown(
             description=_word("line"), tooltip=_word("line_tip"), options=[(LINES[name][0], name) for name in LINES]
@@ -59,7 +69,17 @@ class Panel(View):
         self.boxes["day"].value = datetime.date.today().isoformat()
         self.sure = widgets.VBox([self.question, self.boxes["delete_name"], self._row("delete_yes", "delete_no")])
         self.who.observe(lambda _: self._another(), "value")
-        content = widgets.VBox([widgets.HTML(CSS, layout={"display": "none"}), self.tables, *self._form(), self.sure])
+        self.line.observe(lambda _: self._say_what(), "value")
+        self._say_what()
+        content = widgets.VBox(
+            [
+                widgets.HTML(CSS, layout={"display": "none"}),
+                self.tables,
+                *self._form(),
+                self.sure,
+                widgets.HTML(tables.how()),
+            ]
+        )
         content.add_class("fc-trainer")
         self.view = self.framed(content)
         self.show()
@@ -69,21 +89,31 @@ class Panel(View):
         about = html.escape(_word("file_says", path=record_file(), folder=out_folder()))
         handed = [button("trainer.handed", self.handed)] if hand_in_folder() else []
         return [
-            widgets.HTML(f"<p><b>{html.escape(_word('practice'))}</b></p>"),
             widgets.HBox([self.who, button("trainer.report", self.report), button("trainer.show", self.show)]),
-            self.saying,
             widgets.HBox(
                 [boxes["new_name"], button("trainer.enroll", self.enroll), button("trainer.rename", self.rename)]
             ),
-            _heading("sign_head"),
+            self.sayings["learner"],
+            self.signing,
+            self.criterion,
             self._grid(self.line, boxes["day"], *(boxes[name] for name in BOXES)),
             self._row("sign"),
+            self.sayings["sign"],
             _heading("file_head"),
             widgets.HTML(f"<p>{about}</p>"),
-            widgets.HBox([button("trainer.csv", self.csv), button("trainer.backup", self.backup), *handed]),
+            widgets.HBox(
+                [
+                    button("trainer.print_pages", self.print_pages),
+                    button("trainer.csv", self.csv),
+                    button("trainer.backup", self.backup),
+                    *handed,
+                ]
+            ),
             widgets.HBox([boxes["path"], button("trainer.take", self.take), button("trainer.restore", self.restore)]),
+            self.sayings["file"],
             _heading("delete_head"),
             self._row("delete"),
+            self.sayings["delete"],
         ]
 
     def _grid(self, *boxes):
@@ -100,9 +130,18 @@ class Panel(View):
 
     # what is shown ------------------------------------------------------------------------------------------------
 
+    @contextmanager
+    def _in(self, part):
+        """Guarded work whose sentence goes beside the buttons of a part; what was said before is taken away."""
+        for saying in self.sayings.values():
+            saying.value = ""
+        self.saying = self.sayings[part]
+        with self.guard():
+            yield
+
     def show(self):
         """Read the record anew and write every table."""
-        with self.guard():
+        with self._in("learner"):
             self._write()
             count = len(self.book.learners())
             said = _word("learners_1") if count == 1 else _word("learners", count=count)
@@ -117,7 +156,18 @@ class Panel(View):
         with self.quietly():
             self.who.options = [(_word("nobody"), NOBODY), *((name, who) for who, name in called.items())]
             self.who.value = chosen if chosen in people else NOBODY
+        self._say_for_whom()
         self._ask_nobody()
+
+    def _say_for_whom(self):
+        names = {who: name for name, who in self.who.options if who}
+        name = names.get(self.who.value)
+        words = _word("sign_head", name=name) if name else _word("sign_nobody")
+        self.signing.value = f"<h2>{html.escape(words)}</h2>"
+
+    def _say_what(self):
+        title, what = LINES[self.line.value]
+        self.criterion.value = f"<p>{html.escape(_word('criterion', line=title, what=what))}</p>"
 
     def _say(self, words, below=""):
         notice = self.book.notice
@@ -129,6 +179,7 @@ class Panel(View):
 
     @by_hand
     def _another(self):
+        self._say_for_whom()
         self._ask_nobody()
 
     def _chosen(self):
@@ -141,7 +192,7 @@ class Panel(View):
 
     def enroll(self):
         """Add a learner by the name typed."""
-        with self.guard():
+        with self._in("learner"):
             who = self.book.enroll(self.boxes["new_name"].value)
             self.boxes["new_name"].value = ""
             self._write()
@@ -150,7 +201,7 @@ class Panel(View):
 
     def rename(self):
         """Give the chosen learner the name typed."""
-        with self.guard():
+        with self._in("learner"):
             who, _ = self._chosen()
             self.book.rename(who, self.boxes["new_name"].value)
             self.boxes["new_name"].value = ""
@@ -159,7 +210,7 @@ class Panel(View):
 
     def sign(self):
         """Keep the trainer's word for the line chosen; initials are typed anew each time."""
-        with self.guard():
+        with self._in("sign"):
             who, name = self._chosen()
             day, place, seen, times, initials = (self.boxes[box].value for box in ("day", *BOXES))
             one = self.book.sign(who, self.line.value, day, place, seen, times, initials)
@@ -171,24 +222,35 @@ class Panel(View):
 
     def report(self):
         """Write the chosen learner's page to print."""
-        with self.guard():
+        with self._in("learner"):
             who, _ = self._chosen()
             data = report(self.book, who, datetime.date.today())
-            (path,) = write_out(f"report {who.id[:4]}", html=data).values()
-            self._say(_word("reported", path=path), _link(path, data))
+            plain = " ".join(re.sub(r"\W+", " ", who.name).split())  # what any file system takes
+            (self.written,) = write_out(f"report {plain} {who.id[:4]}".replace("  ", " "), html=data).values()
+            self._say(_word("reported", path=self.written), _link(self.written, data))
+
+    def print_pages(self):
+        """Write the pages to hang up, as the command `print` does."""
+        with self._in("file"):
+            from kilnlib.bench.desk import print_set  # its drawings need not be there when the page opens
+
+            path, count, why = print_set.write_today()
+            words = text("print_set.done", count=count, path=path)
+            card = f" {text('print_set.no_card', why=why)}" if why else ""
+            self._say(words + card, _link(path, path.read_bytes()))
 
     # the file -----------------------------------------------------------------------------------------------------
 
     def csv(self):
         """Write everything as CSV."""
-        with self.guard():
+        with self._in("file"):
             data = self.book.csv()
             (path,) = write_out(f"class {datetime.date.today():%Y-%m-%d}", csv=data).values()
             self._say(_word("csv_done", path=path), _link(path, data))
 
     def take(self):
         """Merge the file or folder named in the box."""
-        with self.guard():
+        with self._in("file"):
             path = self._path()
             if path.is_dir():
                 self._take_folder(path)
@@ -199,7 +261,7 @@ class Panel(View):
 
     def handed(self):
         """Merge what learners handed in on this server."""
-        with self.guard():
+        with self._in("file"):
             folder = hand_in_folder()
             if folder is None or not folder.is_dir():
                 raise CannotSave("hand_in_folder", path=folder)
@@ -225,15 +287,15 @@ class Panel(View):
 
     def backup(self):
         """Write a whole copy of the record."""
-        with self.guard():
+        with self._in("file"):
             path = self._backup_path()
             self.book.backup(path)
             self._say(_word("backed_up", path=path))
 
     def restore(self):
         """Put the backup named in the box in place of the record."""
-        with self.guard():
-            path, kept = self._path(), self._backup_path()
+        with self._in("file"):
+            path, kept = backup_at(self._path()), self._backup_path()
             self.book.restore(path, kept)
             self._write()
             self._say(_word("restored", path=path, kept=kept))
@@ -242,7 +304,7 @@ class Panel(View):
 
     def delete(self):
         """Ask whether the chosen learner shall be deleted; nothing is deleted yet."""
-        with self.guard():
+        with self._in("delete"):
             self._asked, name = self._chosen()
             count = self.book.count_of(self._asked)
             self.question.value = line(_word("delete_ask", name=name, count=count), "refusal")
@@ -250,7 +312,7 @@ class Panel(View):
 
     def delete_yes(self):
         """Delete whom the question is about, if the name was typed as it stands in the list."""
-        with self.guard():
+        with self._in("delete"):
             if self._asked is None:
                 raise BadInput("nobody_chosen")
             name, typed = (
@@ -266,7 +328,7 @@ class Panel(View):
 
     def delete_no(self):
         """Delete nobody."""
-        with self.guard():
+        with self._in("delete"):
             self._ask_nobody()
             self._say(_word("kept"))
 
@@ -276,7 +338,9 @@ class Panel(View):
 
 
 def _box(name):
-    return widgets.Text(description=_word(name), tooltip=_word(f"{name}_tip"))
+    example = {"placeholder": _word(f"{name}_example")} if f"trainer.{name}_example" in TEXT else {}
+    # sent whole when the box is left: letters sent one by one can come after the press of a button
+    return widgets.Text(description=_word(name), tooltip=_word(f"{name}_tip"), continuous_update=False, **example)
 
 
 def _heading(key):

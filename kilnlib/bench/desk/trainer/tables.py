@@ -20,10 +20,8 @@ def everything(book):
         [
             _part("glance", named(glance(book)), "glance_says"),
             _fold("objectives", _objectives()),
+            _part("missed", rows(class_tables.missed(book, datetime.date.today()), "missed_none"), "missed_says"),
             _part("alive", rows(class_tables.alive(book), "alive_none"), "alive_says"),
-            _part(
-                "tomorrow", rows(class_tables.tomorrow(book, datetime.date.today()), "tomorrow_none"), "tomorrow_says"
-            ),
             _part("hands", named(hands(book)), "hands_says"),
             _fold("criteria", _criteria()),
             _fold("yard", _yard()),
@@ -31,9 +29,17 @@ def everything(book):
     )
 
 
+def how():
+    """How the page is used, folded."""
+    paragraphs = text("trainer.how_says").split("|")
+    return _fold("how", "".join(f"<p>{html.escape(words)}</p>" for words in paragraphs))
+
+
 def glance(book):
-    """The class at a glance, a short word beside the number of each column."""
-    return class_tables.glance(book).rename(columns=lambda number: f"{number} {SHORT[number]}")
+    """The class at a glance: only what somebody has tried, a short word beside the number of each column."""
+    table = class_tables.glance(book)
+    tried = (table != text("trainer.cell.none")).any()
+    return table.loc[:, tried].rename(columns=lambda number: f"{number} {SHORT[number]}")
 
 
 def hands(book):
