@@ -4,12 +4,16 @@ The tests of one lesson share its page, with those of test_start_here, test_stac
 begins with a new one, because its prediction is still to be made.
 """
 
+import os
 import re
+import signal
 from itertools import pairwise
 from pathlib import Path
 
+import pytest
 from conftest import in_lesson, wait_until
 from playwright.sync_api import expect
+from test_connection import children
 
 from kilnlib.words import text
 
@@ -18,6 +22,10 @@ LESSONS = sorted(path.stem for path in (Path(__file__).parents[2] / "workbooks")
 # Numbers that the end of a line may tear from their unit.
 TORN = """() => [...document.querySelectorAll(".jp-MarkdownOutput :is(p, td), .widget-radio-box label")]
   .map(e => e.textContent).filter(words => /\\d [%°]/.test(words))"""
+WATCH_SENT = """() => { const send = window.fcSend ??= WebSocket.prototype.send; window.fcSent = [];
+  WebSocket.prototype.send = function (sent) {
+    window.fcSent.push(typeof sent === "string" ? sent : new TextDecoder().decode(sent));
+    return send.call(this, sent); } }"""
 COMMITS = {"05_through_the_stack": "B"}  # the prediction to make in a lesson, if it is not A
 
 
@@ -100,6 +108,35 @@ def test_wrong_answers_meet_their_misconception_and_three_bring_the_solution(les
     again.locator("input[type=text]").press("Enter")
     expect(again.locator(".fc-feedback")).to_contain_text("✓ Right.")
     lesson.shot("answered_right")
+
+
+@pytest.mark.skipif(not Path("/proc").is_dir(), reason="finds the kernel by /proc")
+@pytest.mark.parametrize("press", ["Check", "Enter"])
+@in_lesson("02_air")
+def test_a_button_waits_for_the_letters_typed_before_it(lesson, classroom, press):
+    """A kernel at work: the box keeps its last letters back until it is done, and the answer must not overtake them."""
+    lesson.page.evaluate(WATCH_SENT)
+    question = lesson.page.locator(".fc-card:has(input[type=text]:visible)").first
+    box = question.locator("input[type=text]")
+    box.fill("")
+    lesson.wait_idle()
+    for kernel in children(classroom.process):
+        os.kill(kernel, signal.SIGSTOP)
+    try:
+        box.press_sequentially("71.25")
+        if press == "Enter":
+            box.press("Enter")
+        else:
+            question.get_by_role("button", name="Check").click()
+        lesson.page.wait_for_timeout(300)
+    finally:
+        for kernel in children(classroom.process):
+            os.kill(kernel, signal.SIGCONT)
+    lesson.page.wait_for_function('() => window.fcSent.some(one => /"event":"(click|submit)"/.test(one))')
+    sent = lesson.page.evaluate("() => window.fcSent")
+    letters = [number for number, one in enumerate(sent) if '"71.25"' in one]
+    pressed = [number for number, one in enumerate(sent) if '"event":"click"' in one or '"event":"submit"' in one]
+    assert letters and len(pressed) == 1 and pressed[0] > letters[-1], sent
 
 
 @in_lesson("02_air")

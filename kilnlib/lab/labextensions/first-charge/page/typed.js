@@ -6,6 +6,8 @@ const BOXES = ".jp-OutputArea :is(input:not([type]), input[type=text], input[typ
 
 const HOLD_MS = 3000; // longer than a slow kernel needs to write; what is held too long is not offered if it stands there
 
+const SENT_MS = 20; // within this a widget sends what it kept back
+
 const label = (box) =>
   (
     box.getAttribute("aria-label") ||
@@ -22,9 +24,34 @@ export class Typed {
     this.asked = new Set(); // messages that the kernel has not worked off
     this.heard = new WeakSet();
     this.offers = [];
+    this.held = undefined; // a button that was pressed before the letters typed just before it had all been sent
     panel.node.addEventListener("input", (event) => this.note(event.target), true);
     panel.node.addEventListener("change", (event) => this.note(event.target, performance.now()), true);
+    panel.node.addEventListener("click", (event) => this.hold(event, event.target.closest("button")), true);
+    panel.node.addEventListener("keypress", (event) => {
+      if (event.key === "Enter") {
+        this.hold(event, event.target.closest(".fc-card")?.querySelector("button"));
+      }
+    }, true);
     this.observer = new MutationObserver(() => this.place());
+  }
+
+  // A widget keeps its next letters back while the kernel is at work on the ones before, and a button does not: it would
+  // overtake them. So it waits until the kernel has worked off what was sent, and is then pressed.
+  hold(event, button) {
+    if (button?.matches(".jp-OutputArea button:not([data-fc-print])") && event.isTrusted && this.asked.size && this.boxes.size) {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      this.held = button;
+    }
+  }
+
+  release() {
+    if (this.held && !this.asked.size) {
+      const button = this.held;
+      this.held = undefined;
+      button.click();
+    }
   }
 
   note(box, sent) {
@@ -46,6 +73,7 @@ export class Typed {
         this.asked.add(msg.header.msg_id);
       } else if (msg.content?.execution_state === "idle" && this.asked.delete(msg.parent_header.msg_id)) {
         this.later(kernel, performance.now());
+        setTimeout(() => this.release(), SENT_MS);
       }
     });
   }
@@ -93,6 +121,7 @@ export class Typed {
   forget() {
     this.boxes.clear();
     this.asked.clear();
+    this.held = undefined;
   }
 
   offer() {
