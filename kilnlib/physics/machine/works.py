@@ -20,7 +20,8 @@ class Works:
     """
 
     def __init__(self, machine: Machine, pressure_pa: float):
-        self._machine, self._pressure_pa, self._cells = machine, pressure_pa, {}
+        self._machine, self._pressure_pa = machine, pressure_pa
+        self._cells: dict[tuple[int, int, int], list | None] = {}
         over_k = machine.condensing_over_k
         self._least_c, self._most_c = (limit - over_k for limit in CONDENSING_RANGE_C)
 
