@@ -349,7 +349,10 @@ def _stretch(plan, truth, decision, effects, outside, hours):
     place = _Stack(plan, truth.boards, effects)
     boards = [replace(one.board, start_mc_pct=mc) for one, mc in zip(truth.boards, _starts(truth), strict=True)]
     ovendry = np.array([one.ovendry_kg for one in truth.boards])
-    machine = _HeldAir(plan, decision) if plan.held_air else _Minutes(plan, truth, decision, effects, outside, hours)
+    if plan.held_air:
+        machine = _HeldAir(plan, decision)
+    else:
+        machine = _Minutes(plan, truth, decision, effects, outside, hours, place.faces_m2)
     per_kg = truth.per_kg * machine.fades
     for _ in range(ROUNDS):
         dry_c, ratio = machine.dry_c, machine.ratio
@@ -403,11 +406,11 @@ class _HeldAir:
 class _Minutes:
     """The machine's minutes on what the boards give, and what they are thought to give in another air."""
 
-    def __init__(self, plan, truth, decision, effects, outside, hours):
+    def __init__(self, plan, truth, decision, effects, outside, hours, faces_m2):
         wood_kg = sum(one.ovendry_kg for one in truth.boards)
         mean_pct = float(truth.mc_pct @ np.array([one.ovendry_kg for one in truth.boards])) / wood_kg
         self.chamber, self.setting, self.outside = _chamber(plan, effects), _setting(decision, effects), outside
-        self.wood = wood_kg, _Stack(plan, truth.boards, effects).faces_m2
+        self.wood = wood_kg, float(faces_m2)
         self.hours, self.owed_kgs = hours, truth.owed_kg / (3600.0 * hours)
         self.start = replace(truth.state, mc_pct=mean_pct)
         self.alike = [one.hours for one in truth.stretches[-2:]] == [hours, hours]  # a half of the day before

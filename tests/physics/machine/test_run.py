@@ -212,3 +212,11 @@ def test_the_vent_in_summer():
     assert c_to_f(open_.dry_bulbs_c.max()) < 115.5 < c_to_f(shut.dry_bulbs_c.max())
     assert shut.part_hours("compressor") > open_.part_hours("compressor")
     assert open_.drained_kg < 0.85 * open_.total("wood_kgs")
+
+
+def test_what_a_blocked_drain_keeps_goes_back_into_the_air():
+    blocked = replace(Chamber(), machine=replace(Chamber().machine, drained=0.1))
+    day, healthy = (run(chamber, OAK, HEALTHY, SET, COOL, 24) for chamber in (blocked, Chamber()))
+    check_closed(blocked, OAK, day)
+    assert day.drained_kg < 0.75 * healthy.drained_kg
+    assert day.part_hours("compressor") > 2 * healthy.part_hours("compressor")
