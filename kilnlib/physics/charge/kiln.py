@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from kilnlib.physics import air
+from kilnlib.physics.air import WATER_TO_AIR
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
 from kilnlib.physics.charge.faults import THAWS, Effects, act_of, fault_of, wood_only
@@ -44,6 +45,10 @@ MOVES_K, WAY_K, ROUNDS = 0.3, 0.1, 4  # air that moves less stands still; and wh
 FIRST_STEP_H, TOLERANCE_PCT = 1.5, 0.4  # of the boards' drying: half a day goes on from much the same air
 COOLED_K = 2400.0  # a kilogram of water that evaporates into a kilogram of air would cool it by about this
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
+SOAKS, MINUTE_S = (
+    0.4,
+    60.0,
+)  # share of the water in the air, a kilogram a cubic meter, that wood takes in a minute at most
 AGREE = 0.01  # share of the boards' water by which the machine may miss it before it runs once more
 FADES = (0.7, 1.1)  # what boards may give in a stretch beside the one before, in the same air, as it is guessed
 LEARNED_FROM = 0.004  # two rounds whose relative humidity differs by more tell how the boards answer to it
@@ -263,13 +268,14 @@ def replay(plan: Plan, decisions: Sequence[Decision]) -> Kiln:
 class _Wood:
     """The load as the machine sees it: what the boards give, and what is owed."""
 
-    def __init__(self, ovendry_kg, faces_m2, gives, owed_kgs):
+    def __init__(self, ovendry_kg, faces_m2, gives, owed_kgs, chamber):
         self.ovendry_kg, self.faces_m2 = ovendry_kg, faces_m2
         self._gives, self._owed_kgs = gives, owed_kgs
+        self._soaks = SOAKS * chamber.free_air_m3 * WATER_TO_AIR / chamber.pressure_pa / MINUTE_S
 
     def water_kgs(self, mc_pct, wood_c, vapor_pa):
-        """Water that goes into the air [kg/s]."""
-        return self._owed_kgs + self._gives.at(vapor_pa / saturation_pa(wood_c))
+        """Water that goes into the air [kg/s]; of the air's own it never takes more than a part in a minute."""
+        return max(self._owed_kgs + self._gives.at(vapor_pa / saturation_pa(wood_c)), -self._soaks * vapor_pa)
 
 
 @dataclass(frozen=True)
@@ -422,7 +428,7 @@ class _Minutes:
         self._run()
 
     def _run(self):
-        load = _Wood(*self.wood, self.gives, self.owed_kgs)
+        load = _Wood(*self.wood, self.gives, self.owed_kgs, self.chamber)
         found = run(self.chamber, load, self.start, self.setting, self.outside, self.hours)
         self.state, self.starts = found.states[-1], len(found.starts_s)
         self.balance = Balance(*found.flows.mean(axis=0).tolist(), None)

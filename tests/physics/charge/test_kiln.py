@@ -12,6 +12,7 @@ from kilnlib.physics import charge
 from kilnlib.physics.airflow.course import dry_course
 from kilnlib.physics.charge.plan import draw, speeds_ms
 from kilnlib.physics.drying import Step, dry
+from kilnlib.physics.machine import Chamber, Outdoors, Setting, State
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL
 from kilnlib.units import f_to_c
 
@@ -186,6 +187,14 @@ def test_few_rounds_come_out_as_many(fault, monkeypatch):
     assert few.truth.mc_pct == pytest.approx(many.truth.mc_pct, abs=0.4)
     for ours, theirs in zip(few.truth.stretches, many.truth.stretches, strict=True):
         assert (ours.dry_bulb_c, ours.wet_bulb_c) == pytest.approx((theirs.dry_bulb_c, theirs.wet_bulb_c), abs=0.28)
+
+
+def test_wood_that_owes_water_leaves_some_in_the_air():
+    """However much it is to take back: a player's hard end of oak once left the air with less than nothing."""
+    load = KILN._Wood(1000.0, 370.0, KILN.Gives(0.0, 0.5, 0.01), -1.0, Chamber())
+    start = State.at(60.0, 40.0, 8.0)
+    day = KILN.run(Chamber(), load, start, Setting(60.0, 35.0), Outdoors(), 4.0)
+    assert all(0.0 < state.humidity_ratio for state in day.states)
 
 
 @pytest.mark.parametrize("fault", ["blocked_drain", "vent_stuck_shut", "compressor_stopped", "heater_stuck_on"])
