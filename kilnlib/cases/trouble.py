@@ -180,7 +180,7 @@ def _drawn(number):
         scene = "summer"
     if fault in (*IN_MOVED_AIR, *IN_WOOD):
         scene = "winter"
-    after = 2 + int(dice.random() * 5)
+    after = 2 + int(dice.random() * (2 if fault in IN_MOVED_AIR else 5))  # while the wood is wet enough to show it
     return Trouble(f"new-{number}", scene, fault, 0 if fault in (None, *IN_WOOD) else after, number)
 
 
