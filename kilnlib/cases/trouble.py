@@ -88,8 +88,8 @@ CASES = tuple(
             ("maple", "probe_in_blast", 4, 40),
             ("winter", "wet_pockets", 0, 41),
             ("oak", "swapped_leads", 6, 42),
-            ("winter", "open_baffle", 3, 65),
-            ("summer", "vent_stuck_shut", 5, 44),
+            ("winter", "open_baffle", 3, 63),
+            ("summer", "vent_stuck_shut", 5, 52),
             ("winter", "reversed_fan", 2, 45),
             ("oak", "wet_bulb_low", 3, 46),
         ),
@@ -180,7 +180,7 @@ def _drawn(number):
         scene = "summer"
     if fault in (*IN_MOVED_AIR, *IN_WOOD):
         scene = "winter"
-    after = 2 + int(dice.random() * 5)
+    after = 2 + int(dice.random() * (2 if fault in IN_MOVED_AIR else 5))  # while the wood is wet enough to show it
     return Trouble(f"new-{number}", scene, fault, 0 if fault in (None, *IN_WOOD) else after, number)
 
 

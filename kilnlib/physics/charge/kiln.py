@@ -1,9 +1,10 @@
 """A kiln that answers: the boards, the air on its way through the stack, and the machine, half a day at a time.
 
 Within a stretch of hours three things must fit: the boards dry in the air that meets them (`drying`), the air takes up
-on its way what they give (`airflow`), and the machine settles where that water and its own heat balance (`machine`).
-They are gone through in turn until the air no longer moves. What is left between the water of the boards and that of
-the machine is carried over and owed to the next stretch, so that nothing is lost.
+on its way what they give (`airflow`), and the control runs the machine minute by minute on that water (`machine.run`).
+To the machine the boards are a straight line, so much water and less of it in wetter air; to the boards the air of a
+stretch is its mean. They are gone through in turn until the machine took what the boards gave. What is left between the
+two is owed to the next stretch, so that nothing is lost.
 
 A Kiln is frozen: keeping an older one is all there is to Undo.
 """
@@ -14,9 +15,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from kilnlib.physics import air
+from kilnlib.physics.air import WATER_TO_AIR
 from kilnlib.physics.airflow.channel import air_density_kgm3
 from kilnlib.physics.airflow.stack_air import dry_bulb_after_c
-from kilnlib.physics.arrays import falling_root
 from kilnlib.physics.charge.faults import THAWS, Effects, act_of, fault_of, wood_only
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, draw, outdoors_of, speeds_ms
 from kilnlib.physics.charge.readings import Morning, morning
@@ -30,8 +31,8 @@ from kilnlib.physics.machine import (
     Setting,
     State,
     ratio_at_bulbs,
+    run,
     saturation_pa,
-    settle,
     vapor_pa,
 )
 from kilnlib.physics.wood import WATER_KG_M3
@@ -40,12 +41,16 @@ from kilnlib.units import DAY_S
 
 HALVES_H = (12.0, 12.0)
 FIRST_DAY_H = (2.0, 4.0, 6.0, 12.0)
-MOVES_K, WAY_K, ROUNDS = 0.3, 0.1, 4  # air that moves less has settled; and what one board cools it on its way
+MOVES_K, WAY_K, ROUNDS = 0.3, 0.1, 4  # air that moves less stands still; and what one board cools it on its way
 FIRST_STEP_H, TOLERANCE_PCT = 1.5, 0.4  # of the boards' drying: half a day goes on from much the same air
 COOLED_K = 2400.0  # a kilogram of water that evaporates into a kilogram of air would cool it by about this
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
-AGREE = 0.01  # share of the boards' water by which the machine may miss it before it is settled once more
-PAN_KGS, MOST_PAN_KGS = 5e-5, 1.0  # how closely the water that comes back from a pan is looked for, and its bound
+SOAKS, MINUTE_S = (
+    0.4,
+    60.0,
+)  # share of the water in the air, a kilogram a cubic meter, that wood takes in a minute at most
+AGREE = 0.01  # share of the boards' water by which the machine may miss it before it runs once more
+FADES = (0.7, 1.1)  # what boards may give in a stretch beside the one before, in the same air, as it is guessed
 LEARNED_FROM = 0.004  # two rounds whose relative humidity differs by more tell how the boards answer to it
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
 FAN_POWER = 3.0  # the fans take power as the third power of their speed
@@ -64,9 +69,9 @@ class Stretch:
     wet_bulb_c: float
     leaving_c: float
     water_kg: np.ndarray  # what each board gave
-    pan_kg: float  # what went back into the air from a blocked drain
-    balance: Balance | None
-    running: Running
+    balance: Balance | None  # mean flows of all its minutes
+    running: Running  # each part's share of them
+    starts: int  # of the compressor
     bulb_readings_c: tuple[float, float]
     outdoors: Outdoors
 
@@ -77,12 +82,26 @@ class Stretch:
     @property
     def bucket_kg(self) -> float:
         """Water that reached the bucket."""
-        return self.total("drained_kgs") - self.pan_kg
+        return self.total("drained_kgs")
 
     @property
     def electricity_kwh(self) -> float:
         """What the meter counted."""
         return sum(self.total(name) for name in ("compressor_w", "strips_w", "fans_w")) / 3.6e6
+
+
+@dataclass(frozen=True)
+class Gives:
+    """What all boards give in a stretch: a straight line over the humidity of the air at the wood."""
+
+    water_kgs: float
+    humidity: float  # vapor pressure over that of full air at the wood's temperature, where they give it
+    slope_kgs: float  # how much more they give where it is 1 less
+    fades: float = 1.0  # what they give beside the same half of the day before in the same air
+
+    def at(self, humidity: float) -> float:
+        """Water in air of another humidity [kg/s]; below 0 where the wood takes some."""
+        return self.water_kgs + self.slope_kgs * (self.humidity - humidity)
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,8 +113,7 @@ class Truth:
     state: State
     per_kg: np.ndarray  # water each board gave to a kilogram of air of its stream in the last stretch
     owed_kg: float
-    water_kgs: float  # what all of them gave in that stretch
-    slope_kgs: float  # how much more they give where the relative humidity is 1 less
+    gives: tuple["Gives", "Gives"]  # in the last two stretches
 
     @property
     def mc_pct(self) -> np.ndarray:
@@ -162,7 +180,9 @@ def start(plan: Plan) -> Kiln:
     mill_c = max(MILL_C, outside.dry_bulb_c)
     state = State.at(mill_c, mill_c - 1.0, plan.start_mc_pct, pressure_pa=plan.chamber.pressure_pa)
     nothing = np.zeros(len(boards))
-    kiln = Kiln(plan, 0, Truth(boards, (), state, nothing, 0.0, 0.0, 0.0), (), ())
+    slope_kgs = sum(one.ovendry_kg for one in boards) * FIRST_SLOPE / DAY_S
+    gives = Gives(0.0, _humidity(state.humidity_ratio, state.wood_c, plan.chamber.pressure_pa), slope_kgs)
+    kiln = Kiln(plan, 0, Truth(boards, (), state, nothing, 0.0, (gives, gives)), (), ())
     return replace(kiln, log=(morning(plan, 0, boards, kiln.truth.mc_pct, (), (mill_c, mill_c - 1.0), nothing),))
 
 
@@ -184,14 +204,14 @@ def next_day(kiln: Kiln, decision: Decision) -> Kiln:
 
     Source
     ------
-    `drying.dry`, `airflow`, `machine.settle`; *computed*.
+    `drying.dry`, `airflow`, `machine.run`; *computed*.
 
     Accuracy
     --------
     Heat and water close to one part in 1e6 over a charge, and with one board in held air it is `drying` itself
-    (tests/physics/charge). The air of half a day is taken as one: what swings within it is not seen, and bucket and
-    kWh of a day of wet wood may be far from those by the minute, see `settle`. A game that keeps the laws, not a
-    forecast of any kiln; no measured charge stands behind the whole.
+    (tests/physics/charge). The machine runs by the minute; to the boards the air of half a day is its mean. The control
+    forgets at noon and in the morning what it had on, and a high limit that tripped is then reset. A game that keeps
+    the laws, not a forecast of any kiln; no measured charge stands behind the whole.
     """
     for code in decision.acts:
         act_of(code)
@@ -246,15 +266,16 @@ def replay(plan: Plan, decisions: Sequence[Decision]) -> Kiln:
 
 
 class _Wood:
-    """The load as the machine sees it: the water that the boards gave, more of it in drier air and less in wetter."""
+    """The load as the machine sees it: what the boards give, and what is owed."""
 
-    def __init__(self, ovendry_kg, faces_m2, water_kgs, humidity, answers_kgs):
+    def __init__(self, ovendry_kg, faces_m2, gives, owed_kgs, chamber):
         self.ovendry_kg, self.faces_m2 = ovendry_kg, faces_m2
-        self._water, self._humidity, self._answers = water_kgs, humidity, answers_kgs
+        self._gives, self._owed_kgs = gives, owed_kgs
+        self._soaks = SOAKS * chamber.free_air_m3 * WATER_TO_AIR / chamber.pressure_pa / MINUTE_S
 
     def water_kgs(self, mc_pct, wood_c, vapor_pa):
-        """Water that goes into the air [kg/s]; below 0 where the wood takes some."""
-        return self._water + self._answers * (self._humidity - vapor_pa / saturation_pa(wood_c))
+        """Water that goes into the air [kg/s]; of the air's own it never takes more than a part in a minute."""
+        return max(self._owed_kgs + self._gives.at(vapor_pa / saturation_pa(wood_c)), -self._soaks * vapor_pa)
 
 
 @dataclass(frozen=True)
@@ -289,7 +310,11 @@ def _chamber(plan, effects) -> Chamber:
     chamber, machine = plan.chamber, plan.chamber.machine
     return replace(
         chamber,
-        machine=replace(machine, coil_air_m3s=machine.coil_air_m3s * effects.coil_air),
+        machine=replace(
+            machine,
+            coil_air_m3s=machine.coil_air_m3s * effects.coil_air,
+            drained=machine.drained * (1.0 - effects.drained_back),
+        ),
         leak_m3s=chamber.leak_m3s + effects.leak_cfm * 0.3048**3 / 60.0,
         fans_w=chamber.fans_w * effects.fan_speed**FAN_POWER,
     )
@@ -325,14 +350,18 @@ def bulb_readings_c(dry_bulb_c: float, wet_bulb_c: float, effects: Effects) -> t
 
 
 def _stretch(plan, truth, decision, effects, outside, hours):
-    """One stretch: boards, air and machine gone through in turn until they agree."""
+    """One stretch: machine and boards gone through in turn until they agree."""
     pressure, seconds = plan.chamber.pressure_pa, 3600.0 * hours
     place = _Stack(plan, truth.boards, effects)
     boards = [replace(one.board, start_mc_pct=mc) for one, mc in zip(truth.boards, _starts(truth), strict=True)]
-    answer = _Answer(plan, truth, decision, effects, outside, hours, place.faces_m2)
-    per_kg = truth.per_kg
+    ovendry = np.array([one.ovendry_kg for one in truth.boards])
+    if plan.held_air:
+        machine = _HeldAir(plan, decision)
+    else:
+        machine = _Minutes(plan, truth, decision, effects, outside, hours, place.faces_m2)
+    per_kg = truth.per_kg * machine.fades
     for _ in range(ROUNDS):
-        dry_c, ratio = answer.dry_c, answer.ratio
+        dry_c, ratio = machine.dry_c, machine.ratio
         wet_c = _wet_bulb_c(dry_c, ratio, pressure)
         gained, leaving = place.on_the_way(dry_c, wet_c, ratio, per_kg)
         met = np.clip(dry_bulb_after_c(dry_c, wet_c, ratio, gained), wet_c, max(dry_c, wet_c))
@@ -343,106 +372,99 @@ def _stretch(plan, truth, decision, effects, outside, hours):
             TOLERANCE_PCT,
             first_h=FIRST_STEP_H,
         )
-        water = history.lost_pct[-1] * answer.ovendry / 100.0
+        water = history.lost_pct[-1] * ovendry / 100.0
         fresh = place.to_air(water / seconds, dry_c, ratio, pressure)
         on_the_way = float(np.abs(fresh - per_kg).max()) * COOLED_K
         per_kg = 0.5 * (fresh + per_kg) if on_the_way > 1.0 else fresh
-        if answer.moves(float(water.sum()) / seconds) < MOVES_K and on_the_way < WAY_K:
+        if machine.moves(float(water.sum()) / seconds) < MOVES_K and on_the_way < WAY_K:
             break
-        per_kg = per_kg * answer.more()
-    answer.agree(float(water.sum()) / seconds)
-    dry_c, ratio = answer.dry_c, answer.ratio
-    wet_c = _wet_bulb_c(dry_c, ratio, pressure)
+        per_kg = per_kg * machine.more()
+    dry_c, wet_c = machine.dry_c, _wet_bulb_c(machine.dry_c, machine.ratio, pressure)
     stretch = Stretch(
-        hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, answer.pan_kgs * seconds,
-        answer.balance, answer.running, bulb_readings_c(dry_c, wet_c, effects), outside,
+        hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, machine.balance,
+        machine.running, machine.starts, bulb_readings_c(dry_c, wet_c, effects), outside,
     )  # fmt: skip
-    owed = answer.owed_kg(float(water.sum()))
-    then = Truth(truth.boards, (*truth.stretches, stretch), answer.state, per_kg, owed, answer.water_kgs, answer.slope)
-    return then, stretch
+    owed_kg = truth.owed_kg + float(water.sum()) - machine.taken_kgs * seconds if machine.balance else 0.0
+    gives = truth.gives[1], machine.gives
+    return Truth(truth.boards, (*truth.stretches, stretch), machine.state, per_kg, owed_kg, gives), stretch
 
 
-class _Answer:
-    """Settles the machine on the water of the boards, and learns on the way how that water follows from the air."""
+class _HeldAir:
+    """Air that stands at the dials whatever the boards give."""
 
-    def __init__(self, plan, truth, decision, effects, outside, hours, faces_m2):
-        self.plan, self.truth, self.outside, self.hours = plan, truth, outside, hours
-        self.chamber, self.setting = _chamber(plan, effects), _setting(decision, effects)
-        self.back, self.faces_m2, self.owed = effects.drained_back, float(faces_m2), truth.owed_kg / (3600.0 * hours)
-        self.ovendry = np.array([one.ovendry_kg for one in truth.boards])
-        self.wood_kg = float(self.ovendry.sum())
-        self.start = replace(truth.state, mc_pct=float(truth.mc_pct @ self.ovendry) / self.wood_kg)
-        self.state, self.balance, self.running = truth.state, None, Running()
-        last = truth.stretches[-1] if truth.stretches else None
-        self.pan_kgs = last.pan_kg / (3600.0 * last.hours) if last and self.back else 0.0
-        self.slope, self.water_kgs, self.humidity = truth.slope_kgs, truth.water_kgs, None
-        self.dry_c, self.ratio = truth.state.dry_bulb_c, truth.state.humidity_ratio
-        if plan.held_air:
-            self.dry_c = decision.dry_bulb_c
-            self.ratio = ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
-        else:  # the answer to the water of the stretch before is a good first guess
-            self.slope = self.slope or self.wood_kg * FIRST_SLOPE / DAY_S
-            self._settle(self.water_kgs, self._stands())
+    fades, balance, running, starts, taken_kgs = 1.0, None, Running(), 0, 0.0
+
+    def __init__(self, plan, decision):
+        self.dry_c = decision.dry_bulb_c
+        self.ratio = ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
+        self.state = State(self.dry_c, self.ratio, self.dry_c, plan.start_mc_pct)
+        self.gives = Gives(0.0, 0.0, 0.0)
 
     def moves(self, water_kgs):
-        """How far the air moves [K] when the boards give so much."""
-        if self.plan.held_air:
-            self.water_kgs = water_kgs
+        """It does not."""
+        return 0.0
+
+    def more(self):
+        """Nor do the boards give more for it."""
+        return 1.0
+
+
+class _Minutes:
+    """The machine's minutes on what the boards give, and what they are thought to give in another air."""
+
+    def __init__(self, plan, truth, decision, effects, outside, hours, faces_m2):
+        wood_kg = sum(one.ovendry_kg for one in truth.boards)
+        mean_pct = float(truth.mc_pct @ np.array([one.ovendry_kg for one in truth.boards])) / wood_kg
+        self.chamber, self.setting, self.outside = _chamber(plan, effects), _setting(decision, effects), outside
+        self.wood = wood_kg, float(faces_m2)
+        self.hours, self.owed_kgs = hours, truth.owed_kg / (3600.0 * hours)
+        self.start = replace(truth.state, mc_pct=mean_pct)
+        self.alike = [one.hours for one in truth.stretches[-2:]] == [hours, hours]  # a half of the day before
+        self.usual = truth.gives[0 if self.alike else 1]
+        self.gave, self.fades = None, self.usual.fades if self.alike else 1.0
+        self.gives = replace(
+            self.usual, water_kgs=self.usual.water_kgs * self.fades, slope_kgs=truth.gives[1].slope_kgs
+        )
+        self._run()
+
+    def _run(self):
+        load = _Wood(*self.wood, self.gives, self.owed_kgs, self.chamber)
+        found = run(self.chamber, load, self.start, self.setting, self.outside, self.hours)
+        self.state, self.starts = found.states[-1], len(found.starts_s)
+        self.balance = Balance(*found.flows.mean(axis=0).tolist(), None)
+        self.running = Running(*found.shares.mean(axis=0).tolist())
+        self.dry_c, self.ratio, self.humidity = found.mean_air()
+        self.taken_kgs = self.balance.wood_kgs
+
+    def moves(self, water_kgs):
+        """How far the air moves [K] where the machine must run again, for the boards gave something else."""
+        before, dry_c, ratio, humidity = self.gave, self.dry_c, self.ratio, self.humidity
+        off_kgs = water_kgs - (self.taken_kgs - self.owed_kgs)
+        slope_kgs = self.gives.slope_kgs
+        if before is not None and abs(humidity - before.humidity) > LEARNED_FROM:
+            learned = (water_kgs - before.water_kgs) / (before.humidity - humidity)
+            slope_kgs = float(np.clip(learned, slope_kgs / 4.0, slope_kgs * 4.0))
+        self.gave = self.gives = Gives(water_kgs, humidity, slope_kgs, self._fades(water_kgs, humidity))
+        if abs(off_kgs) <= AGREE * abs(water_kgs):
             return 0.0
-        dry_c, ratio, stood = self.dry_c, self.ratio, self._stands()
-        if self.humidity is not None and abs(stood - self.humidity) > LEARNED_FROM:
-            slope = (water_kgs - self.water_kgs) / (self.humidity - stood)
-            self.slope = float(np.clip(slope, self.slope / 4.0, self.slope * 4.0))
-        self.water_kgs, self.humidity = water_kgs, stood
-        self._settle(water_kgs, stood)
+        self._run()
         return max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
 
     def more(self):
         """How much more the boards are thought to give in the air that was just found than they gave."""
-        if self.balance is None or self.water_kgs <= 0.0:
+        if self.gives.water_kgs <= 0.0:
             return 1.0
-        return float(np.clip((self.balance.wood_kgs - self.owed - self.pan_kgs) / self.water_kgs, 0.25, 4.0))
+        return float(np.clip((self.taken_kgs - self.owed_kgs) / self.gives.water_kgs, 0.25, 4.0))
 
-    def agree(self, water_kgs):
-        """Settle once more where the machine took noticeably more or less than the boards gave."""
-        if self.balance is not None:
-            taken = self.balance.wood_kgs - self.owed - self.pan_kgs
-            if abs(taken - water_kgs) > AGREE * abs(water_kgs):
-                self._settle(water_kgs, self._stands())
+    def _fades(self, water_kgs, humidity):
+        """What the boards gave beside what they usually would have in the same air."""
+        usual_kgs = self.usual.at(humidity)
+        return float(np.clip(water_kgs / usual_kgs, *FADES)) if self.alike and usual_kgs > 0.0 else 1.0
 
-    def owed_kg(self, water_kg):
-        """Water that the boards and the pan gave and the machine has not yet had."""
-        if self.balance is None:
-            return 0.0
-        seconds = 3600.0 * self.hours
-        return self.truth.owed_kg + water_kg + (self.pan_kgs - self.balance.wood_kgs) * seconds
 
-    def _settle(self, water_kgs, humidity):
-        """The machine's answer; behind a blocked drain with the water that comes back from the pan."""
-        if not self.back:
-            self._settle_with(0.0, water_kgs, humidity)
-            return
-
-        def more(pan_kgs):
-            self._settle_with(pan_kgs, water_kgs, humidity)
-            return self.back * self.balance.drained_kgs - pan_kgs
-
-        near = max(self.pan_kgs, self.back * water_kgs, PAN_KGS)
-        pan_kgs = falling_root(more, 0.0, MOST_PAN_KGS, PAN_KGS, 1.0, near=(near, 0.07 * near))
-        if pan_kgs != self.pan_kgs:
-            self._settle_with(pan_kgs, water_kgs, humidity)
-
-    def _settle_with(self, pan_kgs, water_kgs, humidity):
-        self.pan_kgs = pan_kgs
-        load = _Wood(self.wood_kg, self.faces_m2, water_kgs + self.owed + pan_kgs, humidity, self.slope)
-        self.state, self.balance, self.running = settle(
-            self.chamber, load, self.start, self.setting, self.outside, self.hours, (self.state, self.running)
-        )
-        self.dry_c, self.ratio = self.state.dry_bulb_c, self.state.humidity_ratio
-
-    def _stands(self):
-        """Humidity of the air at the wood."""
-        return vapor_pa(self.state.humidity_ratio, self.plan.chamber.pressure_pa) / saturation_pa(self.state.wood_c)
+def _humidity(ratio, wood_c, pressure):
+    """Vapor pressure of the air over that of full air at the wood."""
+    return vapor_pa(ratio, pressure) / saturation_pa(wood_c)
 
 
 def _starts(truth):
@@ -526,7 +548,7 @@ def missing(kiln: Kiln) -> tuple[float, float]:
     for one in kiln.truth.stretches:
         if one.balance is not None:
             out = one.bucket_kg + one.total("frozen_kgs") - one.total("melted_kgs")
-            out += one.total("leak_kgs") + one.total("vent_kgs") + one.total("air_kgs")
+            out += one.total("leak_kgs") + one.total("vent_kgs") + one.total("air_kgs") - one.total("faces_kgs")
             water += float(one.water_kg.sum()) - out
             heat += one.total("missing_w")
     return water - kiln.truth.owed_kg, heat

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
 GALLON_KG = 1e3 * to_si(1.0, "volume")
 BULB_F, BUCKET_GAL, HOURS_H, SCALE_LB = 1.0, 0.1, 0.1, 0.01  # steps that a person writes down
-CYCLE_H = 0.4  # from one start of the compressor to the next at half load, our own choice
 
 
 @dataclass(frozen=True)
@@ -108,7 +107,7 @@ def morning(
         compressor_hours=parts["compressor"],
         strips_hours=parts["strips"],
         vent_hours=parts["vent"],
-        starts=_starts(stretches),
+        starts=sum(one.starts for one in stretches),
         electricity_kwh=_rounded(sum(one.electricity_kwh for one in stretches), 1.0),
         samples=numbers,
         sample_weights_kg=tuple(weights),
@@ -121,12 +120,3 @@ def morning(
 def _rounded(value: float, step: float) -> float:
     """A number to the nearest step, a half upward, the same on every machine."""
     return round(math.floor(value / step + 0.5) * step, 6)
-
-
-def _starts(stretches):
-    """How often the compressor started: once if it ran through, else by a cycle that is shortest at half load."""
-    starts = 0.0
-    for one in stretches:
-        share = one.running.compressor
-        starts += one.hours * 4.0 * share * (1.0 - share) / CYCLE_H
-    return max(int(starts), 1) if any(one.running.compressor > 0.0 for one in stretches) else 0

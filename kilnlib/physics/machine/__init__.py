@@ -16,8 +16,9 @@ from kilnlib.physics.machine.parts import (
     load_of,
     walls_w_k,
 )
-from kilnlib.physics.machine.run import Run, Steady, hourly, run, settle, steady
+from kilnlib.physics.machine.run import Run, run
 from kilnlib.physics.machine.scalars import ratio_at_bulbs, saturation_pa, vapor_pa
+from kilnlib.physics.machine.steady import Steady, steady
 from kilnlib.physics.machine.sums import crack_m3s, thrown_out_j_kg, warm_up_j
 
 __all__ = [
@@ -41,7 +42,6 @@ __all__ = [
     "coil",
     "crack_m3s",
     "cycle",
-    "hourly",
     "is_full",
     "load_of",
     "machine_work",
@@ -49,7 +49,6 @@ __all__ = [
     "ratio_at_bulbs",
     "run",
     "saturation_pa",
-    "settle",
     "steady",
     "thrown_out_j_kg",
     "vapor_pa",

@@ -4,8 +4,6 @@ The compressor moves heat from coil to condenser and stays inside, so what enter
 liquid water at 0 °C: water brings heat along from the wood and takes it along to the bucket.
 """
 
-import functools
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from kilnlib.physics.arrays import falling_root, within
@@ -24,11 +22,11 @@ from kilnlib.physics.machine.scalars import (
     vapor_pa,
 )
 
+FACE_HEAT = EXAMPLE["face_heat"]
 AIR_C, WOOD_C, OUTDOOR_C = (0.0, 81.0), (-40.0, 100.0), (-45.0, 50.0)  # a hotter kiln is beyond the refrigerant's table
 
 
-@dataclass(frozen=True)
-class Work:
+class Work(NamedTuple):
     """The machine running in one air: its coil, its temperatures, its electricity.
 
     Source
@@ -96,8 +94,7 @@ def machine_work(
     return _work(machine, dry_bulb, ratio, pressure_pa, ice_kg)
 
 
-def _work(machine, dry_bulb, ratio, pressure_pa, ice_kg, near=None):
-    """As `machine_work`; `near` is how cold the coil is about, and a step, where that is known."""
+def _work(machine, dry_bulb, ratio, pressure_pa, ice_kg):
     open_share = max(1.0 - ice_kg / machine.full_ice_kg, 0.02)
     air_kgs = machine.coil_air_m3s * open_share * _dry_air_kgm3(dry_bulb, ratio, pressure_pa)
     condensing = within(
@@ -111,16 +108,13 @@ def _work(machine, dry_bulb, ratio, pressure_pa, ice_kg, near=None):
 
     low = EVAPORATING_C[0] + machine.evaporating_below_k
     high = min(dry_bulb, min(condensing - LEAST_LIFT_K, EVAPORATING_C[-1]) + machine.evaporating_below_k)
-    cold = falling_root(over, low, high, 1e4, 1e-11, near=near)
+    cold = falling_root(over, low, high, 1e4, 1e-11)
     behind = _coil(dry_bulb, ratio, air_kgs, cold, machine.bypass, pressure_pa)
     gas = _cycle(cold - machine.evaporating_below_k, condensing)
     power = behind.heat_w / gas.cop(machine.motor_efficiency)
     warmed = machine.condenser_air_m3s * _dry_air_kgm3(dry_bulb, ratio, pressure_pa)
     rise = (behind.heat_w + power) / (warmed * (_AIR_J_KGK + _VAPOR_J_KGK * ratio))
     return Work(behind, cold, cold - machine.evaporating_below_k, condensing, gas.discharge_c, power, rise)
-
-
-_same_work = functools.lru_cache(maxsize=8)(machine_work)  # asked again while the wood's temperature is looked for
 
 
 class Balance(NamedTuple):
@@ -213,91 +207,82 @@ def balance(chamber: Chamber, load: Load, state: State, outdoors: Outdoors, runn
 class _Flows:
     """What drives the flows at a state; `balance` then takes them at an air that may be the end of a time step."""
 
-    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, vented=(0.0, 0.0), work=None):
-        """`vented`: how much warmer [K] and wetter [kg/kg] than the air its mean is while the vent is open. `work`: the
-        machine in this air, where it is known."""
-        self.vented = vented
+    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, work=None):
+        """`work`: the machine in this air, where it is known."""
         self.chamber, self.load, self.state, self.outdoors, self.running = chamber, load, state, outdoors, running
-        pressure, air_c, ratio = chamber.pressure_pa, state.dry_bulb_c, state.humidity_ratio
-        self.work = work
-        if running.compressor > 0.0 and work is None:
-            self.work = _same_work(chamber.machine, air_c, ratio, pressure, state.ice_kg)
-        self.heat_w_k = EXAMPLE["face_heat"] * load.faces_m2 * running.fans
+        pressure, air_c, ratio, wood_c = chamber.pressure_pa, state.dry_bulb_c, state.humidity_ratio, state.wood_c
+        self.work, self.caught_kgs = None, 0.0
+        if running.compressor > 0.0:
+            self.work = work or _work(chamber.machine, air_c, ratio, pressure, state.ice_kg)
+            stays = 1.0 if self.work.ices else chamber.machine.drained
+            self.caught_kgs = self.work.coil.water_kgs * running.compressor * stays
+        self.heat_w_k = FACE_HEAT * load.faces_m2 * running.fans
         self.outdoor_ratio = outdoors.ratio(pressure)
         self.outdoor_j_kg = _enthalpy_j_kg(outdoors.dry_bulb_c, self.outdoor_ratio)
         density = _dry_air_kgm3(air_c, ratio, pressure)
         self.leak_kgs, self.vent_kgs = density * chamber.leak_m3s, density * chamber.vent_m3s * running.vent
-        self.full_ratio = _saturation_ratio(state.wood_c, pressure)
-        self.wet_kgs = self.heat_w_k / _AIR_J_KGK if state.face_water_kg > 0.0 or ratio > self.full_ratio else 0.0
-        self.wood_kgs = 0.0
-        if not self.wet_kgs:
-            self.wood_kgs = load.water_kgs(state.mc_pct, state.wood_c, vapor_pa(ratio, pressure)) * running.fans
-        resting = (1.0 - running.compressor) * max(air_c, 0.0) * EXAMPLE["ice_heat"] / ICE_J_KG
-        self.melted_kgs = min(resting, state.ice_kg / step_s)
-
-    @property
-    def caught_kgs(self) -> float:
-        """Water or ice the coil takes."""
-        return self.work.coil.water_kgs * self.running.compressor if self.work else 0.0
+        self.full_ratio = _saturation_ratio(wood_c, pressure)
+        self.wet_kgs = self.wood_kgs = self.melted_kgs = 0.0
+        if state.face_water_kg > 0.0 or ratio > self.full_ratio:
+            self.wet_kgs = self.heat_w_k / _AIR_J_KGK
+        else:
+            self.wood_kgs = load.water_kgs(state.mc_pct, wood_c, vapor_pa(ratio, pressure)) * running.fans
+        if state.ice_kg > 0.0:
+            resting = (1.0 - running.compressor) * max(air_c, 0.0) * EXAMPLE["ice_heat"] / ICE_J_KG
+            self.melted_kgs = min(resting, state.ice_kg / step_s)
 
     def air_kgs(self, ratio, given_kgs):
         """Water that the air keeps of what it is given."""
-        return given_kgs - self.caught_kgs - sum(self._out_kgs(ratio))
-
-    def _out_kgs(self, ratio):
-        """Water that goes out by the leaks and by the vent."""
-        out_ratio = ratio - self.outdoor_ratio
-        return self.leak_kgs * out_ratio, self.vent_kgs * (out_ratio + self.vented[1])
+        return given_kgs - self.caught_kgs - (self.leak_kgs + self.vent_kgs) * (ratio - self.outdoor_ratio)
 
     def balance(self, air_c, ratio, wood_c, faces_kgs=None):
         """All flows, with the linear ones at this air and this wood."""
-        chamber, running, work, state = self.chamber, self.running, self.work, self.state
-        share = running.compressor if work else 0.0
-        caught = self.caught_kgs
-        ices = bool(work and work.ices)
+        chamber, running, work, start_c = self.chamber, self.running, self.work, self.state.wood_c
+        caught, ices = self.caught_kgs, False
+        compressor_w = sensible_w = latent_w = condenser_w = coil_w = water_w = 0.0
+        if work:
+            share, coil = running.compressor, work.coil
+            compressor_w, coil_w, ices = share * work.compressor_w, share * coil.heat_w, work.ices
+            latent_w, condenser_w = share * coil.latent_w, compressor_w + coil_w
+            sensible_w, water_w = coil_w - latent_w, caught * coil.water_heat_j_kg
         faces = self.wet_kgs * (self.full_ratio - ratio) if faces_kgs is None else faces_kgs
         given = self.wood_kgs + faces
-        vapor_w = given * _vapor_enthalpy_j_kg(state.wood_c)
-        brought_w = given * _WATER_J_KGK * state.wood_c
+        vapor_w = given * _vapor_enthalpy_j_kg(start_c)
+        brought_w = given * _WATER_J_KGK * start_c
         exchange = _enthalpy_j_kg(air_c, ratio) - self.outdoor_j_kg
         walls_w = chamber.walls_w_k * (air_c - self.outdoors.dry_bulb_c)
-        warmer, wetter = self.vented
-        vent_j_kg = _enthalpy_j_kg(air_c + warmer, ratio + wetter) - self.outdoor_j_kg
-        leak_w, vent_w = self.leak_kgs * exchange, self.vent_kgs * vent_j_kg
-        leak_kgs, vent_kgs = self._out_kgs(ratio)
+        leak_w, vent_w = self.leak_kgs * exchange, self.vent_kgs * exchange
         strips_w, fans_w = running.strips * chamber.strips_w, running.fans * chamber.fans_w
         convected_w = self.heat_w_k * (air_c - wood_c)
-        coil_w = share * work.coil.heat_w if work else 0.0
-        condenser_w = share * work.condenser_w if work else 0.0
-        water_w = caught * work.coil.water_heat_j_kg if work else 0.0
         taken_by_ice = self.melted_kgs * ICE_J_KG
         air_w = condenser_w - coil_w - water_w + strips_w + fans_w - walls_w - leak_w - vent_w
         air_w += vapor_w - convected_w - taken_by_ice
+        drier = ratio - self.outdoor_ratio
         return Balance(
-            compressor_w=share * work.compressor_w if work else 0.0,
-            strips_w=strips_w,
-            fans_w=fans_w,
-            brought_w=brought_w,
-            walls_w=walls_w,
-            leak_w=leak_w,
-            vent_w=vent_w,
-            drained_w=0.0 if ices else water_w,
-            ice_w=(water_w if ices else 0.0) + taken_by_ice,
-            wood_w=convected_w - vapor_w + brought_w,
-            air_w=air_w,
-            coil_sensible_w=share * work.coil.sensible_w if work else 0.0,
-            coil_latent_w=share * work.coil.latent_w if work else 0.0,
-            condenser_w=condenser_w,
-            evaporation_w=vapor_w - brought_w,
-            wood_kgs=self.wood_kgs,
-            faces_kgs=faces,
-            drained_kgs=(0.0 if ices else caught) + self.melted_kgs,
-            frozen_kgs=caught if ices else 0.0,
-            melted_kgs=self.melted_kgs,
-            leak_kgs=leak_kgs,
-            vent_kgs=vent_kgs,
-            air_kgs=self.air_kgs(ratio, given),
-            work=work,
+            compressor_w,
+            strips_w,
+            fans_w,
+            brought_w,
+            walls_w,
+            leak_w,
+            vent_w,
+            0.0 if ices else water_w,  # drained
+            (water_w if ices else 0.0) + taken_by_ice,
+            convected_w - vapor_w + brought_w,  # wood
+            air_w,
+            sensible_w,
+            latent_w,
+            condenser_w,
+            vapor_w - brought_w,
+            self.wood_kgs,
+            faces,
+            (0.0 if ices else caught) + self.melted_kgs,
+            caught if ices else 0.0,
+            self.melted_kgs,
+            self.leak_kgs * drier,
+            self.vent_kgs * drier,
+            self.air_kgs(ratio, given),
+            work,
         )
 
 

@@ -1,6 +1,6 @@
 """Moist air over a cold coil: some of it passes untouched, the rest leaves as cold and as full as the coil makes it."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from kilnlib.physics.air import STANDARD_PA, WATER_TO_AIR
 from kilnlib.physics.arrays import within
@@ -16,8 +16,7 @@ from kilnlib.physics.machine.scalars import (
 HIGHEST_RATIO = 0.9  # water in the air; beyond it the air is steam
 
 
-@dataclass(frozen=True)
-class Coil:
+class Coil(NamedTuple):
     """Air behind a cold coil, and what the coil took.
 
     Source
@@ -27,10 +26,10 @@ class Coil:
 
     leaving_c: float
     leaving_ratio: float
-    air_kgs: float  # dry air
     water_kgs: float
     water_heat_j_kg: float  # in a kilogram of that water or ice
     heat_w: float
+    air_kgs: float  # dry air
 
     def leaving_rh_pct(self, pressure_pa: float = STANDARD_PA) -> float:
         """Relative humidity behind the coil [%]; 100 where there is fog."""
@@ -97,8 +96,7 @@ def coil(
 
 
 def _coil(dry_bulb, ratio, air_kgs, cold, bypass, pressure):
-    leaving_c, leaving_ratio, water, water_heat, heat = _taken(dry_bulb, ratio, air_kgs, cold, bypass, pressure)
-    return Coil(leaving_c, leaving_ratio, air_kgs, water, water_heat, heat)
+    return Coil(*_taken(dry_bulb, ratio, air_kgs, cold, bypass, pressure), air_kgs)
 
 
 def _taken(dry_bulb, ratio, air_kgs, cold, bypass, pressure):

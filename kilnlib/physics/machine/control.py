@@ -81,13 +81,14 @@ class Control:
         self.rests_until_s = 0.0
         self.starts: list[float] = []
         self.stops: list[float] = []
+        self._parts: dict[tuple[bool, ...], Running] = {}
 
     def running(self, state: State, time_s: float) -> Running:
         """Which parts run from now on."""
         air_c, too_wet = self._reads(state)
-        self.tripped = self.tripped or state.dry_bulb_c >= self.setting.high_limit_c
-        self._switch_compressor(too_wet, state, time_s)
-        setting = self.setting
+        setting, allowed = self.setting, may_run(self.chamber, self.setting, state.dry_bulb_c)
+        self.tripped = self.tripped or state.dry_bulb_c >= setting.high_limit_c
+        self._switch_compressor(too_wet, allowed and not self.tripped, time_s)
         if air_c < setting.dry_bulb_c - setting.dry_bulb_band_k:
             self.strips = True
         elif air_c >= setting.dry_bulb_c:
@@ -96,9 +97,11 @@ class Control:
             self.vent = True
         elif air_c < setting.dry_bulb_c + setting.vent_shuts_over_k:
             self.vent = False
-        strips = self.strips and not self.tripped
-        parts = Running(float(self.compressor), float(strips), float(self.vent))
-        return parts.but(**dict(setting.held)) if setting.held else parts
+        on = self.compressor, self.strips and not self.tripped, self.vent, allowed
+        if on not in self._parts:
+            parts = Running(*map(float, on[:3])).but(**dict(setting.held))
+            self._parts[on] = parts if allowed else parts.but(compressor=0.0)
+        return self._parts[on]
 
     def _reads(self, state):
         """The dry bulb as read, and whether the air is too wet: it starts above its band and stops at its set point."""
@@ -111,8 +114,7 @@ class Control:
         read, wet = setting.sensors(dry, float(wet_bulb_c(dry, 100.0 * full, pressure)))
         return read, wet > setting.wet_bulb_c + over_k
 
-    def _switch_compressor(self, too_wet, state, time_s):
-        allowed = may_run(self.chamber, self.setting, state.dry_bulb_c) and not self.tripped
+    def _switch_compressor(self, too_wet, allowed, time_s):
         if self.compressor and not (too_wet and allowed):
             self.compressor = False
             self.stops.append(time_s)

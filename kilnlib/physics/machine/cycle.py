@@ -1,7 +1,7 @@
 """What a compressor does with its refrigerant between a cold coil and a warm condenser, from a table of R134a."""
 
 import bisect
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from kilnlib.physics.arrays import within
 from kilnlib.tables import records
@@ -25,8 +25,7 @@ _GRID = {
 }
 
 
-@dataclass(frozen=True)
-class Cycle:
+class Cycle(NamedTuple):
     """One kilogram of refrigerant once around, with 5 K superheat and subcooling and 70 % of the ideal's efficiency.
 
     Source

@@ -69,6 +69,7 @@ class Machine:
     full_ice_kg: float = EXAMPLE["full_ice"]
     lowest_air_c: float = EXAMPLE["lowest_air"]
     highest_condensing_c: float = EXAMPLE["highest_condensing"]
+    drained: float = 1.0  # share of the coil's water that reaches the bucket; the rest stands in the pan and evaporates
 
 
 @dataclass(frozen=True)

@@ -29,4 +29,4 @@ def water_lost_sight_of_gallons(wood: str, load: str) -> float:
     game = case.Game(case.Setup(wood, load))
     for _ in range(10):
         (game,) = case.days_pass(game, *case.proposed_c(game, "card"), "")
-    return from_si(charge.missing(case.kiln_of(game))[0] * 1e-3, "volume")
+    return abs(from_si(charge.missing(case.kiln_of(game))[0] * 1e-3, "volume"))

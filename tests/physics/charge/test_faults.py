@@ -51,9 +51,10 @@ def run(fault, days=DAYS, day_of_year=SPRING, decision=DIAL, **more):
 
 
 def readings(kiln):
-    """The signs of the last day, and the pace of all boards on it."""
+    """The signs of the last day, and the pace of all boards since a fault may have begun: the faster they were on its
+    first days, the less they have left for its last."""
     day = kiln.log[-1]
-    pace = sum(float(one.water_kg.sum()) for one in kiln.truth.stretches[-2:])
+    pace = sum(float(one.water_kg.sum()) for one in kiln.truth.stretches[-2 * (DAYS - 3) :]) / (DAYS - 3)
     return {
         "dry": day.dry_bulb_c,
         "wet": day.wet_bulb_c,

@@ -1,0 +1,56 @@
+"""The machine's work from a grid of airs, each worked out when it is first asked for: a run asks every minute."""
+
+import functools
+
+from kilnlib.physics.machine.balance import Work, _work
+from kilnlib.physics.machine.coil import Coil
+from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C
+from kilnlib.physics.machine.parts import Machine
+
+AIR_K, RATIO, ICE_KG = 0.5, 1e-3, 0.05  # steps of the grid; between them straight lines, of the ice the nearest step
+
+
+class Works:
+    """What one machine does at one air pressure.
+
+    Parameters
+    ----------
+    machine : Machine.
+    pressure_pa : air pressure [Pa].
+    """
+
+    def __init__(self, machine: Machine, pressure_pa: float):
+        self._machine, self._pressure_pa = machine, pressure_pa
+        self._cells: dict[tuple[int, int, int], list | None] = {}
+        over_k = machine.condensing_over_k
+        self._least_c, self._most_c = (limit - over_k for limit in CONDENSING_RANGE_C)
+
+    def at(self, dry_bulb_c: float, humidity_ratio: float, ice_kg: float) -> Work:
+        """As `machine_work`, within 0.2 % in water and electricity."""
+        column, row, ice = dry_bulb_c / AIR_K, humidity_ratio / RATIO, round(ice_kg / ICE_KG)
+        key = int(column), int(row), ice
+        if key not in self._cells:
+            self._cells[key] = self._cell(*key)
+        cell = self._cells[key]
+        if cell is None:
+            return _work(self._machine, dry_bulb_c, humidity_ratio, self._pressure_pa, ice_kg)
+        x, y = column - key[0], row - key[1]
+        xy = x * y
+        coil_c, below_c, over_c, gas_c, power, rise, *coil = [a + b * x + c * y + d * xy for a, b, c, d in cell]
+        return Work(Coil(*coil), coil_c, below_c, over_c, gas_c, power, rise)
+
+    def _cell(self, column, row, ice):
+        """What a straight line needs of each number between four airs; nothing where some freeze or give no water."""
+        if column * AIR_K < self._least_c or (column + 1) * AIR_K > self._most_c:
+            return None
+        corners = [self._corner(column + right, row + up, ice) for up in (0, 1) for right in (0, 1)]
+        if len({(work.coil.water_kgs > 0.0, work.coil_c < 0.0) for work in corners}) > 1:
+            return None
+        numbers = zip(*((*work[1:], *work.coil) for work in corners), strict=True)
+        return [(a, b - a, c - a, a - b - c + d) for a, b, c, d in numbers]
+
+    def _corner(self, column, row, ice):
+        return _work(self._machine, column * AIR_K, row * RATIO, self._pressure_pa, ice * ICE_KG)
+
+
+works = functools.lru_cache(maxsize=16)(Works)  # the same for every run of a kiln
