@@ -75,7 +75,7 @@ TEXT = {
     "charge_game.boards": "Wettest half {controlling} %, driest board {driest} %, wettest {wettest} %.",
     "charge_game.limit": "The fastest board lost {points} points a day; its limit is {limit}.",
     "charge_game.no_limit": "The fastest board lost {points} points a day.",
-    "charge_game.checks": "Open checks in board {boards}.",
+    "charge_game.checks": "Boards with open checks: {boards}.",
     "charge_game.mold": "Mold shows on the boards.",
     "charge_game.clean": "No checks and no mold show.",
     "charge_game.equalize_now": "The driest board is 2 points under the target: equalize?",

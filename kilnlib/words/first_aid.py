@@ -13,7 +13,7 @@ TROUBLES = (  # what was found; the first safe action, from outside; what not to
     ),
     (
         "A kiln far over its set temperature",
-        "Heat and compressor off, at the disconnect or breaker if the switch does not obey. Leave the fans on, unless "
+        "Switch off heat and compressor, at the disconnect or breaker if the switch does not obey. Leave the fans on, unless "
         "there is smoke. Open the vent if that can be done from outside.",
         "Do not go in. Do not only turn the dial down: it does nothing where strips are stuck on, the vent is stuck "
         "shut or the bulbs’ leads are swapped.",
@@ -22,7 +22,7 @@ TROUBLES = (  # what was found; the first safe action, from outside; what not to
     ),
     (
         "Strips that do not go off",
-        "Heat off at its disconnect or breaker, because a welded contact does not obey the switch. Leave the fans on.",
+        "Switch the heat off at its disconnect or breaker, because a welded contact does not obey the switch. Leave the fans on.",
         "Do not trust the dial or the control. Do not open the box.",
         "The dry bulb: does it sink now? Call a licensed electrician. The wet bulb was low meanwhile, so look at the "
         "faces for checks.",
@@ -46,7 +46,7 @@ TROUBLES = (  # what was found; the first safe action, from outside; what not to
         "above it, while the boards lose weight fast. If they do, set the wet bulb 2 or 3 °F higher today. Put the new "
         "pair into the setpoint check first, and set it only if the check does not advise against it.",
         "Do not spray or steam the wood. Damp air drives checks deeper. Do not stop the fans. Do not turn a dial "
-        "because of a bulb that does not tell the truth: in a kiln that runs too hot, heat and compressor off.",
+        "because of a bulb that does not tell the truth: in a kiln that runs too hot, switch off heat and compressor.",
         "Fastest board beside its limit; then, after the entry steps, wick, bulbs, and which side of the stack has "
         "checks. Write down how deep and how many.",
     ),

@@ -99,7 +99,7 @@ def test_a_morning_shows_log_boards_and_what_the_decision_stands_for(panel):
 def test_a_hard_start_of_green_oak_is_seen_on_the_faces(panel):
     begin(panel)
     decide(panel, 3, "120", "90")
-    assert "Open checks in board" in said(panel.saying) and len(parts(panel, "check")) >= 4
+    assert "Boards with open checks" in said(panel.saying) and len(parts(panel, "check")) >= 4
     panel.back(0)
     decide(panel, 3)
     assert "No checks and no mold show" in said(panel.saying) and not parts(panel, "check")
