@@ -45,10 +45,10 @@ TEXT = {
     "finish.say": "Day {day}, {stage}: {driest} to {wettest} %. {straight} of 12 prongs are straight, {inward} bend in, "
     "{outward} out.",
     "finish.say_emc": "The air’s EMC is {emc} %.",
-    "finish.say_wet": "Before conditioning {count} were too wet.",
+    "finish.say_wet": "Before conditioning {count} of 12 were too wet.",
     "finish.say_wet_end": "{count} of 12 are too wet.",
     "finish.say_gain": "Conditioning added {gain} points.",
-    "finish.say_dry": "Before equalizing {count} were too dry.",
+    "finish.say_dry": "Before equalizing {count} of 12 were too dry.",
     "finish.say_running": "{dry} over {wet}: within your coil’s limit of {limit}.",
     "finish.say_resting": "{dry} over {wet} is above your coil’s limit of {limit}: see step 5.",
     "finish.say_beyond": "Conditioning at {dry} over {wet} is beyond your kiln.",
