@@ -173,7 +173,9 @@ def test_first_aid_begins_with_what_cannot_wait_and_turns_no_dial_there():
     said = {found: " ".join(rest) for found, *rest in TROUBLES}
     fire, hot, strips, leak, water = (said[name] for name in found[:5])
     assert "doors shut" in fire and "fire service" in fire and "Nobody goes in" in fire
-    assert "Switch off heat and compressor" in hot and "disconnect or breaker" in hot and "disconnect or breaker" in strips
+    assert (
+        "Switch off heat and compressor" in hot and "disconnect or breaker" in hot and "disconnect or breaker" in strips
+    )
     assert "licensed electrician" in hot and "licensed electrician" in strips and "licensed electrician" in water
     assert "Everybody out" in leak and "licensed refrigeration person" in leak
     for name in found[:5]:

@@ -271,7 +271,9 @@ def test_the_card_says_low_point_and_gain():
     panel.pick("late")
     said = panel.say(panel.result, "trade")
     low = dict(panel.readout(panel.result, "trade"))["Driest so far"]
-    assert low == "4.4 %" and "Before equalizing 1 of 12 were too dry" in said and "Conditioning added 1.6 points" in said
+    assert (
+        low == "4.4 %" and "Before equalizing 1 of 12 were too dry" in said and "Conditioning added 1.6 points" in said
+    )
     panel.pick("unrelieved")
     assert "onditioning" not in panel.say(panel.result, "trade")
     panel.close()
