@@ -17,7 +17,7 @@ from kilnlib.errors import BadInput, sentence
 from kilnlib.words import text
 
 CSS = """<style>
-.fc-choose .widget-checkbox {width: 100%; height: auto; margin: 4px 0;} .fc-choose svg {display: block;}
+.fc-choose .widget-checkbox {width: 100%; height: auto; margin: 1px 0;} .fc-choose svg {display: block;}
 .fc-choose .widget-hbox .widget-html {flex: 0 0 150px; margin: 0 6px 2px 0;}
 .fc-choose .widget-hbox {align-items: center;} .fc-choose .widget-vbox > .widget-hbox {padding: 2px 0;}
 .fc-choose .widget-checkbox .widget-label-basic {display: block; position: relative; padding-left: 24px; height: auto;
