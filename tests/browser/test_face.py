@@ -158,7 +158,7 @@ def test_a_key_in_a_box_is_still_a_letter(air):
 
 def test_a_notebook_of_somebody_else_keeps_everything(visit, lessons):
     write_book(lessons.lessons / "own.ipynb", "print('own')", folded=False)
-    visited = open_lesson(visit, lessons)
+    visited = open_lesson(visit, lessons, "03_emc")  # lesson 02 stands on the page of other tests
     page = visited.page
     expect(page.locator(".lm-MenuBar")).to_be_hidden()
     page.evaluate("jupyterapp.commands.execute('docmanager:open', {path: 'own.ipynb'}).then(() => null)")
@@ -228,7 +228,7 @@ def test_what_is_ticked_and_done_is_there_again(visit, start):
     visited.press(0, "ArrowRight")  # to look at a panel is to move it
     for heading in page.locator(".jp-MarkdownOutput h2").all():
         heading.scroll_into_view_if_needed()
-        page.wait_for_timeout(1300)  # a part counts after a second
+        page.wait_for_timeout(1800)  # a part counts after a second
     page.locator(".fc-end").scroll_into_view_if_needed()
     expect(page.locator(".fc-parts")).to_have_text("6 of 7 parts done")
     expect(page.locator(".fc-unfinished")).to_contain_text("Before you go in")

@@ -24,7 +24,7 @@ export class Typed {
     this.asked = new Set(); // messages that the kernel has not worked off
     this.heard = new WeakSet();
     this.offers = [];
-    this.held = undefined; // a button that was pressed before the letters typed just before it had all been sent
+    this.held = []; // buttons that were pressed before the letters typed just before them had all been sent
     panel.node.addEventListener("input", (event) => this.note(event.target), true);
     panel.node.addEventListener("change", (event) => this.note(event.target, performance.now()), true);
     panel.node.addEventListener("click", (event) => this.hold(event, event.target.closest("button")), true);
@@ -39,18 +39,17 @@ export class Typed {
   // A widget keeps its next letters back while the kernel is at work on the ones before, and a button does not: it would
   // overtake them. So it waits until the kernel has worked off what was sent, and is then pressed.
   hold(event, button) {
-    if (button?.matches(".jp-OutputArea button:not([data-fc-print])") && event.isTrusted && this.asked.size && this.boxes.size) {
+    const early = this.held.length || (this.asked.size && this.boxes.size);
+    if (early && event.isTrusted && button?.matches(".jp-OutputArea button:not([data-fc-print])")) {
       event.preventDefault();
       event.stopImmediatePropagation();
-      this.held = button;
+      this.held.push(button);
     }
   }
 
   release() {
-    if (this.held && !this.asked.size) {
-      const button = this.held;
-      this.held = undefined;
-      button.click();
+    if (!this.asked.size) {
+      this.held.splice(0).forEach((button) => button.click());
     }
   }
 
@@ -121,7 +120,7 @@ export class Typed {
   forget() {
     this.boxes.clear();
     this.asked.clear();
-    this.held = undefined;
+    this.held = [];
   }
 
   offer() {
