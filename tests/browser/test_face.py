@@ -256,7 +256,7 @@ def test_what_is_ticked_and_done_is_there_again(visit, start):
 
 
 def test_contents_lead_to_a_part_and_to_a_page(visit, lessons):
-    visited = visit(lessons.page("02_air.ipynb"), zoom=1.25).wait_live().wait_idle()
+    visited = visit(lessons.page("03_emc.ipynb"), zoom=1.25).wait_live().wait_idle()
     page = visited.page
     page.get_by_role("button", name="Contents").click()
     page.locator(".fc-contents").get_by_role("button", name=re.compile("^Find the fault")).click()
