@@ -114,14 +114,13 @@ def test_a_kernel_ends_with_its_page(visit, start):
     assert len(running) <= 2, "the page's and one spare"
 
 
-def test_a_page_with_an_unchecked_answer_keeps_its_kernel(visit, lessons):
+def test_an_unchecked_answer_is_there_after_next_and_back(visit, lessons):
     visited = open_lesson(visit, lessons, "03_emc").wait_idle()
     box = visited.page.locator(".fc-ask .fc-card input[type=text]").last
     box.fill("7.5")
     visited.page.locator(f"{SHOWN} .fc-bar .fc-next").click()
     at(visited, next(page for page in PAGES if page.name == "04_sample_boards"))
-    visited.page.wait_for_timeout(4000)
-    assert "03_emc.ipynb" in sessions(visited)
+    visited.page.wait_for_timeout(4000)  # its kernel may end as soon as it has written that down
     visited.page.go_back()
     expect(visited.page.locator(f"{SHOWN} .fc-ask .fc-card input[type=text]").last).to_have_value("7.5")
 
@@ -377,6 +376,7 @@ def test_a_lesson_prints_on_readable_pages(lesson, paper):
 def test_every_lesson_prints_whole_with_its_pictures_and_without_code(lesson, name):
     """On A4: nothing beyond the sheet's edge, every picture of the lesson drawn, no code and no bar."""
     page, width = lesson.page, PAPER["A4"][0] - 2 * MARGIN
+    lesson.commit()  # before it, a panel shows no picture
     page.emulate_media(media="print")
     page.set_viewport_size({"width": width, "height": PAPER["A4"][1] - 2 * MARGIN})
     boxes = page.evaluate(PRINTED)

@@ -2,7 +2,6 @@
 
 import { config, wait } from "./said.js";
 
-const LEFT_BOXES = ".fc-ask .fc-card :is(input[type=text], textarea)";
 
 // The notebook that an address of this server names, or nothing.
 const fileOf = (address) => {
@@ -64,12 +63,9 @@ export class Way {
     }
   }
 
-  // What stands in a box and was neither checked nor taken would be lost with the page.
+  // What stands in a box and was not taken would be lost with the page.
   unsaved(panel) {
-    const waits = [...panel.node.querySelectorAll(LEFT_BOXES)].some(
-      (box) => box.offsetParent && box.value.trim() && !box.closest(".fc-card").querySelector(".fc-feedback"),
-    );
-    return waits || Boolean(this.watches.get(panel)?.typed.boxes.size);
+    return Boolean(this.watches.get(panel)?.typed.boxes.size);
   }
 
   // A page that is not shown any more ends, and its kernel with it, if nothing on it is unsaved. In a window that is not
