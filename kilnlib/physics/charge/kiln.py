@@ -45,10 +45,8 @@ MOVES_K, WAY_K, ROUNDS = 0.3, 0.1, 4  # air that moves less stands still; and wh
 FIRST_STEP_H, TOLERANCE_PCT = 1.5, 0.4  # of the boards' drying: half a day goes on from much the same air
 COOLED_K = 2400.0  # a kilogram of water that evaporates into a kilogram of air would cool it by about this
 FIRST_SLOPE = 0.1  # points of moisture content over 100 that a day of bone-dry air would take, before it is known
-SOAKS, MINUTE_S = (
-    0.4,
-    60.0,
-)  # share of the water in the air, a kilogram a cubic meter, that wood takes in a minute at most
+SOAKS = 0.4  # share of the water in the air, taken as a kilogram a cubic meter, that wood takes in a minute at most
+MINUTE_S = 60.0
 AGREE = 0.01  # share of the boards' water by which the machine may miss it before it runs once more
 FADES = (0.7, 1.1)  # what boards may give in a stretch beside the one before, in the same air, as it is guessed
 LEARNED_FROM = 0.004  # two rounds whose relative humidity differs by more tell how the boards answer to it

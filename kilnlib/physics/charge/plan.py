@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from kilnlib import tables
 from kilnlib.errors import BadInput
 from kilnlib.physics.airflow import Fan, Gaps, Stack, solve
 from kilnlib.physics.arrays import whole, within
@@ -15,10 +16,9 @@ from kilnlib.physics.drying import Board
 from kilnlib.physics.machine import Chamber, Outdoors
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL, WATER_KG_M3, rough_thickness_m
 from kilnlib.physics.wood import species as species_row
-from kilnlib.tables import records
 from kilnlib.units import BOARD_FOOT_M3, FT_M
 
-NUMBERS = {row["name"]: float(row["value"]) for row in records("charge")}
+NUMBERS = tables.numbers("charge")
 DEPTHS = 4  # boards one behind the other, along the way of the air
 DIAL_C = (15.0, 71.0)  # what a dial can be turned to
 START_MC_PCT = (8.0, 250.0)

@@ -339,8 +339,7 @@ class Panel(View):
 
 def _box(name):
     example = {"placeholder": _word(f"{name}_example")} if f"trainer.{name}_example" in TEXT else {}
-    # sent whole when the box is left: letters sent one by one can come after the press of a button
-    return widgets.Text(description=_word(name), tooltip=_word(f"{name}_tip"), continuous_update=False, **example)
+    return widgets.Text(description=_word(name), tooltip=_word(f"{name}_tip"), **example)
 
 
 def _heading(key):
