@@ -73,7 +73,11 @@ class Started:
         """Press Ctrl-C; returns the exit code, and `printed` then holds all that was said."""
         if self.process.poll() is None:
             self.process.send_signal(signal.SIGINT)
-        code = self.process.wait(seconds)
+        try:
+            code = self.process.wait(seconds)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            raise
         while (line := self._lines.get(timeout=5)) is not None:
             self.printed += line
         self._lines.put(None)

@@ -4,7 +4,7 @@ import asyncio
 import contextlib
 
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
-from traitlets import List, Unicode
+from traitlets import Instance, List, Unicode
 
 LOADED = "--IPKernelApp.exec_lines=import kilnlib.bench"
 WARMED = "--IPKernelApp.exec_lines=import kilnlib.bench.spare; kilnlib.bench.spare.warm_by_and_by()"
@@ -18,6 +18,7 @@ class Kernels(AsyncMappingKernelManager):
     warmed = List(Unicode(), [WARMED], help="what the spare is given to load")
     _spare = None
     _making = None
+    _ended = Instance(asyncio.Event, ())
 
     async def start_kernel(self, *, kernel_id=None, path=None, **named):
         """A kernel for a page: the spare where it lies in the top folder, and soon another spare for the next."""
@@ -38,13 +39,20 @@ class Kernels(AsyncMappingKernelManager):
         return await super().start_kernel(path="", kernel_name="python3", extra_arguments=arguments)
 
     async def _make_spare(self, rest_s=REST_S):
-        await asyncio.sleep(rest_s)
+        with contextlib.suppress(TimeoutError):
+            await asyncio.wait_for(self._ended.wait(), rest_s)
+            return
         self._spare = await self._start_loaded(self.warmed)
 
     async def shutdown_all(self, now=False):
-        """End them all; no new spare is begun."""
-        if self._making is not None:
-            self._making.cancel()
+        """End them all; no new spare is begun.
+
+        One that is still being started is ended when it has started: cut off in between, it is neither there nor gone,
+        and the server would wait for it for ever.
+        """
+        self._ended.set()
+        starting = [self._making] if self._making is not None else []
+        await asyncio.gather(*starting, *self._pending_kernels.values(), return_exceptions=True)
         await super().shutdown_all(now=now)
 
     async def cull_kernel_if_idle(self, kernel_id):

@@ -24,6 +24,7 @@ TRIES = 50
 LOG = "log.txt"
 OPENS = "open.html"
 SECONDS_TO_NOTICE = 0.5  # that a kernel has ended
+LONGEST_END_S = 8  # after Ctrl-C, whatever hangs; a kernel that is busy is given 5 s of these
 PAGE = {key.removeprefix("page."): words for key, words in TEXT.items() if key.startswith("page.")}
 GLOSSARY = [{"word": word.word, "also": word.names[1:], "says": word.says, "lesson": word.lesson} for word in WORDS]
 UNWATCHED_S = 90  # a kernel that no page is connected to ends after so long; a page loaded again is back by then
@@ -84,6 +85,7 @@ def serve(folder, first, listed, settings, port, opened):
 
     def stop(*_):
         signal.signal(signal.SIGINT, signal.default_int_handler)  # pressed again: at once
+        app.io_loop.add_callback_from_signal(app.io_loop.call_later, LONGEST_END_S, app.io_loop.stop)
         app.stop(from_signal=True)
 
     for name in ("SIGINT", "SIGTERM", "SIGHUP", "SIGBREAK"):
