@@ -177,6 +177,7 @@ def test_a_loaded_file_becomes_a_sheet_of_ones_own(desk):
         (b"a" * 2_000_001, "stays below 2 MB"),
         (b"", "holds no rows"),
     ],
+    ids=["a letter for a weight", "no text", "too big", "empty"],
 )
 def test_a_bad_file_gets_a_sentence_and_leaves_the_open_sheet_alone(desk, data, says):
     before, files = desk.open_sheet, sorted(folder().iterdir())
