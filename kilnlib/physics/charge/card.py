@@ -10,7 +10,7 @@ from kilnlib.physics.schedules import ScheduleStep, code_for, ladder, step_at
 from kilnlib.tables import advice
 from kilnlib.units import f_to_c
 
-HOTTEST_C, DRIEST_RH_PCT = f_to_c(140.0), 25.0  # what a small kiln is asked for at most
+HOTTEST_C, DRIEST_RH_PCT = f_to_c(140.0), 25.0  # the most that the card asks for; a dial goes further
 HEAT_AT_ONCE_K = advice("one_temperature_number")
 
 

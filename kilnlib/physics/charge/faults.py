@@ -2,6 +2,11 @@
 
 The rows stand in tables/faults.csv and tables/fault_acts.csv. `Effects` is what the engine knows of a fault; the tests
 an operator makes (`examine`) read the same effects, never the name of the fault.
+
+A new row in faults.csv needs its words ("trouble.fault.…" in `words`) and changes which fault each number draws, of the
+new logs and of the charges that are run. Which faults look like it, and in which wood it shows, stand in
+`cases.trouble`. A new test or mend needs a row in fault_acts.csv and words of its own; a test also what it sees, in
+`examine`.
 """
 
 import functools

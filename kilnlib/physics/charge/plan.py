@@ -20,7 +20,7 @@ from kilnlib.units import BOARD_FOOT_M3, FT_M
 
 NUMBERS = tables.numbers("charge")
 DEPTHS = 4  # boards one behind the other, along the way of the air
-DIAL_C = (15.0, 71.0)  # what a dial can be turned to
+DIAL_C = (15.0, 71.0)  # what the dry bulb of a charge can be dialed to; the kiln's own top is in `store.kiln`
 START_MC_PCT = (8.0, 250.0)
 
 

@@ -1,7 +1,7 @@
-"""The daily decision: from two or more days of sample weights and the two bulbs to hold, ease or advance.
+"""The daily decision: what two or more days of sample weights and the two bulbs ask for this morning, one of ACTIONS.
 
 One change at a time: the depression first, the dry bulb after a weighing has shown what the drier air does. No sentence
-stands here: its words stand under "daily.…".
+stands here, only codes and what fills them in; the sentences are in the words under "daily.…".
 """
 
 import datetime
@@ -35,7 +35,7 @@ from kilnlib.units import DAY_S
 NAN = float("nan")
 ACTIONS = ("hold", "ease", "advance", "equalize", "stop", "weigh")
 HOLD, EASE, ADVANCE, EQUALIZE, STOP, WEIGH = ACTIONS
-# Reasons whose sentence names the fastest board.
+# Reasons whose sentence already names the fastest board and its pace: `_context` adds no second one.
 WITH_PACE = ("over_limit", "close_and_harder", "harder_but_slow", "due_but_close")
 WEIGHTS_AGAINST_BULBS = ("faster_than_air", "slower_than_air")
 ORDER = (  # places of reasons, the first read first; "decides" is the reason for the action
@@ -49,7 +49,7 @@ PERCENT, POINTS, DEGREES, DEGREES_BETWEEN = "percent", "points", "temperature", 
 class Dial:
     """Settings to dial: what moves (a code), and both bulbs as they stand then."""
 
-    code: str  # "hold", "raise_wet_bulb", "lower_wet_bulb", "raise_dry_bulb", "lower_dry_bulb", "equalize" …
+    code: str  # "hold", "equalize", or the code of the change that the setpoint check proposes, without "_toward"
     dry_bulb_c: float
     wet_bulb_c: float
 
@@ -61,15 +61,15 @@ class DailyDecision:
     action: str  # one of ACTIONS
     when: datetime.datetime
     controlling_pct: float
-    controlling_points: float  # a day, since the weighing before
+    controlling_points: float  # points a day since the day of weighing before; NaN on the first one
     fastest: tuple[str, float] | None  # (board, points a day)
-    limit_points: float  # NaN where none is published
-    share_pct: float  # of the limit, by the fastest board
+    limit_points: float  # points a day; NaN where no limit is published
+    share_pct: float  # how much of the limit the fastest board used
     next_change_pct: float  # where the schedule moves on; NaN on its last step or without one
     dial: Dial
     reasons: tuple[Reason, ...]
     check: SetpointCheck
-    rate_factor: float = 1.0  # of the engine, set to these boards where their weights tell one
+    rate_factor: float = 1.0  # these boards dry so many times as fast as the engine's; 1 where no weight says so
 
 
 def daily_decision(
@@ -84,11 +84,15 @@ def daily_decision(
 ) -> DailyDecision:
     """What to do this morning.
 
-    The order of the rule: a weight that is hardly true is weighed again; near the target equalizing begins; a fastest
-    board over its limit, or settings that are too hard, are eased, and harder ones unless the boards are slow (at once
-    while the faces are whole, which only you can see; with checks open in steps, for damp air drives them deeper);
-    settings that have fallen behind the schedule's step are advanced, unless the fastest board is already at 80 % of
-    its limit; else hold. The setpoint check says the same once it is given the boards' share of the limit.
+    The first of these rules that fits decides. Where no pace is known yet, or a weight is hardly true, weigh again. At
+    the target, drying stops; near it, equalizing begins. Outside the tables, hold. A fastest board over its limit, or
+    settings that are too hard, ask for gentler air. So do settings that are harder than the step, unless the boards are
+    slow. Settings that have fallen behind the step are advanced, unless the fastest board is already at 80 % of its
+    limit or the weights do not fit the bulbs. Else hold.
+
+    Air is eased at once while the faces are whole, which only the operator can see; with checks open it is eased in
+    steps, for damp air drives them deeper. The setpoint check says the same as this rule once it is given the boards'
+    share of the limit.
 
     Parameters
     ----------
@@ -98,8 +102,8 @@ def daily_decision(
     pressure_pa : air pressure [Pa]. None: that of the kiln's altitude, or of sea level.
     kiln : anything with the fields of kilnlib.store.kiln.ThisKiln. None: no limits.
     code : schedule, such as "T4-D2". None: the one of the index.
-    as_checked : judge the settings from what the schedule leaves, and the moisture content to a tenth, as the setpoint
-        check does with what is typed into it, so that the two never part; the weights still decide first.
+    as_checked : judge the settings as the setpoint check judges what is typed into it, so that the two always agree:
+        boards as the schedule would have left them, moisture content to a tenth. The weights still decide first.
 
     Returns
     -------
@@ -147,12 +151,12 @@ class _Morning:
     day: Day
     doubtful: tuple[str, ...]  # boards whose weight is asked about
     controlling_pct: float
-    controlling_points: float  # a day, NaN on the first day of weights
-    fastest: tuple[str, float] | None
-    share_pct: float  # of the limit, by the fastest board
+    controlling_points: float  # points a day since the day of weighing before; NaN on the first one
+    fastest: tuple[str, float] | None  # (board, points a day)
+    share_pct: float  # how much of the limit the fastest board used
     next_change_pct: float
     check: SetpointCheck
-    behind: Behind
+    behind: Behind  # what lies behind this morning: the charge so far by the engine
     pressure_pa: float
 
     @property
@@ -245,6 +249,7 @@ def _so_far(sheet, when):
 
 
 def _settings(sheet, dry_bulb_c, wet_bulb_c):
+    """Both bulbs as given, or else the last ones written on the sheet."""
     if dry_bulb_c is not None and wet_bulb_c is not None:
         return dry_bulb_c, wet_bulb_c
     if not sheet.air:
@@ -292,9 +297,10 @@ def _context(morning, main_reason):
     reasons = []
     controlling = {"mc": (morning.controlling_pct, PERCENT)}
     if not math.isnan(morning.next_change_pct):
-        left = morning.days_to_change if morning.controlling_points > 0.0 else NAN
-        fields = {"change": (morning.next_change_pct, "share"), **controlling, "days": (max(left, 0.0), "days")}
-        reasons.append(Reason("next_change_only" if math.isnan(left) else "next_change", fields, "next_change"))
+        days_left = morning.days_to_change if morning.controlling_points > 0.0 else NAN
+        shown = max(days_left, 0.0)  # NaN stays NaN
+        fields = {"change": (morning.next_change_pct, "share"), **controlling, "days": (shown, "days")}
+        reasons.append(Reason("next_change_only" if math.isnan(days_left) else "next_change", fields, "next_change"))
     level = rules.limit_level(morning.share_pct)
     if morning.fastest and main_reason.code not in WITH_PACE:
         if level and morning.controlling_pct > LIMIT_FROM_PCT:
@@ -309,6 +315,7 @@ def _context(morning, main_reason):
 
 
 def _end_fields(driest: tuple[str, float], wettest: tuple[str, float], end: rules.End) -> Fields:
+    """What fills in the sentences about equalizing and stopping."""
     return {
         "board": driest[0],
         "low": (driest[1], PERCENT),
@@ -316,11 +323,12 @@ def _end_fields(driest: tuple[str, float], wettest: tuple[str, float], end: rule
         "wettest": wettest[0],
         "high": (wettest[1], PERCENT),
         "target": (end.target_pct, PERCENT),
-        "emc": (end.start_pct, PERCENT),
+        "emc": (end.start_pct, PERCENT),  # equalizing holds air of the EMC at which it starts
     }
 
 
 def _fast_fields(morning):
+    """What fills in the sentences about the fastest board; nothing where no board has a pace."""
     if morning.fastest is None:
         return {}
     name, points = morning.fastest
@@ -329,6 +337,7 @@ def _fast_fields(morning):
 
 
 def _step_fields(check):
+    """What fills in the sentences about the settings beside the schedule's step."""
     result = check.numbers
     return {
         "step_dry": (result.step.dry_bulb_c, DEGREES),
@@ -345,18 +354,22 @@ def _dial(action, morning):
     result, change = check.numbers, check.change
     dry, wet = result.dry_bulb_c, result.wet_bulb_c
     if action == EQUALIZE:
+        # Where equalizing starts does not depend on the boards, so none are named.
         start = rules.end_of_drying(NAN, NAN, sheet.target_pct, sheet.species).start_pct
         return Dial("equalize", dry, air.wet_bulb_c(dry, emc.rh_pct_for_emc(dry, start), morning.pressure_pa))
     if action == EASE:
         if not change.code.startswith("hold"):
             return Dial(change.code, change.dry_bulb_c, change.wet_bulb_c)
+        # Eased although the check itself would hold: moister by one depression number.
         return Dial("raise_wet_bulb", dry, dry - result.depression_c / ONE_NUMBER)
     if action == ADVANCE:
+        # "_toward" says that more is to come later, which is no matter of today's dial.
         return Dial(change.code.removesuffix("_toward"), change.dry_bulb_c, change.wet_bulb_c)
     return Dial("hold", dry, wet)
 
 
 def _code(sheet):
+    """The schedule that the index recommends for the sheet's wood; None where it has none."""
     try:
         return code_for(sheet.species, sheet.thickness).code
     except NotFound:

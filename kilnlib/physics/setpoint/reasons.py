@@ -1,6 +1,6 @@
 """Why a setpoint check says what it says: its reasons, in the order in which they are to be read.
 
-No sentence stands here, only codes and what fills them in; the words are in the words under "setpoint.reason.…".
+No sentence stands here, only codes and what fills them in; the sentences are in the words under "setpoint.reason.…".
 """
 
 import math
@@ -34,11 +34,11 @@ CRITICAL_PCT = advice("critical_above")
 FOG_C = advice("condensation_below")
 STALLED_POINTS = advice("stalled_within")
 STALLED_PER_DAY = advice("stalled_below")
-BROWN_COOL_C = advice("mild_without_a_schedule_below")
-WARM_C, MOIST_RH_PCT = advice("warm_from"), advice("moist_from_rh")
+BROWN_COOL_C = advice("mild_without_a_schedule_below")  # of every stain, not of the brown one alone
+WARM_C, MOIST_RH_PCT = advice("warm_from"), advice("moist_from_rh")  # of brown stain
 WEIGHED_PCT = advice("mc_by_weight_is_good_to")
-DEG, GAP, SHARE = "temperature", "temperature_difference", "share"
-BEHIND = {  # a change, and the reason behind it
+DEG, GAP, SHARE = "temperature", "temperature_difference", "share"  # kinds of numbers; SHARE is a % without decimals
+BEHIND = {  # code of a change, and the codes of the reasons that may lie behind it
     "raise_wet_bulb": ("too_dry",), "raise_wet_bulb_cool": ("too_dry",), "raise_wet_bulb_steps": ("too_dry",),
     "white_way": ("too_dry",), "white_way_steps": ("too_dry",), "lower_wet_bulb_parts": ("too_moist",),
     "lower_dry_bulb_steps": ("too_hot", "too_hot_wet"),
@@ -48,7 +48,7 @@ BEHIND = {  # a change, and the reason behind it
     "lower_dry_bulb_only": ("too_hot", "too_hot_wet"), "raise_dry_bulb": ("too_cool",),
     "raise_dry_bulb_toward": ("too_cool",), "raise_dry_bulb_driest": ("too_cool",),
 }  # fmt: skip
-ORDER = (  # places of reasons, the first read first; a reason whose place is not named stands at its own code
+ORDER = (  # places of reasons, the first read first; where a reason names no place, its own code is its place
     "check_wick", "stage", "outside_the_tables", "on_purpose", "another_step", "beyond_this_kiln", "over_limit",
     "behind_the_change", "decides", "in_step",
     "takes_up", "condensation", "stain", "pace_range", "costs_days", "stalled",
@@ -56,6 +56,7 @@ ORDER = (  # places of reasons, the first read first; a reason whose place is no
     "over_limit_besides", "besides", "stain_besides", "within_limit", "as_dry_as_it_goes", "no_limit",
     "mold_in_step", "wet_bulb_error", "less_sure", "limit_fades", "no_pace",
 )  # fmt: skip
+# With what the codes of those reasons begin that tell what slow drying harms.
 SLOW_HARMS = ("stain_", "mold", "takes_up", "stalled", "condensation")
 
 
@@ -73,11 +74,11 @@ def reasons_for(
     Parameters
     ----------
     result : result.CheckResult.
-    verdict : verdict.
+    verdict : one of departure.VERDICTS.
     refused : NotFound that put the check outside the tables, or None.
     kiln : the kiln, or None.
     change : code of the one change that is proposed; among equals the reason behind it comes first.
-    stage : where the charge is, one of stage.STAGES. Where the schedule is not the rule, its step is no reason.
+    stage : where the charge is, one of stage.STAGES. In a stage that no schedule rules, the step gives no reasons.
     target_pct : moisture content the charge is dried to [%].
 
     Returns
@@ -90,7 +91,7 @@ def reasons_for(
 
     Source
     ------
-    Which source each rests on: `sources.sources_for`. Their order is our choice, *common practice* at best.
+    What each reason rests on: `sources.sources_for`. Their order is our choice, *common practice* at best.
 
     Accuracy
     --------
@@ -175,7 +176,7 @@ def upland_oak_note(limit_points_per_day: float, thickness: str) -> Reason:
 
 
 def _of_the_stage(result, stage, target_pct):
-    """The rule of a stage in which the schedule is not the rule."""
+    """What a stage that no schedule rules asks of the air."""
     want, low, high = stage_emc_pct(result, stage, target_pct)
     numbers = {"want": want, "low": low, "high": high, "emc": result.emc_pct}
     fields = {name: _one(value) for name, value in numbers.items()}
@@ -184,7 +185,7 @@ def _of_the_stage(result, stage, target_pct):
 
 
 def _bulb_error(result):
-    """What a wet bulb that is off by a degree means."""
+    """What it would mean if the wet bulb were off by what it is read to."""
     slow, fast = (_lost(value) for value in (result.points_if_wet_bulb_higher, result.points_if_wet_bulb_lower))
     fields = {
         "degree": (BULB_C, GAP),
@@ -205,12 +206,12 @@ def _one(value):
 
 
 def _lost(points):
-    """Points a day as they are shown: a board that gains is said to lose none."""
+    """Points lost in a day, for words: a board that gains is said to lose none; "nan" where not known."""
     return _one(max(points, 0.0))
 
 
 def _tenth(value_c):
-    """A bulb or a depression to 0.1 °F [°C]: less is not set, and words show it as it is set."""
+    """A bulb or a depression [°C] rounded to 0.1 °F: no finer is dialed, and words show it as it was dialed."""
     return round(value_c * 18.0) / 18.0
 
 
@@ -232,12 +233,12 @@ def _against_step(result, verdict, change):
         "code": result.schedule.code,
     }
     reasons = []
+    cool_and_dry = away.depression > IN_STEP_NUMBERS and away.temperature < -IN_STEP_NUMBERS
     if verdict == IN_STEP:
-        cooler = away.temperature < -IN_STEP_NUMBERS and away.depression > IN_STEP_NUMBERS
-        reasons.append(Reason("in_step_cool" if cooler else "in_step", fields, "in_step"))
+        reasons.append(Reason("in_step_cool" if cool_and_dry else "in_step", fields, "in_step"))
     reasons += _departures(result, verdict, change, fields)
     reasons += _other_step(result, verdict)
-    cool_and_dry = away.depression > IN_STEP_NUMBERS and away.temperature < -IN_STEP_NUMBERS
+    # Where all of the drier air counts, the cool air made good for none of it.
     if result.mc_pct > WET_PCT and cool_and_dry and away.numbers >= away.depression - 1e-9:
         reasons.append(Reason("check_prone", fields))
     if verdict in HARSH and result.mc_pct > CRITICAL_PCT:
@@ -253,7 +254,7 @@ def _against_step(result, verdict, change):
 
 
 def _departures(result, verdict, change, fields):
-    """Drier or moister, hotter or cooler than the step, the larger departure first."""
+    """Drier or moister, hotter or cooler than the step: first what decides the verdict, the larger of two in front."""
     away, reasons = result.away, []
     for names, numbers in ((("too_moist", "too_dry"), away.depression), (("too_cool", "too_hot"), away.temperature)):
         if abs(numbers) <= IN_STEP_NUMBERS:
@@ -273,22 +274,23 @@ def _other_step(result, verdict):
     if verdict not in (GENTLER, *HARSH):
         return []
     code, mc = result.schedule.code, result.mc_pct
-    hot, set_apart = result.dry_bulb_c, result.depression_c
+    dry_now, depression_now = result.dry_bulb_c, result.depression_c
     near = []
     for number, rung in enumerate(ladder(code), 1):
-        side = number < result.step.step if verdict == GENTLER else number > result.step.step
+        asked_for = number < result.step.step if verdict == GENTLER else number > result.step.step
         dry, depression = (rung.dry_bulb_f - 32.0) / 1.8, rung.depression_f / 1.8
-        away = departure(mc, hot, set_apart, dry, depression, understand(code).depression)
-        if side and not rung.as_dry_as_it_goes and max(abs(away.depression), abs(away.temperature)) <= IN_STEP_NUMBERS:
-            near.append((math.hypot(hot - dry, set_apart - depression), number, rung, dry, depression))
+        away = departure(mc, dry_now, depression_now, dry, depression, understand(code).depression)
+        alike = max(abs(away.depression), abs(away.temperature)) <= IN_STEP_NUMBERS
+        if asked_for and alike and not rung.as_dry_as_it_goes:
+            near.append((math.hypot(dry_now - dry, depression_now - depression), number, rung, dry, depression))
     if not near:
         return []
     _, number, rung, dry, depression = min(near)
     fields = {"number": str(number), "code": code, "at_dry": (dry, DEG), "at_wet": (dry - depression, DEG)}
     if verdict == GENTLER:
-        now = number == result.step.step - 1 and rung.mc_above_pct - mc <= WEIGHED_PCT
+        just_past = number == result.step.step - 1 and rung.mc_above_pct - mc <= WEIGHED_PCT
         ends = {"ends": _short(rung.mc_above_pct), "mc": _short(mc)}
-        return [Reason("step_late_now" if now else "step_late", fields | ends, "another_step")]
+        return [Reason("step_late_now" if just_past else "step_late", fields | ends, "another_step")]
     begins = {"begins": _short(rung.mc_below_pct), "points": _short(mc - rung.mc_below_pct)}
     return [Reason("step_early", fields | begins, "another_step")]
 
@@ -321,16 +323,16 @@ def _pace(result, verdict):
     elif result.mc_pct <= LIMIT_FROM_PCT:
         reasons.append(Reason("limit_fades", fields))
     elif result.points_per_day > result.limit_points_per_day:
-        clear = verdict in HARSH and result.points_per_day > FASTER * result.step_points_per_day
-        besides = "over_limit_in_step" if verdict == IN_STEP else "over_limit_besides"
-        reasons.append(Reason("over_limit", fields, "over_limit" if clear else besides))
+        by_settings = verdict in HARSH and result.points_per_day > FASTER * result.step_points_per_day
+        place = "over_limit_in_step" if verdict == IN_STEP else "over_limit_besides"
+        reasons.append(Reason("over_limit", fields, "over_limit" if by_settings else place))
     else:
         reasons.append(Reason("within_limit", fields))
     return reasons
 
 
 def _wood(result, verdict, change):
-    """Stain, mold, pitch, water that settles."""
+    """What else the air may do to the wood: stain, mold, water that settles on cold surfaces, pitch that stays soft."""
     reasons = []
     mild = verdict == GENTLER or (result.away is None and result.dry_bulb_c < BROWN_COOL_C)
     fields = {"rh": (result.rh_pct, SHARE), "dry": (result.dry_bulb_c, DEG), "depression": (result.depression_c, GAP)}
@@ -348,9 +350,9 @@ def _wood(result, verdict, change):
                 place = "on_purpose"
             reasons.append(Reason(code, fields, place))
     if result.rh_pct > MOLD_RH_PCT and result.dry_bulb_c < MOLD_BELOW_C - 1e-6 and result.mc_pct > MOLD_ABOVE_PCT:
-        fans = check_prone(result) and verdict != GENTLER
+        no_drier = check_prone(result) and verdict != GENTLER  # then moving the air is all that helps
         place = "mold_in_step" if verdict == IN_STEP else "mold"
-        reasons.append(Reason("mold_fans" if fans else "mold", fields, place))
+        reasons.append(Reason("mold_fans" if no_drier else "mold", fields, place))
     if WICK_C - 1e-6 <= result.depression_c < FOG_C - 1e-6:
         reasons.append(Reason("condensation", fields | {"dew": (result.dew_point_c, DEG)}))
     if is_softwood(result.species):
@@ -359,7 +361,7 @@ def _wood(result, verdict, change):
 
 
 def _gray(result, change, place):
-    """Code and place of what is said of a wood that turns gray: no advice that the change beside it contradicts."""
+    """Code and place of what is said of a wood that turns gray, so that it fits the change that stands beside it."""
     if change == "hold_white":
         return "white_on_purpose", "on_purpose"
     if change == "hold_for_color":

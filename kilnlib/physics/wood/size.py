@@ -17,8 +17,9 @@ from kilnlib.typed import read_quantity
 ROUGH_OVER_NOMINAL = 1.125  # 1/8 in over for each inch: from memory
 ROUGH_4_4_M = ROUGH_OVER_NOMINAL * units.IN_M
 THINNEST, THICKEST = 2, 32  # quarters of an inch
-SOLD_QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # by which lumber is sold; common practice
-SUGGESTED = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")  # by a box that asks for a thickness
+# Every size between these two is read, 7/4 too; it has a schedule or a daily limit where their tables have a row.
+SOLD_QUARTERS = (4, 5, 6, 8, 10, 12, 16)  # sizes that a measured board is counted as; common practice
+SUGGESTED = ("4/4", "5/4", "6/4", "8/4", "10/4", "12/4")  # offered by a box that asks for a thickness
 QUARTERS_TEXT = re.compile(r"(\d{1,2}) ?/ ?4(?:[ -]?(?:in(?:ch(?:es)?)?\.?|\"))?")
 EIGHTH_IN = 0.5  # in quarters
 SLACK = 1e-6

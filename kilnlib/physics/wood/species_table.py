@@ -2,7 +2,8 @@
 
 A species is named once, in tables/species_names.csv, which says what the other tables call it. To add one, add a row
 there and a row in species_properties.csv. A row in species_properties.csv alone works too: it is then known by its own
-name. Names are understood in any order of words, in capitals or not ("red oak", "Oak, red").
+name. A species has a schedule, a daily limit or a stain only where species_schedules.csv, safe_drying_rates.csv or
+stain_risks.csv has rows for it. Names are understood in any order of words, in capitals or not ("red oak", "Oak, red").
 """
 
 import difflib

@@ -48,7 +48,8 @@ from kilnlib.words import text
 PAGES = ("weights", "morning", "boards", "shelf")
 NAME_SHOWN = 60
 ON_TOP = ("sheet_open_elsewhere", "ask_date", "ask_future", "sheet_cut_short")  # notices about the whole file
-NOT_OPEN = ("sheet_gone", "sheet_not_file", "sheet_not_made", "cannot_move")  # not troubles of saving the open one
+# What CannotSave may say of the open sheet's file although no entry was refused.
+NOT_OPEN = ("sheet_gone", "sheet_not_file", "sheet_not_made", "cannot_move")
 
 
 class Panel(Desk):
@@ -64,7 +65,7 @@ class Panel(Desk):
         self.open_sheet = None
         self._second = ""  # a name in use under which a second charge may be started
         self.saved_at = None  # when an entry last came into the file
-        self.leaving = None  # what leaves a sheet with an entry that is not in its file, once that is answered
+        self.leaving = None  # what waits while it is asked whether to leave a sheet whose last entry is not in its file
         self.rescue = Rescue()
         self.weights, self.boards = Weights(self), Boards(self)
         self.overview, self.shelf, self.morning = Overview(), Shelf(self), Morning(self)
@@ -78,11 +79,11 @@ class Panel(Desk):
         return self.open_sheet.sheet
 
     def _open_first(self, but=None):
-        """Open the sheet used last, or the next one that can be; `but` is a sheet that is not meant."""
+        """Open the sheet used last, or else the next one that can be opened; never `but`, the path of a sheet."""
         problem = None
-        for way in sheets_to_open(but):
+        for open_one in sheets_to_open(but):
             try:
-                self._take_up(way())
+                self._take_up(open_one())
                 break
             except Exception as error:  # whatever it is, another sheet can still be opened
                 problem = problem or error
@@ -98,7 +99,7 @@ class Panel(Desk):
         self.press(lambda: None)
 
     def change(self, sheet, step=None):
-        """Take another state of the sheet and save it; what the disk refuses stays on the screen, with the reason."""
+        """Go on with a changed sheet and save it; what the disk refuses stays on the screen, with the reason."""
         try:
             self._write(self.open_sheet.change, sheet, step)
         except CannotSave as error:
@@ -133,12 +134,12 @@ class Panel(Desk):
         self.press(partial(self._rename, name))
 
     def stay(self):
-        """Not leave the sheet whose last entry is not in its file."""
+        """Stay with the sheet whose last entry is not in its file: the answer No."""
         self.leaving = None
         self.press(lambda: None)
 
     def leave(self):
-        """Leave it, with what is on the screen in a rescue file."""
+        """Leave that sheet, with what is on the screen in a rescue file: the answer Yes."""
         self.press(self._leave)
 
     def save(self):
@@ -185,11 +186,12 @@ class Panel(Desk):
                     self.show()
 
     def settle(self, row):
-        """Take a row; what was said on top is over with it."""
+        """Take a row, and clear what was said on top before."""
         self.told.value = ""
         super().settle(row)
 
     def _write(self, save, *arguments):
+        """Have the open sheet save itself, by one of its own methods; once it did, no entry is in trouble any more."""
         save(*arguments)
         self.rescue.done()
         self.trouble, self.troubled, self.saved_at = None, None, now()
@@ -206,11 +208,11 @@ class Panel(Desk):
 
     def _load_again(self):
         if self.trouble is not None:
-            self.rescue = Rescue()  # the file of before stays: an undo is all that would bring the entry back
+            self.rescue = Rescue()  # the old rescue file stays: else only an undo would bring the entry back
         self._write(self.open_sheet.reload)
 
     def _leave_for(self, action):
-        """Leave the open sheet, at once where all that was typed is on disk."""
+        """Leave the open sheet by an action: at once where all that was typed is on disk, else once `leave` says so."""
 
         def go():
             if self.trouble is not None:
@@ -245,7 +247,7 @@ class Panel(Desk):
             self._take_up(open_example(path))
         else:
             if path == self.open_sheet.path:
-                self.open_sheet.close()  # one's own sheet again is no other window
+                self.open_sheet.close()  # or it would be said to be open in another window
             self._take_up(open_own(path))
 
     def _put_down(self):
@@ -288,11 +290,11 @@ class Panel(Desk):
         try:
             self._write(self.open_sheet.undo)
         finally:
-            taken = undone(before, self.sheet, self.page.value)
-            self.told.value = line(taken.words)
-            self._turn(taken.page)
-            if taken.page == "weights":
-                self.weights.turn_back(before, taken)
+            taken_back = undone(before, self.sheet, self.page.value)
+            self.told.value = line(taken_back.words)
+            self._turn(taken_back.page)
+            if taken_back.page == "weights":
+                self.weights.turn_back(before, taken_back)
 
     def _begin(self, name):
         if not name.strip():
@@ -409,8 +411,8 @@ class Panel(Desk):
         self.title.value = f'<div class="fc-title"><b>{name}</b> {html.escape(facts)}</div>{top}'
         self.actions["undo"].disabled = not opened.can_undo
         self.ways_out.layout.display = "" if self.trouble or opened.open_elsewhere else "none"
-        asked = any(notice.code == "ask_date" for notice in opened.notices())
-        self.day_comes_first.layout.display = "" if asked else "none"
+        doubtful_dates = any(notice.code == "ask_date" for notice in opened.notices())
+        self.day_comes_first.layout.display = "" if doubtful_dates else "none"
         self.asked.value = line(text("sheet.leaving"), "refusal") if self.leaving else ""
         self.question.layout.display = "" if self.leaving else "none"
         if self.trouble:
@@ -426,14 +428,14 @@ class Panel(Desk):
             self.status.value = warned + line(text("sheet.saved", path=opened.path) + at)
 
     def complain(self, error):
-        """The sentence stands under the buttons; about a file that is not up to the screen, by the file's name."""
-        own = isinstance(error, CannotSave) and str(error.fields.get("path")) == str(self.open_sheet.path)
-        if own and error.code not in NOT_OPEN and not self.open_sheet.saved:
+        """Say an error under the buttons; an entry that the open sheet's file could not take, by the file's name."""
+        of_open = isinstance(error, CannotSave) and str(error.fields.get("path")) == str(self.open_sheet.path)
+        if of_open and error.code not in NOT_OPEN and not self.open_sheet.saved:
             self._refused(error)
             self._show_head()
         else:
-            inside = "" if isinstance(error, KilnError) else text("sheet.inside", path=self.open_sheet.path)
-            self.told.value = line(inside or sentence(error, self.system), "refusal")
+            our_fault = "" if isinstance(error, KilnError) else text("sheet.inside", path=self.open_sheet.path)
+            self.told.value = line(our_fault or sentence(error, self.system), "refusal")
 
     def close(self):
         """Take what was typed last, then leave nothing behind."""
