@@ -269,6 +269,8 @@ def signs_between(
         found.append(Sign("wet_over_dry", now.wet_bulb_c, now.dry_bulb_c))
     differs("wet_bulb", now.wet_bulb_c, twin.wet_bulb_c, BULB_K)
     differs("dry_bulb", now.dry_bulb_c, twin.dry_bulb_c, BULB_K)
+    drop, usual = (one.dry_bulb_c - one.dry_bulb_leaving_c for one in (now, twin))
+    differs("drop", drop, usual, LEAVING_K)
     for part in ("compressor", "strips", "vent"):
         value, usual = (getattr(one, f"{part}_hours") for one in (now, twin))
         differs(part, value, usual, max(HOURS_H, HOURS_SHARE * usual))
@@ -282,8 +284,6 @@ def signs_between(
     if slow:
         others = (sum(mine) - mine[slow[0]]) / (len(mine) - 1)
         found.append(Sign("some_boards", mine[slow[0]], others, slow[0] + 1))
-    drop = now.dry_bulb_c - now.dry_bulb_leaving_c
-    differs("drop", drop, twin.dry_bulb_c - twin.dry_bulb_leaving_c, LEAVING_K)
     return tuple(found)
 
 

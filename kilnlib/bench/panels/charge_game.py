@@ -483,7 +483,7 @@ class Panel(PredictFirst):
         told = [] if entering else self._told(stands)
         if self.state.phase == END:
             told = [self.word("end_prompt")]
-        refused = self._note and self.game.entered_hot and not entering
+        refused = self._note == self.word("enter_hot") and not entering
         note = line(self._note, "refusal") if refused else ""
         if self._note and not refused:
             told = [self._note, *told]

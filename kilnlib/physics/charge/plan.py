@@ -16,11 +16,11 @@ from kilnlib.physics.drying import Board
 from kilnlib.physics.machine import Chamber, Outdoors
 from kilnlib.physics.wood import ROUGH_OVER_NOMINAL, WATER_KG_M3, rough_thickness_m
 from kilnlib.physics.wood import species as species_row
-from kilnlib.units import BOARD_FOOT_M3, FT_M
+from kilnlib.units import BOARD_FOOT_M3, FT_M, f_to_c
 
 NUMBERS = tables.numbers("charge")
 DEPTHS = 4  # boards one behind the other, along the way of the air
-DIAL_C = (15.0, 71.0)  # what the dry bulb of a charge can be dialed to; the kiln's own top is in `store.kiln`
+DIAL_C = (15.0, f_to_c(160.0))  # what the dry bulb of a charge can be dialed to; the kiln's own top is in `store.kiln`
 START_MC_PCT = (8.0, 250.0)
 
 

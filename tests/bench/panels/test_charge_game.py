@@ -164,6 +164,11 @@ def test_to_go_in_first_shuts_the_gate_and_taking_back_does_not_open_it(panel):
     panel.act("look_at_wick")
     panel.step_in(case.STEPS - 1)
     assert "no points" in said(panel.saying) and panel.game.acts == ()
+    assert "fc-refusal" in panel.saying.value
+    panel.act("look_at_wick")
+    for step in range(case.STEPS):
+        panel.step_in(step)
+    assert panel.state.entered and "fc-refusal" not in panel.saying.value, "the way in by its steps is no refusal"
     panel.back()
     decide(panel)
     panel.heat_off()
