@@ -51,7 +51,7 @@ AGREE = 0.01  # share of the boards' water by which the machine may miss it befo
 FADES = (0.7, 1.1)  # what boards may give in a stretch beside the one before, in the same air, as it is guessed
 LEARNED_FROM = 0.004  # two rounds whose relative humidity differs by more tell how the boards answer to it
 MILL_C = 15.0  # wood and kiln as they are loaded, or the air outdoors where that is warmer
-FAN_POWER = 3.0  # the fans take power as the third power of their speed
+BELT_POWER = 2.0  # under a slipping belt the motor keeps its speed, and the fan resists as the square of its own
 HOTTEST_HELD_C = 68.0  # where swapped leads drive the kiln: just under its high limit
 
 
@@ -314,7 +314,7 @@ def _chamber(plan, effects) -> Chamber:
             drained=machine.drained * (1.0 - effects.drained_back),
         ),
         leak_m3s=chamber.leak_m3s + effects.leak_cfm * 0.3048**3 / 60.0,
-        fans_w=chamber.fans_w * effects.fan_speed**FAN_POWER,
+        fans_w=chamber.fans_w * effects.fan_speed**BELT_POWER,
     )
 
 
