@@ -315,6 +315,7 @@ def _chamber(plan, effects) -> Chamber:
         ),
         leak_m3s=chamber.leak_m3s + effects.leak_cfm * 0.3048**3 / 60.0,
         fans_w=chamber.fans_w * effects.fan_speed**FAN_POWER,
+        mist_kgs=0.0 if effects.swapped else chamber.mist_kgs,  # to crossed leads the air is never too dry
     )
 
 
@@ -528,7 +529,7 @@ def missing(kiln: Kiln) -> tuple[float, float]:
 
     Returns
     -------
-    Water of the boards less bucket, vent, leaks, ice, air and what is owed [kg]; heat of the machine's balance [J].
+    Water of boards and mist less bucket, vent, leaks, ice, air and what is owed [kg]; heat of the balance [J].
 
     Raises
     ------
@@ -547,6 +548,7 @@ def missing(kiln: Kiln) -> tuple[float, float]:
         if one.balance is not None:
             out = one.bucket_kg + one.total("frozen_kgs") - one.total("melted_kgs")
             out += one.total("leak_kgs") + one.total("vent_kgs") + one.total("air_kgs") - one.total("faces_kgs")
+            out -= one.total("mist_kgs")
             water += float(one.water_kg.sum()) - out
             heat += one.total("missing_w")
     return water - kiln.truth.owed_kg, heat

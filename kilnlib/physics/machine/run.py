@@ -11,6 +11,7 @@ from kilnlib.physics.air import saturation_pressure_pa, wet_bulb_c
 from kilnlib.physics.arrays import within
 from kilnlib.physics.machine.balance import Balance, _Flows
 from kilnlib.physics.machine.control import Control, Setting
+from kilnlib.physics.machine.mist import MIST_J_KG, mist_kgs
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, State
 from kilnlib.physics.machine.scalars import (
     _AIR_J_KGK,
@@ -145,7 +146,8 @@ def run(
         running = control.running(state, number * step)
         if running.compressor > 0.0:
             work = machine.at(state.dry_bulb_c, state.humidity_ratio, state.ice_kg)
-        state, flows = _step(chamber, load, state, outdoors, running, step, air_kg, work)
+        mist = mist_kgs(chamber, setting, state, air_kg, step) if chamber.mist_kgs else 0.0
+        state, flows = _step(chamber, load, state, outdoors, running, step, air_kg, work, mist)
         states.append(state)
         rows.append(flows[:-1])
         shares.append((running.compressor, running.strips, running.vent))
@@ -158,11 +160,11 @@ def _air_kg(chamber, state):
     return chamber.free_air_m3 * _dry_air_kgm3(state.dry_bulb_c, state.humidity_ratio, chamber.pressure_pa)
 
 
-def _step(chamber, load, state, outdoors, running, step, air_kg, work):
+def _step(chamber, load, state, outdoors, running, step, air_kg, work, mist):
     """One step forward: the air's water first, then air and wood warm together."""
-    flows = _Flows(chamber, load, state, outdoors, running, step, work)
+    flows = _Flows(chamber, load, state, outdoors, running, step, work, mist)
     exchange, rate = flows.leak_kgs + flows.vent_kgs, air_kg / step
-    gain = rate * state.humidity_ratio + flows.wood_kgs - flows.caught_kgs + exchange * flows.outdoor_ratio
+    gain = rate * state.humidity_ratio + flows.wood_kgs + mist - flows.caught_kgs + exchange * flows.outdoor_ratio
     wet = flows.wet_kgs
     ratio = (gain + wet * flows.full_ratio) / (rate + exchange + wet)
     faces = wet * (flows.full_ratio - ratio)
@@ -172,7 +174,7 @@ def _step(chamber, load, state, outdoors, running, step, air_kg, work):
     given = flows.wood_kgs + faces
     vapor_w = given * _vapor_enthalpy_j_kg(state.wood_c)
     still_w = running.strips * chamber.strips_w + running.fans * chamber.fans_w + vapor_w
-    still_w -= flows.melted_kgs * ICE_J_KG
+    still_w += mist * MIST_J_KG - flows.melted_kgs * ICE_J_KG
     if flows.work:
         still_w += running.compressor * flows.work.compressor_w
         still_w -= flows.caught_kgs * flows.work.coil.water_heat_j_kg
