@@ -248,6 +248,7 @@ class Standing:
     even: bool  # with mist, the wettest sample has once come to the target: time to condition
     sections: tuple[str, ...]  # what their prongs do then; none before, nor without mist
     conditioned: bool  # they say that it is enough
+    gained: bool  # the samples stand over the target, and it is enough whatever the prongs say
     rewetted_points: float  # most that the mist has wetted faces by since yesterday, over cores with free water
     card_c: tuple[float, float]  # what the card asks for this morning
     card_at_top: bool  # the card would go hotter or drier than a small kiln can
@@ -278,6 +279,7 @@ def standing(game: Game) -> Standing:
         even,
         sections,
         even and charge.relieved(sections),
+        even and charge.gained_enough(kiln),
         _rewetted_points(kiln),
         charge.card_bulbs_c(kiln.plan, charge.controlling(kiln)),
         charge.card_is_capped(kiln.plan, charge.controlling(kiln)),

@@ -543,7 +543,7 @@ class Panel(PredictFirst):
         told = [self.word("morning", day=kiln.day, boards=boards)]
         if stands.fastest_points is not None:
             binds = math.isfinite(stands.limit_points) and max(mcs) > advice("limit_binds_above")
-            key = "limit" if binds else "no_limit"
+            key = "limit" if binds else "no_limit" if stands.fastest_points >= 0.0 else "gained"
             points, limit = f"{stands.fastest_points:.1f}", f"{stands.limit_points:.1f}"
             told.append(self.word(key, points=points, limit=limit))
         told.append(faces_words(stands.faces))
@@ -582,9 +582,9 @@ class Panel(PredictFirst):
         words = stands.sections
         counts = {"inward": words.count("in"), "straight": words.count("straight"), "out": words.count("out")}
         begun = charge.even_day(stands.kiln) < stands.kiln.day
-        code = "conditioned" if stands.conditioned else "condition_on" if begun else "condition_now"
-        if counts["out"]:
-            code = "conditioned_over"
+        code = "conditioned_gained" if stands.gained else "condition_on" if begun else "condition_now"
+        if stands.conditioned:
+            code = "conditioned_over" if counts["out"] else "conditioned"
         return [f"{self.word('sections', **counts)} {self.word(code)}", *mist]
 
     def _card(self, stands):

@@ -28,7 +28,8 @@ BUCKET_LOW, BUCKET_HIGH, BULB_OFF_K = (
     advice(name) for name in ("bucket_doubted_below", "bucket_doubted_above", "bulb_off_its_dial")
 )
 LEAST_LOSS_KG = 5.0  # of the load in a day, below which the bucket says little
-LEFT_IN, CONDITION_DAYS = advice("sections_left_in") / 100.0, 4  # of the sections; days at most, our choice
+LEFT_IN, OVER_TARGET = advice("sections_left_in") / 100.0, advice("conditioned_over_target")
+CONDITION_DAYS = 4  # of the reference at most, our choice
 ROUNDS_EVERY, ROUNDS_ON = 7, 3  # days: a second thermometer, amps, air, baffles
 
 
@@ -204,10 +205,16 @@ def relieved(words: tuple[str, ...]) -> bool:
     return words.count("in") <= LEFT_IN * len(words) or "out" in words
 
 
+def gained_enough(kiln: Kiln) -> bool:
+    """Whether the samples stand so far over the target that conditioning ends, whatever the prongs say."""
+    mcs = kiln.log[-1].sample_mc_pct
+    return sum(mcs) / len(mcs) > kiln.plan.target_pct + OVER_TARGET
+
+
 def _conditions(kiln):
     """The reference's end where there is mist: damp air from an even morning on, until the sections are straight."""
     since = kiln.day - (even_day(kiln) or 0)
-    if relieved(sections(kiln)) or since >= CONDITION_DAYS or kiln.day >= LONGEST_DAYS:
+    if relieved(sections(kiln)) or gained_enough(kiln) or since >= CONDITION_DAYS or kiln.day >= LONGEST_DAYS:
         return None
     dry = card_bulbs_c(kiln.plan, controlling(kiln))[0]
     return Decision(dry, conditioning_wet_bulb_c(kiln.plan, dry), (), "even, so conditioned")
@@ -218,7 +225,7 @@ def _stops(kiln):
 
 
 def reference(kiln: Kiln) -> Decision | None:
-    """The careful way: the card by the wettest half, eased by the fastest, signs looked into, equalized, conditioned."""
+    """The careful way: the card by the wettest half, eased by the fastest, signs seen to, equalized, conditioned."""
     if kiln.plan.has_mist and kiln.day and even_day(kiln) is not None:
         return _conditions(kiln)
     if _stops(kiln):

