@@ -29,6 +29,7 @@ from kilnlib.words import text
 CSS = """<style>
 .fc-game .fc-controls {width: 290px; flex: 0 0 290px; padding-right: 8px;} .fc-game .fc-stage {min-height: 0;}
 .fc-game .widget-dropdown, .fc-game .widget-text {width: 100%; margin: 2px 0; flex: 0 0 auto;}
+.fc-game .fc-controls > :is(.widget-dropdown, .widget-text) {margin: 1px 0;}
 .fc-game .widget-dropdown select {min-width: 0;} .fc-game .widget-hbox > .widget-dropdown {flex: 1 1 0;
   width: auto; min-width: 0;}
 .fc-game .fc-controls .widget-text {width: 100%; flex: 0 0 auto;}
