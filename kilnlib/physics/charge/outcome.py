@@ -249,7 +249,7 @@ def rewetted_points(stretch: Stretch) -> np.ndarray:
     """
     curves = stretch.history
     wetted = np.clip(curves.surface_pct[-1] - curves.surface_pct[0], 0.0, None)
-    return np.where(curves.core_pct[-1] > CORE_WET_PCT, wetted, 0.0) * (stretch.total("mist_kgs") > 0.0)
+    return np.where(curves.core_pct[-1] > CORE_WET_PCT, wetted, 0.0) * (stretch.mist_kg > 0.0)
 
 
 def _wetted_points(kiln, past):

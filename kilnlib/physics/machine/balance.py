@@ -9,7 +9,6 @@ from typing import NamedTuple
 from kilnlib.physics.arrays import falling_root, within
 from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil, _taken
 from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cooling_j_m3, _cycle
-from kilnlib.physics.machine.mist import MIST_J_KG
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, EXAMPLE, Chamber, Load, Machine, Outdoors, Running, State
 from kilnlib.physics.machine.scalars import (
     _AIR_J_KGK,
@@ -149,7 +148,6 @@ class Balance(NamedTuple):
     leak_kgs: float
     vent_kgs: float
     air_kgs: float  # water that the air keeps
-    mist_kgs: float  # water that a mist brings; it comes as a liquid
     work: Work | None
 
     @property
@@ -161,13 +159,13 @@ class Balance(NamedTuple):
     def missing_w(self) -> float:
         """What comes in less what goes out or stays: zero but for rounding."""
         out = self.walls_w + self.leak_w + self.vent_w + self.drained_w + self.ice_w + self.wood_w + self.air_w
-        return self.electricity_w + self.brought_w + self.mist_kgs * MIST_J_KG - out
+        return self.electricity_w + self.brought_w - out
 
     @property
     def missing_kgs(self) -> float:
         """Water that comes in less what goes out or stays: zero but for rounding."""
         out = self.drained_kgs - self.melted_kgs + self.frozen_kgs + self.leak_kgs + self.vent_kgs + self.air_kgs
-        return self.wood_kgs + self.faces_kgs + self.mist_kgs - out
+        return self.wood_kgs + self.faces_kgs - out
 
 
 def balance(chamber: Chamber, load: Load, state: State, outdoors: Outdoors, running: Running) -> Balance:
@@ -209,9 +207,8 @@ def balance(chamber: Chamber, load: Load, state: State, outdoors: Outdoors, runn
 class _Flows:
     """What drives the flows at a state; `balance` then takes them at an air that may be the end of a time step."""
 
-    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, work=None, mist_kgs=0.0):
-        """`work`: the machine in this air, where it is known; `mist_kgs`: water that a mist brings."""
-        self.mist_kgs = mist_kgs
+    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, work=None):
+        """`work`: the machine in this air, where it is known."""
         self.chamber, self.load, self.state, self.outdoors, self.running = chamber, load, state, outdoors, running
         pressure, air_c, ratio, wood_c = chamber.pressure_pa, state.dry_bulb_c, state.humidity_ratio, state.wood_c
         self.work, self.caught_kgs = None, 0.0
@@ -236,9 +233,7 @@ class _Flows:
 
     def air_kgs(self, ratio, given_kgs):
         """Water that the air keeps of what it is given."""
-        return (
-            given_kgs + self.mist_kgs - self.caught_kgs - (self.leak_kgs + self.vent_kgs) * (ratio - self.outdoor_ratio)
-        )
+        return given_kgs - self.caught_kgs - (self.leak_kgs + self.vent_kgs) * (ratio - self.outdoor_ratio)
 
     def balance(self, air_c, ratio, wood_c, faces_kgs=None):
         """All flows, with the linear ones at this air and this wood."""
@@ -261,7 +256,7 @@ class _Flows:
         convected_w = self.heat_w_k * (air_c - wood_c)
         taken_by_ice = self.melted_kgs * ICE_J_KG
         air_w = condenser_w - coil_w - water_w + strips_w + fans_w - walls_w - leak_w - vent_w
-        air_w += vapor_w - convected_w - taken_by_ice + self.mist_kgs * MIST_J_KG
+        air_w += vapor_w - convected_w - taken_by_ice
         drier = ratio - self.outdoor_ratio
         return Balance(
             compressor_w,
@@ -287,7 +282,6 @@ class _Flows:
             self.leak_kgs * drier,
             self.vent_kgs * drier,
             self.air_kgs(ratio, given),
-            self.mist_kgs,
             work,
         )
 

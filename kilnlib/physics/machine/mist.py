@@ -4,9 +4,11 @@ It is mist and no steam: it brings no heat, so the strips must. It rests while t
 so it never makes the air damper than was asked for, and never drowns a kiln that lacks heat.
 """
 
+from dataclasses import replace
+
 from kilnlib.physics.machine.control import Setting
 from kilnlib.physics.machine.parts import EXAMPLE, Chamber, State
-from kilnlib.physics.machine.scalars import _WATER_J_KGK
+from kilnlib.physics.machine.scalars import _AIR_J_KGK, _VAPOR_J_KGK, _WATER_J_KGK, _enthalpy_j_kg, _vapor_enthalpy_j_kg
 
 MIST_J_KG = EXAMPLE["mist_water"] * _WATER_J_KGK  # heat that a kilogram brings from its pipe
 RESTS_UNDER_K = EXAMPLE["mist_rests_under"]
@@ -44,3 +46,33 @@ def mist_kgs(chamber: Chamber, setting: Setting, state: State, air_kg: float, st
         return 0.0
     lacks = setting.ratio(state.dry_bulb_c, 0.0, chamber.pressure_pa) - state.humidity_ratio
     return min(max(lacks * air_kg / step_s, 0.0), chamber.mist_kgs)
+
+
+def misted(state: State, ratio: float) -> State:
+    """The air once a mist has evaporated in it: damper, and as much cooler as its heat of evaporation takes.
+
+    Parameters
+    ----------
+    state : State.
+    ratio : water that the mist brings [kg/kg of dry air].
+
+    Returns
+    -------
+    State with that air; wood and ice as they were.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Conservation of heat and water, enthalpy as in `physics.air`; *computed*.
+
+    Accuracy
+    --------
+    Exact: the air's enthalpy grows by what the liquid water brings.
+    """
+    heat = _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio) + ratio * MIST_J_KG
+    damper = state.humidity_ratio + ratio
+    dry_bulb_c = (heat - damper * _vapor_enthalpy_j_kg(0.0)) / (_AIR_J_KGK + _VAPOR_J_KGK * damper)
+    return replace(state, dry_bulb_c=dry_bulb_c, humidity_ratio=damper)
