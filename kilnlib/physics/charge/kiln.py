@@ -24,6 +24,7 @@ from kilnlib.physics.charge.readings import Morning, morning
 from kilnlib.physics.conditioning.charge import one_board
 from kilnlib.physics.drying import History, Step, dry
 from kilnlib.physics.machine import (
+    MIST_J_KG,
     Balance,
     Chamber,
     Outdoors,
@@ -35,7 +36,6 @@ from kilnlib.physics.machine import (
     saturation_pa,
     vapor_pa,
 )
-from kilnlib.physics.machine.mist import MIST_J_KG
 from kilnlib.physics.wood import WATER_KG_M3
 from kilnlib.physics.wood import species as species_row
 from kilnlib.units import DAY_S
