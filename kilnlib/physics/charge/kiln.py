@@ -310,6 +310,7 @@ def _chamber(plan, effects) -> Chamber:
     chamber, machine = plan.chamber, plan.chamber.machine
     return replace(
         chamber,
+        mist_kgs=0.0 if effects.swapped else chamber.mist_kgs,  # to crossed leads the air is never too dry
         machine=replace(
             machine,
             coil_air_m3s=machine.coil_air_m3s * effects.coil_air,
@@ -317,7 +318,6 @@ def _chamber(plan, effects) -> Chamber:
         ),
         leak_m3s=chamber.leak_m3s + effects.leak_cfm * 0.3048**3 / 60.0,
         fans_w=chamber.fans_w * effects.fan_speed**FAN_POWER,
-        mist_kgs=0.0 if effects.swapped else chamber.mist_kgs,  # to crossed leads the air is never too dry
     )
 
 
