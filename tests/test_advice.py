@@ -18,7 +18,7 @@ from kilnlib.bench.desk.sheet.parsing import shown_mc
 from kilnlib.errors import KilnError
 from kilnlib.physics import air, charge
 from kilnlib.physics.air import emc
-from kilnlib.physics.charge.players import looks_wrong
+from kilnlib.physics.charge.players import gained_enough, looks_wrong, relieved
 from kilnlib.physics.conditioning import equalize, uneven
 from kilnlib.physics.daily import daily_decision, own, ready, tomorrow
 from kilnlib.physics.daily.forecast import fit_to_weights
@@ -502,6 +502,13 @@ def looked_into(ratio=1.0, off_f=0.0):
     return looks_wrong(line, asked)
 
 
+def gained_to(points):
+    """A charge whose samples stand so far over the target."""
+    kiln = charge.start(charge.Plan(green_mc_pct=8.0))
+    mcs = (kiln.plan.target_pct + points,) * len(kiln.log[0].samples)
+    return gained_enough(replace(kiln, log=(replace(kiln.log[0], sample_mc_pct=mcs),)))
+
+
 CASES = {
     "close_to_the_limit": (close, 79.0, False, 81.0, True),
     "limit_binds_above": (
@@ -611,6 +618,10 @@ CASES = {
     "step_air_within": (
         lambda over: at_emc(9.0, 160, at_emc(9.0, 160, 5.0).numbers.step_emc_pct + over).stage,
         0.48, "drying", 0.52, "equalizing"),
+    "sections_left_in": (
+        lambda turned: relieved(("in",) * round(turned) + ("straight",) * (100 - round(turned))),
+        20, True, 21, False),
+    "conditioned_over_target": (gained_to, 0.48, False, 0.52, True),
     "faces_of_air_dried_stock": (lambda mc: first_air(mc) == first_air(25.0), 15.8, False, 16.2, True),
     "first_air_below_the_faces": (lambda points: first_air(12.0) >= 12.0 - points, 1.95, False, 2.05, True),
     "first_air_within": (

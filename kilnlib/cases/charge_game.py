@@ -14,17 +14,14 @@ from dataclasses import asdict, dataclass, replace
 from kilnlib.cases import shed, trouble
 from kilnlib.errors import BadInput
 from kilnlib.physics import air, charge
-from kilnlib.physics.air.emc import rh_pct_for_emc
 from kilnlib.physics.airflow import Fan, Gaps, Stack
 from kilnlib.physics.arrays import within
-from kilnlib.physics.conditioning import condition
 from kilnlib.physics.cost import Mill
-from kilnlib.physics.machine import Chamber
+from kilnlib.physics.machine import EXAMPLE, Chamber
 from kilnlib.physics.samples import Sheet
-from kilnlib.physics.wood import species
 from kilnlib.store import kiln as own
 from kilnlib.tables import advice
-from kilnlib.units import to_si
+from kilnlib.units import DAY_S, to_si
 
 WOODS = {  # name, moisture content as it is loaded (None: green)
     "oak": ("red oak, northern", None),
@@ -38,6 +35,7 @@ LEVELS = ("quiet", "fault", "bad")
 BAFFLES = ("shut", "open")
 SAMPLES = ("edges", "near")  # both edges at three heights, or all where the air goes in
 KILNS = ("tamarack", "this")
+WATERS = ("none", "mist")  # what the kiln can add to its air
 KINDS = ("hold", "ease", "card", "equalize", "condition", "by_hand")
 COOLING = ("cooled", "hot")
 STORES = ("shed", "solid", "heated")
@@ -47,6 +45,7 @@ MOST_AT_ONCE = 7  # days
 BAD_SPREAD = 1.5
 BY_SUMMER = "vent_stuck_shut"
 OFF_DIAL_K = advice("bulb_off_its_dial")
+ALL_IT_CAN = 0.8  # share of the day that a mist ran at its most
 ABOUT_K = 1.0  # how far a wet bulb may lie from that of equalizing and still be meant for it
 
 
@@ -62,6 +61,7 @@ class Setup:
     baffles: str = "shut"
     samples: str = "edges"
     number: int = 1
+    water: str = "none"
 
 
 @dataclass(frozen=True)
@@ -90,6 +90,8 @@ def plan_of(setup: Setup) -> charge.Plan:
     fault, day = _fault(setup)
     shut = 100.0 if setup.baffles == "shut" else 0.0
     stack, fan, chamber = _kiln(setup.kiln)
+    if setup.water == "mist":
+        chamber = replace(chamber, mist_kgs=EXAMPLE["mist"])
     plan = charge.Plan(
         wood=wood,
         green_mc_pct=start_pct,
@@ -156,15 +158,23 @@ def proposed_c(game: Game, kind: str) -> tuple[float, float]:
     kiln = kiln_of(game)
     dry, wet = charge.card_bulbs_c(kiln.plan, charge.controlling(kiln))
     if kind in ("equalize", "condition"):
-        if kind == "equalize":
-            return dry, charge.equalizing_wet_bulb_c(kiln.plan, dry)
-        wanted = float(condition(kiln.plan.target_pct, species(kiln.plan.wood).group).emc_pct)
-        return dry, float(air.wet_bulb_c(dry, rh_pct_for_emc(dry, wanted)))
+        air_for = charge.equalizing_wet_bulb_c if kind == "equalize" else charge.conditioning_wet_bulb_c
+        return dry, air_for(kiln.plan, dry)
     if not kiln.decisions or kind == "card":
         return _one_thing_at_a_time_c(kiln, *charge.in_small_steps_c(kiln, dry, wet))
     was = kiln.decisions[-1]
     narrower = (was.dry_bulb_c - was.wet_bulb_c) / (charge.EASE if kind == "ease" else 1.0)
     return was.dry_bulb_c, was.dry_bulb_c - narrower
+
+
+def check_conditions(game: Game) -> None:
+    """Raise BadInput where conditioning would do nothing: without mist, or before the boards are even."""
+    kiln = kiln_of(game)
+    if not kiln.plan.has_mist:
+        raise BadInput("game_no_mist")
+    if charge.even_day(kiln) is None:
+        wettest, target = max(kiln.log[-1].sample_mc_pct), kiln.plan.target_pct
+        raise BadInput("game_not_even", wettest=f"{wettest:.1f}", target=f"{target:g}")
 
 
 def _one_thing_at_a_time_c(kiln, dry, wet):
@@ -234,6 +244,12 @@ class Standing:
     dry: bool  # the wettest has come to the target
     equalizing: bool  # what was dialed yesterday holds the air of equalizing
     too_dry: bool  # the wet bulb stands well under its dial: the air lacks water
+    mist_at_most: bool  # the mist ran nearly all of the day; where it did not, it waited for heat
+    even: bool  # with mist, the wettest sample has once come to the target: time to condition
+    sections: tuple[str, ...]  # what their prongs do then; none before, nor without mist
+    conditioned: bool  # they say that it is enough
+    gained: bool  # the samples stand over the target, and it is enough whatever the prongs say
+    rewetted_points: float  # most that the mist has wetted faces by since yesterday, over cores with free water
     card_c: tuple[float, float]  # what the card asks for this morning
     card_at_top: bool  # the card would go hotter or drier than a small kiln can
     observations: tuple[charge.Observation, ...]
@@ -247,6 +263,8 @@ def standing(game: Game) -> Standing:
     acts = [charge.act_of(code) for code in game.acts]
     fastest = max(trouble.points_lost(*kiln.log[-2:])) if kiln.day else None
     equalizes, dry = charge.ends(kiln)
+    even = bool(kiln.day) and kiln.plan.has_mist and charge.even_day(kiln) is not None
+    sections = charge.sections(kiln) if even else ()
     return Standing(
         kiln,
         charge.faces(kiln)[-1],
@@ -257,12 +275,23 @@ def standing(game: Game) -> Standing:
         dry,
         bool(kiln.day) and _equalizing(kiln),
         bool(kiln.day) and kiln.log[-1].wet_bulb_c < kiln.decisions[-1].wet_bulb_c - OFF_DIAL_K,
+        kiln.log[-1].mist_kg > ALL_IT_CAN * kiln.plan.chamber.mist_kgs * DAY_S,
+        even,
+        sections,
+        even and charge.relieved(sections),
+        even and charge.gained_enough(kiln),
+        _rewetted_points(kiln),
         charge.card_bulbs_c(kiln.plan, charge.controlling(kiln)),
         charge.card_is_capped(kiln.plan, charge.controlling(kiln)),
         tuple(charge.examine(kiln, act.code) for act in acts if act.kind == "test"),
         tuple(act.code for act in acts if act.kind == "mend"),
         sum(act.minutes for act in acts),
     )
+
+
+def _rewetted_points(kiln):
+    day = kiln.truth.stretches[-2:] if kiln.plan.has_mist else ()
+    return max((float(charge.rewetted_points(one).max()) for one in day), default=0.0)
 
 
 def _equalizing(kiln):

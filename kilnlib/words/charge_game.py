@@ -14,6 +14,9 @@ TEXT = {
     "charge_game.plan.kiln": "Kiln",
     "charge_game.kiln.tamarack": "the lessons’ kiln",
     "charge_game.kiln.this": "your kiln: {name}",
+    "charge_game.plan.water": "Water",
+    "charge_game.water.none": "none added",
+    "charge_game.water.mist": "a mist made for the kiln",
     "charge_game.plan.season": "Season",
     "charge_game.season.winter": "winter",
     "charge_game.season.spring": "spring",
@@ -75,6 +78,7 @@ TEXT = {
     "charge_game.boards": "Wettest half {controlling} %, driest board {driest} %, wettest {wettest} %.",
     "charge_game.limit": "The fastest board lost {points} points a day; its limit is {limit}.",
     "charge_game.no_limit": "The fastest board lost {points} points a day.",
+    "charge_game.gained": "Every board gained water since yesterday.",
     "charge_game.checks": "Boards with open checks: {boards}.",
     "charge_game.mold": "Mold shows on the boards.",
     "charge_game.clean": "No checks and no mold show.",
@@ -82,6 +86,19 @@ TEXT = {
     "charge_game.equalizing": "You are equalizing: wait until the wettest board is at {target} %.",
     "charge_game.too_dry": "The wet bulb is at {wet}, and you dialed {dialed}. The wood gives too little water, and nothing here adds "
     "any. A lower dry bulb needs less for the same EMC. If boards still lose much, look where air gets out.",
+    "charge_game.mist_waits": "The wet bulb is at {wet}, and you dialed {dialed}. The mist waits while the dry bulb is under its dial: the "
+    "strips cannot give the heat that it takes. A lower dry bulb needs less heat and less water.",
+    "charge_game.mist_at_most": "The wet bulb is at {wet}, and you dialed {dialed}. The mist gives all it can. A lower dry bulb needs less for "
+    "the same EMC.",
+    "charge_game.mist": "The mist gave {water} since yesterday.",
+    "charge_game.rewetted": "⚠ The mist wetted faces by {points} points while their cores are still wet. That opens checks: dial a lower wet "
+    "bulb, and keep the mist for the end.",
+    "charge_game.sections": "Ten sections, evened out: {straight} straight, {inward} in, {out} out.",
+    "charge_game.condition_now": "The boards are even. Condition until no more than two of ten sections turn in?",
+    "charge_game.condition_on": "You are conditioning: go on until no more than two of ten turn in.",
+    "charge_game.conditioned": "That is enough: switch the heat off.",
+    "charge_game.conditioned_gained": "The samples are over the target already: switch the heat off, though some sections still turn in.",
+    "charge_game.conditioned_over": "Some turn out: switch the heat off.",
     "charge_game.card_asks": "The card at {mc} %: {dry} over {wet}.",
     "charge_game.card_slow": "Its step today goes part of the way: drier by one number a day, hotter after the next weighing.",
     "charge_game.card_top": "This kiln goes no hotter or drier.",
@@ -130,6 +147,7 @@ TEXT = {
     "charge_game.loss.surface_checks": "Surface checks in {count} of {all} boards",
     "charge_game.loss.honeycomb": "Honeycomb in {count} of {all} boards",
     "charge_game.loss.honeycomb_by_heat": "Honeycomb in {count} of {all} boards, because the wet wood was too hot",
+    "charge_game.loss.rewetted": "Checks opened by mist on drying faces, {count} of {all} boards",
     "charge_game.loss.stain": "Stain",
     "charge_game.loss.mold": "Mold",
     "charge_game.loss.overdried": "Overdried, {count} of {all} boards",
@@ -137,6 +155,9 @@ TEXT = {
     "charge_game.prongs.in": "Prongs turn in: the load is case-hardened.",
     "charge_game.prongs.no_water": "Conditioning at an EMC of {emc} % would end that. But dry wood gives too little water for it, and nothing "
     "here adds any: it takes mist or steam from a system made for the kiln (lesson 11).",
+    "charge_game.prongs.condition": "The mist can end that: equalize, then condition at an EMC of {emc} % until they are straight.",
+    "charge_game.prongs.counts": "In {inward} boards they turn in, in {straight} they stay straight, in {out} they turn out. Where a kiln has "
+    "mist, only straight ones bring all their points.",
     "charge_game.prongs.straight": "Prongs stay straight.",
     "charge_game.prongs.out": "Prongs turn out: it was conditioned too long.",
     "charge_game.stored": "After three months in that store it would be at {mc} %.",
@@ -163,6 +184,7 @@ TEXT = {
     "charge_game.row.out": "air out",
     "charge_game.row.bucket": "bucket",
     "charge_game.row.wood": "wood",
+    "charge_game.row.mist": "mist",
     "charge_game.row.compressor": "compressor",
     "charge_game.row.strips": "strips",
     "charge_game.row.vent": "vent",

@@ -288,3 +288,54 @@ def test_odd_boards_show_in_their_own_lag_alone():
         game = run(case.Game(case.Setup(level="fault", number=number_of(code))), 8)
         _, sign = case.first_sign(case.kiln_of(game))
         assert sign is None or sign.code == "some_boards"
+
+
+def evened(**chosen):
+    """A charge by the card and equalized, up to the morning on which it is even."""
+    game = case.Game(case.Setup(wood="dried_oak", load="small", **chosen))
+    while charge.even_day(case.kiln_of(game)) is None:
+        game = run(game, 1, kind="equalize" if case.standing(game).equalizes else "card")
+    return game
+
+
+def test_conditioning_is_refused_where_it_would_do_nothing():
+    begun = run(case.Game(case.Setup(wood="dried_oak", load="small", water="mist")), 2)
+    with pytest.raises(BadInput, match="The wettest board is still at"):
+        case.check_conditions(begun)
+    with pytest.raises(BadInput, match="This kiln adds no water"):
+        case.check_conditions(evened())
+    case.check_conditions(evened(water="mist"))
+
+
+def test_with_mist_a_charge_is_equalized_conditioned_cooled_and_stored():
+    game = evened(water="mist")
+    stands = case.standing(game)
+    assert stands.even and not stands.conditioned and stands.sections.count("in") >= 8
+    days = 0
+    while not (case.standing(game).conditioned or case.standing(game).gained):
+        game, days = run(game, 1, kind="condition"), days + 1
+        case.check_conditions(game)  # once even, it goes on though the boards gain
+    assert 1 <= days <= 4 and case.standing(game).sections.count("straight") >= 8
+    assert not case.standing(game).too_dry
+    debrief = case.debrief(case.ended(game, "cooled", "heated"))
+    assert debrief.outcome.prongs.count("straight") >= 20 and debrief.score.wood > 45.0
+    stopped = case.debrief(case.ended(evened(water="mist"), "cooled", "heated"))
+    assert debrief.score.total > stopped.score.total + 2.0, "to leave the stress in is not rewarded"
+
+
+def test_without_mist_sections_are_not_told_and_nothing_is_added():
+    stands = case.standing(evened())
+    assert not stands.even and stands.sections == () and stands.rewetted_points == 0.0
+    assert all(one.mist_kg == 0.0 for one in stands.kiln.log)
+    assert case.plan_of(case.Setup()) == case.plan_of(case.Setup(water="none"))
+
+
+def test_the_morning_says_that_drying_faces_were_wetted():
+    dials = [(110.0, 88.0)] * 2 + [(110.0, 107.0)]
+    wetted = []
+    for water in case.WATERS:
+        game = case.Game(case.Setup(wood="maple", load="small", water=water))
+        for dry_f, wet_f in dials:
+            game = run(game, 1, (f_to_c(dry_f), f_to_c(wet_f)))
+        wetted.append(case.standing(game).rewetted_points)
+    assert wetted[0] == 0.0 and wetted[1] > advice("most_moister_at_once")

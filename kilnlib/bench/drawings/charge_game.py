@@ -17,7 +17,9 @@ COLUMNS = (  # of the log: name, right edge in px
     ("day", 30), ("set", 126), ("bulbs", 192), ("out", 248), ("bucket", 302), ("wood", 348), ("compressor", 434),
     ("strips", 480), ("vent", 518), ("kwh", 570), ("outdoors", 638),
 )  # fmt: skip
-UNITS = dict.fromkeys(("set", "bulbs", "out", "outdoors"), "temperature") | dict.fromkeys(("bucket", "wood"), "volume")
+UNITS = dict.fromkeys(("set", "bulbs", "out", "outdoors"), "temperature") | dict.fromkeys(
+    ("bucket", "wood", "mist"), "volume"
+)
 TOP = 134  # of the boards and the chart
 SLICE_WIDE, SLICE_HIGH, ACROSS, DOWN = 128, 34, 190, 80
 LEFT = 44
@@ -98,6 +100,7 @@ def log_cells(kiln, morning, system):
         "out": none if first else f"{degrees(morning.dry_bulb_leaving_c):.0f}",
         "bucket": none if first else f"{water(morning.bucket_kg * 1e-3):.1f}",
         "wood": none if first else f"{water(morning.load_loss_kg * 1e-3):.1f}",
+        "mist": none if first else f"{water(morning.mist_kg * 1e-3):.1f}",
         "kwh": none if first else f"{morning.electricity_kwh:.0f}",
     }
     cells |= {

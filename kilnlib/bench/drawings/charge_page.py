@@ -47,8 +47,12 @@ def debriefed(debrief, system):
     plan = debrief.kiln.plan
     emc = f"{condition(plan.target_pct, species(plan.wood).group).emc_pct:.0f}"
     bent = max(("in", "straight", "out"), key=result.prongs.count)
-    no_water = [word("prongs.no_water", emc=emc)] if bent == "in" and not debrief.not_dry else []
-    told.append(" ".join([word(f"prongs.{bent}"), *no_water]))
+    water = "condition" if plan.has_mist else "no_water"
+    more = [word(f"prongs.{water}", emc=emc)] if bent == "in" and not debrief.not_dry else []
+    if plan.has_mist and len(set(result.prongs)) > 1:
+        names = {"inward": "in", "straight": "straight", "out": "out"}
+        more.insert(0, word("prongs.counts", **{name: result.prongs.count(way) for name, way in names.items()}))
+    told.append(" ".join([word(f"prongs.{bent}"), *more]))
     if debrief.no_reason:
         told.append(word("silent", count=debrief.no_reason))
     return [*told, word("stored", mc=f"{debrief.stored_pct:.1f}")]
@@ -106,21 +110,22 @@ def _fault(debrief, system):
 def log_page(debrief, title, system):
     """The log, day by day, with what was decided and why; then what became of it."""
     kiln = debrief.kiln
-    heads = [f"{word(f'row.{name}')} {unit_word(name, system)}".strip() for name, _ in COLUMNS]
+    columns = [name for name, _ in COLUMNS] + ["mist"] * kiln.plan.has_mist
+    heads = [f"{word(f'row.{name}')} {unit_word(name, system)}".strip() for name in columns]
     heads += [word("page.samples"), word("page.acts"), word("page.reason")]
-    rows = "".join(_row(kiln, morning, system) for morning in kiln.log)
+    rows = "".join(_row(kiln, columns, morning, system) for morning in kiln.log)
     table = f"<table><tr>{''.join(f'<th>{html.escape(head)}</th>' for head in heads)}</tr>{rows}</table>"
     told = "".join(f"<p>{html.escape(one)}</p>" for one in [*debriefed(debrief, system), word("page.note")])
     return printed(title, FONT, STYLE, f"<h1>{html.escape(title)}</h1>{table}{told}")
 
 
-def _row(kiln, morning, system):
+def _row(kiln, columns, morning, system):
     """One morning: its readings, and the decision that was made for the day before it."""
     cells = log_cells(kiln, morning, system)
     decision = kiln.decisions[morning.day - 1] if morning.day else None
     acts = ", ".join(text(f"trouble.{charge.act_of(code).kind}.{code}") for code in decision.acts) if decision else ""
     samples = " ".join(f"{mc:.0f}" for mc in morning.sample_mc_pct)
-    readings = "".join(f"<td>{html.escape(cells[name])}</td>" for name, _ in COLUMNS)
+    readings = "".join(f"<td>{html.escape(cells[name])}</td>" for name in columns)
     words = "".join(
         f'<td class="words">{html.escape(one)}</td>' for one in (samples, acts, decision.reason if decision else "")
     )

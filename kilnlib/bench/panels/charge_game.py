@@ -15,6 +15,7 @@ from kilnlib.bench.kit.parts import button, link, show, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
 from kilnlib.errors import BadInput, KilnError
+from kilnlib.physics import charge
 from kilnlib.store import kiln as own
 from kilnlib.store.exports import write_out
 from kilnlib.store.files import write_file
@@ -28,6 +29,7 @@ from kilnlib.words import text
 CSS = """<style>
 .fc-game .fc-controls {width: 290px; flex: 0 0 290px; padding-right: 8px;} .fc-game .fc-stage {min-height: 0;}
 .fc-game .widget-dropdown, .fc-game .widget-text {width: 100%; margin: 2px 0; flex: 0 0 auto;}
+.fc-game .fc-controls > :is(.widget-dropdown, .widget-text) {margin: 1px 0;}
 .fc-game .widget-dropdown select {min-width: 0;} .fc-game .widget-hbox > .widget-dropdown {flex: 1 1 0;
   width: auto; min-width: 0;}
 .fc-game .fc-controls .widget-text {width: 100%; flex: 0 0 auto;}
@@ -50,10 +52,11 @@ CSS = """<style>
 </style>"""
 PLAN, RUN, END, AFTER = "plan", "run", "end", "after"
 CHOICES = {
-    "wood": tuple(case.WOODS), "load": tuple(case.LOADS), "kiln": case.KILNS, "season": tuple(case.SEASONS),
-    "level": case.LEVELS, "baffles": case.BAFFLES, "samples": case.SAMPLES,
+    "wood": tuple(case.WOODS), "load": tuple(case.LOADS), "kiln": case.KILNS, "water": case.WATERS,
+    "season": tuple(case.SEASONS), "level": case.LEVELS, "baffles": case.BAFFLES, "samples": case.SAMPLES,
 }  # fmt: skip
 SAME_K = 0.6  # two settings that a dial hardly tells apart
+REWETTED = advice("most_moister_at_once")  # points that a mist may wet drying faces by
 PART_GONE = 0.02  # the smallest step by which the progress bar moves
 
 
@@ -86,6 +89,13 @@ def state_of(phase, game):
     counted = {name: getattr(game, name) for name in COUNTED}
     decisions, acts = case.written(game.decisions), " ".join(game.acts)
     return State(**asdict(game.setup), phase=phase, decisions=decisions, acts=acts, **counted)
+
+
+def _lacks(stands):
+    """Why the wet bulb does not come up: nothing adds water, the mist waits for heat, or it gives all it can."""
+    if not stands.kiln.plan.has_mist:
+        return "too_dry"
+    return "mist_at_most" if stands.mist_at_most else "mist_waits"
 
 
 def _without_its_place(step):
@@ -151,6 +161,8 @@ class Panel(PredictFirst):
         """Let days pass under what stands in the boxes."""
         with self.guard():
             wanted = days or self.days.value
+            if self.kinds.value == "condition":
+                case.check_conditions(self.game)
             dry, wet = (self._bulb(box) for box in (self.dry, self.wet))
             stood = self.game
             self._work(self.word("working"))
@@ -532,7 +544,7 @@ class Panel(PredictFirst):
         told = [self.word("morning", day=kiln.day, boards=boards)]
         if stands.fastest_points is not None:
             binds = math.isfinite(stands.limit_points) and max(mcs) > advice("limit_binds_above")
-            key = "limit" if binds else "no_limit"
+            key = "limit" if binds else "no_limit" if stands.fastest_points >= 0.0 else "gained"
             points, limit = f"{stands.fastest_points:.1f}", f"{stands.limit_points:.1f}"
             told.append(self.word(key, points=points, limit=limit))
         told.append(faces_words(stands.faces))
@@ -551,7 +563,11 @@ class Panel(PredictFirst):
         if stands.too_dry:
             wet, dialed = kiln.log[-1].wet_bulb_c, kiln.decisions[-1].wet_bulb_c
             shown = {"wet": units.show(wet, "temperature", self.system), "dialed": dial(dialed, self.system)}
-            advised.append(self.word("too_dry", **shown))
+            advised.append(self.word(_lacks(stands), **shown))
+        if stands.rewetted_points > REWETTED:
+            advised.append(self.word("rewetted", points=f"{stands.rewetted_points:.0f}"))
+        if stands.even:
+            return [*advised, *self._sections(stands)]
         if stands.dry:
             return [*advised, self.word("dry_now")]
         if stands.equalizing:
@@ -559,6 +575,18 @@ class Panel(PredictFirst):
         if stands.equalizes:
             return [*advised, self.word("equalize_now")]
         return advised or [self._card(stands)]
+
+    def _sections(self, stands):
+        """What the prongs say of a charge that is even, and what that asks for."""
+        last = stands.kiln.log[-1].mist_kg
+        mist = [self.word("mist", water=units.show(last * 1e-3, "volume", self.system))] if last else []
+        words = stands.sections
+        counts = {"inward": words.count("in"), "straight": words.count("straight"), "out": words.count("out")}
+        begun = charge.even_day(stands.kiln) < stands.kiln.day
+        code = "conditioned_gained" if stands.gained else "condition_on" if begun else "condition_now"
+        if stands.conditioned:
+            code = "conditioned_over" if counts["out"] else "conditioned"
+        return [f"{self.word('sections', **counts)} {self.word(code)}", *mist]
 
     def _card(self, stands):
         """What the card asks for, and why today's step may be less."""
@@ -637,6 +665,8 @@ class Panel(PredictFirst):
         with self.guard():
             if change["new"] != "by_hand":
                 self._propose()
+            if change["new"] == "condition":
+                case.check_conditions(self.game)
 
     @by_hand
     def _act_chosen(self, change):

@@ -4,18 +4,22 @@ from kilnlib.physics.charge.card import card_bulbs_c, card_is_capped, limit_poin
 from kilnlib.physics.charge.examine import Observation, examine
 from kilnlib.physics.charge.faults import Act, Effects, Fault, act_of, acts, fault_of, faults
 from kilnlib.physics.charge.kiln import Kiln, Stretch, Truth, missing, next_day, replay, start
-from kilnlib.physics.charge.outcome import Faces, Loss, Outcome, faces, outcome
+from kilnlib.physics.charge.outcome import Faces, Loss, Outcome, faces, outcome, rewetted_points, sections
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, Weather, draw
 from kilnlib.physics.charge.players import (
     EASE,
     LONGEST_DAYS,
     PLAYERS,
     Player,
+    conditioning_wet_bulb_c,
     controlling,
     ends,
     equalizing_wet_bulb_c,
+    even_day,
+    gained_enough,
     in_small_steps_c,
     play,
+    relieved,
 )
 from kilnlib.physics.charge.readings import Morning
 from kilnlib.physics.charge.score import Score, score, wettest_that_counts_pct
@@ -46,23 +50,29 @@ __all__ = [
     "acts",
     "card_bulbs_c",
     "card_is_capped",
+    "conditioning_wet_bulb_c",
     "controlling",
     "draw",
     "ends",
     "equalizing_wet_bulb_c",
+    "even_day",
     "examine",
     "faces",
     "fault_of",
     "faults",
+    "gained_enough",
     "in_small_steps_c",
     "limit_points",
     "missing",
     "next_day",
     "outcome",
     "play",
+    "relieved",
     "replay",
+    "rewetted_points",
     "sample_sheet",
     "score",
+    "sections",
     "start",
     "wettest_that_counts_pct",
 ]

@@ -24,6 +24,7 @@ from kilnlib.physics.charge.readings import Morning, morning
 from kilnlib.physics.conditioning.charge import one_board
 from kilnlib.physics.drying import History, Step, dry
 from kilnlib.physics.machine import (
+    MIST_J_KG,
     Balance,
     Chamber,
     Outdoors,
@@ -72,6 +73,7 @@ class Stretch:
     starts: int  # of the compressor
     bulb_readings_c: tuple[float, float]
     outdoors: Outdoors
+    mist_kg: float = 0.0  # water that a mist brought
 
     def total(self, name: str) -> float:
         """One flow of the balance over the stretch [J or kg]; nothing where the air was held."""
@@ -308,6 +310,7 @@ def _chamber(plan, effects) -> Chamber:
     chamber, machine = plan.chamber, plan.chamber.machine
     return replace(
         chamber,
+        mist_kgs=0.0 if effects.swapped else chamber.mist_kgs,  # to crossed leads the air is never too dry
         machine=replace(
             machine,
             coil_air_m3s=machine.coil_air_m3s * effects.coil_air,
@@ -381,6 +384,7 @@ def _stretch(plan, truth, decision, effects, outside, hours):
     stretch = Stretch(
         hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, machine.balance,
         machine.running, machine.starts, bulb_readings_c(dry_c, wet_c, effects), outside,
+        machine.mist_kg,
     )  # fmt: skip
     owed_kg = truth.owed_kg + float(water.sum()) - machine.taken_kgs * seconds if machine.balance else 0.0
     gives = truth.gives[1], machine.gives
@@ -390,7 +394,7 @@ def _stretch(plan, truth, decision, effects, outside, hours):
 class _HeldAir:
     """Air that stands at the dials whatever the boards give."""
 
-    fades, balance, running, starts, taken_kgs = 1.0, None, Running(), 0, 0.0
+    fades, balance, running, starts, taken_kgs, mist_kg = 1.0, None, Running(), 0, 0.0, 0.0
 
     def __init__(self, plan, decision):
         self.dry_c = decision.dry_bulb_c
@@ -428,7 +432,7 @@ class _Minutes:
     def _run(self):
         load = _Wood(*self.wood, self.gives, self.owed_kgs, self.chamber)
         found = run(self.chamber, load, self.start, self.setting, self.outside, self.hours)
-        self.state, self.starts = found.states[-1], len(found.starts_s)
+        self.state, self.starts, self.mist_kg = found.states[-1], len(found.starts_s), found.mist_kg
         self.balance = Balance(*found.flows.mean(axis=0).tolist(), None)
         self.running = Running(*found.shares.mean(axis=0).tolist())
         self.dry_c, self.ratio, self.humidity = found.mean_air()
@@ -528,7 +532,7 @@ def missing(kiln: Kiln) -> tuple[float, float]:
 
     Returns
     -------
-    Water of the boards less bucket, vent, leaks, ice, air and what is owed [kg]; heat of the machine's balance [J].
+    Water of boards and mist less bucket, vent, leaks, ice, air and what is owed [kg]; heat of the balance [J].
 
     Raises
     ------
@@ -547,6 +551,7 @@ def missing(kiln: Kiln) -> tuple[float, float]:
         if one.balance is not None:
             out = one.bucket_kg + one.total("frozen_kgs") - one.total("melted_kgs")
             out += one.total("leak_kgs") + one.total("vent_kgs") + one.total("air_kgs") - one.total("faces_kgs")
+            out -= one.mist_kg  # the flows of air hold it, and the heat that it brought
             water += float(one.water_kg.sum()) - out
-            heat += one.total("missing_w")
+            heat += one.total("missing_w") + one.mist_kg * MIST_J_KG
     return water - kiln.truth.owed_kg, heat

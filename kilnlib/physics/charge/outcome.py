@@ -10,7 +10,7 @@ import numpy as np
 
 from kilnlib.physics import air
 from kilnlib.physics.charge.card import HEAT_AT_ONCE_K, card_dry_bulb_c
-from kilnlib.physics.charge.kiln import Kiln
+from kilnlib.physics.charge.kiln import Kiln, Stretch
 from kilnlib.physics.cost import Cost, Mill, cost_of_load
 from kilnlib.physics.drying import History
 from kilnlib.physics.stress import prongs, stress_history
@@ -26,6 +26,7 @@ MOLD = advice("mold_above_rh"), advice("mold_below") - BAND_K, advice("mold_abov
 EARLY_PCT = advice("critical_above")  # surface checks are set up while a board is wetter than this
 STAIN_RH_PCT, STAIN_C = MOLD[0], 21.0  # warm damp air, in which sapwood grays or turns blue: our choice
 CORE_WET_PCT = 30.0  # above this the core has free water
+SECTIONS = 10  # cut for a prong test
 DAY_H = 24.0
 
 
@@ -202,6 +203,8 @@ def _losses(kiln, past, final, shares):
     yield _by_index("surface_checks", past, past.check_index, shares)
     yield _by_index("honeycomb", past, np.where(core_wet, past.core_index, 0.0), shares)
     yield _by_index("honeycomb_by_heat", past, _too_hot_days(kiln, past), shares)
+    if kiln.plan.has_mist:
+        yield _by_index("rewetted", past, _wetted_points(kiln, past), shares)
     for kind, hours in _colors(kiln):
         yield _by_days(kind, hours, len(final))
     target = kiln.plan.target_pct
@@ -219,6 +222,72 @@ def _too_hot_days(kiln, past):
         days.append(days[-1] + np.where(one.history.core_pct[-1] > CORE_WET_PCT, over * one.hours / DAY_H, 0.0))
     at = np.cumsum([0.0, *(one.hours for one in kiln.truth.stretches)])
     return np.stack([np.interp(past.history.hours, at, board) for board in np.transpose(days)], axis=1)
+
+
+def rewetted_points(stretch: Stretch) -> np.ndarray:
+    """What a mist has wetted each board's faces by in a stretch while its core had free water.
+
+    Parameters
+    ----------
+    stretch : Stretch.
+
+    Returns
+    -------
+    Points of moisture content of the faces; 0 where they dried, the core was dry, or no mist came.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `drying.dry`; *computed*. That drying faces are not to be wetted: Wengert, Preventing Drying Damage to Oak (2009).
+
+    Accuracy
+    --------
+    As `drying.dry`.
+    """
+    curves = stretch.history
+    wetted = np.clip(curves.surface_pct[-1] - curves.surface_pct[0], 0.0, None)
+    return np.where(curves.core_pct[-1] > CORE_WET_PCT, wetted, 0.0) * (stretch.mist_kg > 0.0)
+
+
+def _wetted_points(kiln, past):
+    """The same by hour, in the stretch in which it came about."""
+    points = np.zeros_like(past.history.average_pct)
+    end = 0.0
+    for one in kiln.truth.stretches:
+        end += one.hours
+        within = (past.history.hours > end - one.hours + 1e-6) & (past.history.hours <= end + 1e-6)
+        points[within] = rewetted_points(one)
+    return points
+
+
+def sections(kiln: Kiln) -> tuple[str, ...]:
+    """What the prongs of ten sections do that are cut this morning, from boards all over the load.
+
+    Parameters
+    ----------
+    kiln : Kiln, a day old at least.
+
+    Returns
+    -------
+    "in", "straight" or "out" of each; fewer than ten where the load has fewer boards.
+
+    Raises
+    ------
+    NotFound : a wood whose shrinkage the tables do not hold.
+
+    Source
+    ------
+    `stress.prongs`; *computed*. Ten of them: Wengert, column Casehardening, *retrieved*.
+
+    Accuracy
+    --------
+    As `stress.prongs`.
+    """
+    words = _past_of(kiln.truth.stretches, kiln.plan.wood).words
+    return words if len(words) <= SECTIONS else tuple(words[n * len(words) // SECTIONS] for n in range(SECTIONS))
 
 
 def _colors(kiln):

@@ -95,6 +95,11 @@ class Plan:
         return species_row(self.wood).green_average_pct if self.green_mc_pct is None else float(self.green_mc_pct)
 
     @property
+    def has_mist(self) -> bool:
+        """Whether the kiln has a mist made for it, so that it can add water."""
+        return self.chamber.mist_kgs > 0.0
+
+    @property
     def effects(self) -> Effects:
         """What its fault changes once it has begun; nothing without one."""
         return fault_of(self.fault).effects if self.fault else Effects()

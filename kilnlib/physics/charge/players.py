@@ -12,9 +12,10 @@ from kilnlib.physics.charge.card import HEAT_AT_ONCE_K, card_bulbs_c, limit_poin
 from kilnlib.physics.charge.examine import examine
 from kilnlib.physics.charge.faults import acts, faults
 from kilnlib.physics.charge.kiln import Kiln, next_day, start
+from kilnlib.physics.charge.outcome import sections
 from kilnlib.physics.charge.plan import Decision, Plan
 from kilnlib.physics.charge.readings import Morning
-from kilnlib.physics.conditioning import equalize, start_below_points
+from kilnlib.physics.conditioning import condition, equalize, start_below_points
 from kilnlib.physics.samples import controlling_mc_pct
 from kilnlib.physics.wood import species as species_row
 from kilnlib.tables import advice
@@ -27,6 +28,8 @@ BUCKET_LOW, BUCKET_HIGH, BULB_OFF_K = (
     advice(name) for name in ("bucket_doubted_below", "bucket_doubted_above", "bulb_off_its_dial")
 )
 LEAST_LOSS_KG = 5.0  # of the load in a day, below which the bucket says little
+LEFT_IN, OVER_TARGET = advice("sections_left_in") / 100.0, advice("conditioned_over_target")
+CONDITION_DAYS = 4  # of the reference at most, our choice
 ROUNDS_EVERY, ROUNDS_ON = 7, 3  # days: a second thermometer, amps, air, baffles
 
 
@@ -82,6 +85,34 @@ def equalizing_wet_bulb_c(plan: Plan, dry_bulb_c: float) -> float:
     """
     below = start_below_points(species_row(plan.wood).group)
     return float(air.wet_bulb_c(dry_bulb_c, rh_pct_for_emc(dry_bulb_c, plan.target_pct - below)))
+
+
+def conditioning_wet_bulb_c(plan: Plan, dry_bulb_c: float) -> float:
+    """Wet bulb of the damp air that takes the stress out of a plan's boards.
+
+    Parameters
+    ----------
+    plan : Plan.
+    dry_bulb_c : dry bulb [°C], 0 to 100.
+
+    Returns
+    -------
+    Wet bulb [°C].
+
+    Raises
+    ------
+    OutOfRange : as `rh_pct_for_emc`.
+
+    Source
+    ------
+    `conditioning.condition` for the target and the wood; *retrieved*.
+
+    Accuracy
+    --------
+    That of the EMC.
+    """
+    wanted = float(condition(plan.target_pct, species_row(plan.wood).group).emc_pct)
+    return float(air.wet_bulb_c(dry_bulb_c, rh_pct_for_emc(dry_bulb_c, wanted)))
 
 
 def in_small_steps_c(kiln: Kiln, dry_bulb_c: float, wet_bulb_c: float) -> tuple[float, float]:
@@ -142,12 +173,61 @@ def ends(kiln: Kiln) -> tuple[bool, bool]:
     return bool(min(mcs) <= rule.start_driest_pct), bool(max(mcs) <= rule.stop_wettest_pct)
 
 
+def even_day(kiln: Kiln) -> int | None:
+    """The morning on which the wettest sample was first at the target, from which a kiln with mist conditions.
+
+    Parameters
+    ----------
+    kiln : Kiln.
+
+    Returns
+    -------
+    That morning; None before it.
+
+    Raises
+    ------
+    As `equalize`.
+
+    Source
+    ------
+    `conditioning.equalize` for the target and the wood; *retrieved*.
+
+    Accuracy
+    --------
+    That of the sample boards.
+    """
+    wettest_pct = equalize(kiln.plan.target_pct, species_row(kiln.plan.wood).group).stop_wettest_pct
+    return next((one.day for one in kiln.log if max(one.sample_mc_pct) <= wettest_pct), None)
+
+
+def relieved(words: tuple[str, ...]) -> bool:
+    """Whether sections say that conditioning is over: few turn in, or some turn out already."""
+    return words.count("in") <= LEFT_IN * len(words) or "out" in words
+
+
+def gained_enough(kiln: Kiln) -> bool:
+    """Whether the samples stand so far over the target that conditioning ends, whatever the prongs say."""
+    mcs = kiln.log[-1].sample_mc_pct
+    return sum(mcs) / len(mcs) > kiln.plan.target_pct + OVER_TARGET
+
+
+def _conditions(kiln):
+    """The reference's end where there is mist: damp air from an even morning on, until the sections are straight."""
+    since = kiln.day - (even_day(kiln) or 0)
+    if relieved(sections(kiln)) or gained_enough(kiln) or since >= CONDITION_DAYS or kiln.day >= LONGEST_DAYS:
+        return None
+    dry = card_bulbs_c(kiln.plan, controlling(kiln))[0]
+    return Decision(dry, conditioning_wet_bulb_c(kiln.plan, dry), (), "even, so conditioned")
+
+
 def _stops(kiln):
     return ends(kiln)[1] or kiln.day >= LONGEST_DAYS
 
 
 def reference(kiln: Kiln) -> Decision | None:
-    """The careful way: the card by the wettest half, eased by the fastest board, signs looked into, equalized."""
+    """The careful way: the card by the wettest half, eased by the fastest, signs seen to, equalized, conditioned."""
+    if kiln.plan.has_mist and kiln.day and even_day(kiln) is not None:
+        return _conditions(kiln)
     if _stops(kiln):
         return None
     dry, wet = card_bulbs_c(kiln.plan, controlling(kiln))

@@ -39,6 +39,7 @@ class Morning:
     sample_mc_pct: tuple[float, ...]  # by the calculated oven-dry weight
     outdoors_c: float
     load_loss_kg: float = 0.0  # what the sample boards say the whole load lost
+    mist_kg: float = 0.0  # by the mist's own meter
 
     @property
     def bucket_ratio(self) -> float:
@@ -114,6 +115,7 @@ def morning(
         sample_mc_pct=tuple(said),
         outdoors_c=f_to_c(_rounded(stretches[-1].outdoors.dry_bulb_c * 1.8 + 32.0, BULB_F)) if stretches else dry,
         load_loss_kg=wood * sum(mine) / len(mine) if hours else 0.0,
+        mist_kg=_rounded(sum(one.mist_kg for one in stretches) / GALLON_KG, BUCKET_GAL) * GALLON_KG,
     )
 
 

@@ -8,6 +8,7 @@ from kilnlib.physics.charge.card import card_bulbs_c, limit_points
 from kilnlib.physics.charge.kiln import Kiln
 from kilnlib.physics.charge.outcome import outcome
 from kilnlib.physics.charge.plan import NUMBERS, Plan
+from kilnlib.physics.charge.players import even_day
 from kilnlib.physics.samples import controlling_mc_pct
 
 PARTS = ("wood", "log", "decisions", "days_and_energy")
@@ -88,7 +89,10 @@ def _wood(kiln, ours):
     paced = 1.0 / (1.0 + float(np.sum(over)))
     final, target = np.array(ours.final_mc_pct), kiln.plan.target_pct
     mean = max(0.0, 1.0 - max(abs(ours.mean_mc_pct - target) - MEAN_WITHIN, 0.0) / 3.0)
-    each = float(np.mean(np.abs(final - target) <= BOARD_WITHIN))
+    good = np.abs(final - target) <= BOARD_WITHIN
+    if kiln.plan.has_mist:  # then a board is asked to be free of stress as well
+        good &= np.array(ours.prongs) == "straight"
+    each = float(np.mean(good))
     return _whole(ours) * (0.5 + 0.2 * paced + 0.15 * mean + 0.15 * each)
 
 
@@ -113,12 +117,15 @@ def _log(kiln):
 def _decisions(kiln):
     """Mornings whose setting was about the card's, and an end that was neither too early nor too late."""
     target, good = kiln.plan.target_pct, 0
+    conditions = even_day(kiln) if kiln.plan.has_mist else None  # from this morning on
     for morning, decision in zip(kiln.log, kiln.decisions, strict=False):
         dry, wet = card_bulbs_c(kiln.plan, float(controlling_mc_pct(list(morning.sample_mc_pct))))
         ratio = (decision.dry_bulb_c - decision.wet_bulb_c + 0.5) / (dry - wet + 0.5)
         near = 1.0 / STEP_RATIO <= ratio <= STEP_RATIO or min(morning.sample_mc_pct) <= target
+        near = near or (conditions is not None and morning.day >= conditions)
         good += near and abs(decision.dry_bulb_c - dry) <= STEP_K
-    wettest, driest = max(kiln.log[-1].sample_mc_pct), min(kiln.log[-1].sample_mc_pct)
+    last = kiln.log[-1 if conditions is None else conditions].sample_mc_pct
+    wettest, driest = max(last), min(last)
     end = (wettest <= target + BOARD_WITHIN) and (driest >= target - 2.0 - BOARD_WITHIN)
     return 0.6 * good / max(len(kiln.decisions), 1) + 0.4 * end
 

@@ -4,6 +4,7 @@ from kilnlib.physics.machine.balance import Balance, Work, balance, machine_work
 from kilnlib.physics.machine.coil import Coil, coil
 from kilnlib.physics.machine.control import Control, Setting, is_full, may_run
 from kilnlib.physics.machine.cycle import Cycle, cycle
+from kilnlib.physics.machine.mist import MIST_J_KG
 from kilnlib.physics.machine.parts import (
     EXAMPLE,
     R_VALUES,
@@ -23,6 +24,7 @@ from kilnlib.physics.machine.sums import crack_m3s, thrown_out_j_kg, warm_up_j
 
 __all__ = [
     "EXAMPLE",
+    "MIST_J_KG",
     "R_VALUES",
     "Balance",
     "Chamber",

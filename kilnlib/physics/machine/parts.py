@@ -19,6 +19,7 @@ _TO_SI = {
     "ft²": lambda value: value * FT_M**2,
     "ft³": lambda value: value * FT_M**3,
     "m³/h": lambda value: value / 3600.0,
+    "gal/h": lambda value: 1e3 * to_si(value, "volume") / 3600.0,  # of water, in kg/s
     "min": lambda value: 60.0 * value,
 }
 EXAMPLE = {row["name"]: _TO_SI.get(row["unit"], float)(float(row["value"])) for row in records("machine")}
@@ -84,6 +85,7 @@ class Chamber:
     strips_w: float = EXAMPLE["strips"]
     fans_w: float = EXAMPLE["fans"]
     pressure_pa: float = STANDARD_PA
+    mist_kgs: float = 0.0  # most that a mist made for the kiln gives, see `mist`; `run` alone knows it
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from kilnlib.physics.air import saturation_pressure_pa, wet_bulb_c
 from kilnlib.physics.arrays import within
 from kilnlib.physics.machine.balance import Balance, _Flows
 from kilnlib.physics.machine.control import Control, Setting
+from kilnlib.physics.machine.mist import MIST_J_KG, mist_kgs, misted
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, State
 from kilnlib.physics.machine.scalars import (
     _AIR_J_KGK,
@@ -46,6 +47,7 @@ class Run:
     stops_s: tuple[float, ...]
     tripped: bool
     pressure_pa: float
+    mist_kg: float = 0.0  # water that a mist brought; the flows of air hold it
 
     def flow(self, name: str) -> np.ndarray:
         """One flow of Balance at every step."""
@@ -140,18 +142,24 @@ def run(
     step = within("Step in seconds", step_s, 1.0, 120.0, "count")
     air_kg = _air_kg(chamber, state)
     control, machine = Control(chamber, setting), works(chamber.machine, chamber.pressure_pa)
-    states, rows, shares, work = [state], [], [], None
+    states, rows, shares, work, mist_kg, misty = [state], [], [], None, 0.0, chamber.mist_kgs > 0.0
     for number in range(round(length * 3600.0 / step)):
         running = control.running(state, number * step)
         if running.compressor > 0.0:
             work = machine.at(state.dry_bulb_c, state.humidity_ratio, state.ice_kg)
+        mist = mist_kgs(chamber, setting, state, air_kg, step) if misty else 0.0
+        if mist:
+            state, mist_kg = misted(state, mist * step / air_kg), mist_kg + mist * step
         state, flows = _step(chamber, load, state, outdoors, running, step, air_kg, work)
+        if mist:
+            flows = flows._replace(air_kgs=flows.air_kgs + mist, air_w=flows.air_w + mist * MIST_J_KG)
         states.append(state)
         rows.append(flows[:-1])
         shares.append((running.compressor, running.strips, running.vent))
     starts, stops = tuple(control.starts), tuple(control.stops)
     pressure = chamber.pressure_pa
-    return Run(step, tuple(states), np.array(rows), np.array(shares), starts, stops, control.tripped, pressure)
+    done = step, tuple(states), np.array(rows), np.array(shares), starts, stops, control.tripped, pressure, mist_kg
+    return Run(*done)
 
 
 def _air_kg(chamber, state):

@@ -394,3 +394,94 @@ def test_a_look_is_said_in_full_when_it_is_chosen(panel):
     assert "5 min, inside" in said(panel.saying)
     panel.kinds.value = "card"
     assert panel.acts.value == "look_at_coil" and panel.last_error is None
+
+
+def end_of(water):
+    """A small dry load up to the morning on which it is even."""
+    game = case.Game(case.Setup(wood="dried_oak", load="small", water=water))
+    while charge.even_day(case.kiln_of(game)) is None:
+        kind = "equalize" if case.standing(game).equalizes else "card"
+        (game,) = case.days_pass(game, *case.proposed_c(game, kind), "as the card says")
+    return game
+
+
+def stand_on(panel, game):
+    panel.show_as_left(state_of(RUN, game), "")
+    panel.go_on()
+    assert panel.last_error is None
+
+
+@pytest.mark.parametrize(("water", "refusal"), [("none", "adds no water"), ("mist", "still at")])
+def test_conditioning_that_does_nothing_is_refused_and_no_day_passes(panel, water, refusal):
+    begin(panel, wood="dried_oak", load="small", water=water)
+    decide(panel)
+    panel.kinds.value = "condition"
+    assert isinstance(panel.last_error, BadInput) and refusal in said(panel.saying)
+    panel.decide(1)
+    assert isinstance(panel.last_error, BadInput) and len(panel.game.decisions) == 1
+
+
+def test_a_charge_is_conditioned_until_its_sections_say_so_and_the_debrief_follows(panel, folder):
+    stand_on(panel, end_of("mist"))
+    assert "Condition until no more than two of ten" in said(panel.saying)
+    for _ in range(4):
+        panel.kinds.value = "condition"
+        assert (panel.dry.value, panel.wet.value) == ("140", "128")
+        decide(panel)
+        if case.standing(panel.game).conditioned:
+            break
+        assert "You are conditioning: go on" in said(panel.saying)
+    words = said(panel.saying)
+    assert "That is enough: switch the heat off" in words and re.search(r"The mist gave \d+ gal", words)
+    assert "nothing here adds any" not in words and "Every board gained water" in words
+    stands = case.standing(panel.game)
+    gained = replace(stands, conditioned=False, gained=True)
+    assert "over the target already: switch the heat off" in " ".join(panel._sections(gained))
+    turned = replace(stands, sections=("out", "straight"))
+    assert "Some turn out: switch the heat off" in " ".join(panel._sections(turned))
+    panel.heat_off()
+    panel.cooling.value, panel.stores.value = "cooled", "heated"
+    panel.finish()
+    words = said(panel.saying)
+    assert "Prongs stay straight" in words and "nothing here adds any" not in words
+    panel.print_log()
+    (printed,) = (folder / "exported").glob("*.html")
+    assert "<th>mist gal</th>" in printed.read_text("utf-8")
+
+
+def test_with_mist_prongs_that_turn_in_are_told_what_ends_that():
+    words = " ".join(debriefed(case.debrief(case.ended(end_of("mist"), "cooled", "heated")), "trade"))
+    assert "Prongs turn in" in words and "The mist can end that" in words and "nothing here adds any" not in words
+
+
+def test_a_wet_bulb_that_stays_down_has_its_reason(panel):
+    number = next(n for n in range(1, 300) if case._fault(case.Setup(level="fault", number=n))[0] == "heater_dead")
+    panel.number.value = str(number)
+    begin(panel, wood="dried_oak", load="small", level="fault", season="winter", water="mist")
+    decide(panel, 7, "130", "116")
+    decide(panel, 5, "130", "116")
+    assert "The mist waits" in said(panel.saying) and "strips cannot give the heat" in said(panel.saying)
+
+
+def test_a_mist_on_drying_faces_is_said_the_same_morning(panel):
+    begin(panel, wood="maple", load="small", water="mist")
+    decide(panel, 2, "110", "88")
+    decide(panel, 1, "110", "107")
+    assert re.search(r"The mist wetted faces by \d+ points", said(panel.saying))
+
+
+def test_an_old_saved_game_opens_without_mist(page):
+    """A record from before there was a choice of water."""
+    opened = open_panel("charge_game")
+    begin(opened, load="small", wood="dried_oak")
+    decide(opened, 2)
+    opened.close()
+    place = "15_run_a_charge/charge_game/"
+    kept = memory.left(place)
+    del kept["state"]["water"]
+    memory.leave(place, kept)
+    again = open_panel("charge_game")
+    again.go_on()
+    assert again.last_error is None and len(again.game.decisions) == 2 and again.game.setup.water == "none"
+    assert case.kiln_of(again.game).log == case.kiln_of(opened.game).log
+    again.close()

@@ -1,0 +1,78 @@
+"""A water mist made for the kiln: liquid water sprayed into the moving air, which has to give the heat it takes.
+
+It is mist and no steam: it brings no heat, so the strips must. It rests while the dry bulb stands under its set point:
+so it never makes the air damper than was asked for, and never drowns a kiln that lacks heat.
+"""
+
+from dataclasses import replace
+
+from kilnlib.physics.machine.control import Setting
+from kilnlib.physics.machine.parts import EXAMPLE, Chamber, State
+from kilnlib.physics.machine.scalars import _AIR_J_KGK, _VAPOR_J_KGK, _WATER_J_KGK, _enthalpy_j_kg, _vapor_enthalpy_j_kg
+
+MIST_J_KG = EXAMPLE["mist_water"] * _WATER_J_KGK  # heat that a kilogram brings from its pipe
+RESTS_UNDER_K = EXAMPLE["mist_rests_under"]
+
+
+def mist_kgs(chamber: Chamber, setting: Setting, state: State, air_kg: float, step_s: float) -> float:
+    """Water that the mist gives in the next step: what the air lacks to its set point, up to the mist's most.
+
+    Parameters
+    ----------
+    chamber : Chamber, its `mist_kgs` the most that there is.
+    setting : Setting.
+    state : State.
+    air_kg : dry air in the chamber [kg].
+    step_s : length of the step [s].
+
+    Returns
+    -------
+    Water [kg/s]; none while the dry bulb stands under its set point or at the high limit.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Conservation of water; what it gives at most and where it rests stand in tables/machine.csv and are our own,
+    *common practice*.
+
+    Accuracy
+    --------
+    Exact for the numbers given. All of it evaporates at once: nothing drips, and no nozzle clogs.
+    """
+    if state.dry_bulb_c < setting.dry_bulb_c - RESTS_UNDER_K or state.dry_bulb_c >= setting.high_limit_c:
+        return 0.0
+    lacks = setting.ratio(state.dry_bulb_c, 0.0, chamber.pressure_pa) - state.humidity_ratio
+    return min(max(lacks * air_kg / step_s, 0.0), chamber.mist_kgs)
+
+
+def misted(state: State, ratio: float) -> State:
+    """The air once a mist has evaporated in it: damper, and as much cooler as its heat of evaporation takes.
+
+    Parameters
+    ----------
+    state : State.
+    ratio : water that the mist brings [kg/kg of dry air].
+
+    Returns
+    -------
+    State with that air; wood and ice as they were.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Conservation of heat and water, enthalpy as in `physics.air`; *computed*.
+
+    Accuracy
+    --------
+    Exact: the air's enthalpy grows by what the liquid water brings.
+    """
+    heat = _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio) + ratio * MIST_J_KG
+    damper = state.humidity_ratio + ratio
+    dry_bulb_c = (heat - damper * _vapor_enthalpy_j_kg(0.0)) / (_AIR_J_KGK + _VAPOR_J_KGK * damper)
+    return replace(state, dry_bulb_c=dry_bulb_c, humidity_ratio=damper)
