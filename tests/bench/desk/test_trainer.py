@@ -78,12 +78,12 @@ def test_the_tables_say_who_can_do_what(page, book):
     unwritten = [row for row in records("objectives") if row["objective"] not in glance.columns]
     for row in unwritten:
         assert f"<li value='{row['objective']}'>{row['says']}: its lesson" in page.tables.value
-    by_id = dict(zip(class_tables.labels(book), glance["1"], strict=True))
+    by_id = dict(zip(book.labels(), glance["1"], strict=True))
     first = book.learner().id
     assert by_id.pop(first) == "○ 0/1" and list(by_id.values()) == ["● 1/1"]
-    assert class_tables.labels(book)[first] in page.tables.value
+    assert book.labels()[first] in page.tables.value
     (row,) = class_tables.alive(book).itertuples(index=False)
-    assert row[0] == class_tables.labels(book)[first] and row[1] == "moisture content is a share of the whole wet board"
+    assert row[0] == book.labels()[first] and row[1] == "moisture content is a share of the whole wet board"
     assert len(class_tables.alive(book, book.learners()[0])) + len(class_tables.alive(book, book.learners()[1])) == 1
     for row in class_tables.objectives():
         assert row["says"].split("'")[0] in page.tables.value
@@ -95,7 +95,7 @@ def test_what_each_missed_says_the_answer_given_and_what_to_ask_tomorrow(book, p
     book.answered("wood-a", "0.8", False, page="01_water_in_wood", asked=asked)
     book.answered("start-drier", "A", False, page="00_start_here", asked={})
     missed = class_tables.missed(book, date.today())
-    mine = missed[missed.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
+    mine = missed[missed.iloc[:, 0] == book.labels()[book.learner().id]]
     (choice,) = mine[mine.iloc[:, 1] == "00"].itertuples(index=False)
     assert choice[3] == f"A. {dict(bank.load('start-drier').options)['A']}" and choice[5] == "still wrong"
     (number,) = mine[mine.iloc[:, 1] == "01"].itertuples(index=False)
@@ -114,7 +114,7 @@ def test_no_learner_fills_the_table_alone(book):
     for question in bank.all_questions()[:20]:
         book.answered(question.id, "0", False, page="x", asked={"unknown": 1})
     missed = class_tables.missed(book, date.today())
-    mine = missed[missed.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
+    mine = missed[missed.iloc[:, 0] == book.labels()[book.learner().id]]
     assert len(mine) == class_tables.LISTED and [bool(one) for one in mine.iloc[:, 6]] == [True, True, False, False]
 
 

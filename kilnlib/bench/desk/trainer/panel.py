@@ -13,7 +13,6 @@ from kilnlib.bench.desk.trainer.report import report
 from kilnlib.bench.kit.parts import button, link
 from kilnlib.bench.kit.screen import View, by_hand, line
 from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
-from kilnlib.questions import class_tables
 from kilnlib.store.class_book import ClassBook, backup_at, hand_in_folder, open_class_book
 from kilnlib.store.exports import out_folder, write_out
 from kilnlib.store.record import record_file
@@ -150,7 +149,7 @@ class Panel(View):
     def _write(self):
         self.book = open_class_book()
         self.tables.value = tables.everything(self.book)
-        called = class_tables.labels(self.book)
+        called = self.book.labels()
         chosen = self.who.value
         people = {one.id: one for one in self.book.learners()}
         with self.quietly():
@@ -186,7 +185,7 @@ class Panel(View):
         found = next((one for one in self.book.learners() if one.id == self.who.value), None)
         if found is None:
             raise BadInput("nobody_chosen")
-        return found, class_tables.labels(self.book)[found.id]
+        return found, self.book.labels()[found.id]
 
     # learners -----------------------------------------------------------------------------------------------------
 
@@ -197,7 +196,7 @@ class Panel(View):
             self.boxes["new_name"].value = ""
             self._write()
             self.who.value = who.id
-            self._say(_word("enrolled", name=class_tables.labels(self.book)[who.id]))
+            self._say(_word("enrolled", name=self.book.labels()[who.id]))
 
     def rename(self):
         """Give the chosen learner the name typed."""
@@ -206,7 +205,7 @@ class Panel(View):
             self.book.rename(who, self.boxes["new_name"].value)
             self.boxes["new_name"].value = ""
             self._write()
-            self._say(_word("renamed", name=class_tables.labels(self.book)[who.id]))
+            self._say(_word("renamed", name=self.book.labels()[who.id]))
 
     def sign(self):
         """Keep the trainer's word for the line chosen; initials are typed anew each time."""
@@ -316,7 +315,7 @@ class Panel(View):
             if self._asked is None:
                 raise BadInput("nobody_chosen")
             name, typed = (
-                class_tables.labels(self.book).get(self._asked.id, ""),
+                self.book.labels().get(self._asked.id, ""),
                 " ".join(self.boxes["delete_name"].value.split()),
             )
             if typed != name:

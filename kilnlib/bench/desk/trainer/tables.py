@@ -45,9 +45,7 @@ def glance(book):
 def hands(book):
     """What is signed: a row a learner, a column a line."""
     signed = book.signed()
-    table = {
-        label: [_signed(signed.get((who, name))) for name in LINES] for who, label in class_tables.labels(book).items()
-    }
+    table = {label: [_signed(signed.get((who, name))) for name in LINES] for who, label in book.labels().items()}
     return pd.DataFrame.from_dict(table, orient="index", columns=[title for title, _ in LINES.values()])
 
 
