@@ -308,7 +308,8 @@ SENTENCES = {
     "learner_gone": "This name is no longer in the record. Choose another, or type it anew.",
     "no_folder": "Type the folder that shall get the record, such as {folder}.",
     "no_backup_yet": "There is no backup yet. Press “Back up” first.",
-    "nobody_chosen": "Choose a learner first.",
+    "nobody_chosen": "Choose a learner first, under “Sign what you saw at the kiln”.",
+    "no_line": "Choose a line first: what you saw done.",
     "learning_csv": "{file} was not taken in: row {row} has “{text}” under “{column}”, which this workbook never writes "
     "there. Ask for the file again, as the workbook wrote it.",
     "learning_csv_other": "{file} was not taken in: it is no CSV that this workbook wrote. Choose one that “Write a CSV” or "
