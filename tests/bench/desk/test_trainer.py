@@ -207,6 +207,21 @@ def test_learners_are_added_and_renamed(page, book):
     assert "Initials are enough" in said(page)
 
 
+def test_enter_in_the_box_adds_a_learner_too_and_once(page, book):
+    fill(page, new_name="Ann")
+    page._enroll_typed()
+    page._enroll_typed()
+    assert [one.name for one in book.learners()].count("Ann") == 1 and "Ann is in the record" in said(page)
+
+
+def test_no_table_of_signed_lines_stands_before_the_first(page, book):
+    assert page.hands.value == ""
+    page.who.value, page.line.value = ids(page)[0], "weigh"
+    fill(page, **SIGN)
+    page.sign()
+    assert all(title in page.hands.value for title, _ in LINES.values())
+
+
 def test_the_report_is_a_page_with_practice_and_signed_lines(page, book, tmp_path):
     page.who.value = ids(page)[0]
     page.report()

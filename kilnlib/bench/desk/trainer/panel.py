@@ -11,8 +11,8 @@ import ipywidgets as widgets
 
 from kilnlib.bench.desk.trainer import tables
 from kilnlib.bench.desk.trainer.report import report
-from kilnlib.bench.kit.parts import button, link, printed_again
-from kilnlib.bench.kit.screen import View, by_hand, line
+from kilnlib.bench.kit.parts import button, link, on_enter, printed_again
+from kilnlib.bench.kit.screen import Pause, View, by_hand, line
 from kilnlib.errors import BadInput, CannotSave, KilnError, sentence
 from kilnlib.store.class_book import ClassBook, backup_at, hand_in_folder, latest_backup, open_class_book
 from kilnlib.store.exports import out_folder, write_out
@@ -72,6 +72,8 @@ class Panel(View):
         names = ("new_name", "day", *BOXES, "folder", "path", "other_name", "delete_name")
         self.boxes = {name: _box(name) for name in names}
         self.boxes["day"].value = datetime.date.today().isoformat()
+        self._soon = Pause()
+        on_enter(self.boxes["new_name"], lambda: self._soon.wait(self._enroll_typed))
         self.boxes["folder"].value = str(_free_folder())
         self.boxes["folder"].add_class("fc-long")
         self.report_button = _prints("trainer.report", self.report)
@@ -234,6 +236,10 @@ class Panel(View):
             self.boxes["new_name"].value = ""
             self._write()
             self._say(_word("enrolled", name=self.book.labels()[who.id]))
+
+    def _enroll_typed(self):
+        if self.boxes["new_name"].value.strip():  # the button may have been pressed as well
+            self.enroll()
 
     def sign(self):
         """Keep the trainer's word for the line chosen; initials are typed anew each time.

@@ -21,13 +21,13 @@ def everything(book):
     missed = rows(class_tables.missed(book, datetime.date.today()), "missed_none")
     alive = class_tables.alive(book)
     living = f"<h3>{_safe('alive')}</h3><p>{_safe('alive_says')}</p>{rows(alive, 'alive_none')}" if len(alive) else ""
-    glanced = f"<p>{_safe('glance_says')}</p>{named(glance(book))}"
-    return missed + living + _fold("glance", glanced) + _fold("objectives", _objectives())
+    glanced = f"<p>{_safe('glance_says')}</p>{named(glance(book))}<p>{_safe('objectives')}</p>{_objectives()}"
+    return missed + living + _fold("glance", glanced)
 
 
 def signed(book):
-    """What was seen at the kiln so far; nothing where nobody is in the record."""
-    return f"<p>{_safe('hands_says')}</p>{named(hands(book))}" if book.learners() else ""
+    """What was seen at the kiln so far, as a table with its sentence; nothing before the first signed line."""
+    return f"<p>{_safe('hands_says')}</p>{named(hands(book))}" if book.signed() else ""
 
 
 def of_the_kiln():
