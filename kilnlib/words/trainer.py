@@ -21,7 +21,7 @@ SHORT = {  # the head of a column beside its number: two words at most; what it 
 
 TEXT = {
     "trainer.learner_head": "1. Add your learners",
-    "trainer.then": "Then open the FIRST_PAGE for them. There each chooses or types this name and opens a lesson. Then come back to this tab.",
+    "trainer.then": "Then open the FIRST_PAGE. There each gives this name and opens a lesson. Come back to this tab afterwards.",
     "trainer.first_page": "first page in a new tab",
     "trainer.class_head": "2. See what each missed",
     "trainer.sign_head": "3. Sign what you saw at the kiln",
@@ -35,7 +35,7 @@ TEXT = {
     "trainer.no_name": "no name yet",
     "trainer.label": "{name} ({id})",
     "trainer.empty": "Nobody is in this record yet. To bring one back, go to “From another machine” below.",
-    "trainer.showing": "{learners} in the record. The tables stand as of now.",
+    "trainer.showing": "{learners} in the record.",
     "trainer.lines_1": "1 signed line",
     "trainer.lines": "{count} signed lines",
     "trainer.learners_1": "1 learner is",

@@ -28,7 +28,8 @@ CSS = """<style>
 .fc-trainer .widget-html-content {white-space: normal; line-height: 1.45; font-size: 14.5px; min-width: 0;}
 .fc-trainer > .widget-html, .fc-trainer > .widget-html > .widget-html-content {width: 100%; margin: 1px 0;}
 .fc-trainer :is(p, details ul) {max-width: 900px;}
-.fc-trainer h2 {font-size: 17px; margin: 16px 0 2px;} .fc-trainer p {margin: 2px 0 6px;}
+.fc-trainer h2 {font-size: 17px; margin: 16px 0 2px;} .fc-trainer h3 {font-size: 15px; margin: 12px 0 2px;}
+.fc-trainer p {margin: 2px 0 6px;}
 .fc-trainer .fc-wide {overflow-x: auto;}
 .fc-trainer .fc-class {border-collapse: collapse; font-size: 13px; margin: 0;}
 .fc-trainer .fc-class :is(td, th) {border: 1px solid #cfcabd; padding: 2px 5px; text-align: left; white-space: normal;}
