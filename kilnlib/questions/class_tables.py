@@ -44,23 +44,9 @@ def objectives() -> list[dict[str, str]]:
     return [row for row in tables.records("objectives") if row["questions"]]
 
 
-def labels(book: ClassBook) -> dict[str, str]:
-    """What each learner is called in the tables: the name, and four letters of the id where that is not enough."""
-    people = book.learners()
-    names = [one.name.casefold() for one in people]
-    return {one.id: label(one, names.count(one.name.casefold()) > 1) for one in people}
-
-
-def label(who: Learner, ambiguous: bool) -> str:
-    """A learner's name, with four letters of the id where there is none or another has the same."""
-    if who.name and not ambiguous:
-        return who.name
-    return text("trainer.label", name=who.name or text("trainer.no_name"), id=who.id[:4])
-
-
 def glance(book: ClassBook) -> pd.DataFrame:
     """The class at a glance: a row a learner, a column an objective by its number."""
-    called = labels(book)
+    called = book.labels()
     tried = {(one.learner, one.question): one.right for one in book.tried()}
     rows = {
         name: [_cell([tried[who, q] for q in row["questions"].split() if (who, q) in tried]) for row in objectives()]
@@ -95,7 +81,7 @@ def living(book: ClassBook) -> list[Slip]:
 
 def alive(book: ClassBook, who: Learner | None = None) -> pd.DataFrame:
     """The wrong ideas that still live, of everybody or of one."""
-    called = labels(book)
+    called = book.labels()
     says = {row["id"]: row["says"] for row in tables.records("misconceptions")}
     rows = [
         (called[slip.learner], says.get(slip.misconception, slip.misconception), slip.times, _day(slip.at))
@@ -107,7 +93,7 @@ def alive(book: ClassBook, who: Learner | None = None) -> pd.DataFrame:
 
 def missed(book: ClassBook, today: date, who: Learner | None = None) -> pd.DataFrame:
     """What each answered wrongly, of everybody or of one: first what to ask tomorrow, last what was put right since."""
-    called = labels(book)
+    called = book.labels()
     misses: dict[str, list[Miss]] = {}
     for miss in book.misses():
         if miss.question in _questions():

@@ -237,10 +237,15 @@ def backup_at(path: Path) -> Path:
     """The backup that a path names: the file itself, or the latest one in that folder. Raises BadInput."""
     if not path.is_dir():
         return path
-    backups = sorted(path.glob("record*.sqlite"))  # the moment is in the name
-    if not backups:
+    backup = latest_backup(path)
+    if backup is None:
         raise BadInput("no_backup", path=path)
-    return backups[-1]
+    return backup
+
+
+def latest_backup(folder: Path) -> Path | None:
+    """The latest backup in a folder, or None; the moment is in its name."""
+    return max(folder.glob("record*.sqlite"), default=None)
 
 
 def hand_in_folder() -> Path | None:

@@ -60,6 +60,18 @@ def write_file(path: str | Path, data: bytes, mode: int = PRIVATE) -> None:
         raise CannotSave("cannot_save", path=path, reason=error.strerror or error) from error
 
 
+def put_beside(waiting: Path, path: Path) -> None:
+    """Give a file that is written its name, and never the name of one that is there: FileExistsError."""
+    try:
+        os.link(waiting, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a stick that knows no links
+        if path.exists():
+            raise FileExistsError from None
+        waiting.rename(path)
+
+
 def make_folder(path: Path) -> None:
     """Make a folder of the user's, and those it lies in; only the user may look into what was made. Raises OSError."""
     for folder in reversed(path.parents):

@@ -16,6 +16,7 @@ from typing import Any
 from kilnlib.errors import BadInput
 from kilnlib.store.kiln import user_folder
 from kilnlib.store.record_file import RecordFile, check, copy_of
+from kilnlib.words import text
 
 FILE_NAME = "record.sqlite"
 TABLES = {  # what a merge takes, and which rows of ours it leaves alone
@@ -99,6 +100,27 @@ class Record(RecordFile):
             return Learner(*sitting)
 
         return self.write(work)
+
+    def sit_down_as(self, who: Learner) -> None:
+        """From now on this learner sits here, whoever else has the same name."""
+
+        def work(db):
+            if db.execute("SELECT 1 FROM learners WHERE id = ?", (who.id,)).fetchone() is None:
+                raise BadInput("learner_gone")
+            _put(db, "learner", who.id)
+
+        self.write(work)
+
+    def labels(self) -> dict[str, str]:
+        """What each learner is called on a page: the name, and four letters of the id where that is not enough."""
+        people = self.learners()
+        names = [one.name.casefold() for one in people]
+        return {
+            one.id: one.name
+            if one.name and names.count(one.name.casefold()) == 1
+            else text("trainer.label", name=one.name or text("trainer.no_name"), id=one.id[:4])
+            for one in people
+        }
 
     # what happened ------------------------------------------------------------------------------------------------
 

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from kilnlib.errors import CannotSave
-from kilnlib.store.files import PRIVATE, make_folder
+from kilnlib.store.files import PRIVATE, make_folder, put_beside
 from kilnlib.words import TEXT
 
 WAIT_S = 5.0  # how long one kernel waits for another that is writing
@@ -141,6 +141,29 @@ class RecordFile:
                     copy.backup(db)
             except sqlite3.Error as error:
                 raise CannotSave("record_not_saved", path=self.path, reason=_reason(error)) from error
+
+
+def restore_elsewhere(backup: Path, path: Path) -> None:
+    """Make a backup the record at `path`, where none may lie; whole or not at all. The backup is only read.
+
+    Raises CannotSave with a sentence.
+    """
+    waiting = path.with_name(f".{path.name}.{os.getpid()}.tmp")
+    with contextlib.closing(copy_of(backup.absolute())) as copy:
+        try:
+            if path.with_name(f"{path.name}-journal").exists():  # what a program that was cut off has left of a record
+                raise FileExistsError
+            _make(waiting)
+            with contextlib.closing(connect(waiting)) as db:
+                copy.backup(db)
+            put_beside(waiting, path)
+        except FileExistsError as error:
+            raise CannotSave("record_there", path=path.parent) from error
+        except (OSError, sqlite3.Error) as error:
+            raise CannotSave("record_copy", path=path, reason=_reason(error)) from error
+        finally:
+            with contextlib.suppress(OSError):
+                waiting.unlink(missing_ok=True)
 
 
 def copy_of(path: Path) -> sqlite3.Connection:

@@ -303,12 +303,17 @@ SENTENCES = {
     "nothing. Start the newer version.",
     "record_copy": "The copy {path} could not be written ({reason}). The record itself is as it was. Choose another "
     "place and try again.",
+    "record_there": "{path} holds a record already, and nothing was changed there. Choose a folder without one.",
     "record_itself": "{path} is the record itself. Choose another name for the copy.",
     "sign_later": "{day} has not come yet. Type the day on which you saw it done.",
     "sign_times": "“{text}” is no number of times. Type how often you saw it done, such as 1; a 0 takes the line back.",
     "sign_words": "Type where it was done and who saw it, each in 1 to {longest} letters.",
     "sign_nobody": "This learner is no longer in the record. Press “Read the record again” and choose another.",
-    "nobody_chosen": "Choose a learner first.",
+    "learner_gone": "This name is no longer in the record. Choose another, or type it anew.",
+    "no_folder": "Type the folder that shall get the record, such as {folder}.",
+    "no_backup_yet": "There is no backup yet. Press “Back up” first.",
+    "nobody_chosen": "Choose a learner first, under “Sign what you saw at the kiln”.",
+    "no_line": "Choose a line first: what you saw done.",
     "learning_csv": "{file} was not taken in: row {row} has “{text}” under “{column}”, which this workbook never writes "
     "there. Ask for the file again, as the workbook wrote it.",
     "learning_csv_other": "{file} was not taken in: it is no CSV that this workbook wrote. Choose one that “Write a CSV” or "

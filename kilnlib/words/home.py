@@ -41,6 +41,12 @@ TEXT = {
     "home.name_ok_tip": "What you answer from now on is kept under this name",
     "home.named": "What you answer is kept for {name}, on this machine only. Somebody else? Type their name over it: "
     "{name}’s answers stay.",
+    "home.who": "Who are you?",
+    "home.who_tip": "Choose your name. What you answer from now on is kept under it",
+    "home.who_none": "choose your name",
+    "home.name_new": "if it is not in the list",
+    "home.choose": "Choose your name before you begin, so that your answers are kept under it.",
+    "home.chosen": "What you answer is kept for {name}, on this machine only.",
     "home.unnamed": "Several people on this machine? Type your name, and what you answer is kept apart from theirs.",
     "glossary.find": "Find a word",
     "glossary.find_tip": "Type a few letters of the word",

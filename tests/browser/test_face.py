@@ -252,6 +252,17 @@ def test_what_is_ticked_and_done_is_there_again(visit, start):
     page.get_by_label("Your name").fill("JT")
     page.get_by_role("button", name="Use this name").click()
     expect(page.locator(".fc-who")).to_contain_text("kept for JT")
+    names = page.get_by_label("Who are you?")
+    expect(names).to_be_hidden()
+    page.get_by_label("Your name").fill("Ann")
+    page.get_by_label("Your name").press("Enter")
+    expect(names).to_be_visible()
+    expect(names.locator("option:checked")).to_have_text("Ann")
+    names.focus()
+    page.keyboard.type("JT")
+    expect(page.locator(".fc-who")).to_contain_text("kept for JT")
+    expect(names).to_be_focused()
+    assert visited.axe() == ""
 
 
 def test_contents_lead_to_a_part_and_to_a_page(visit, lessons):

@@ -53,10 +53,15 @@ def press(desk, name):
 
 def test_the_command_leads_there_and_the_page_is_clean(mill, desk):
     assert BOOK in mill.url or "desk_trainer" in desk.page.url
-    expect(desk.page.locator(".fc-trainer table").first).to_contain_text("○ 0/1")
+    expect(desk.page.locator(".fc-trainer table").first).to_contain_text("still wrong")
+    with desk.page.expect_popup() as opened:
+        desk.page.locator(".fc-trainer").get_by_role("link", name="first page in a new tab").click()
+    assert "home.ipynb" in opened.value.url, "the trainer's page stays where it is"
+    opened.value.close()
     expect(desk.page.locator(".fc-trainer")).to_contain_text("moisture content is a share of the whole wet board")
     desk.page.locator(".fc-trainer details").evaluate_all("all => all.forEach(one => one.open = true)")
     expect(desk.page.locator(".fc-trainer")).to_contain_text("Kiln off, locked out and cold")
+    expect(desk.page.locator(".fc-trainer")).to_contain_text("○ 0/1")
     assert desk.axe() == ""
     assert desk.page.evaluate(PAST_THE_EDGE) == []
     expect(desk.page.get_by_label("Learner").locator("option:checked")).to_have_text("choose one")
@@ -80,6 +85,8 @@ def test_a_line_is_signed_with_keys_alone(mill, desk):
     page.keyboard.type("JT")
     expect(form.get_by_label("Learner").locator("option:checked")).to_have_text(name)
     form.get_by_label("Line").focus()
+    page.keyboard.type("Cut")
+    expect(form).to_contain_text(f"sign it if you saw that {name}")
     page.keyboard.press("Tab")
     for label in ("Date", "Place", "Seen by", "How often", "Your initials"):
         expect(form.get_by_label(label, exact=True)).to_be_focused()
@@ -94,10 +101,36 @@ def test_a_line_is_signed_with_keys_alone(mill, desk):
 
 def test_the_report_is_one_sheet_of_a4_and_of_letter(mill, desk, chromium):
     desk.page.locator(".fc-trainer").get_by_label("Learner").select_option(index=1)
-    press(desk, "One page to print")
-    said(desk, "The report, one page to print")
+    desk.watch_print()
+    press(desk, f"Print the report of {name_of(desk)}")
+    assert "Practice and sign-offs of" in desk.printed()[0], "it goes to the printer by itself"
+    said(desk, "Your browser now asks")
     (path,) = (mill.home / "exported").glob("report*.html")
     one_sheet(chromium, path.read_text(encoding="utf-8"))
+
+
+def test_the_pages_to_hang_up_are_printed_by_one_press(mill, desk):
+    desk.watch_print()
+    press(desk, "Print the pages to hang up")
+    said(desk, "Your browser now asks")
+    (page,) = desk.printed()
+    assert page.count("<iframe") == len(list((mill.home / "print").glob("*.html"))) - 1 > 10, "a sheet each"
+
+
+def test_a_backup_is_restored_in_another_folder_by_two_presses(mill, desk):
+    press(desk, "Back up")
+    said(desk, "Backed up to")
+    press(desk, "Restore the last backup there")
+    said(desk, "2 learners are in it")
+    there = ClassBook(mill.home.with_name(f"{mill.home.name} restored") / "record.sqlite")
+    assert there.learners() == mill.book.learners()
+    press(desk, "Restore the last backup there")
+    said(desk, "holds a record already")
+
+
+def name_of(desk):
+    """Who is chosen."""
+    return desk.page.get_by_label("Learner", exact=True).locator("option:checked").inner_text()
 
 
 def one_sheet(chromium, words):
@@ -136,7 +169,7 @@ def test_the_fullest_report_is_one_sheet_too(chromium, tmp_path):
 def test_a_busy_kernel_loses_no_letter_of_what_was_typed(mill, desk):
     """The page holds letters back while the kernel works, so a button must not be answered before the last of them."""
     page = desk.page
-    press(desk, "Read the record again")
+    press(desk, "Show what they did since")
     page.get_by_label("New name").focus()
     page.keyboard.type("Augustine")
     press(desk, "Add a learner")
@@ -150,6 +183,8 @@ def test_deleting_asks_twice_and_backs_up(mill, desk):
     form.get_by_label("New name").fill("Gone")
     press(desk, "Add a learner")
     said(desk, "Gone is in the record")
+    form.get_by_label("Learner", exact=True).select_option(label="Gone")
+    expect(form.get_by_role("heading", name="Rename or delete Gone")).to_be_visible()
     press(desk, "Delete for good …")
     said(desk, "Delete Gone with 0")
     press(desk, "Yes, delete")
@@ -158,5 +193,5 @@ def test_deleting_asks_twice_and_backs_up(mill, desk):
     press(desk, "Yes, delete")
     said(desk, "Gone is deleted")
     assert [one.name for one in mill.book.learners()] == ["JT", "JT"]
-    (kept,) = (mill.home / "exported").glob("record *.sqlite")
+    kept = max((mill.home / "exported").glob("record *.sqlite"))
     assert "Gone" in [one.name for one in ClassBook(kept).learners()]

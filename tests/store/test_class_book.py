@@ -229,6 +229,20 @@ def test_two_learners_with_the_same_initials_stay_two(book, tmp_path):
     assert {one.learner for one in book.tried()} == {jt.id, twin.id} and len(book.signed()) == 2
 
 
+def test_a_learner_sits_down_by_who_they_are_and_not_by_a_name_that_two_have(book):
+    first, second = book.enroll("JT"), book.enroll("JT")
+    for who in (second, first, second):
+        book.sit_down_as(who)
+        assert book.learner() == who
+    labels = book.labels()
+    assert labels == {one.id: f"JT ({one.id[:4]})" for one in (first, second)}
+    book.rename(first, "Ann")
+    assert book.labels() == {first.id: "Ann", second.id: "JT"}
+    with pytest.raises(BadInput, match="no longer in the record"):
+        book.sit_down_as(Learner("9" * 32, "ZZ"))
+    assert book.learner() == second
+
+
 @pytest.mark.parametrize("words", HOSTILE, ids=lambda words: repr(words[:12]))
 def test_hostile_words_come_back_and_no_cell_is_a_formula(book, tmp_path, words):
     who = book.enroll(" ".join(words.split())[:40].strip() if " ".join(words.split())[:40].isprintable() else "x")
@@ -422,6 +436,48 @@ def test_a_backup_of_the_first_version_can_be_restored(book, tmp_path):
     assert book.learner().name == "JT" and len(book.tried()) == 1
 
 
+def test_a_backup_becomes_the_record_of_another_folder_and_never_over_one(book, tmp_path):
+    fill(book)
+    backup, there = tmp_path / "backup.sqlite", tmp_path / "new" / "folder" / FILE_NAME
+    book.backup(backup)
+    files.restore_elsewhere(backup, there)
+    assert whole(there) == whole(book.path) == whole(backup)
+    assert open_class_book(there).learner() == book.learner() and [*there.parent.iterdir()] == [there]
+    if os.name == "posix":
+        assert stat.S_IMODE(there.stat().st_mode) == 0o600
+    book.answered("wood-z", "1", True)
+    book.backup(backup)
+    damaged, cut_off = tmp_path / "damaged" / FILE_NAME, tmp_path / "cut" / f"{FILE_NAME}-journal"
+    for path, words in ((damaged, "words, and not a record" * 90), (cut_off, "what was under way")):
+        path.parent.mkdir()
+        path.write_text(words)
+    for taken in (there, book.path, damaged, cut_off.with_name(FILE_NAME)):
+        before = {path: path.read_bytes() for path in taken.parent.iterdir()}
+        with pytest.raises(CannotSave, match="holds a record already"):
+            files.restore_elsewhere(backup, taken)
+        assert {path: path.read_bytes() for path in taken.parent.iterdir()} == before
+    with pytest.raises(CannotSave, match="Nothing was changed"):
+        files.restore_elsewhere(tmp_path / "missing.sqlite", tmp_path / "elsewhere" / FILE_NAME)
+    with pytest.raises(CannotSave, match="could not be written"):
+        files.restore_elsewhere(backup, backup / FILE_NAME)
+    assert not (tmp_path / "elsewhere").exists()
+
+
+def test_a_stick_that_knows_no_links_gets_the_record_too(book, tmp_path, monkeypatch):
+    fill(book)
+    book.backup(tmp_path / "backup.sqlite")
+
+    def no_links(*_):
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr(os, "link", no_links)
+    there = tmp_path / "stick" / FILE_NAME
+    files.restore_elsewhere(tmp_path / "backup.sqlite", there)
+    assert whole(there) == whole(book.path) and [*there.parent.iterdir()] == [there]
+    with pytest.raises(CannotSave, match="holds a record already"):
+        files.restore_elsewhere(tmp_path / "backup.sqlite", there)
+
+
 def test_a_restore_waits_for_a_page_that_writes_and_then_says_so(book, tmp_path, monkeypatch):
     fill(book)
     book.backup(tmp_path / "backup.sqlite")
@@ -466,9 +522,10 @@ def test_nobody_is_deleted_where_the_backup_fails(book, tmp_path):
 # the disk ----------------------------------------------------------------------------------------------------------
 
 WORK = """
-import sys
+import os, sys
 from pathlib import Path
 from kilnlib.store.class_book import ClassBook, hand_in
+from kilnlib.store.record_file import restore_elsewhere
 book, what, folder = ClassBook(Path(sys.argv[1])), sys.argv[2], Path(sys.argv[3])
 who = book.learner()
 print("ready", flush=True)
@@ -480,6 +537,8 @@ for number in range(100000):
         book.delete(next(one for one in book.learners() if one.name == "MK"), folder / "kept.sqlite")
     elif what == "restore":
         book.restore(folder / ("one.sqlite", "two.sqlite")[number % 2], folder / "kept.sqlite")
+    elif what == "restore_elsewhere":
+        restore_elsewhere(folder / "two.sqlite", folder / f"{os.getpid()} {number}" / "record.sqlite")
     elif what == "delete":
         other = book.enroll("other")
         book.rename(other, "another")
@@ -493,7 +552,7 @@ for number in range(100000):
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no kill -9")
-@pytest.mark.parametrize("what", ["sign", "take_csv", "restore", "delete", "copies"])
+@pytest.mark.parametrize("what", ["sign", "take_csv", "restore", "restore_elsewhere", "delete", "copies"])
 def test_killed_while_the_trainer_works_the_record_stays_whole(book, tmp_path, what, monkeypatch):
     (tmp_path / "drop").mkdir()
     monkeypatch.setenv(module.HAND_IN, str(tmp_path / "drop"))
@@ -528,12 +587,16 @@ def test_killed_while_the_trainer_works_the_record_stays_whole(book, tmp_path, w
             assert said <= len(now["sign_offs"]) - 1
         if what == "take_csv":  # all of it, or nothing
             assert len(now["events"]) - len(two["events"]) in (0, 300)
+        if what == "restore_elsewhere":
+            assert all(whole(path) == two for path in tmp_path.glob("* */record.sqlite"))
+            made = len(list(tmp_path.glob("* */record.sqlite")))
+            assert said <= made
         if what == "copies":  # each is there whole, or not yet
             for copy in tmp_path.glob("copy.sqlite"):
                 assert whole(copy) == two
             for file in (tmp_path / "drop").glob("*.csv"):
                 assert file.read_bytes() == book.csv(book.learner(), with_sign_offs=False)
-    assert said or what != "sign"
+    assert said or what not in ("sign", "restore_elsewhere")
 
 
 def test_a_disk_that_is_full_refuses_each_in_words_and_loses_nothing(book, tmp_path, monkeypatch):
@@ -583,6 +646,9 @@ def test_a_disk_that_is_really_full_restores_nothing_by_halves(tmp_path, monkeyp
         big.backup(tmp_path / "big.sqlite")
         with pytest.raises(CannotSave, match="could not be written"):
             book.restore(tmp_path / "big.sqlite", tmp_path / "kept.sqlite")
+        with pytest.raises(CannotSave, match="could not be written"):
+            files.restore_elsewhere(tmp_path / "big.sqlite", disk / "new" / FILE_NAME)
+        assert list((disk / "new").iterdir()) == []
         assert whole(book.path) == before and open_class_book(book.path).notice is None
         (disk / "filler").write_bytes(b"x" * (shutil.disk_usage(disk).free - 4096))
         with pytest.raises(CannotSave):

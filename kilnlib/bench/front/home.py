@@ -8,9 +8,9 @@ import ipywidgets as widgets
 
 from kilnlib import units
 from kilnlib.bench.kit import memory, progress
-from kilnlib.bench.kit.parts import button, on_enter
+from kilnlib.bench.kit.parts import button, on_enter, show
 from kilnlib.bench.kit.screen import Pause, View, by_hand, line
-from kilnlib.errors import sentence
+from kilnlib.errors import BadInput, sentence
 from kilnlib.physics.air import pressure_pa
 from kilnlib.store import class_book
 from kilnlib.store.kiln import load_with_problem
@@ -19,11 +19,15 @@ from kilnlib.words.home import GROUPS
 
 PICTURE = Path("img") / "kiln_cross_section.svg"
 KILN_ALONE = "156 40 728 520"  # what home shows of it: without its words, which would be too small to read here
+NOBODY = ""  # with None the list of names would show nothing at all
 SIGNS = {"done": "●", "begun": "◐", "open": "○"}
 
 
 class Home(View):
-    """Public for tests: `doors`, `lessons`, `name`, `sit_down`, `hand_in`, `view`."""
+    """Public for tests: `doors`, `lessons`, `name`, `names`, `sit_down`, `choose`, `hand_in`, `view`.
+
+    Where the record knows several people, they are in a list, which then is the first thing on the page.
+    """
 
     def __init__(self):
         super().__init__()
@@ -32,22 +36,42 @@ class Home(View):
         self.name = widgets.Text(description=text("home.name"), tooltip=text("home.name_tip"))
         self._soon = Pause()
         on_enter(self.name, self._sit_down_soon)
-        row = widgets.HBox([self.name, button("home.name_ok", self._sit_down_soon), self.saying])
+        self.names = widgets.Dropdown(description=text("home.who"), tooltip=text("home.who_tip"))
+        self.names.observe(lambda change: self._choose(change["new"]), "value")
+        row = widgets.HBox([self.names, self.name, button("home.name_ok", self._sit_down_soon), self.saying])
         row.add_class("fc-who")
         handing = widgets.HBox([button("trainer.hand_in", self.hand_in)] if class_book.hand_in_folder() else [])
         handing.add_class("fc-handing")
-        self.view = widgets.VBox([self.top, self.list, row, handing])
-        self.view.add_class("fc-home")
         self.show()
+        in_order = [row, self.top, self.list] if self._are_several() else [self.top, self.list, row]
+        self.view = widgets.VBox([*in_order, handing])
+        self.view.add_class("fc-home")
 
     def show(self):
         """Write everything anew from the folder and the record."""
         done = memory.done()
         self.top.value = _top(_doors(self.pages, done), _picture())
         self.list.value = _groups(self.pages, done) + _tools(self.pages, done) + _kiln()
-        who = memory.learner()
-        self.name.value = who
-        self.saying.value = line(text("home.named", name=who) if who else text("home.unnamed"))
+        self._say_who()
+
+    def _say_who(self):
+        who, people = memory.learner(), memory.people()
+        name = who.name if who else ""
+        options = ((text("home.who_none"), NOBODY), *((called, one.id) for called, one in people))
+        with self.quietly():
+            if self.names.options != options:  # written anew, the list would lose the focus
+                self.names.options = options
+            self.names.value = who.id if name else NOBODY
+        several = self._are_several()
+        show(self.names, several)
+        self.name.placeholder = text("home.name_new") if several else ""
+        if not several:
+            self.name.value = name
+        key = ("chosen" if name else "choose") if several else ("named" if name else "unnamed")
+        self.saying.value = line(text(f"home.{key}", name=name))
+
+    def _are_several(self):
+        return len(self.names.options) > 2
 
     def sit_down(self, name):
         """What is answered from now on is kept for this name."""
@@ -55,7 +79,24 @@ class Home(View):
             lost = memory.sit_down(name)
             if lost:
                 raise lost
+            self.name.value = ""  # it stands in the list now, or is put back into the box
             self.show()
+
+    def choose(self, learner_id):
+        """What is answered from now on is kept for this one of the list; what stands in the box stays."""
+        with self.guard():
+            who = next((one for _, one in memory.people() if one.id == learner_id), None)
+            lost = memory.sit_down_as(who) if who else BadInput("learner_gone")
+            self.show()  # the list says who sits here, also where the choice could not be kept
+            if lost:
+                raise lost
+
+    @by_hand
+    def _choose(self, learner_id):
+        if learner_id == NOBODY:
+            self._say_who()
+        else:
+            self.choose(learner_id)
 
     def hand_in(self):
         """Write what was done so far to the folder that this server names."""

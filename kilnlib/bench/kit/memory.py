@@ -121,14 +121,28 @@ def last_place():
 
 
 def learner():
-    """The name of who sits here, empty before one was typed."""
-    who = _read(lambda record: record.learner(), None)
-    return who.name if who else ""
+    """Who sits here, or None while nothing was ever written."""
+    return _read(lambda record: record.learner(), None)
 
 
 def sit_down(name):
     """From now on the learner of that name sits here. Raises a sentence for what is no name."""
     return _write(lambda record: record.sit_down(name))
+
+
+def people():
+    """Everybody in the record who has a name: [(what they are called, who), …]."""
+
+    def work(record):
+        called = record.labels()
+        return [(called[one.id], one) for one in record.learners() if one.name]
+
+    return _read(work, [])
+
+
+def sit_down_as(who):
+    """From now on this learner sits here."""
+    return _write(lambda record: record.sit_down_as(who))
 
 
 def tried(page):

@@ -4,6 +4,7 @@ import html
 import json
 import re
 from datetime import date
+from pathlib import Path
 
 import pytest
 
@@ -78,12 +79,12 @@ def test_the_tables_say_who_can_do_what(page, book):
     unwritten = [row for row in records("objectives") if row["objective"] not in glance.columns]
     for row in unwritten:
         assert f"<li value='{row['objective']}'>{row['says']}: its lesson" in page.tables.value
-    by_id = dict(zip(class_tables.labels(book), glance["1"], strict=True))
+    by_id = dict(zip(book.labels(), glance["1"], strict=True))
     first = book.learner().id
     assert by_id.pop(first) == "○ 0/1" and list(by_id.values()) == ["● 1/1"]
-    assert class_tables.labels(book)[first] in page.tables.value
+    assert book.labels()[first] in page.tables.value
     (row,) = class_tables.alive(book).itertuples(index=False)
-    assert row[0] == class_tables.labels(book)[first] and row[1] == "moisture content is a share of the whole wet board"
+    assert row[0] == book.labels()[first] and row[1] == "moisture content is a share of the whole wet board"
     assert len(class_tables.alive(book, book.learners()[0])) + len(class_tables.alive(book, book.learners()[1])) == 1
     for row in class_tables.objectives():
         assert row["says"].split("'")[0] in page.tables.value
@@ -95,7 +96,7 @@ def test_what_each_missed_says_the_answer_given_and_what_to_ask_tomorrow(book, p
     book.answered("wood-a", "0.8", False, page="01_water_in_wood", asked=asked)
     book.answered("start-drier", "A", False, page="00_start_here", asked={})
     missed = class_tables.missed(book, date.today())
-    mine = missed[missed.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
+    mine = missed[missed.iloc[:, 0] == book.labels()[book.learner().id]]
     (choice,) = mine[mine.iloc[:, 1] == "00"].itertuples(index=False)
     assert choice[3] == f"A. {dict(bank.load('start-drier').options)['A']}" and choice[5] == "still wrong"
     (number,) = mine[mine.iloc[:, 1] == "01"].itertuples(index=False)
@@ -114,7 +115,7 @@ def test_no_learner_fills_the_table_alone(book):
     for question in bank.all_questions()[:20]:
         book.answered(question.id, "0", False, page="x", asked={"unknown": 1})
     missed = class_tables.missed(book, date.today())
-    mine = missed[missed.iloc[:, 0] == class_tables.labels(book)[book.learner().id]]
+    mine = missed[missed.iloc[:, 0] == book.labels()[book.learner().id]]
     assert len(mine) == class_tables.LISTED and [bool(one) for one in mine.iloc[:, 6]] == [True, True, False, False]
 
 
@@ -123,13 +124,13 @@ def test_every_lessons_task_in_the_yard_is_listed(page):
     lessons = [one.number for one in pages.read_pages(books.WORKBOOKS) if one.kind == "lesson"]
     assert list(tasks) == lessons
     for task in tasks.values():
-        assert task.replace("'", "&#x27;").replace('"', "&quot;") in page.tables.value
+        assert task.replace("'", "&#x27;").replace('"', "&quot;") in tables.of_the_kiln()
 
 
 def test_how_to_use_it_is_folded(page):
     how = page.view.children[1].children[-1].value
-    assert how.startswith("<details><summary>How to use it") and how.count("<p>") == 4
-    assert "a 0 takes it back" in how and "record.sqlite" in how
+    assert how.startswith("<details><summary>How to use it") and how.count("<p>") == 5
+    assert "a 0 takes it back" in how and str(record_file()) in how
 
 
 def test_a_line_is_signed_and_initials_are_typed_anew(page, book):
@@ -137,9 +138,11 @@ def test_a_line_is_signed_and_initials_are_typed_anew(page, book):
     page.sign()
     assert "Choose a learner first" in said(page) and page.boxes["place"].value == "kiln 1"
     page.who.value = ids(page)[1]
+    page.sign()
+    assert "Choose a line first" in said(page) and page.boxes["initials"].value == "MK" and book.signed() == {}
     for name in LINES:
         page.line.value = name
-        fill(page, initials="MK")
+        fill(page, initials="MK", times="2")
         page.sign()
         assert page.boxes["initials"].value == "" and said(page).startswith("Signed: " + LINES[name][0])
     assert len(book.signed()) == len(LINES) == 7
@@ -148,26 +151,42 @@ def test_a_line_is_signed_and_initials_are_typed_anew(page, book):
     fill(page, times="0", initials="MK")
     page.sign()
     assert "Taken back" in said(page) and len(book.signed()) == 6
-    assert page.tables.value.count("2 × ") == 6
+    assert page.hands.value.count("2 × ") == 6
+
+
+def test_a_box_left_empty_says_what_it_then_means(page, book):
+    """The trainer saw it, and once more than was signed; the box shows that number before it is pressed."""
+    page.who.value, page.line.value = ids(page)[0], "weigh"
+    for times in (1, 2):
+        assert page.boxes["times"].placeholder.startswith(f"{times},")
+        fill(page, place="kiln 1", initials=" MK ")
+        page.sign()
+        (signed,) = book.signed().values()
+        assert (signed.times, signed.seen_by, signed.initials) == (times, "MK", "MK")
+    page.line.value = "prongs"
+    assert page.boxes["times"].placeholder.startswith("1,")
+    fill(page, seen="Ray", times="7", initials="")
+    page.sign()
+    assert "Initials are enough" in said(page) and page.boxes["times"].value == "7" and len(book.signed()) == 1
 
 
 def test_the_form_says_for_whom_a_line_is_signed(page):
-    assert "choose a learner above" in page.signing.value
-    page.who.value = ids(page)[1]
-    assert html.escape(next(name for name, who in page.who.options if who == ids(page)[1])) in page.signing.value
+    assert "Choose who it was" in page.criterion.value and "chosen under 3" in page.person.value
     fill(page, new_name="<b>Jo</b>")
     page.enroll()
-    assert "Sign a line for &lt;b&gt;Jo" in page.signing.value
+    assert page.who.value == "", "nobody is chosen for the trainer"
+    page.who.value = next(one.id for one in page.book.learners() if one.name == "<b>Jo</b>")
+    assert "delete &lt;b&gt;Jo" in page.person.value and page.report_button.description.endswith("<b>Jo</b>")
     for name, (_, what) in LINES.items():
         page.line.value = name
-        assert what in page.criterion.value, "what must have been seen stands where it is signed"
+        assert f"that &lt;b&gt;Jo&lt;/b&gt; {html.escape(what)}" in page.criterion.value
 
 
 def test_what_is_said_stands_beside_the_button_pressed(page):
     """One sentence on the page at a time, in the part of the page where it was asked for."""
     page.who.value = ids(page)[0]
     fill(page, **SIGN)
-    acts = (("sign", page.sign), ("file", page.backup), ("delete", page.delete_yes), ("learner", page.report))
+    acts = (("sign", page.sign), ("file", page.backup), ("delete", page.delete_yes), ("print", page.report))
     for part, act in acts:
         act()
         assert [name for name, saying in page.sayings.items() if saying.value] == [part]
@@ -178,11 +197,29 @@ def test_learners_are_added_and_renamed(page, book):
     fill(page, new_name="JT")
     page.enroll()
     assert len(book.learners()) == 3 and page.boxes["new_name"].value == ""
-    fill(page, new_name="<b>Jo</b>")
+    fill(page, other_name="<b>Jo</b>")
+    page.rename()
+    assert "Choose a learner first" in said(page) and page.boxes["other_name"].value == "<b>Jo</b>"
+    page.who.value = ids(page)[0]
     page.rename()
     assert "<b>Jo" not in page.tables.value and "&lt;b&gt;Jo" in page.tables.value
     page.rename()
     assert "Initials are enough" in said(page)
+
+
+def test_enter_in_the_box_adds_a_learner_too_and_once(page, book):
+    fill(page, new_name="Ann")
+    page._enroll_typed()
+    page._enroll_typed()
+    assert [one.name for one in book.learners()].count("Ann") == 1 and "Ann is in the record" in said(page)
+
+
+def test_no_table_of_signed_lines_stands_before_the_first(page, book):
+    assert page.hands.value == ""
+    page.who.value, page.line.value = ids(page)[0], "weigh"
+    fill(page, **SIGN)
+    page.sign()
+    assert all(title in page.hands.value for title, _ in LINES.values())
 
 
 def test_the_report_is_a_page_with_practice_and_signed_lines(page, book, tmp_path):
@@ -236,6 +273,35 @@ def test_csv_backup_and_restore_on_another_folder(page, book, tmp_path, monkeypa
         act()
         assert "is no file and no folder" in said(other)
     other.close()
+
+
+def test_the_last_backup_is_restored_in_another_folder_without_leaving_this_one(page, book, tmp_path):
+    assert page.boxes["folder"].value == str(tmp_path / "mine restored"), "one that is free is proposed"
+    page.restore_there()
+    assert "no backup yet" in said(page) and not (tmp_path / "mine restored").exists()
+    page.backup()
+    book.enroll("LATER")
+    page.restore_there()
+    there = ClassBook(tmp_path / "mine restored" / "record.sqlite")
+    assert "Restored in" in said(page) and "2 learners are in it, with 0 signed lines" in said(page)
+    assert len(there.learners()) == 2 and there.tried() == book.tried() and len(book.learners()) == 3
+    there.enroll("THEIRS")
+    for taken in (str(there.path.parent), str(tmp_path / "mine")):
+        before = {path: path.read_bytes() for path in Path(taken).rglob("*.sqlite")}
+        fill(page, folder=taken)
+        page.restore_there()
+        assert "holds a record already" in said(page) and page.boxes["folder"].value == taken
+        assert {path: path.read_bytes() for path in Path(taken).rglob("*.sqlite")} == before
+    fill(page, folder='  "Second mill" ')
+    page.restore_there()
+    assert (tmp_path / "Second mill" / "record.sqlite").exists(), "a bare name lies beside the user's own folder"
+    fill(page, folder=" ")
+    page.restore_there()
+    assert f"such as {tmp_path / 'mine restored 2'}" in said(page), "the next that is free"
+    (tmp_path / "words").write_text("a file is no folder")
+    fill(page, folder=str(tmp_path / "words"))
+    page.restore_there()
+    assert "could not be written" in said(page) and (tmp_path / "words").read_text() == "a file is no folder"
 
 
 def test_nobody_is_deleted_without_being_asked_twice(page, book, tmp_path):

@@ -127,6 +127,39 @@ def test_a_name_typed_once_keeps_what_was_done(mill):
     home.close()
 
 
+def test_a_learner_who_is_known_is_chosen_from_a_list(mill):
+    book = class_book.ClassBook(open_record().path)
+    hidden = Home()
+    assert hidden.names.layout.display == "none", "nobody is known yet"
+    dale = book.enroll("Dale Pruitt")
+    hidden.show()
+    assert hidden.names.layout.display == "none", "one name is no choice"
+    hidden.close()
+    twins = [book.enroll("Jo"), book.enroll("Jo")]
+    home = Home()
+    assert home.names.layout.display == "" and home.view.children[0].children[0] is home.names, "before all else"
+    assert next(value for _, value in home.names.options) == home.names.value == ""
+    assert {name for name, _ in home.names.options} >= {"Dale Pruitt", *(f"Jo ({one.id[:4]})" for one in twins)}
+    assert home.saying.value.count("Choose your name") == 1
+    for who in (*twins, dale):
+        home.names.value = who.id
+        assert (
+            home.last_error is None and open_record().learner() == who and f"kept for {who.name}" in home.saying.value
+        )
+    home.name.value = "half a na"
+    home.names.value = twins[0].id
+    assert home.name.value == "half a na", "letters that were typed stay"
+    home.names.value = ""
+    assert home.names.value == twins[0].id, "to choose nobody changes nothing"
+    home.sit_down("Ann")
+    assert home.name.value == "" and home.names.value == open_record().learner().id
+    book.delete(dale, mill / "kept.sqlite")
+    home.names.value = dale.id
+    assert "no longer in the record" in home.saying.value and open_record().learner().name == "Ann"
+    assert home.names.value == open_record().learner().id and dale.id not in dict(home.names.options).values()
+    home.close()
+
+
 def test_a_word_is_found_by_its_other_names_too(mill):
     page = Glossary()
     assert page.list.value.count("<dt>") == len(WORDS)

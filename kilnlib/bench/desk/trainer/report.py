@@ -18,7 +18,7 @@ footer {position: absolute; bottom: 0; font-size: 8pt}
 
 def report(book, who, day):
     """The page, as bytes of HTML."""
-    name = class_tables.labels(book)[who.id]
+    name = book.labels()[who.id]
     title = text("trainer.report.title", name=name)
     practice = class_tables.of_one(book, who).to_html(border=0, index=False)
     body = f"""

@@ -8,30 +8,37 @@ import pandas as pd
 from kilnlib import tables
 from kilnlib.questions import class_tables
 from kilnlib.store import pages
+from kilnlib.store.exports import out_folder
+from kilnlib.store.record import record_file
 from kilnlib.words import text
 from kilnlib.words.trainer import LINES, SHORT
 
 
 def everything(book):
-    """All tables of the page, as the record stands now."""
+    """What the class did on the screen, as the record stands now: what each missed first, the rest below or folded."""
     if not book.learners():
         return f"<p>{_safe('empty')}</p>"
-    return "".join(
-        [
-            _part("glance", named(glance(book)), "glance_says"),
-            _fold("objectives", _objectives()),
-            _part("missed", rows(class_tables.missed(book, datetime.date.today()), "missed_none"), "missed_says"),
-            _part("alive", rows(class_tables.alive(book), "alive_none"), "alive_says"),
-            _part("hands", named(hands(book)), "hands_says"),
-            _fold("criteria", _criteria()),
-            _fold("yard", _yard()),
-        ]
-    )
+    missed = rows(class_tables.missed(book, datetime.date.today()), "missed_none")
+    alive = class_tables.alive(book)
+    living = f"<h3>{_safe('alive')}</h3><p>{_safe('alive_says')}</p>{rows(alive, 'alive_none')}" if len(alive) else ""
+    glanced = f"<p>{_safe('glance_says')}</p>{named(glance(book))}<p>{_safe('objectives')}</p>{_objectives()}"
+    return missed + living + _fold("glance", glanced)
+
+
+def signed(book):
+    """What was seen at the kiln so far, as a table with its sentence; nothing before the first signed line."""
+    return f"<p>{_safe('hands_says')}</p>{named(hands(book))}" if book.signed() else ""
+
+
+def of_the_kiln():
+    """What must have been seen before a line is signed, and what to do in the yard: folded."""
+    return _fold("criteria", _criteria()) + _fold("yard", _yard())
 
 
 def how():
     """How the page is used, folded."""
-    paragraphs = text("trainer.how_says").split("|")
+    lies = text("trainer.file_says", path=record_file(), folder=out_folder())
+    paragraphs = [*text("trainer.how_says").split("|"), lies]
     return _fold("how", "".join(f"<p>{html.escape(words)}</p>" for words in paragraphs))
 
 
@@ -45,9 +52,7 @@ def glance(book):
 def hands(book):
     """What is signed: a row a learner, a column a line."""
     signed = book.signed()
-    table = {
-        label: [_signed(signed.get((who, name))) for name in LINES] for who, label in class_tables.labels(book).items()
-    }
+    table = {label: [_signed(signed.get((who, name))) for name in LINES] for who, label in book.labels().items()}
     return pd.DataFrame.from_dict(table, orient="index", columns=[title for title, _ in LINES.values()])
 
 
@@ -87,10 +92,6 @@ def _yard():
         return f"<p>{_safe('yard_none')}</p>"
     lines = (f"<li><b>{html.escape(lesson)}</b> {html.escape(task)}</li>" for lesson, task in tasks)
     return "".join(lines).join(("<ul>", "</ul>"))
-
-
-def _part(key, content, says):
-    return f"<h2>{_safe(key)}</h2><p>{_safe(says)}</p>{content}"
 
 
 def _fold(key, content):

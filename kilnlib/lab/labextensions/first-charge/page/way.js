@@ -59,7 +59,12 @@ export class Way {
       event.preventDefault();
       event.stopPropagation();
       const folder = folderOf(this.app.shell.currentWidget.context.path);
-      this.go(folder ? `${folder}/${name}` : name);
+      const file = folder ? `${folder}/${name}` : name;
+      if (link.target === "_blank") {
+        window.open(this.PageConfig.getUrl({ treePath: file }));
+      } else {
+        this.go(file);
+      }
     }
   }
 
