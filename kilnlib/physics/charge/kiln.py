@@ -287,7 +287,7 @@ class _MisreadSetting(Setting):
     def ratio(self, dry_bulb_c, over_k, pressure_pa):
         """Water in air of this true dry bulb that shows `over_k` above the wet-bulb setting [kg/kg]."""
         wanted = self.wet_bulb_c + over_k - self.wet_offset_k
-        wet = dry_bulb_c - (dry_bulb_c - wanted) / self.wick
+        wet = wanted if self.wick == 1.0 else dry_bulb_c - (dry_bulb_c - wanted) / self.wick
         return ratio_at_bulbs(dry_bulb_c, max(wet, -20.0), pressure_pa)
 
 

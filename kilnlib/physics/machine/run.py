@@ -3,15 +3,16 @@
 A step takes walls, leaks, faces and the wood's warming at its end, so that heat and water close exactly.
 """
 
-from dataclasses import dataclass
+import functools
+from dataclasses import astuple, dataclass
 
 import numpy as np
 
 from kilnlib.physics.air import saturation_pressure_pa, wet_bulb_c
 from kilnlib.physics.arrays import within
-from kilnlib.physics.machine.balance import Balance, _Flows
+from kilnlib.physics.machine.balance import RESTS, Balance, Pull, _Flows, _melted_kgs
 from kilnlib.physics.machine.control import Control, Setting
-from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, State
+from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, Running, State
 from kilnlib.physics.machine.scalars import (
     _AIR_J_KGK,
     _EVAPORATION_J_KG,
@@ -20,7 +21,7 @@ from kilnlib.physics.machine.scalars import (
     ICE_J_KG,
     _dry_air_kgm3,
     _enthalpy_j_kg,
-    _vapor_enthalpy_j_kg,
+    _saturation_ratio,
     vapor_pa,
 )
 from kilnlib.physics.machine.works import works
@@ -39,13 +40,18 @@ class Run:
     """
 
     step_s: float
-    states: tuple[State, ...]  # one more than there are steps: the first is the start
+    minutes: np.ndarray  # step by number of a State; one more than there are steps: the first is the start
     flows: np.ndarray  # step by flow, in the order of Balance
     shares: np.ndarray  # step by part: compressor, strips, vent
     starts_s: tuple[float, ...]
     stops_s: tuple[float, ...]
     tripped: bool
     pressure_pa: float
+
+    @functools.cached_property
+    def states(self) -> tuple[State, ...]:
+        """How the kiln stood at the start and at the end of each step."""
+        return tuple(State(*row) for row in self.minutes.tolist())
 
     def flow(self, name: str) -> np.ndarray:
         """One flow of Balance at every step."""
@@ -83,18 +89,17 @@ class Run:
     @property
     def dry_bulbs_c(self) -> np.ndarray:
         """Dry bulb at the end of each step."""
-        return np.array([state.dry_bulb_c for state in self.states[1:]])
+        return self.minutes[1:, 0]
 
     @property
     def rhs_pct(self) -> np.ndarray:
         """Relative humidity at the end of each step."""
-        vapor = np.array([vapor_pa(state.humidity_ratio, self.pressure_pa) for state in self.states[1:]])
+        vapor = np.asarray(vapor_pa(self.minutes[1:, 1], self.pressure_pa))
         return np.minimum(100.0 * vapor / saturation_pressure_pa(self.dry_bulbs_c), 100.0)
 
     def mean_air(self) -> tuple[float, float, float]:
         """Mean dry bulb [°C], water in the air [kg/kg], and vapor pressure over that of full air at the wood."""
-        states = [(state.dry_bulb_c, state.humidity_ratio, state.wood_c) for state in self.states[1:]]
-        dry_c, ratio, wood_c = np.array(states).T
+        dry_c, ratio, wood_c = self.minutes[1:, :3].T
         at_wood = vapor_pa(ratio, self.pressure_pa) / saturation_pressure_pa(wood_c)
         return float(dry_c.mean()), float(ratio.mean()), float(at_wood.mean())
 
@@ -138,57 +143,97 @@ def run(
     """
     length = within("Hours", hours, 0.0, 2400.0, "hours")
     step = within("Step in seconds", step_s, 1.0, 120.0, "count")
-    air_kg = _air_kg(chamber, state)
     control, machine = Control(chamber, setting), works(chamber.machine, chamber.pressure_pa)
-    states, rows, shares, work = [state], [], [], None
+    forward = _forward(chamber, load, outdoors, step, _air_kg(chamber, state))
+    minute, minutes, parts, pulls = astuple(state), [], [], []
     for number in range(round(length * 3600.0 / step)):
-        running = control.running(state, number * step)
-        if running.compressor > 0.0:
-            work = machine.at(state.dry_bulb_c, state.humidity_ratio, state.ice_kg)
-        state, flows = _step(chamber, load, state, outdoors, running, step, air_kg, work)
-        states.append(state)
-        rows.append(flows[:-1])
-        shares.append((running.compressor, running.strips, running.vent))
+        air_c, ratio, ice_kg = minute[0], minute[1], minute[4]
+        running = control.running(air_c, ratio, number * step)
+        pull = machine.at(air_c, ratio, ice_kg) if running.compressor > 0.0 else RESTS
+        minute = forward(minute, running, pull)
+        minutes.append(minute)
+        parts.append(running)
+        pulls.append(pull)
+    columns = np.array([(*astuple(state), 0.0, 0.0, 0.0, 0.0), *minutes])
+    shares = {running: astuple(running) for running in set(parts)}
+    shares = np.array([shares[running] for running in parts])
+    flows = _rows(chamber, load, outdoors, columns, Running(*shares.T), Pull(*np.array(pulls).T))
     starts, stops = tuple(control.starts), tuple(control.stops)
-    pressure = chamber.pressure_pa
-    return Run(step, tuple(states), np.array(rows), np.array(shares), starts, stops, control.tripped, pressure)
+    return Run(step, columns[:, :6], flows, shares[:, :3], starts, stops, control.tripped, chamber.pressure_pa)
 
 
 def _air_kg(chamber, state):
     return chamber.free_air_m3 * _dry_air_kgm3(state.dry_bulb_c, state.humidity_ratio, chamber.pressure_pa)
 
 
-def _step(chamber, load, state, outdoors, running, step, air_kg, work):
-    """One step forward: the air's water first, then air and wood warm together."""
-    flows = _Flows(chamber, load, state, outdoors, running, step, work)
-    exchange, rate = flows.leak_kgs + flows.vent_kgs, air_kg / step
-    gain = rate * state.humidity_ratio + flows.wood_kgs - flows.caught_kgs + exchange * flows.outdoor_ratio
-    wet = flows.wet_kgs
-    ratio = (gain + wet * flows.full_ratio) / (rate + exchange + wet)
-    faces = wet * (flows.full_ratio - ratio)
-    if faces * step > state.face_water_kg:
-        faces = state.face_water_kg / step
-        ratio = (gain + faces) / (rate + exchange)
-    given = flows.wood_kgs + faces
-    vapor_w = given * _vapor_enthalpy_j_kg(state.wood_c)
-    still_w = running.strips * chamber.strips_w + running.fans * chamber.fans_w + vapor_w
-    still_w -= flows.melted_kgs * ICE_J_KG
-    if flows.work:
-        still_w += running.compressor * flows.work.compressor_w
-        still_w -= flows.caught_kgs * flows.work.coil.water_heat_j_kg
-    still_w += chamber.walls_w_k * outdoors.dry_bulb_c + exchange * flows.outdoor_j_kg
-    still_w += rate * _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio)
-    still_w -= (rate + exchange) * ratio * _EVAPORATION_J_KG
-    moist = _AIR_J_KGK + _VAPOR_J_KGK * ratio
-    air_side = (rate + exchange) * moist + chamber.walls_w_k + flows.heat_w_k
-    before, after = _wood_heats(load, state, given * step)
-    wood_side = after / step + flows.heat_w_k
-    wood_still = before * state.wood_c / step - vapor_w
-    determinant = air_side * wood_side - flows.heat_w_k**2
-    air_c = (still_w * wood_side + flows.heat_w_k * wood_still) / determinant
-    wood_c = (air_side * wood_still + flows.heat_w_k * still_w) / determinant
-    balance = flows.balance(air_c, ratio, wood_c, faces)
-    return _moved(load, state, balance, air_c, ratio, wood_c, step), balance
+def _forward(chamber, load, outdoors, step, air_kg):
+    """What takes a kiln one step forward: the air's water first, then air and wood warm together.
+
+    It takes the numbers of a State, in their order, and gives those of the next, and behind them what wood, faces and
+    melting ice gave and what the coil caught.
+    """
+    pressure, rate, walls_w_k = chamber.pressure_pa, air_kg / step, chamber.walls_w_k
+    still = _Flows(chamber, load, State.at(0.0, 0.0, 0.0), outdoors, Running(), RESTS)
+    full_heat_w_k, outdoor_ratio, outdoor_j_kg = still.heat_w_k, still.outdoor_ratio, still.outdoor_j_kg
+    leak_m3s, vent_m3s, drained = chamber.leak_m3s, chamber.vent_m3s, chamber.machine.drained
+    strips_w, fans_w, walls_w = chamber.strips_w, chamber.fans_w, walls_w_k * outdoors.dry_bulb_c
+    water_kgs, ovendry_kg, dry_j_k = load.water_kgs, load.ovendry_kg, load.ovendry_kg * DRY_WOOD_J_KGK
+
+    def forward(minute, running, pull):
+        air_c, ratio, wood_c, mc_pct, ice_kg, face_kg = minute[:6]
+        compressor, fans = running.compressor, running.fans
+        density = _dry_air_kgm3(air_c, ratio, pressure)
+        exchange = density * leak_m3s + density * vent_m3s * running.vent
+        caught_kgs = pull.water_kgs * compressor * (1.0 if pull.ices else drained)
+        heat_w_k = full_heat_w_k * fans
+        passing, full, wood_kgs, faces_kgs = rate + exchange, _saturation_ratio(wood_c, pressure), 0.0, 0.0
+        if face_kg > 0.0 or ratio > full:
+            wet = heat_w_k / _AIR_J_KGK
+            gain = rate * ratio - caught_kgs + exchange * outdoor_ratio
+            after = (gain + wet * full) / (passing + wet)
+            faces_kgs = wet * (full - after)
+            if faces_kgs * step > face_kg:
+                faces_kgs = face_kg / step
+                after = (gain + faces_kgs) / passing
+        else:
+            wood_kgs = water_kgs(mc_pct, wood_c, vapor_pa(ratio, pressure)) * fans
+            after = (rate * ratio + wood_kgs - caught_kgs + exchange * outdoor_ratio) / passing
+        melted_kgs = _melted_kgs(air_c, ice_kg, compressor, step) if ice_kg > 0.0 else 0.0
+        given = wood_kgs + faces_kgs
+        vapor_w = given * (_EVAPORATION_J_KG + _VAPOR_J_KGK * wood_c)
+        still_w = running.strips * strips_w + fans * fans_w + vapor_w - melted_kgs * ICE_J_KG
+        still_w = still_w + compressor * pull.compressor_w - caught_kgs * pull.water_heat_j_kg
+        still_w += walls_w + exchange * outdoor_j_kg
+        still_w = still_w + rate * _enthalpy_j_kg(air_c, ratio) - passing * after * _EVAPORATION_J_KG
+        air_side = passing * (_AIR_J_KGK + _VAPOR_J_KGK * after) + walls_w_k + heat_w_k
+        water_kg = ovendry_kg * mc_pct / 100.0 + face_kg
+        wood_side = (dry_j_k + (water_kg - given * step) * _WATER_J_KGK) / step + heat_w_k
+        wood_still = (dry_j_k + water_kg * _WATER_J_KGK) * wood_c / step - vapor_w
+        determinant = air_side * wood_side - heat_w_k**2
+        frozen_kgs = caught_kgs if pull.ices else 0.0
+        return (
+            (still_w * wood_side + heat_w_k * wood_still) / determinant,
+            after,
+            (air_side * wood_still + heat_w_k * still_w) / determinant,
+            mc_pct - 100.0 * wood_kgs * step / ovendry_kg,
+            max(ice_kg + (frozen_kgs - melted_kgs) * step, 0.0),
+            max(face_kg - faces_kgs * step, 0.0),
+            wood_kgs,
+            faces_kgs,
+            melted_kgs,
+            caught_kgs,
+        )
+
+    return forward
+
+
+def _rows(chamber, load, outdoors, columns, running, pull):
+    """The flows of all minutes at once, a row for each."""
+    flows = _Flows(chamber, load, State(*columns[:-1, :6].T), outdoors, running, pull)
+    air_c, ratio, wood_c = columns[1:, :3].T
+    flows.wood_kgs, faces_kgs, flows.melted_kgs, flows.caught_kgs = columns[1:, 6:].T
+    balance = flows.balance(air_c, ratio, wood_c, faces_kgs)
+    return np.stack(np.broadcast_arrays(*balance[:-1]), axis=1)
 
 
 def _wood_heats(load, state, given_kg):
@@ -196,14 +241,3 @@ def _wood_heats(load, state, given_kg):
     dry = load.ovendry_kg * DRY_WOOD_J_KGK
     water = load.ovendry_kg * state.mc_pct / 100.0 + state.face_water_kg
     return dry + water * _WATER_J_KGK, dry + (water - given_kg) * _WATER_J_KGK
-
-
-def _moved(load, state, balance, air_c, ratio, wood_c, step):
-    return State(
-        air_c,
-        ratio,
-        wood_c,
-        state.mc_pct - 100.0 * balance.wood_kgs * step / load.ovendry_kg,
-        max(state.ice_kg + (balance.frozen_kgs - balance.melted_kgs) * step, 0.0),
-        max(state.face_water_kg - balance.faces_kgs * step, 0.0),
-    )

@@ -175,7 +175,7 @@ class _Settling:
     def _trial(self, air_c, ratio, running):
         """The flows in this air, and the wood's temperature."""
         wood_c, vapor = air_c, vapor_pa(ratio, self.chamber.pressure_pa)
-        flows = _Flows(self.chamber, self.load, self._at(air_c, ratio, wood_c), self.outdoors, running, math.inf)
+        flows = _Flows.now(self.chamber, self.load, self._at(air_c, ratio, wood_c), self.outdoors, running, math.inf)
         flows.wet_kgs = 0.0  # what is steady knows no dew
         for _ in range(3):
             met_c = wood_c
