@@ -378,25 +378,30 @@ def _stretch(plan, truth, decision, effects, outside, hours):
             break
         per_kg = per_kg * machine.more()
     dry_c, wet_c = machine.dry_c, _wet_bulb_c(machine.dry_c, machine.ratio, pressure)
+    state, balance, running, starts = machine.ended()
     stretch = Stretch(
-        hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, machine.balance,
-        machine.running, machine.starts, bulb_readings_c(dry_c, wet_c, effects), outside,
+        hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, balance,
+        running, starts, bulb_readings_c(dry_c, wet_c, effects), outside,
     )  # fmt: skip
-    owed_kg = truth.owed_kg + float(water.sum()) - machine.taken_kgs * seconds if machine.balance else 0.0
+    owed_kg = truth.owed_kg + float(water.sum()) - machine.taken_kgs * seconds if balance else 0.0
     gives = truth.gives[1], machine.gives
-    return Truth(truth.boards, (*truth.stretches, stretch), machine.state, per_kg, owed_kg, gives), stretch
+    return Truth(truth.boards, (*truth.stretches, stretch), state, per_kg, owed_kg, gives), stretch
 
 
 class _HeldAir:
     """Air that stands at the dials whatever the boards give."""
 
-    fades, balance, running, starts, taken_kgs = 1.0, None, Running(), 0, 0.0
+    fades, taken_kgs = 1.0, 0.0
 
     def __init__(self, plan, decision):
         self.dry_c = decision.dry_bulb_c
         self.ratio = ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
-        self.state = State(self.dry_c, self.ratio, self.dry_c, plan.start_mc_pct)
+        self.start = State(self.dry_c, self.ratio, self.dry_c, plan.start_mc_pct)
         self.gives = Gives(0.0, 0.0, 0.0)
+
+    def ended(self):
+        """State, flows, running and starts: none but the air."""
+        return self.start, None, Running(), 0
 
     def moves(self, water_kgs):
         """It does not."""
@@ -428,11 +433,8 @@ class _Minutes:
     def _run(self):
         load = _Wood(*self.wood, self.gives, self.owed_kgs, self.chamber)
         found = run(self.chamber, load, self.start, self.setting, self.outside, self.hours)
-        self.state, self.starts = found.states[-1], len(found.starts_s)
-        self.balance = Balance(*found.flows.mean(axis=0).tolist(), None)
-        self.running = Running(*found.shares.mean(axis=0).tolist())
+        self.found, self.taken_kgs = found, found.taken_kgs
         self.dry_c, self.ratio, self.humidity = found.mean_air()
-        self.taken_kgs = self.balance.wood_kgs
 
     def moves(self, water_kgs):
         """How far the air moves [K] where the machine must run again, for the boards gave something else."""
@@ -447,6 +449,12 @@ class _Minutes:
             return 0.0
         self._run()
         return max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
+
+    def ended(self):
+        """State at the end, mean flows, each part's share, and starts of the compressor."""
+        found = self.found
+        flows, shares = found.flows.mean(axis=0).tolist(), found.shares.mean(axis=0).tolist()
+        return found.end, Balance(*flows, None), Running(*shares), len(found.starts_s)
 
     def more(self):
         """How much more the boards are thought to give in the air that was just found than they gave."""

@@ -4,7 +4,7 @@ A step takes walls, leaks, faces and the wood's warming at its end, so that heat
 """
 
 import functools
-from dataclasses import astuple, dataclass
+from dataclasses import astuple, dataclass, fields
 
 import numpy as np
 
@@ -27,6 +27,7 @@ from kilnlib.physics.machine.scalars import (
 from kilnlib.physics.machine.works import works
 
 _NAMES = Balance._fields[:-1]  # but for the work
+_GAVE = len(fields(State))  # behind the numbers of a State: what wood, faces and ice gave, and what the coil caught
 KWH_J = 3.6e6
 
 
@@ -40,9 +41,10 @@ class Run:
     """
 
     step_s: float
-    minutes: np.ndarray  # step by number of a State; one more than there are steps: the first is the start
-    flows: np.ndarray  # step by flow, in the order of Balance
-    shares: np.ndarray  # step by part: compressor, strips, vent
+    minutes: np.ndarray  # step by number of a State, and `_GAVE`; one more than there are steps: the first is the start
+    parts: list[Running]  # of each step
+    pulls: list[tuple[float, ...]]
+    kiln: tuple[Chamber, Load, Outdoors]
     starts_s: tuple[float, ...]
     stops_s: tuple[float, ...]
     tripped: bool
@@ -51,10 +53,31 @@ class Run:
     @functools.cached_property
     def states(self) -> tuple[State, ...]:
         """How the kiln stood at the start and at the end of each step."""
-        return tuple(State(*row) for row in self.minutes.tolist())
+        return tuple(State(*row) for row in self.minutes[:, :_GAVE].tolist())
+
+    @property
+    def end(self) -> State:
+        """The last of them."""
+        return State(*self.minutes[-1, :_GAVE].tolist())
+
+    @functools.cached_property
+    def shares(self) -> np.ndarray:
+        """Which share of each step ran: compressor, strips, vent, fans."""
+        of = {running: astuple(running) for running in set(self.parts)}
+        return np.array([of[running] for running in self.parts])
+
+    @functools.cached_property
+    def flows(self) -> np.ndarray:
+        """Every flow of Balance at every step, in its order."""
+        chamber, load, outdoors = self.kiln
+        before, pull = State(*self.minutes[:-1, :_GAVE].T), Pull(*np.array(self.pulls).T)
+        flows = _Flows(chamber, load, before, outdoors, Running(*self.shares.T), pull)
+        flows.wood_kgs, faces_kgs, flows.melted_kgs, flows.caught_kgs = self.minutes[1:, _GAVE:].T
+        balance = flows.balance(*self.minutes[1:, :3].T, faces_kgs)
+        return np.stack(np.broadcast_arrays(*balance[:-1]), axis=1)
 
     def flow(self, name: str) -> np.ndarray:
-        """One flow of Balance at every step."""
+        """One of them."""
         return self.flows[:, _NAMES.index(name)]
 
     def total(self, name: str) -> float:
@@ -64,7 +87,7 @@ class Run:
     @property
     def hours(self) -> float:
         """How long it was."""
-        return len(self.flows) * self.step_s / 3600.0
+        return len(self.parts) * self.step_s / 3600.0
 
     @property
     def electricity_kwh(self) -> float:
@@ -96,6 +119,11 @@ class Run:
         """Relative humidity at the end of each step."""
         vapor = np.asarray(vapor_pa(self.minutes[1:, 1], self.pressure_pa))
         return np.minimum(100.0 * vapor / saturation_pressure_pa(self.dry_bulbs_c), 100.0)
+
+    @property
+    def taken_kgs(self) -> float:
+        """What the wood gave on the mean."""
+        return float(self.minutes[1:, _GAVE:].mean(axis=0)[0])
 
     def mean_air(self) -> tuple[float, float, float]:
         """Mean dry bulb [°C], water in the air [kg/kg], and vapor pressure over that of full air at the wood."""
@@ -145,7 +173,8 @@ def run(
     step = within("Step in seconds", step_s, 1.0, 120.0, "count")
     control, machine = Control(chamber, setting), works(chamber.machine, chamber.pressure_pa)
     forward = _forward(chamber, load, outdoors, step, _air_kg(chamber, state))
-    minute, minutes, parts, pulls = astuple(state), [], [], []
+    minute = (*astuple(state), 0.0, 0.0, 0.0, 0.0)
+    minutes, parts, pulls = [minute], [], []
     for number in range(round(length * 3600.0 / step)):
         air_c, ratio, ice_kg = minute[0], minute[1], minute[4]
         running = control.running(air_c, ratio, number * step)
@@ -154,12 +183,9 @@ def run(
         minutes.append(minute)
         parts.append(running)
         pulls.append(pull)
-    columns = np.array([(*astuple(state), 0.0, 0.0, 0.0, 0.0), *minutes])
-    shares = {running: astuple(running) for running in set(parts)}
-    shares = np.array([shares[running] for running in parts])
-    flows = _rows(chamber, load, outdoors, columns, Running(*shares.T), Pull(*np.array(pulls).T))
     starts, stops = tuple(control.starts), tuple(control.stops)
-    return Run(step, columns[:, :6], flows, shares[:, :3], starts, stops, control.tripped, chamber.pressure_pa)
+    kiln = chamber, load, outdoors
+    return Run(step, np.array(minutes), parts, pulls, kiln, starts, stops, control.tripped, chamber.pressure_pa)
 
 
 def _air_kg(chamber, state):
@@ -182,9 +208,10 @@ def _forward(chamber, load, outdoors, step, air_kg):
     def forward(minute, running, pull):
         air_c, ratio, wood_c, mc_pct, ice_kg, face_kg = minute[:6]
         compressor, fans = running.compressor, running.fans
+        compressor_w, _, _, caught_kgs, caught_j_kg, ices = pull
         density = _dry_air_kgm3(air_c, ratio, pressure)
         exchange = density * leak_m3s + density * vent_m3s * running.vent
-        caught_kgs = pull.water_kgs * compressor * (1.0 if pull.ices else drained)
+        caught_kgs = caught_kgs * compressor * (1.0 if ices else drained)
         heat_w_k = full_heat_w_k * fans
         passing, full, wood_kgs, faces_kgs = rate + exchange, _saturation_ratio(wood_c, pressure), 0.0, 0.0
         if face_kg > 0.0 or ratio > full:
@@ -202,7 +229,7 @@ def _forward(chamber, load, outdoors, step, air_kg):
         given = wood_kgs + faces_kgs
         vapor_w = given * (_EVAPORATION_J_KG + _VAPOR_J_KGK * wood_c)
         still_w = running.strips * strips_w + fans * fans_w + vapor_w - melted_kgs * ICE_J_KG
-        still_w = still_w + compressor * pull.compressor_w - caught_kgs * pull.water_heat_j_kg
+        still_w = still_w + compressor * compressor_w - caught_kgs * caught_j_kg
         still_w += walls_w + exchange * outdoor_j_kg
         still_w = still_w + rate * _enthalpy_j_kg(air_c, ratio) - passing * after * _EVAPORATION_J_KG
         air_side = passing * (_AIR_J_KGK + _VAPOR_J_KGK * after) + walls_w_k + heat_w_k
@@ -210,7 +237,7 @@ def _forward(chamber, load, outdoors, step, air_kg):
         wood_side = (dry_j_k + (water_kg - given * step) * _WATER_J_KGK) / step + heat_w_k
         wood_still = (dry_j_k + water_kg * _WATER_J_KGK) * wood_c / step - vapor_w
         determinant = air_side * wood_side - heat_w_k**2
-        frozen_kgs = caught_kgs if pull.ices else 0.0
+        frozen_kgs = caught_kgs if ices else 0.0
         return (
             (still_w * wood_side + heat_w_k * wood_still) / determinant,
             after,
@@ -225,15 +252,6 @@ def _forward(chamber, load, outdoors, step, air_kg):
         )
 
     return forward
-
-
-def _rows(chamber, load, outdoors, columns, running, pull):
-    """The flows of all minutes at once, a row for each."""
-    flows = _Flows(chamber, load, State(*columns[:-1, :6].T), outdoors, running, pull)
-    air_c, ratio, wood_c = columns[1:, :3].T
-    flows.wood_kgs, faces_kgs, flows.melted_kgs, flows.caught_kgs = columns[1:, 6:].T
-    balance = flows.balance(air_c, ratio, wood_c, faces_kgs)
-    return np.stack(np.broadcast_arrays(*balance[:-1]), axis=1)
 
 
 def _wood_heats(load, state, given_kg):

@@ -3,7 +3,6 @@
 Enthalpy counts from dry air and liquid water at 0 °C, so that water carries heat with it wherever it goes.
 """
 
-import functools
 import math
 
 from kilnlib.physics.air.emc import TEMPERATURE_C as _EMC_C
@@ -24,7 +23,6 @@ ICE_J_KG = 333.5e3  # heat that melts a kilogram of ice, ASHRAE Fundamentals, fr
 _DRY_AIR_J_KGK = 287.042
 
 
-@functools.lru_cache(maxsize=16)  # the wood's, the outdoors' and a set point's are asked for again and again
 def saturation_pa(temperature_c: float) -> float:
     """Vapor pressure of full air.
 

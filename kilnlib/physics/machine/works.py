@@ -2,7 +2,7 @@
 
 import functools
 
-from kilnlib.physics.machine.balance import Pull, _work
+from kilnlib.physics.machine.balance import _work
 from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C
 from kilnlib.physics.machine.parts import Machine
 
@@ -24,8 +24,8 @@ class Works:
         over_k = machine.condensing_over_k
         self._least_c, self._most_c = (limit - over_k for limit in CONDENSING_RANGE_C)
 
-    def at(self, dry_bulb_c: float, humidity_ratio: float, ice_kg: float) -> Pull:
-        """As the pull of `machine_work`, within 0.2 % in water and electricity."""
+    def at(self, dry_bulb_c: float, humidity_ratio: float, ice_kg: float) -> tuple[float, ...]:
+        """The numbers of a Pull, as that of `machine_work` within 0.2 % in water and electricity."""
         column, row = dry_bulb_c / AIR_K, humidity_ratio / RATIO
         key = int(column), int(row), round(ice_kg / ICE_KG) if ice_kg else 0
         cell = self._cells.get(key)
@@ -36,7 +36,7 @@ class Works:
         x, y = column - key[0], row - key[1]
         xy = x * y
         power, heat, latent, water, water_heat, ices = cell
-        return Pull(
+        return (
             power[0] + power[1] * x + power[2] * y + power[3] * xy,
             heat[0] + heat[1] * x + heat[2] * y + heat[3] * xy,
             latent[0] + latent[1] * x + latent[2] * y + latent[3] * xy,
