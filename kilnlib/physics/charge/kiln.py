@@ -9,6 +9,7 @@ two is owed to the next stretch, so that nothing is lost.
 A Kiln is frozen: keeping an older one is all there is to Undo.
 """
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -271,9 +272,9 @@ class _Wood:
         self._gives, self._owed_kgs = gives, owed_kgs
         self._soaks = SOAKS * chamber.free_air_m3 * WATER_TO_AIR / chamber.pressure_pa / MINUTE_S
 
-    def water_kgs(self, mc_pct, wood_c, vapor_pa):
+    def water_kgs(self, mc_pct, wood_c, vapor_pa, full_pa):
         """Water that goes into the air [kg/s]; of the air's own it never takes more than a part in a minute."""
-        return max(self._owed_kgs + self._gives.at(vapor_pa / saturation_pa(wood_c)), -self._soaks * vapor_pa)
+        return max(self._owed_kgs + self._gives.at(vapor_pa / full_pa), -self._soaks * vapor_pa)
 
 
 @dataclass(frozen=True)
@@ -481,6 +482,7 @@ def _starts(truth):
     return [one_board(history, number) for number in range(len(truth.boards))]
 
 
+@functools.lru_cache(maxsize=8)  # an air that stood still is asked for again
 def _wet_bulb_c(dry_c, ratio, pressure):
     humidity = min(vapor_pa(ratio, pressure) / saturation_pa(dry_c), 1.0)
     return min(float(air.wet_bulb_c(dry_c, 100.0 * humidity, pressure)), dry_c)

@@ -4,11 +4,12 @@ A step takes walls, leaks, faces and the wood's warming at its end, so that heat
 """
 
 import functools
+import itertools
 from dataclasses import astuple, dataclass, fields
 
 import numpy as np
 
-from kilnlib.physics.air import saturation_pressure_pa, wet_bulb_c
+from kilnlib.physics.air import WATER_TO_AIR, saturation_pressure_pa, wet_bulb_c
 from kilnlib.physics.arrays import within
 from kilnlib.physics.machine.balance import RESTS, Balance, Pull, _Flows, _melted_kgs
 from kilnlib.physics.machine.control import Control, Setting
@@ -20,8 +21,7 @@ from kilnlib.physics.machine.scalars import (
     _WATER_J_KGK,
     ICE_J_KG,
     _dry_air_kgm3,
-    _enthalpy_j_kg,
-    _saturation_ratio,
+    saturation_pa,
     vapor_pa,
 )
 from kilnlib.physics.machine.works import works
@@ -185,7 +185,8 @@ def run(
         pulls.append(pull)
     starts, stops = tuple(control.starts), tuple(control.stops)
     kiln = chamber, load, outdoors
-    return Run(step, np.array(minutes), parts, pulls, kiln, starts, stops, control.tripped, chamber.pressure_pa)
+    numbers = np.fromiter(itertools.chain.from_iterable(minutes), float).reshape(len(minutes), -1)
+    return Run(step, numbers, parts, pulls, kiln, starts, stops, control.tripped, chamber.pressure_pa)
 
 
 def _air_kg(chamber, state):
@@ -213,7 +214,8 @@ def _forward(chamber, load, outdoors, step, air_kg):
         exchange = density * leak_m3s + density * vent_m3s * running.vent
         caught_kgs = caught_kgs * compressor * (1.0 if ices else drained)
         heat_w_k = full_heat_w_k * fans
-        passing, full, wood_kgs, faces_kgs = rate + exchange, _saturation_ratio(wood_c, pressure), 0.0, 0.0
+        passing, full_pa, wood_kgs, faces_kgs = rate + exchange, saturation_pa(wood_c), 0.0, 0.0
+        full = WATER_TO_AIR * full_pa / (pressure - full_pa)
         if face_kg > 0.0 or ratio > full:
             wet = heat_w_k / _AIR_J_KGK
             gain = rate * ratio - caught_kgs + exchange * outdoor_ratio
@@ -222,29 +224,34 @@ def _forward(chamber, load, outdoors, step, air_kg):
             if faces_kgs * step > face_kg:
                 faces_kgs = face_kg / step
                 after = (gain + faces_kgs) / passing
+            left_kg = max(face_kg - faces_kgs * step, 0.0)
         else:
-            wood_kgs = water_kgs(mc_pct, wood_c, vapor_pa(ratio, pressure)) * fans
+            wood_kgs = water_kgs(mc_pct, wood_c, vapor_pa(ratio, pressure), full_pa) * fans
             after = (rate * ratio + wood_kgs - caught_kgs + exchange * outdoor_ratio) / passing
-        melted_kgs = _melted_kgs(air_c, ice_kg, compressor, step) if ice_kg > 0.0 else 0.0
+            left_kg = 0.0
+        melted_kgs = kept_kg = 0.0
+        if ice_kg > 0.0 or ices:
+            melted_kgs = _melted_kgs(air_c, ice_kg, compressor, step)
+            kept_kg = max(ice_kg + ((caught_kgs if ices else 0.0) - melted_kgs) * step, 0.0)
         given = wood_kgs + faces_kgs
         vapor_w = given * (_EVAPORATION_J_KG + _VAPOR_J_KGK * wood_c)
         still_w = running.strips * strips_w + fans * fans_w + vapor_w - melted_kgs * ICE_J_KG
         still_w = still_w + compressor * compressor_w - caught_kgs * caught_j_kg
         still_w += walls_w + exchange * outdoor_j_kg
-        still_w = still_w + rate * _enthalpy_j_kg(air_c, ratio) - passing * after * _EVAPORATION_J_KG
+        still_w += rate * (_AIR_J_KGK * air_c + ratio * (_EVAPORATION_J_KG + _VAPOR_J_KGK * air_c))
+        still_w -= passing * after * _EVAPORATION_J_KG
         air_side = passing * (_AIR_J_KGK + _VAPOR_J_KGK * after) + walls_w_k + heat_w_k
         water_kg = ovendry_kg * mc_pct / 100.0 + face_kg
         wood_side = (dry_j_k + (water_kg - given * step) * _WATER_J_KGK) / step + heat_w_k
         wood_still = (dry_j_k + water_kg * _WATER_J_KGK) * wood_c / step - vapor_w
         determinant = air_side * wood_side - heat_w_k**2
-        frozen_kgs = caught_kgs if ices else 0.0
         return (
             (still_w * wood_side + heat_w_k * wood_still) / determinant,
             after,
             (air_side * wood_still + heat_w_k * still_w) / determinant,
             mc_pct - 100.0 * wood_kgs * step / ovendry_kg,
-            max(ice_kg + (frozen_kgs - melted_kgs) * step, 0.0),
-            max(face_kg - faces_kgs * step, 0.0),
+            kept_kg,
+            left_kg,
             wood_kgs,
             faces_kgs,
             melted_kgs,
@@ -252,10 +259,3 @@ def _forward(chamber, load, outdoors, step, air_kg):
         )
 
     return forward
-
-
-def _wood_heats(load, state, given_kg):
-    """Heat for a degree of the wood with its water, before and after it gave some."""
-    dry = load.ovendry_kg * DRY_WOOD_J_KGK
-    water = load.ovendry_kg * state.mc_pct / 100.0 + state.face_water_kg
-    return dry + water * _WATER_J_KGK, dry + (water - given_kg) * _WATER_J_KGK

@@ -3,6 +3,7 @@
 Enthalpy counts from dry air and liquid water at 0 °C, so that water carries heat with it wherever it goes.
 """
 
+import functools
 import math
 
 from kilnlib.physics.air.emc import TEMPERATURE_C as _EMC_C
@@ -119,10 +120,15 @@ def ratio_at_bulbs(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float) -> 
     """
     if wet_bulb_c >= dry_bulb_c:
         return _saturation_ratio(dry_bulb_c, pressure_pa)
-    water = (EVAPORATION_KJ_KG - _COOLER * wet_bulb_c) * _saturation_ratio(wet_bulb_c, pressure_pa)
-    water -= AIR_KJ_KGK * (dry_bulb_c - wet_bulb_c)
+    water = _at_wet_bulb(wet_bulb_c, pressure_pa) - AIR_KJ_KGK * (dry_bulb_c - wet_bulb_c)
     brought = EVAPORATION_KJ_KG + VAPOR_KJ_KGK * dry_bulb_c - WATER_KJ_KGK * wet_bulb_c
     return max(water / brought, 0.0)
+
+
+@functools.lru_cache(maxsize=8)  # a set point's is asked for every minute
+def _at_wet_bulb(wet_bulb_c, pressure_pa):
+    """Heat that the water in full air at the wet bulb took."""
+    return (EVAPORATION_KJ_KG - _COOLER * wet_bulb_c) * _saturation_ratio(wet_bulb_c, pressure_pa)
 
 
 def _emc_pct(temperature_c, humidity_pct):
