@@ -73,7 +73,8 @@ class Run:
         before, pull = State(*self.minutes[:-1, :_GAVE].T), Pull(*np.array(self.pulls).T)
         flows = _Flows(chamber, load, before, outdoors, Running(*self.shares.T), pull)
         flows.wood_kgs, faces_kgs, flows.melted_kgs, flows.caught_kgs = self.minutes[1:, _GAVE:].T
-        balance = flows.balance(*self.minutes[1:, :3].T, faces_kgs)
+        air_c, ratio, wood_c = self.minutes[1:, :3].T
+        balance = flows.balance(air_c, ratio, wood_c, faces_kgs)
         return np.stack(np.broadcast_arrays(*balance[:-1]), axis=1)
 
     def flow(self, name: str) -> np.ndarray:

@@ -6,6 +6,8 @@ Enthalpy counts from dry air and liquid water at 0 °C, so that water carries he
 import functools
 import math
 
+import numpy as np
+
 from kilnlib.physics.air.emc import TEMPERATURE_C as _EMC_C
 from kilnlib.physics.air.emc import _coefficients, _emc, emc_pct
 from kilnlib.physics.air.moist import (
@@ -17,6 +19,7 @@ from kilnlib.physics.air.moist import (
     _ln_saturation,
 )
 from kilnlib.physics.air.moist import COOLER_KJ_KGK as _COOLER
+from kilnlib.physics.arrays import AsGiven
 
 _AIR_J_KGK, _VAPOR_J_KGK, _WATER_J_KGK = 1e3 * AIR_KJ_KGK, 1e3 * VAPOR_KJ_KGK, 1e3 * WATER_KJ_KGK
 _EVAPORATION_J_KG = 1e3 * EVAPORATION_KJ_KG
@@ -55,7 +58,7 @@ def _saturation_ratio(temperature_c, pressure_pa):
     return WATER_TO_AIR * vapor / (pressure_pa - vapor)
 
 
-def vapor_pa(ratio: float, pressure_pa: float) -> float:
+def vapor_pa(ratio: float | np.ndarray, pressure_pa: float) -> AsGiven:
     """Vapor pressure of air by the water in it.
 
     Parameters

@@ -1,8 +1,9 @@
 """The machine's work from a grid of airs, each worked out when it is first asked for: a run asks every minute."""
 
 import functools
+from dataclasses import replace
 
-from kilnlib.physics.machine.balance import _work
+from kilnlib.physics.machine.balance import Work, _work
 from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C
 from kilnlib.physics.machine.parts import Machine
 
@@ -21,6 +22,7 @@ class Works:
     def __init__(self, machine: Machine, pressure_pa: float):
         self._machine, self._pressure_pa = machine, pressure_pa
         self._cells: dict[tuple[int, int, int], list | tuple] = {}
+        self._corners: dict[tuple[int, int, int], Work] = {}  # of neighbors alike
         over_k = machine.condensing_over_k
         self._least_c, self._most_c = (limit - over_k for limit in CONDENSING_RANGE_C)
 
@@ -55,8 +57,17 @@ class Works:
         numbers = zip(*(work.pull for work in corners), strict=True)
         return [(a, b - a, c - a, a - b - c + d) for a, b, c, d in numbers]
 
-    def _corner(self, column, row, ice):
-        return _work(self._machine, column * AIR_K, row * RATIO, self._pressure_pa, ice * ICE_KG)
+    def _corner(self, *key):
+        if key not in self._corners:
+            column, row, ice = key
+            air = column * AIR_K, row * RATIO
+            self._corners[key] = _work(self._machine, *air, self._pressure_pa, ice * ICE_KG)
+        return self._corners[key]
 
 
-works = functools.lru_cache(maxsize=16)(Works)  # the same for every run of a kiln
+known = functools.lru_cache(maxsize=16)(Works)
+
+
+def works(machine: Machine, pressure_pa: float) -> Works:
+    """The same for every run of a kiln, and where its water goes is nothing to a coil."""
+    return known(replace(machine, drained=1.0), pressure_pa)
