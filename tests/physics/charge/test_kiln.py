@@ -167,7 +167,7 @@ def test_no_day_asks_for_much_more_work_than_a_healthy_one(fault, work):
 
 
 def test_after_its_first_days_a_charge_mostly_runs_each_half_day_once(work):
-    """So a day takes some 20 ms of a processor: each run of half a day 5 to 8, each drying of the boards 2."""
+    """So a day takes some 10 to 20 ms of a processor: each run of half a day about 2, each drying of the boards 2."""
     plan, runs = charge.Plan(), []
     kiln = charge.start(plan)
     for _ in range(24):
@@ -178,7 +178,7 @@ def test_after_its_first_days_a_charge_mostly_runs_each_half_day_once(work):
 
 
 MOST_MINUTES, MOST_DRYINGS = 10 * 720, 8  # of the machine and of all boards, in a day
-MOST_CALLS = 18  # of our functions, in a minute of the machine; there were up to 46
+MOST_CALLS = 18  # of our functions, in a minute of the machine
 
 
 @pytest.mark.parametrize("fault", [None, *(fault.code for fault in charge.faults())])
