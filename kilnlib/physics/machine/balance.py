@@ -6,11 +6,7 @@ liquid water at 0 °C: water brings heat along from the wood and takes it along 
 
 from typing import NamedTuple
 
-from kilnlib.physics.arrays import falling_root, within
-from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil, _taken
-from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cooling_j_m3, _cycle
-from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, EXAMPLE, Chamber, Load, Machine, Outdoors, Running, State
-from kilnlib.physics.machine.scalars import (
+from kilnlib.physics.air.scalars import (
     _AIR_J_KGK,
     _VAPOR_J_KGK,
     _WATER_J_KGK,
@@ -21,6 +17,10 @@ from kilnlib.physics.machine.scalars import (
     _vapor_enthalpy_j_kg,
     vapor_pa,
 )
+from kilnlib.physics.arrays import falling_root, within
+from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil, _taken
+from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cooling_j_m3, _cycle
+from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, EXAMPLE, Chamber, Load, Machine, Outdoors, Running, State
 
 FACE_HEAT = EXAMPLE["face_heat"]
 AIR_C, WOOD_C, OUTDOOR_C = (0.0, 81.0), (-40.0, 100.0), (-45.0, 50.0)  # a hotter kiln is beyond the refrigerant's table

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kilnlib.physics.air import WATER_TO_AIR, wet_bulb_c
+from kilnlib.physics.air.scalars import _saturation_ratio, ratio_at_bulbs, saturation_pa, vapor_pa
 from kilnlib.physics.machine.parts import EXAMPLE, Chamber, Running, State
-from kilnlib.physics.machine.scalars import _saturation_ratio, ratio_at_bulbs, saturation_pa, vapor_pa
 
 Sensors = Callable[[float, float], tuple[float, float]]  # true dry and wet bulb [°C] to what the control reads
 

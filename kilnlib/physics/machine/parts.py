@@ -7,7 +7,7 @@ import functools
 from dataclasses import dataclass, field, replace
 
 from kilnlib.physics.air import STANDARD_PA, WATER_TO_AIR, rh_pct
-from kilnlib.physics.machine.scalars import _emc_pct, _saturation_ratio, ratio_at_bulbs, saturation_pa
+from kilnlib.physics.air.scalars import _emc_pct, _saturation_ratio, ratio_at_bulbs, saturation_pa
 from kilnlib.physics.wood import FSP_PCT, wood_weight_kg
 from kilnlib.tables import records
 from kilnlib.units import DAY_S, FT_M, IN_M, f_to_c, to_si

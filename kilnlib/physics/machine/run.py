@@ -10,11 +10,7 @@ from dataclasses import astuple, dataclass, fields
 import numpy as np
 
 from kilnlib.physics.air import WATER_TO_AIR, saturation_pressure_pa, wet_bulb_c
-from kilnlib.physics.arrays import within
-from kilnlib.physics.machine.balance import RESTS, Balance, Pull, _Flows, _melted_kgs
-from kilnlib.physics.machine.control import Control, Setting
-from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, Running, State
-from kilnlib.physics.machine.scalars import (
+from kilnlib.physics.air.scalars import (
     _AIR_J_KGK,
     _EVAPORATION_J_KG,
     _VAPOR_J_KGK,
@@ -24,6 +20,10 @@ from kilnlib.physics.machine.scalars import (
     saturation_pa,
     vapor_pa,
 )
+from kilnlib.physics.arrays import within
+from kilnlib.physics.machine.balance import RESTS, Balance, Pull, _Flows, _melted_kgs
+from kilnlib.physics.machine.control import Control, Setting
+from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, Running, State
 from kilnlib.physics.machine.works import works
 
 _NAMES = Balance._fields[:-1]  # but for the work

@@ -7,6 +7,7 @@ import pytest
 from physics.machine.reference import BOARD_FOOT_M3, HEALTHY, OAK, F, row, rows
 
 from kilnlib.physics.air import wet_bulb_reading_c
+from kilnlib.physics.air.scalars import ICE_J_KG, _enthalpy_j_kg
 from kilnlib.physics.machine import (
     R_VALUES,
     Chamber,
@@ -21,7 +22,6 @@ from kilnlib.physics.machine import (
     wood_heat_j_k,
 )
 from kilnlib.physics.machine.run import _air_kg
-from kilnlib.physics.machine.scalars import ICE_J_KG, _enthalpy_j_kg
 from kilnlib.units import c_to_f, to_si
 
 SET = Setting(F(110), F(98))

@@ -1,4 +1,4 @@
-"""Moist air one number at a time, for a run that asks for it thousands of times; the formulas stand in physics.air.
+"""Moist air one number at a time, for a run that asks for it thousands of times; the formulas are those beside it.
 
 Enthalpy counts from dry air and liquid water at 0 °C, so that water carries heat with it wherever it goes.
 """
