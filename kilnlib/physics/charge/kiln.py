@@ -9,6 +9,7 @@ two is owed to the next stretch, so that nothing is lost.
 A Kiln is frozen: keeping an older one is all there is to Undo.
 """
 
+import functools
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -273,9 +274,9 @@ class _Wood:
         self._gives, self._owed_kgs = gives, owed_kgs
         self._soaks = SOAKS * chamber.free_air_m3 * WATER_TO_AIR / chamber.pressure_pa / MINUTE_S
 
-    def water_kgs(self, mc_pct, wood_c, vapor_pa):
+    def water_kgs(self, mc_pct, wood_c, vapor_pa, full_pa):
         """Water that goes into the air [kg/s]; of the air's own it never takes more than a part in a minute."""
-        return max(self._owed_kgs + self._gives.at(vapor_pa / saturation_pa(wood_c)), -self._soaks * vapor_pa)
+        return max(self._owed_kgs + self._gives.at(vapor_pa / full_pa), -self._soaks * vapor_pa)
 
 
 @dataclass(frozen=True)
@@ -289,7 +290,7 @@ class _MisreadSetting(Setting):
     def ratio(self, dry_bulb_c, over_k, pressure_pa):
         """Water in air of this true dry bulb that shows `over_k` above the wet-bulb setting [kg/kg]."""
         wanted = self.wet_bulb_c + over_k - self.wet_offset_k
-        wet = dry_bulb_c - (dry_bulb_c - wanted) / self.wick
+        wet = wanted if self.wick == 1.0 else dry_bulb_c - (dry_bulb_c - wanted) / self.wick
         return ratio_at_bulbs(dry_bulb_c, max(wet, -20.0), pressure_pa)
 
 
@@ -381,26 +382,30 @@ def _stretch(plan, truth, decision, effects, outside, hours):
             break
         per_kg = per_kg * machine.more()
     dry_c, wet_c = machine.dry_c, _wet_bulb_c(machine.dry_c, machine.ratio, pressure)
+    state, balance, running, starts, mist_kg = machine.ended()
     stretch = Stretch(
-        hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, machine.balance,
-        machine.running, machine.starts, bulb_readings_c(dry_c, wet_c, effects), outside,
-        machine.mist_kg,
+        hours, history, met, place.speed_ms, dry_c, wet_c, min(leaving, dry_c), water, balance,
+        running, starts, bulb_readings_c(dry_c, wet_c, effects), outside, mist_kg,
     )  # fmt: skip
-    owed_kg = truth.owed_kg + float(water.sum()) - machine.taken_kgs * seconds if machine.balance else 0.0
+    owed_kg = truth.owed_kg + float(water.sum()) - machine.taken_kgs * seconds if balance else 0.0
     gives = truth.gives[1], machine.gives
-    return Truth(truth.boards, (*truth.stretches, stretch), machine.state, per_kg, owed_kg, gives), stretch
+    return Truth(truth.boards, (*truth.stretches, stretch), state, per_kg, owed_kg, gives), stretch
 
 
 class _HeldAir:
     """Air that stands at the dials whatever the boards give."""
 
-    fades, balance, running, starts, taken_kgs, mist_kg = 1.0, None, Running(), 0, 0.0, 0.0
+    fades, taken_kgs = 1.0, 0.0
 
     def __init__(self, plan, decision):
         self.dry_c = decision.dry_bulb_c
         self.ratio = ratio_at_bulbs(self.dry_c, decision.wet_bulb_c, plan.chamber.pressure_pa)
-        self.state = State(self.dry_c, self.ratio, self.dry_c, plan.start_mc_pct)
+        self.start = State(self.dry_c, self.ratio, self.dry_c, plan.start_mc_pct)
         self.gives = Gives(0.0, 0.0, 0.0)
+
+    def ended(self):
+        """State, flows, running and starts: none but the air."""
+        return self.start, None, Running(), 0, 0.0
 
     def moves(self, water_kgs):
         """It does not."""
@@ -432,11 +437,8 @@ class _Minutes:
     def _run(self):
         load = _Wood(*self.wood, self.gives, self.owed_kgs, self.chamber)
         found = run(self.chamber, load, self.start, self.setting, self.outside, self.hours)
-        self.state, self.starts, self.mist_kg = found.states[-1], len(found.starts_s), found.mist_kg
-        self.balance = Balance(*found.flows.mean(axis=0).tolist(), None)
-        self.running = Running(*found.shares.mean(axis=0).tolist())
+        self.found, self.taken_kgs = found, found.taken_kgs
         self.dry_c, self.ratio, self.humidity = found.mean_air()
-        self.taken_kgs = self.balance.wood_kgs
 
     def moves(self, water_kgs):
         """How far the air moves [K] where the machine must run again, for the boards gave something else."""
@@ -451,6 +453,12 @@ class _Minutes:
             return 0.0
         self._run()
         return max(abs(self.dry_c - dry_c), COOLED_K * abs(self.ratio - ratio))
+
+    def ended(self):
+        """State at the end, mean flows, each part's share, and starts of the compressor."""
+        found = self.found
+        flows, shares = found.flows.mean(axis=0).tolist(), found.shares.mean(axis=0).tolist()
+        return found.end, Balance(*flows, None), Running(*shares), len(found.starts_s), found.mist_kg
 
     def more(self):
         """How much more the boards are thought to give in the air that was just found than they gave."""
@@ -477,6 +485,7 @@ def _starts(truth):
     return [one_board(history, number) for number in range(len(truth.boards))]
 
 
+@functools.lru_cache(maxsize=8)  # an air that stood still is asked for again
 def _wet_bulb_c(dry_c, ratio, pressure):
     humidity = min(vapor_pa(ratio, pressure) / saturation_pa(dry_c), 1.0)
     return min(float(air.wet_bulb_c(dry_c, 100.0 * humidity, pressure)), dry_c)

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from kilnlib.physics.air.moist import WATER_KJ_KGK
+from kilnlib.physics.air.scalars import ICE_J_KG
 from kilnlib.physics.arrays import check_range, within
 from kilnlib.physics.heating.material import COEFFICIENTS
 from kilnlib.physics.heating.series import WOOD_C, Piece
-from kilnlib.physics.machine.scalars import ICE_J_KG
 from kilnlib.physics.wood import FSP_PCT, WATER_KG_M3
 from kilnlib.units import f_to_c
 

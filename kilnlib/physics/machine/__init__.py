@@ -1,5 +1,6 @@
 """A kiln as a machine: cold coil, compressor, strips, vent and walls, its control, and where heat and water go."""
 
+from kilnlib.physics.air.scalars import ratio_at_bulbs, saturation_pa, vapor_pa
 from kilnlib.physics.machine.balance import Balance, Work, balance, machine_work, wood_heat_j_k
 from kilnlib.physics.machine.coil import Coil, coil
 from kilnlib.physics.machine.control import Control, Setting, is_full, may_run
@@ -18,7 +19,6 @@ from kilnlib.physics.machine.parts import (
     walls_w_k,
 )
 from kilnlib.physics.machine.run import Run, run
-from kilnlib.physics.machine.scalars import ratio_at_bulbs, saturation_pa, vapor_pa
 from kilnlib.physics.machine.steady import Steady, steady
 from kilnlib.physics.machine.sums import crack_m3s, thrown_out_j_kg, warm_up_j
 

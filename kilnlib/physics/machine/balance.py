@@ -6,11 +6,7 @@ liquid water at 0 °C: water brings heat along from the wood and takes it along 
 
 from typing import NamedTuple
 
-from kilnlib.physics.arrays import falling_root, within
-from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil, _taken
-from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cooling_j_m3, _cycle
-from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, EXAMPLE, Chamber, Load, Machine, Outdoors, Running, State
-from kilnlib.physics.machine.scalars import (
+from kilnlib.physics.air.scalars import (
     _AIR_J_KGK,
     _VAPOR_J_KGK,
     _WATER_J_KGK,
@@ -21,9 +17,29 @@ from kilnlib.physics.machine.scalars import (
     _vapor_enthalpy_j_kg,
     vapor_pa,
 )
+from kilnlib.physics.arrays import falling_root, within
+from kilnlib.physics.machine.coil import HIGHEST_RATIO, Coil, _coil, _taken
+from kilnlib.physics.machine.cycle import CONDENSING_RANGE_C, EVAPORATING_C, LEAST_LIFT_K, _cooling_j_m3, _cycle
+from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, EXAMPLE, Chamber, Load, Machine, Outdoors, Running, State
 
 FACE_HEAT = EXAMPLE["face_heat"]
 AIR_C, WOOD_C, OUTDOOR_C = (0.0, 81.0), (-40.0, 100.0), (-45.0, 50.0)  # a hotter kiln is beyond the refrigerant's table
+
+
+class Pull(NamedTuple):
+    """What a running machine does to its kiln: the electricity it takes, and what its coil takes from the air.
+
+    Source
+    ------
+    Part of `machine_work`; *computed*.
+    """
+
+    compressor_w: float
+    heat_w: float
+    latent_w: float
+    water_kgs: float
+    water_heat_j_kg: float
+    ices: bool | float
 
 
 class Work(NamedTuple):
@@ -51,6 +67,12 @@ class Work(NamedTuple):
     def ices(self) -> bool:
         """Whether water freezes on the coil."""
         return self.coil_c < 0.0 and self.coil.water_kgs > 0.0
+
+    @property
+    def pull(self) -> Pull:
+        """What of it the kiln feels."""
+        coil = self.coil
+        return Pull(self.compressor_w, coil.heat_w, coil.latent_w, coil.water_kgs, coil.water_heat_j_kg, self.ices)
 
     @property
     def smer_kg_kwh(self) -> float:
@@ -200,36 +222,44 @@ def balance(chamber: Chamber, load: Load, state: State, outdoors: Outdoors, runn
     within("Dry bulb", state.dry_bulb_c, *AIR_C, "temperature")
     within("Wood", state.wood_c, *WOOD_C, "temperature")
     within("Outdoors", outdoors.dry_bulb_c, *OUTDOOR_C, "temperature")
-    flows = _Flows(chamber, load, state, outdoors, running)
+    flows = _Flows.now(chamber, load, state, outdoors, running)
     return flows.balance(state.dry_bulb_c, state.humidity_ratio, state.wood_c)
 
 
-class _Flows:
-    """What drives the flows at a state; `balance` then takes them at an air that may be the end of a time step."""
+RESTS = Pull(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
-    def __init__(self, chamber, load, state, outdoors, running, step_s=60.0, work=None):
-        """`work`: the machine in this air, where it is known."""
+
+class _Flows:
+    """What drives the flows at a state, or at many in columns; `balance` then takes them at an air that may be the end
+    of a time step.
+    """
+
+    def __init__(self, chamber, load, state, outdoors, running, pull):
         self.chamber, self.load, self.state, self.outdoors, self.running = chamber, load, state, outdoors, running
-        pressure, air_c, ratio, wood_c = chamber.pressure_pa, state.dry_bulb_c, state.humidity_ratio, state.wood_c
-        self.work, self.caught_kgs = None, 0.0
-        if running.compressor > 0.0:
-            self.work = work or _work(chamber.machine, air_c, ratio, pressure, state.ice_kg)
-            stays = 1.0 if self.work.ices else chamber.machine.drained
-            self.caught_kgs = self.work.coil.water_kgs * running.compressor * stays
+        self.pull, self.work, pressure = pull, None, chamber.pressure_pa
+        drained = chamber.machine.drained
+        self.caught_kgs = pull.water_kgs * running.compressor * (drained + (1.0 - drained) * pull.ices)
         self.heat_w_k = FACE_HEAT * load.faces_m2 * running.fans
         self.outdoor_ratio = outdoors.ratio(pressure)
         self.outdoor_j_kg = _enthalpy_j_kg(outdoors.dry_bulb_c, self.outdoor_ratio)
-        density = _dry_air_kgm3(air_c, ratio, pressure)
+        density = _dry_air_kgm3(state.dry_bulb_c, state.humidity_ratio, pressure)
         self.leak_kgs, self.vent_kgs = density * chamber.leak_m3s, density * chamber.vent_m3s * running.vent
-        self.full_ratio = _saturation_ratio(wood_c, pressure)
-        self.wet_kgs = self.wood_kgs = self.melted_kgs = 0.0
-        if state.face_water_kg > 0.0 or ratio > self.full_ratio:
-            self.wet_kgs = self.heat_w_k / _AIR_J_KGK
+        self.full_ratio = self.wet_kgs = self.wood_kgs = self.melted_kgs = 0.0
+
+    @classmethod
+    def now(cls, chamber, load, state, outdoors, running, step_s=60.0):
+        """At one state: the machine in its air, and what wood, faces and ice give there."""
+        air_c, ratio, wood_c, pressure = state.dry_bulb_c, state.humidity_ratio, state.wood_c, chamber.pressure_pa
+        share = running.compressor
+        work = _work(chamber.machine, air_c, ratio, pressure, state.ice_kg) if share > 0.0 else None
+        flows = cls(chamber, load, state, outdoors, running, work.pull if work else RESTS)
+        flows.work, flows.full_ratio = work, _saturation_ratio(wood_c, pressure)
+        if state.face_water_kg > 0.0 or ratio > flows.full_ratio:
+            flows.wet_kgs = flows.heat_w_k / _AIR_J_KGK
         else:
-            self.wood_kgs = load.water_kgs(state.mc_pct, wood_c, vapor_pa(ratio, pressure)) * running.fans
-        if state.ice_kg > 0.0:
-            resting = (1.0 - running.compressor) * max(air_c, 0.0) * EXAMPLE["ice_heat"] / ICE_J_KG
-            self.melted_kgs = min(resting, state.ice_kg / step_s)
+            flows.wood_kgs = load.water_kgs(state.mc_pct, wood_c, vapor_pa(ratio, pressure)) * running.fans
+        flows.melted_kgs = _melted_kgs(air_c, state.ice_kg, share, step_s) if state.ice_kg > 0.0 else 0.0
+        return flows
 
     def air_kgs(self, ratio, given_kgs):
         """Water that the air keeps of what it is given."""
@@ -237,14 +267,10 @@ class _Flows:
 
     def balance(self, air_c, ratio, wood_c, faces_kgs=None):
         """All flows, with the linear ones at this air and this wood."""
-        chamber, running, work, start_c = self.chamber, self.running, self.work, self.state.wood_c
-        caught, ices = self.caught_kgs, False
-        compressor_w = sensible_w = latent_w = condenser_w = coil_w = water_w = 0.0
-        if work:
-            share, coil = running.compressor, work.coil
-            compressor_w, coil_w, ices = share * work.compressor_w, share * coil.heat_w, work.ices
-            latent_w, condenser_w = share * coil.latent_w, compressor_w + coil_w
-            sensible_w, water_w = coil_w - latent_w, caught * coil.water_heat_j_kg
+        chamber, running, pull, start_c = self.chamber, self.running, self.pull, self.state.wood_c
+        caught, share = self.caught_kgs, running.compressor
+        compressor_w, coil_w, latent_w = share * pull.compressor_w, share * pull.heat_w, share * pull.latent_w
+        sensible_w, condenser_w, water_w = coil_w - latent_w, compressor_w + coil_w, caught * pull.water_heat_j_kg
         faces = self.wet_kgs * (self.full_ratio - ratio) if faces_kgs is None else faces_kgs
         given = self.wood_kgs + faces
         vapor_w = given * _vapor_enthalpy_j_kg(start_c)
@@ -266,8 +292,8 @@ class _Flows:
             walls_w,
             leak_w,
             vent_w,
-            0.0 if ices else water_w,  # drained
-            (water_w if ices else 0.0) + taken_by_ice,
+            (1.0 - pull.ices) * water_w,  # drained
+            pull.ices * water_w + taken_by_ice,
             convected_w - vapor_w + brought_w,  # wood
             air_w,
             sensible_w,
@@ -276,14 +302,19 @@ class _Flows:
             vapor_w - brought_w,
             self.wood_kgs,
             faces,
-            (0.0 if ices else caught) + self.melted_kgs,
-            caught if ices else 0.0,
+            (1.0 - pull.ices) * caught + self.melted_kgs,
+            pull.ices * caught,
             self.melted_kgs,
             self.leak_kgs * drier,
             self.vent_kgs * drier,
             self.air_kgs(ratio, given),
-            work,
+            self.work,
         )
+
+
+def _melted_kgs(air_c, ice_kg, compressor, step_s):
+    """Ice that melts while the compressor rests, at most what there is."""
+    return min((1.0 - compressor) * max(air_c, 0.0) * EXAMPLE["ice_heat"] / ICE_J_KG, ice_kg / step_s)
 
 
 def wood_heat_j_k(load: Load, state: State) -> float:

@@ -3,8 +3,7 @@
 from typing import NamedTuple
 
 from kilnlib.physics.air import STANDARD_PA, WATER_TO_AIR
-from kilnlib.physics.arrays import within
-from kilnlib.physics.machine.scalars import (
+from kilnlib.physics.air.scalars import (
     _WATER_J_KGK,
     ICE_J_KG,
     _dry_air_kgm3,
@@ -12,6 +11,7 @@ from kilnlib.physics.machine.scalars import (
     _saturation_ratio,
     _vapor_enthalpy_j_kg,
 )
+from kilnlib.physics.arrays import within
 
 HIGHEST_RATIO = 0.9  # water in the air; beyond it the air is steam
 

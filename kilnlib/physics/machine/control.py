@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from kilnlib.physics.air import WATER_TO_AIR, wet_bulb_c
+from kilnlib.physics.air.scalars import _saturation_ratio, ratio_at_bulbs, saturation_pa, vapor_pa
 from kilnlib.physics.machine.parts import EXAMPLE, Chamber, Running, State
-from kilnlib.physics.machine.scalars import _saturation_ratio, ratio_at_bulbs, saturation_pa, vapor_pa
 
 Sensors = Callable[[float, float], tuple[float, float]]  # true dry and wet bulb [°C] to what the control reads
 
@@ -83,12 +83,16 @@ class Control:
         self.stops: list[float] = []
         self._parts: dict[tuple[bool, ...], Running] = {}
 
-    def running(self, state: State, time_s: float) -> Running:
-        """Which parts run from now on."""
-        air_c, too_wet = self._reads(state)
-        setting, allowed = self.setting, may_run(self.chamber, self.setting, state.dry_bulb_c)
-        self.tripped = self.tripped or state.dry_bulb_c >= setting.high_limit_c
-        self._switch_compressor(too_wet, allowed and not self.tripped, time_s)
+    def running(self, dry_bulb_c: float, humidity_ratio: float, time_s: float) -> Running:
+        """Which parts run from now on in this air."""
+        setting, air_c, wet_c = self.setting, dry_bulb_c, None
+        if setting.sensors is not None and setting.wet_bulb_c is not None:
+            air_c, wet_c = self._reads(dry_bulb_c, humidity_ratio)
+        allowed = may_run(self.chamber, setting, dry_bulb_c)
+        self.tripped = self.tripped or dry_bulb_c >= setting.high_limit_c
+        if self.compressor or time_s >= self.rests_until_s:
+            wanted = allowed and not self.tripped and self._too_wet(dry_bulb_c, humidity_ratio, wet_c)
+            self._switch_compressor(wanted, time_s)
         if air_c < setting.dry_bulb_c - setting.dry_bulb_band_k:
             self.strips = True
         elif air_c >= setting.dry_bulb_c:
@@ -103,23 +107,26 @@ class Control:
             self._parts[on] = parts if allowed else parts.but(compressor=0.0)
         return self._parts[on]
 
-    def _reads(self, state):
-        """The dry bulb as read, and whether the air is too wet: it starts above its band and stops at its set point."""
-        setting, pressure = self.setting, self.chamber.pressure_pa
-        over_k = 0.0 if self.compressor else setting.wet_bulb_band_k
-        dry, ratio = state.dry_bulb_c, state.humidity_ratio
-        if setting.sensors is None or setting.wet_bulb_c is None:
-            return dry, ratio > setting.ratio(dry, over_k, pressure)
+    def _reads(self, dry, ratio):
+        """Both bulbs as read."""
+        pressure = self.chamber.pressure_pa
         full = min(vapor_pa(ratio, pressure) / saturation_pa(dry), 1.0)
-        read, wet = setting.sensors(dry, float(wet_bulb_c(dry, 100.0 * full, pressure)))
-        return read, wet > setting.wet_bulb_c + over_k
+        return self.setting.sensors(dry, float(wet_bulb_c(dry, 100.0 * full, pressure)))
 
-    def _switch_compressor(self, too_wet, allowed, time_s):
-        if self.compressor and not (too_wet and allowed):
+    def _too_wet(self, dry, ratio, wet_c):
+        """Whether the air is: the compressor starts above the band and stops at its set point."""
+        setting = self.setting
+        over_k = 0.0 if self.compressor else setting.wet_bulb_band_k
+        if wet_c is None:
+            return ratio > setting.ratio(dry, over_k, self.chamber.pressure_pa)
+        return wet_c > setting.wet_bulb_c + over_k
+
+    def _switch_compressor(self, wanted, time_s):
+        if self.compressor and not wanted:
             self.compressor = False
             self.stops.append(time_s)
             self.rests_until_s = time_s + self.setting.off_delay_s
-        elif not self.compressor and too_wet and allowed and time_s >= self.rests_until_s:
+        elif wanted and not self.compressor:
             self.compressor = True
             self.starts.append(time_s)
 

@@ -6,9 +6,9 @@ so it never makes the air damper than was asked for, and never drowns a kiln tha
 
 from dataclasses import replace
 
+from kilnlib.physics.air.scalars import _AIR_J_KGK, _VAPOR_J_KGK, _WATER_J_KGK, _enthalpy_j_kg, _vapor_enthalpy_j_kg
 from kilnlib.physics.machine.control import Setting
 from kilnlib.physics.machine.parts import EXAMPLE, Chamber, State
-from kilnlib.physics.machine.scalars import _AIR_J_KGK, _VAPOR_J_KGK, _WATER_J_KGK, _enthalpy_j_kg, _vapor_enthalpy_j_kg
 
 MIST_J_KG = EXAMPLE["mist_water"] * _WATER_J_KGK  # heat that a kilogram brings from its pipe
 RESTS_UNDER_K = EXAMPLE["mist_rests_under"]

@@ -7,7 +7,7 @@ import functools
 from dataclasses import dataclass, field, replace
 
 from kilnlib.physics.air import STANDARD_PA, WATER_TO_AIR, rh_pct
-from kilnlib.physics.machine.scalars import _emc_pct, _saturation_ratio, ratio_at_bulbs, saturation_pa
+from kilnlib.physics.air.scalars import _emc_pct, _saturation_ratio, ratio_at_bulbs, saturation_pa
 from kilnlib.physics.wood import FSP_PCT, wood_weight_kg
 from kilnlib.tables import records
 from kilnlib.units import DAY_S, FT_M, IN_M, f_to_c, to_si
@@ -117,9 +117,11 @@ class Load:
     decides: str = "wood"
     faces_m2: float = 370.0
 
-    def water_kgs(self, mc_pct: float, wood_c: float, vapor_pa: float) -> float:
-        """Water the wood gives now [kg/s]; none in air that is full at the wood's temperature."""
-        full = saturation_pa(wood_c)
+    def water_kgs(self, mc_pct: float, wood_c: float, vapor_pa: float, full_pa: float | None = None) -> float:
+        """Water the wood gives now [kg/s]; none in air that is full at the wood's temperature, whose pressure is
+        `full_pa` where that is known.
+        """
+        full = full_pa or saturation_pa(wood_c)
         humidity = min(vapor_pa / full, 1.0)
         room = self._room(mc_pct, wood_c, 100.0 * humidity)
         if room <= 0.0:

@@ -3,30 +3,32 @@
 A step takes walls, leaks, faces and the wood's warming at its end, so that heat and water close exactly.
 """
 
-from dataclasses import dataclass
+import functools
+import itertools
+from dataclasses import astuple, dataclass, fields
 
 import numpy as np
 
-from kilnlib.physics.air import saturation_pressure_pa, wet_bulb_c
-from kilnlib.physics.arrays import within
-from kilnlib.physics.machine.balance import Balance, _Flows
-from kilnlib.physics.machine.control import Control, Setting
-from kilnlib.physics.machine.mist import MIST_J_KG, mist_kgs, misted
-from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, State
-from kilnlib.physics.machine.scalars import (
+from kilnlib.physics.air import WATER_TO_AIR, saturation_pressure_pa, wet_bulb_c
+from kilnlib.physics.air.scalars import (
     _AIR_J_KGK,
     _EVAPORATION_J_KG,
     _VAPOR_J_KGK,
     _WATER_J_KGK,
     ICE_J_KG,
     _dry_air_kgm3,
-    _enthalpy_j_kg,
-    _vapor_enthalpy_j_kg,
+    saturation_pa,
     vapor_pa,
 )
+from kilnlib.physics.arrays import within
+from kilnlib.physics.machine.balance import RESTS, Balance, Pull, _Flows, _melted_kgs
+from kilnlib.physics.machine.control import Control, Setting
+from kilnlib.physics.machine.mist import MIST_J_KG, mist_kgs, misted
+from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, Running, State
 from kilnlib.physics.machine.works import works
 
 _NAMES = Balance._fields[:-1]  # but for the work
+_GAVE = len(fields(State))  # behind the numbers of a State: what wood, faces and ice gave, and what the coil caught
 KWH_J = 3.6e6
 
 
@@ -40,17 +42,49 @@ class Run:
     """
 
     step_s: float
-    states: tuple[State, ...]  # one more than there are steps: the first is the start
-    flows: np.ndarray  # step by flow, in the order of Balance
-    shares: np.ndarray  # step by part: compressor, strips, vent
+    minutes: np.ndarray  # step by number of a State, and `_GAVE`; one more than there are steps: the first is the start
+    parts: list[Running]  # of each step
+    pulls: list[tuple[float, ...]]
+    kiln: tuple[Chamber, Load, Outdoors]
     starts_s: tuple[float, ...]
     stops_s: tuple[float, ...]
     tripped: bool
     pressure_pa: float
-    mist_kg: float = 0.0  # water that a mist brought; the flows of air hold it
+    mists_kgs: tuple[float, ...] = ()  # what a mist brought in each step, where there is one; the flows of air hold it
+
+    @functools.cached_property
+    def states(self) -> tuple[State, ...]:
+        """How the kiln stood at the start and at the end of each step."""
+        return tuple(State(*row) for row in self.minutes[:, :_GAVE].tolist())
+
+    @property
+    def end(self) -> State:
+        """The last of them."""
+        return State(*self.minutes[-1, :_GAVE].tolist())
+
+    @functools.cached_property
+    def shares(self) -> np.ndarray:
+        """Which share of each step ran: compressor, strips, vent, fans."""
+        of = {running: astuple(running) for running in set(self.parts)}
+        return np.array([of[running] for running in self.parts])
+
+    @functools.cached_property
+    def flows(self) -> np.ndarray:
+        """Every flow of Balance at every step, in its order."""
+        chamber, load, outdoors = self.kiln
+        before, pull = State(*self.minutes[:-1, :_GAVE].T), Pull(*np.array(self.pulls).T)
+        mists_kgs = np.array(self.mists_kgs or 0.0)
+        if self.mists_kgs:
+            before = misted(before, mists_kgs * self.step_s / _air_kg(chamber, self.states[0]))
+        flows = _Flows(chamber, load, before, outdoors, Running(*self.shares.T), pull)
+        flows.wood_kgs, faces_kgs, flows.melted_kgs, flows.caught_kgs = self.minutes[1:, _GAVE:].T
+        air_c, ratio, wood_c = self.minutes[1:, :3].T
+        balance = flows.balance(air_c, ratio, wood_c, faces_kgs)
+        kept = balance._replace(air_kgs=balance.air_kgs + mists_kgs, air_w=balance.air_w + mists_kgs * MIST_J_KG)
+        return np.stack(np.broadcast_arrays(*kept[:-1]), axis=1)
 
     def flow(self, name: str) -> np.ndarray:
-        """One flow of Balance at every step."""
+        """One of them."""
         return self.flows[:, _NAMES.index(name)]
 
     def total(self, name: str) -> float:
@@ -60,12 +94,17 @@ class Run:
     @property
     def hours(self) -> float:
         """How long it was."""
-        return len(self.flows) * self.step_s / 3600.0
+        return len(self.parts) * self.step_s / 3600.0
 
     @property
     def electricity_kwh(self) -> float:
         """What the meter counted."""
         return sum(self.total(name) for name in ("compressor_w", "strips_w", "fans_w")) / KWH_J
+
+    @property
+    def mist_kg(self) -> float:
+        """Water that a mist brought."""
+        return sum(self.mists_kgs) * self.step_s
 
     @property
     def drained_kg(self) -> float:
@@ -85,18 +124,22 @@ class Run:
     @property
     def dry_bulbs_c(self) -> np.ndarray:
         """Dry bulb at the end of each step."""
-        return np.array([state.dry_bulb_c for state in self.states[1:]])
+        return self.minutes[1:, 0]
 
     @property
     def rhs_pct(self) -> np.ndarray:
         """Relative humidity at the end of each step."""
-        vapor = np.array([vapor_pa(state.humidity_ratio, self.pressure_pa) for state in self.states[1:]])
+        vapor = np.asarray(vapor_pa(self.minutes[1:, 1], self.pressure_pa))
         return np.minimum(100.0 * vapor / saturation_pressure_pa(self.dry_bulbs_c), 100.0)
+
+    @property
+    def taken_kgs(self) -> float:
+        """What the wood gave on the mean."""
+        return float(self.minutes[1:, _GAVE:].mean(axis=0)[0])
 
     def mean_air(self) -> tuple[float, float, float]:
         """Mean dry bulb [°C], water in the air [kg/kg], and vapor pressure over that of full air at the wood."""
-        states = [(state.dry_bulb_c, state.humidity_ratio, state.wood_c) for state in self.states[1:]]
-        dry_c, ratio, wood_c = np.array(states).T
+        dry_c, ratio, wood_c = self.minutes[1:, :3].T
         at_wood = vapor_pa(ratio, self.pressure_pa) / saturation_pressure_pa(wood_c)
         return float(dry_c.mean()), float(ratio.mean()), float(at_wood.mean())
 
@@ -140,78 +183,97 @@ def run(
     """
     length = within("Hours", hours, 0.0, 2400.0, "hours")
     step = within("Step in seconds", step_s, 1.0, 120.0, "count")
-    air_kg = _air_kg(chamber, state)
     control, machine = Control(chamber, setting), works(chamber.machine, chamber.pressure_pa)
-    states, rows, shares, work, mist_kg, misty = [state], [], [], None, 0.0, chamber.mist_kgs > 0.0
+    air_kg, misty, mists_kgs = _air_kg(chamber, state), chamber.mist_kgs > 0.0, []
+    forward = _forward(chamber, load, outdoors, step, air_kg)
+    minute = (*astuple(state), 0.0, 0.0, 0.0, 0.0)
+    minutes, parts, pulls = [minute], [], []
     for number in range(round(length * 3600.0 / step)):
-        running = control.running(state, number * step)
-        if running.compressor > 0.0:
-            work = machine.at(state.dry_bulb_c, state.humidity_ratio, state.ice_kg)
-        mist = mist_kgs(chamber, setting, state, air_kg, step) if misty else 0.0
-        if mist:
-            state, mist_kg = misted(state, mist * step / air_kg), mist_kg + mist * step
-        state, flows = _step(chamber, load, state, outdoors, running, step, air_kg, work)
-        if mist:
-            flows = flows._replace(air_kgs=flows.air_kgs + mist, air_w=flows.air_w + mist * MIST_J_KG)
-        states.append(state)
-        rows.append(flows[:-1])
-        shares.append((running.compressor, running.strips, running.vent))
+        air_c, ratio, ice_kg = minute[0], minute[1], minute[4]
+        running = control.running(air_c, ratio, number * step)
+        pull = machine.at(air_c, ratio, ice_kg) if running.compressor > 0.0 else RESTS
+        if misty:
+            air = State(*minute[:_GAVE])
+            mists_kgs.append(mist_kgs(chamber, setting, air, air_kg, step))
+            minute = astuple(misted(air, mists_kgs[-1] * step / air_kg))
+        minute = forward(minute, running, pull)
+        minutes.append(minute)
+        parts.append(running)
+        pulls.append(pull)
     starts, stops = tuple(control.starts), tuple(control.stops)
+    kiln = chamber, load, outdoors
+    numbers = np.fromiter(itertools.chain.from_iterable(minutes), float).reshape(len(minutes), -1)
     pressure = chamber.pressure_pa
-    done = step, tuple(states), np.array(rows), np.array(shares), starts, stops, control.tripped, pressure, mist_kg
-    return Run(*done)
+    return Run(step, numbers, parts, pulls, kiln, starts, stops, control.tripped, pressure, tuple(mists_kgs))
 
 
 def _air_kg(chamber, state):
     return chamber.free_air_m3 * _dry_air_kgm3(state.dry_bulb_c, state.humidity_ratio, chamber.pressure_pa)
 
 
-def _step(chamber, load, state, outdoors, running, step, air_kg, work):
-    """One step forward: the air's water first, then air and wood warm together."""
-    flows = _Flows(chamber, load, state, outdoors, running, step, work)
-    exchange, rate = flows.leak_kgs + flows.vent_kgs, air_kg / step
-    gain = rate * state.humidity_ratio + flows.wood_kgs - flows.caught_kgs + exchange * flows.outdoor_ratio
-    wet = flows.wet_kgs
-    ratio = (gain + wet * flows.full_ratio) / (rate + exchange + wet)
-    faces = wet * (flows.full_ratio - ratio)
-    if faces * step > state.face_water_kg:
-        faces = state.face_water_kg / step
-        ratio = (gain + faces) / (rate + exchange)
-    given = flows.wood_kgs + faces
-    vapor_w = given * _vapor_enthalpy_j_kg(state.wood_c)
-    still_w = running.strips * chamber.strips_w + running.fans * chamber.fans_w + vapor_w
-    still_w -= flows.melted_kgs * ICE_J_KG
-    if flows.work:
-        still_w += running.compressor * flows.work.compressor_w
-        still_w -= flows.caught_kgs * flows.work.coil.water_heat_j_kg
-    still_w += chamber.walls_w_k * outdoors.dry_bulb_c + exchange * flows.outdoor_j_kg
-    still_w += rate * _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio)
-    still_w -= (rate + exchange) * ratio * _EVAPORATION_J_KG
-    moist = _AIR_J_KGK + _VAPOR_J_KGK * ratio
-    air_side = (rate + exchange) * moist + chamber.walls_w_k + flows.heat_w_k
-    before, after = _wood_heats(load, state, given * step)
-    wood_side = after / step + flows.heat_w_k
-    wood_still = before * state.wood_c / step - vapor_w
-    determinant = air_side * wood_side - flows.heat_w_k**2
-    air_c = (still_w * wood_side + flows.heat_w_k * wood_still) / determinant
-    wood_c = (air_side * wood_still + flows.heat_w_k * still_w) / determinant
-    balance = flows.balance(air_c, ratio, wood_c, faces)
-    return _moved(load, state, balance, air_c, ratio, wood_c, step), balance
+def _forward(chamber, load, outdoors, step, air_kg):
+    """What takes a kiln one step forward: the air's water first, then air and wood warm together.
 
+    It takes the numbers of a State, in their order, and gives those of the next, and behind them what wood, faces and
+    melting ice gave and what the coil caught.
+    """
+    pressure, rate, walls_w_k = chamber.pressure_pa, air_kg / step, chamber.walls_w_k
+    still = _Flows(chamber, load, State.at(0.0, 0.0, 0.0), outdoors, Running(), RESTS)
+    full_heat_w_k, outdoor_ratio, outdoor_j_kg = still.heat_w_k, still.outdoor_ratio, still.outdoor_j_kg
+    leak_m3s, vent_m3s, drained = chamber.leak_m3s, chamber.vent_m3s, chamber.machine.drained
+    strips_w, fans_w, walls_w = chamber.strips_w, chamber.fans_w, walls_w_k * outdoors.dry_bulb_c
+    water_kgs, ovendry_kg, dry_j_k = load.water_kgs, load.ovendry_kg, load.ovendry_kg * DRY_WOOD_J_KGK
 
-def _wood_heats(load, state, given_kg):
-    """Heat for a degree of the wood with its water, before and after it gave some."""
-    dry = load.ovendry_kg * DRY_WOOD_J_KGK
-    water = load.ovendry_kg * state.mc_pct / 100.0 + state.face_water_kg
-    return dry + water * _WATER_J_KGK, dry + (water - given_kg) * _WATER_J_KGK
+    def forward(minute, running, pull):
+        air_c, ratio, wood_c, mc_pct, ice_kg, face_kg = minute[:6]
+        compressor, fans = running.compressor, running.fans
+        compressor_w, _, _, caught_kgs, caught_j_kg, ices = pull
+        density = _dry_air_kgm3(air_c, ratio, pressure)
+        exchange = density * leak_m3s + density * vent_m3s * running.vent
+        caught_kgs = caught_kgs * compressor * (1.0 if ices else drained)
+        heat_w_k = full_heat_w_k * fans
+        passing, full_pa, wood_kgs, faces_kgs = rate + exchange, saturation_pa(wood_c), 0.0, 0.0
+        full = WATER_TO_AIR * full_pa / (pressure - full_pa)
+        if face_kg > 0.0 or ratio > full:
+            wet = heat_w_k / _AIR_J_KGK
+            gain = rate * ratio - caught_kgs + exchange * outdoor_ratio
+            after = (gain + wet * full) / (passing + wet)
+            faces_kgs = wet * (full - after)
+            if faces_kgs * step > face_kg:
+                faces_kgs = face_kg / step
+                after = (gain + faces_kgs) / passing
+            left_kg = max(face_kg - faces_kgs * step, 0.0)
+        else:
+            wood_kgs = water_kgs(mc_pct, wood_c, vapor_pa(ratio, pressure), full_pa) * fans
+            after = (rate * ratio + wood_kgs - caught_kgs + exchange * outdoor_ratio) / passing
+            left_kg = 0.0
+        melted_kgs = kept_kg = 0.0
+        if ice_kg > 0.0 or ices:
+            melted_kgs = _melted_kgs(air_c, ice_kg, compressor, step)
+            kept_kg = max(ice_kg + ((caught_kgs if ices else 0.0) - melted_kgs) * step, 0.0)
+        given = wood_kgs + faces_kgs
+        vapor_w = given * (_EVAPORATION_J_KG + _VAPOR_J_KGK * wood_c)
+        still_w = running.strips * strips_w + fans * fans_w + vapor_w - melted_kgs * ICE_J_KG
+        still_w = still_w + compressor * compressor_w - caught_kgs * caught_j_kg
+        still_w += walls_w + exchange * outdoor_j_kg
+        still_w += rate * (_AIR_J_KGK * air_c + ratio * (_EVAPORATION_J_KG + _VAPOR_J_KGK * air_c))
+        still_w -= passing * after * _EVAPORATION_J_KG
+        air_side = passing * (_AIR_J_KGK + _VAPOR_J_KGK * after) + walls_w_k + heat_w_k
+        water_kg = ovendry_kg * mc_pct / 100.0 + face_kg
+        wood_side = (dry_j_k + (water_kg - given * step) * _WATER_J_KGK) / step + heat_w_k
+        wood_still = (dry_j_k + water_kg * _WATER_J_KGK) * wood_c / step - vapor_w
+        determinant = air_side * wood_side - heat_w_k**2
+        return (
+            (still_w * wood_side + heat_w_k * wood_still) / determinant,
+            after,
+            (air_side * wood_still + heat_w_k * still_w) / determinant,
+            mc_pct - 100.0 * wood_kgs * step / ovendry_kg,
+            kept_kg,
+            left_kg,
+            wood_kgs,
+            faces_kgs,
+            melted_kgs,
+            caught_kgs,
+        )
 
-
-def _moved(load, state, balance, air_c, ratio, wood_c, step):
-    return State(
-        air_c,
-        ratio,
-        wood_c,
-        state.mc_pct - 100.0 * balance.wood_kgs * step / load.ovendry_kg,
-        max(state.ice_kg + (balance.frozen_kgs - balance.melted_kgs) * step, 0.0),
-        max(state.face_water_kg - balance.faces_kgs * step, 0.0),
-    )
+    return forward

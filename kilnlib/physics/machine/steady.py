@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from kilnlib.physics.air.scalars import _WATER_J_KGK, _saturation_ratio, _vapor_enthalpy_j_kg, vapor_pa
 from kilnlib.physics.arrays import falling_root
 from kilnlib.physics.machine.balance import AIR_C, Balance, _Flows
 from kilnlib.physics.machine.control import Setting, may_run
 from kilnlib.physics.machine.parts import Chamber, Load, Outdoors, Running, State
-from kilnlib.physics.machine.scalars import _WATER_J_KGK, _saturation_ratio, _vapor_enthalpy_j_kg, vapor_pa
 
 SHARE_K = 4.0  # what a whole share of strips, vent or compressor counts on the way from cold air to hot
 NEAR_RATIO = 0.005  # first step from the water in the air that was last found, a share of it
@@ -175,7 +175,7 @@ class _Settling:
     def _trial(self, air_c, ratio, running):
         """The flows in this air, and the wood's temperature."""
         wood_c, vapor = air_c, vapor_pa(ratio, self.chamber.pressure_pa)
-        flows = _Flows(self.chamber, self.load, self._at(air_c, ratio, wood_c), self.outdoors, running, math.inf)
+        flows = _Flows.now(self.chamber, self.load, self._at(air_c, ratio, wood_c), self.outdoors, running, math.inf)
         flows.wet_kgs = 0.0  # what is steady knows no dew
         for _ in range(3):
             met_c = wood_c

@@ -3,9 +3,9 @@
 import math
 
 from kilnlib.physics.air import STANDARD_PA
+from kilnlib.physics.air.scalars import _WATER_J_KGK, ICE_J_KG, _enthalpy_j_kg
 from kilnlib.physics.arrays import within
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Load, Outdoors, State
-from kilnlib.physics.machine.scalars import _WATER_J_KGK, ICE_J_KG, _enthalpy_j_kg
 from kilnlib.physics.wood import FSP_PCT
 
 _ORIFICE, _GRAVITY_MS2 = 0.6, 9.80665

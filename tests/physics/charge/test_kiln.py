@@ -2,6 +2,7 @@
 
 import collections
 import importlib
+import sys
 from dataclasses import replace
 
 import numpy as np
@@ -166,7 +167,7 @@ def test_no_day_asks_for_much_more_work_than_a_healthy_one(fault, work):
 
 
 def test_after_its_first_days_a_charge_mostly_runs_each_half_day_once(work):
-    """So a day takes some 20 ms of a processor: each run of half a day 5 to 8, each drying of the boards 2."""
+    """So a day takes some 10 to 20 ms of a processor: each run of half a day about 2, each drying of the boards 2."""
     plan, runs = charge.Plan(), []
     kiln = charge.start(plan)
     for _ in range(24):
@@ -174,6 +175,50 @@ def test_after_its_first_days_a_charge_mostly_runs_each_half_day_once(work):
         kiln = charge.next_day(kiln, charge.Decision(*charge.card_bulbs_c(plan, charge.controlling(kiln))))
         runs.append(work["run"])
     assert sum(runs[4:]) <= 1.5 * 2 * len(runs[4:]), runs
+
+
+MOST_MINUTES, MOST_DRYINGS = 10 * 720, 8  # of the machine and of all boards, in a day
+MOST_CALLS = 18  # of our functions, in a minute of the machine; there were 33 to 38
+
+
+@pytest.mark.parametrize("fault", [None, *(fault.code for fault in charge.faults())])
+@pytest.mark.parametrize("season", [15, 200])
+def test_every_day_is_done_in_few_minutes_of_the_machine(fault, season, monkeypatch):
+    """The first days too, and those on which a fault begins."""
+    minutes, dryings = [], []
+    run_it, dry_it = KILN.run, KILN.dry
+    monkeypatch.setattr(KILN, "run", lambda *args: minutes.append(round(60 * args[-1])) or run_it(*args))
+    monkeypatch.setattr(KILN, "dry", lambda *args, **more: dryings.append(1) or dry_it(*args, **more))
+    plan = charge.Plan(wood="yellow-poplar", fault=fault, fault_day=3.0, start_day_of_year=season)
+    kiln = charge.start(plan)
+    for day in range(7):
+        minutes.clear()
+        dryings.clear()
+        kiln = charge.next_day(kiln, charge.Decision(*charge.card_bulbs_c(plan, charge.controlling(kiln))))
+        assert 0 < sum(minutes) <= MOST_MINUTES and 0 < len(dryings) <= MOST_DRYINGS, day
+
+
+@pytest.mark.parametrize("fault", [None, "dry_wick", "iced_coil", "blocked_drain", "swapped_leads"])
+def test_a_minute_of_the_machine_calls_few_functions(fault, monkeypatch):
+    """Counted while the machine runs alone: the day's seconds are mostly these calls."""
+    calls, minutes, run_it = collections.Counter(), [], KILN.run
+
+    def counted(*args):
+        minutes.append(round(60 * args[-1]))
+        before = sys.getprofile()
+        sys.setprofile(lambda frame, event, _: calls.update([event]))
+        try:
+            return run_it(*args)
+        finally:
+            sys.setprofile(before)
+
+    plan = charge.Plan(fault=fault, fault_day=1.0)
+    run(plan, 3)  # what the machine does in these airs is then known
+    monkeypatch.setattr(KILN, "run", counted)
+    run(plan, 3)
+    a_minute = calls["call"] / sum(minutes)
+    print(f"{fault}: {a_minute:.1f} calls a minute of the machine")
+    assert 0 < a_minute <= MOST_CALLS
 
 
 @pytest.mark.parametrize("fault", [None, "blocked_drain", "vent_stuck_shut", "compressor_stopped", "swapped_leads"])

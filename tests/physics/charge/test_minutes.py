@@ -58,7 +58,7 @@ def test_bucket_and_kwh_of_a_day_agree(wood, season, mark, monkeypatch):
     exact = SimpleNamespace(at=None)
 
     def work_of(machine, pressure_pa):
-        exact.at = lambda dry, ratio, ice: machine_work(machine, dry, ratio, pressure_pa, ice)
+        exact.at = lambda dry, ratio, ice: machine_work(machine, dry, ratio, pressure_pa, ice).pull
         return exact
 
     monkeypatch.setattr(RUN, "works", work_of)

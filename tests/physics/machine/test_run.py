@@ -7,6 +7,7 @@ import pytest
 from physics.machine.reference import BOARD_FOOT_M3, HEALTHY, OAK, F, row, rows
 
 from kilnlib.physics.air import wet_bulb_reading_c
+from kilnlib.physics.air.scalars import ICE_J_KG, _enthalpy_j_kg
 from kilnlib.physics.machine import (
     R_VALUES,
     Chamber,
@@ -18,9 +19,9 @@ from kilnlib.physics.machine import (
     run,
     steady,
     walls_w_k,
+    wood_heat_j_k,
 )
-from kilnlib.physics.machine.run import _air_kg, _wood_heats
-from kilnlib.physics.machine.scalars import ICE_J_KG, _enthalpy_j_kg
+from kilnlib.physics.machine.run import _air_kg
 from kilnlib.units import c_to_f, to_si
 
 SET = Setting(F(110), F(98))
@@ -31,7 +32,7 @@ GAL_KG = 3.785411784
 
 def stored_j(chamber, load, start, state):
     air = _air_kg(chamber, start) * _enthalpy_j_kg(state.dry_bulb_c, state.humidity_ratio)
-    return air + _wood_heats(load, state, 0.0)[0] * state.wood_c - ICE_J_KG * state.ice_kg
+    return air + wood_heat_j_k(load, state) * state.wood_c - ICE_J_KG * state.ice_kg
 
 
 def stored_kg(chamber, load, start, state):

@@ -1,10 +1,12 @@
-"""Moist air one number at a time, for a run that asks for it thousands of times; the formulas stand in physics.air.
+"""Moist air one number at a time, for a run that asks for it thousands of times; the formulas are those beside it.
 
 Enthalpy counts from dry air and liquid water at 0 °C, so that water carries heat with it wherever it goes.
 """
 
 import functools
 import math
+
+import numpy as np
 
 from kilnlib.physics.air.emc import TEMPERATURE_C as _EMC_C
 from kilnlib.physics.air.emc import _coefficients, _emc, emc_pct
@@ -17,6 +19,7 @@ from kilnlib.physics.air.moist import (
     _ln_saturation,
 )
 from kilnlib.physics.air.moist import COOLER_KJ_KGK as _COOLER
+from kilnlib.physics.arrays import AsGiven
 
 _AIR_J_KGK, _VAPOR_J_KGK, _WATER_J_KGK = 1e3 * AIR_KJ_KGK, 1e3 * VAPOR_KJ_KGK, 1e3 * WATER_KJ_KGK
 _EVAPORATION_J_KG = 1e3 * EVAPORATION_KJ_KG
@@ -24,7 +27,6 @@ ICE_J_KG = 333.5e3  # heat that melts a kilogram of ice, ASHRAE Fundamentals, fr
 _DRY_AIR_J_KGK = 287.042
 
 
-@functools.lru_cache(maxsize=16)  # the wood's, the outdoors' and a set point's are asked for again and again
 def saturation_pa(temperature_c: float) -> float:
     """Vapor pressure of full air.
 
@@ -56,7 +58,7 @@ def _saturation_ratio(temperature_c, pressure_pa):
     return WATER_TO_AIR * vapor / (pressure_pa - vapor)
 
 
-def vapor_pa(ratio: float, pressure_pa: float) -> float:
+def vapor_pa(ratio: float | np.ndarray, pressure_pa: float) -> AsGiven:
     """Vapor pressure of air by the water in it.
 
     Parameters
@@ -121,10 +123,15 @@ def ratio_at_bulbs(dry_bulb_c: float, wet_bulb_c: float, pressure_pa: float) -> 
     """
     if wet_bulb_c >= dry_bulb_c:
         return _saturation_ratio(dry_bulb_c, pressure_pa)
-    water = (EVAPORATION_KJ_KG - _COOLER * wet_bulb_c) * _saturation_ratio(wet_bulb_c, pressure_pa)
-    water -= AIR_KJ_KGK * (dry_bulb_c - wet_bulb_c)
+    water = _at_wet_bulb(wet_bulb_c, pressure_pa) - AIR_KJ_KGK * (dry_bulb_c - wet_bulb_c)
     brought = EVAPORATION_KJ_KG + VAPOR_KJ_KGK * dry_bulb_c - WATER_KJ_KGK * wet_bulb_c
     return max(water / brought, 0.0)
+
+
+@functools.lru_cache(maxsize=8)  # a set point's is asked for every minute
+def _at_wet_bulb(wet_bulb_c, pressure_pa):
+    """Heat that the water in full air at the wet bulb took."""
+    return (EVAPORATION_KJ_KG - _COOLER * wet_bulb_c) * _saturation_ratio(wet_bulb_c, pressure_pa)
 
 
 def _emc_pct(temperature_c, humidity_pct):
