@@ -133,7 +133,7 @@ def _work(machine, dry_bulb, ratio, pressure_pa, ice_kg):
     cold = falling_root(over, low, high, 1e4, 1e-11)
     behind = _coil(dry_bulb, ratio, air_kgs, cold, machine.bypass, pressure_pa)
     gas = _cycle(cold - machine.evaporating_below_k, condensing)
-    power = behind.heat_w / gas.cop(machine.motor_efficiency)
+    power = max(behind.heat_w / gas.cop(machine.motor_efficiency), machine.idle_w)
     warmed = machine.condenser_air_m3s * _dry_air_kgm3(dry_bulb, ratio, pressure_pa)
     rise = (behind.heat_w + power) / (warmed * (_AIR_J_KGK + _VAPOR_J_KGK * ratio))
     return Work(behind, cold, cold - machine.evaporating_below_k, condensing, gas.discharge_c, power, rise)

@@ -62,6 +62,7 @@ class Machine:
     displacement_m3s: float = EXAMPLE["displacement"]
     filling: float = EXAMPLE["filling"]
     motor_efficiency: float = EXAMPLE["motor_efficiency"]
+    idle_w: float = EXAMPLE["idle"]
     coil_air_m3s: float = EXAMPLE["coil_air"]
     bypass: float = EXAMPLE["bypass"]
     evaporating_below_k: float = EXAMPLE["evaporating_below_coil"]

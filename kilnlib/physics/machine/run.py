@@ -211,6 +211,9 @@ def _air_kg(chamber, state):
     return chamber.free_air_m3 * _dry_air_kgm3(state.dry_bulb_c, state.humidity_ratio, chamber.pressure_pa)
 
 
+DAMPER = 1.001  # air so much damper tells how the wood answers to it
+
+
 def _forward(chamber, load, outdoors, step, air_kg):
     """What takes a kiln one step forward: the air's water first, then air and wood warm together.
 
@@ -232,21 +235,22 @@ def _forward(chamber, load, outdoors, step, air_kg):
         exchange = density * leak_m3s + density * vent_m3s * running.vent
         caught_kgs = caught_kgs * compressor * (1.0 if ices else drained)
         heat_w_k = full_heat_w_k * fans
-        passing, full_pa, wood_kgs, faces_kgs = rate + exchange, saturation_pa(wood_c), 0.0, 0.0
-        full = WATER_TO_AIR * full_pa / (pressure - full_pa)
-        if face_kg > 0.0 or ratio > full:
-            wet = heat_w_k / _AIR_J_KGK
-            gain = rate * ratio - caught_kgs + exchange * outdoor_ratio
+        passing, full_pa, film_kgs = rate + exchange, saturation_pa(wood_c), face_kg / step
+        gain = rate * ratio - caught_kgs + exchange * outdoor_ratio
+        # The wood answers to the air at the end of the step, along its line: else damp air swings from step to step.
+        wood_kgs = water_kgs(mc_pct, wood_c, vapor_pa(ratio, pressure), full_pa) * fans
+        damper = ratio * DAMPER
+        there_kgs = water_kgs(mc_pct, wood_c, vapor_pa(damper, pressure), full_pa) * fans
+        answers = max((wood_kgs - there_kgs) / (damper - ratio), 0.0)
+        after = (gain + film_kgs + wood_kgs + answers * ratio) / (passing + answers)
+        wood_kgs, faces_kgs = wood_kgs + answers * (ratio - after), film_kgs
+        # No face gives more than a wet one, and what full air cannot keep is dew on it.
+        full, wet = WATER_TO_AIR * full_pa / (pressure - full_pa), heat_w_k / _AIR_J_KGK
+        if wood_kgs + faces_kgs > wet * (full - after):
             after = (gain + wet * full) / (passing + wet)
-            faces_kgs = wet * (full - after)
-            if faces_kgs * step > face_kg:
-                faces_kgs = face_kg / step
-                after = (gain + faces_kgs) / passing
-            left_kg = max(face_kg - faces_kgs * step, 0.0)
-        else:
-            wood_kgs = water_kgs(mc_pct, wood_c, vapor_pa(ratio, pressure), full_pa) * fans
-            after = (rate * ratio + wood_kgs - caught_kgs + exchange * outdoor_ratio) / passing
-            left_kg = 0.0
+            wood_kgs = max(wet * (full - after) - film_kgs, min(wood_kgs, 0.0))
+            faces_kgs = wet * (full - after) - wood_kgs
+        left_kg = max(face_kg - faces_kgs * step, 0.0)
         melted_kgs = kept_kg = 0.0
         if ice_kg > 0.0 or ices:
             melted_kgs = _melted_kgs(air_c, ice_kg, compressor, step)
