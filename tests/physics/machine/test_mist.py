@@ -7,10 +7,10 @@ import pytest
 from physics.machine.reference import OAK, F
 from physics.machine.test_run import stored_j, stored_kg
 
+from kilnlib.physics.air.scalars import _enthalpy_j_kg
 from kilnlib.physics.machine import EXAMPLE, Chamber, Outdoors, Setting, State, run
 from kilnlib.physics.machine.mist import MIST_J_KG, misted
 from kilnlib.physics.machine.run import _air_kg
-from kilnlib.physics.machine.scalars import _enthalpy_j_kg
 from kilnlib.units import c_to_f
 
 DRY_OAK = replace(OAK, pace_points_per_day=0.0)
