@@ -242,14 +242,17 @@ def _forward(chamber, load, outdoors, step, air_kg):
         damper = ratio * DAMPER
         there_kgs = water_kgs(mc_pct, wood_c, vapor_pa(damper, pressure), full_pa) * fans
         answers = max((wood_kgs - there_kgs) / (damper - ratio), 0.0)
-        after = (gain + film_kgs + wood_kgs + answers * ratio) / (passing + answers)
-        wood_kgs, faces_kgs = wood_kgs + answers * (ratio - after), film_kgs
+        wood_kgs += answers * ratio  # of air without water
+        after, faces_kgs = (gain + film_kgs + wood_kgs) / (passing + answers), film_kgs
         # No face gives more than a wet one, and what full air cannot keep is dew on it.
         full, wet = WATER_TO_AIR * full_pa / (pressure - full_pa), heat_w_k / _AIR_J_KGK
-        if wood_kgs + faces_kgs > wet * (full - after):
+        if film_kgs + wood_kgs - answers * after > wet * (full - after):
             after = (gain + wet * full) / (passing + wet)
-            wood_kgs = max(wet * (full - after) - film_kgs, min(wood_kgs, 0.0))
-            faces_kgs = wet * (full - after) - wood_kgs
+            given_kgs = wet * (full - after)
+            wood_kgs = max(given_kgs - film_kgs, min(wood_kgs - answers * after, 0.0))
+            faces_kgs = given_kgs - wood_kgs
+        else:
+            wood_kgs -= answers * after
         left_kg = max(face_kg - faces_kgs * step, 0.0)
         melted_kgs = kept_kg = 0.0
         if ice_kg > 0.0 or ices:
