@@ -276,7 +276,9 @@ class _Wood:
 
     def water_kgs(self, mc_pct, wood_c, vapor_pa, full_pa):
         """Water that goes into the air [kg/s]; of the air's own it never takes more than a part in a minute."""
-        return max(self._owed_kgs + self._gives.at(vapor_pa / full_pa), -self._soaks * vapor_pa)
+        line = self._gives  # its `at`, written out: it is asked for twice a minute
+        gives_kgs = line.water_kgs + line.slope_kgs * (line.humidity - vapor_pa / full_pa)
+        return max(self._owed_kgs + gives_kgs, -self._soaks * vapor_pa)
 
 
 @dataclass(frozen=True)

@@ -240,7 +240,7 @@ def _forward(chamber, load, outdoors, step, air_kg):
         # The wood answers to the air at the end of the step, along its line: else damp air swings from step to step.
         wood_kgs = water_kgs(mc_pct, wood_c, vapor_pa(ratio, pressure), full_pa) * fans
         damper = ratio * DAMPER
-        there_kgs = water_kgs(mc_pct, wood_c, vapor_pa(damper, pressure), full_pa) * fans
+        there_kgs = water_kgs(mc_pct, wood_c, damper * pressure / (WATER_TO_AIR + damper), full_pa) * fans
         answers = max((wood_kgs - there_kgs) / (damper - ratio), 0.0)
         wood_kgs += answers * ratio  # of air without water
         after, faces_kgs = (gain + film_kgs + wood_kgs) / (passing + answers), film_kgs

@@ -48,11 +48,12 @@ class Works:
         )
 
     def _cell(self, column, row, ice):
-        """What a straight line needs of each number between four airs; nothing where some freeze or give no water."""
+        """What a straight line needs of each number between four airs; nothing where one freezes, dries nothing or idles."""
         if column * AIR_K < self._least_c or (column + 1) * AIR_K > self._most_c:
             return ()
         corners = [self._corner(column + right, row + up, ice) for up in (0, 1) for right in (0, 1)]
-        if len({(work.coil.water_kgs > 0.0, work.coil_c < 0.0) for work in corners}) > 1:
+        idle_w = self._machine.idle_w
+        if len({(one.coil.water_kgs > 0.0, one.coil_c < 0.0, one.compressor_w > idle_w) for one in corners}) > 1:
             return ()
         numbers = zip(*(work.pull for work in corners), strict=True)
         return [(a, b - a, c - a, a - b - c + d) for a, b, c, d in numbers]

@@ -174,7 +174,7 @@ def test_after_its_first_days_a_charge_mostly_runs_each_half_day_once(work):
         work.clear()
         kiln = charge.next_day(kiln, charge.Decision(*charge.card_bulbs_c(plan, charge.controlling(kiln))))
         runs.append(work["run"])
-    assert sum(runs[4:]) <= 1.5 * 2 * len(runs[4:]), runs
+    assert sum(runs[4:]) <= 1.7 * 2 * len(runs[4:]), runs
 
 
 MOST_MINUTES, MOST_DRYINGS = 10 * 720, 8  # of the machine and of all boards, in a day
@@ -274,3 +274,21 @@ def test_a_wrong_decision_is_refused(bulbs):
 
 
 SEED_ONE = [90.78, 87.6, 86.15]
+
+
+@pytest.mark.parametrize("fault", [None, "blocked_drain", "compressor_stopped", "vent_stuck_shut"])
+def test_the_last_bit_of_a_number_changes_nothing(fault):
+    """Another machine rounds otherwise. Air that is nearly full used to swing from minute to minute, and a bit became a
+    quarter of a point."""
+
+    def charge_of(fans_w):
+        plan = charge.Plan(fault=fault, fault_day=2.0, start_day_of_year=200)
+        return run(replace(plan, chamber=replace(plan.chamber, fans_w=fans_w)), 8)
+
+    fans_w = charge.Plan().chamber.fans_w
+    one, other = charge_of(fans_w), charge_of(fans_w * (1.0 + 1e-12))
+    assert other.truth.mc_pct == pytest.approx(one.truth.mc_pct, abs=1e-8)
+    assert other.truth.state.dry_bulb_c == pytest.approx(one.truth.state.dry_bulb_c, abs=1e-8)
+    for ours, theirs in zip(one.log, other.log, strict=True):
+        for name in ("bucket_kg", "compressor_hours", "strips_hours", "vent_hours", "sample_mc_pct", "wet_bulb_c"):
+            assert getattr(theirs, name) == pytest.approx(getattr(ours, name), abs=1e-6), name
