@@ -48,7 +48,7 @@ class Works:
         )
 
     def _cell(self, column, row, ice):
-        """What a straight line needs of each number between four airs; nothing where one freezes, dries nothing or idles."""
+        """What a straight line needs of each number between four airs; nothing where only some freeze, dry or idle."""
         if column * AIR_K < self._least_c or (column + 1) * AIR_K > self._most_c:
             return ()
         corners = [self._corner(column + right, row + up, ice) for up in (0, 1) for right in (0, 1)]
