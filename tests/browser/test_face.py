@@ -263,6 +263,17 @@ def test_what_is_ticked_and_done_is_there_again(visit, start):
     expect(page.locator(".fc-who")).to_contain_text("kept for JT")
     expect(names).to_be_focused()
     assert visited.axe() == ""
+    # Ann, who sits down while JT's page has not ended yet, is not shown it.
+    lesson = page.locator(f"{SHOWN} .fc-row-of-home a").first
+    lesson.click()
+    tick = page.locator(SHOWN).get_by_role("checkbox", name=re.compile("Find both bulbs"))
+    expect(tick).not_to_be_checked()
+    tick.check()
+    page.locator(f"{SHOWN} .fc-home-link").click()
+    names.select_option(label="Ann")
+    expect(page.locator(".fc-who")).to_contain_text("kept for Ann")
+    lesson.click()
+    expect(tick).not_to_be_checked()
 
 
 def test_contents_lead_to_a_part_and_to_a_page(visit, lessons):

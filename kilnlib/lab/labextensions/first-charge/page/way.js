@@ -27,6 +27,7 @@ export class Way {
     this.PageConfig = PageConfig;
     this.watches = watches; // page: what watches it
     this.ending = new Map(); // path: when its kernel is gone; a page opened before would be given the dying one
+    this.left = new Map(); // path: a page that is not shown any more and has not ended yet, and how it is told so
     keepHistory();
     window.addEventListener("popstate", () => {
       const file = fileOf(location.href);
@@ -40,6 +41,11 @@ export class Way {
   // JupyterLab begins to write addresses seconds after the first page was there, so the address is written here.
   async go(file) {
     history.pushState(history.state, "", this.PageConfig.getUrl({ treePath: file }));
+    const left = this.left.get(file);
+    const shown = this.app.shell.currentWidget;
+    if (left && shown?.hasClass("first-charge-home") && !left.panel.isDisposed && !this.unsaved(left.panel)) {
+      await this.part(left.panel, left.tell); // somebody else may sit here now: not the page of who sat here before
+    }
     if (this.ending.has(file)) {
       await Promise.race([this.ending.get(file), wait(5000)]);
     }
@@ -81,19 +87,28 @@ export class Way {
     }
     const back = () => panel.isDisposed || this.app.shell.currentWidget === panel;
     const opening = () => document.querySelector(".jp-NotebookPanel:not(.lm-mod-hidden)[data-status=opening]");
+    this.left.set(panel.context.path, { panel, tell });
     for (let tries = 0; tries < 60 && !back(); tries += 1) {
       await wait(1000); // the page that was opened comes first
       const watch = this.watches.get(panel);
       if (back() || !watch?.process || watch.locked || opening() || this.unsaved(panel)) {
         continue; // one of the two is still beginning, and the server has no more than two hands; or something waits
       }
-      await Promise.race([tell({ leave: true }), wait(3000)]).catch(() => {});
-      if (panel.context.model.dirty) {
-        await panel.context.save().catch(() => {});
-      }
-      if (!back() && !panel.context.model.dirty) {
-        await this.end(panel);
-      }
+      await this.part(panel, tell, back);
+    }
+    if (this.left.get(panel.context.path)?.panel === panel) {
+      this.left.delete(panel.context.path);
+    }
+  }
+
+  // The kernel writes down what it has not yet, and the page ends.
+  async part(panel, tell, back = () => panel.isDisposed) {
+    await Promise.race([tell({ leave: true }), wait(3000)]).catch(() => {});
+    if (panel.context.model.dirty) {
+      await panel.context.save().catch(() => {});
+    }
+    if (!back() && !panel.context.model.dirty) {
+      await this.end(panel);
     }
   }
 
