@@ -191,7 +191,7 @@ def trainer(browser):
     walk.page = desk
     desk.bring_to_front()
     walk.clicks += 1  # on its tab
-    walk.click(form.get_by_role("button", name="Show what they did since"))
+    walk.click(form.get_by_role("button", name="Read their answers again"))
     for name, (*_, idea) in MISSED.items():
         expect(form.locator("tr").filter(has_text=name).filter(has_text=idea)).to_be_visible()
     walk.say("the page shows what each missed")
@@ -209,7 +209,7 @@ def trainer(browser):
     walk.say("backed up")
     folder = Path(form.get_by_label("Other folder").input_value())
     walk.click(form.get_by_role("button", name="Restore the last backup there"))
-    expect(form.locator(".fc-said")).to_contain_text("2 learners are in it, with 1 signed line")
+    expect(form.locator(".fc-said")).to_contain_text("2 learners are in it (")
     other = ClassBook(folder / "record.sqlite")
     assert folder.parent == walk.folder and (other.learners(), other.signed()) == (book.learners(), book.signed())
     slips = [[(one.learner, one.misconception) for one in each.slips()] for each in (book, other)]

@@ -169,7 +169,7 @@ def test_the_fullest_report_is_one_sheet_too(chromium, tmp_path):
 def test_a_busy_kernel_loses_no_letter_of_what_was_typed(mill, desk):
     """The page holds letters back while the kernel works, so a button must not be answered before the last of them."""
     page = desk.page
-    press(desk, "Show what they did since")
+    press(desk, "Read their answers again")
     page.get_by_label("New name").focus()
     page.keyboard.type("Augustine")
     press(desk, "Add a learner")

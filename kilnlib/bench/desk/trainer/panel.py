@@ -164,10 +164,12 @@ class Panel(View):
 
     @contextmanager
     def _in(self, part):
-        """Guarded work whose sentence goes beside the buttons of a part; what was said before is taken away."""
-        for saying in self.sayings.values():
-            saying.value = ""
+        """Guarded work whose sentence goes beside the buttons of a part, in place of what was said there and of what was
+        refused elsewhere."""
         self.saying = self.sayings[part]
+        for saying in self.sayings.values():
+            if saying is self.saying or "fc-refusal" in saying.value:
+                saying.value = ""
         with self.guard():
             yield
 
@@ -305,7 +307,8 @@ class Panel(View):
             restore_elsewhere(backup, folder / FILE_NAME)
             there = open_class_book(folder / FILE_NAME)  # what is said is read back
             counts = {"learners": _count("learners", there.learners()), "lines": _count("lines", there.signed())}
-            self._say(_word("restored_there", backup=backup.name, folder=folder, **counts))
+            names = ", ".join(there.labels().values()) or _word("nobody_there")
+            self._say(_word("restored_there", backup=backup.name, folder=folder, names=names, **counts))
 
     # other machines -----------------------------------------------------------------------------------------------
 
