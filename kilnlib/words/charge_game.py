@@ -171,7 +171,7 @@ TEXT = {
     "charge_game.fault.none": "Nothing was wrong with the kiln.",
     "charge_game.silent": "Days without a reason in the log: {count}.",
     "charge_game.print": "Print the log",
-    "charge_game.print_tip": "Write the log as one page to print",
+    "charge_game.print_tip": "Write the log, all its days, to be printed",
     "charge_game.sheet": "Sample sheet",
     "charge_game.sheet_tip": "Write the weights as a sample sheet, which the desk tool opens",
     "charge_game.wrote": "Written: {path}",

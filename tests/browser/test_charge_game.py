@@ -1,10 +1,14 @@
 """Lesson 15 in a real browser: a charge by keyboard alone, the way in, a reload, and its end."""
 
+import math
 import re
 
 from conftest import in_lesson, wait_until
 from playwright.sync_api import expect
 
+from kilnlib.bench.drawings.charge_page import debriefed, log_page
+from kilnlib.cases import charge_game as case
+from kilnlib.physics import charge
 from kilnlib.words import text
 
 
@@ -38,8 +42,27 @@ def assert_words_whole(lesson, box):
         assert whole["x"] + whole["width"] <= edge["x"] + edge["width"]
 
 
+def assert_a_long_log_is_printed_whole(chromium):
+    """A charge of sixty days has every day and all that is said of it on its sheets of A4 and of Letter."""
+    decisions = (charge.Decision(43.3, 41.1, (), "held: nothing is to be decided this morning"),) * charge.LONGEST_DAYS
+    debrief = case.debrief(case.ended(case.Game(case.Setup(water="mist"), decisions), "cooled", "heated"))
+    page = chromium.new_page()
+    page.set_content(log_page(debrief, "A long charge", "trade").decode())
+    page.emulate_media(media="print")
+    days = page.locator("tbody td:first-child").all_inner_texts()
+    assert days == [str(day) for day in range(charge.LONGEST_DAYS + 1)]
+    assert set(debriefed(debrief, "trade")) <= set(page.locator("p").all_inner_texts())
+    main = page.locator("main")
+    assert main.evaluate("e => [e.scrollHeight - e.clientHeight, e.scrollWidth - e.clientWidth]") == [0, 0]
+    assert page.locator("thead").evaluate("e => getComputedStyle(e).display") == "table-header-group"
+    for paper, tall_mm in (("A4", 277), ("Letter", 259)):
+        sheets = len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper)))
+        assert sheets >= math.ceil(main.evaluate("e => e.scrollHeight") * 25.4 / 96 / tall_mm) > 1
+    page.close()
+
+
 @in_lesson("15_run_a_charge")
-def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesson):
+def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesson, chromium):
     lesson = new_lesson
     lesson.commit("B")
     panel = lesson.panel()
@@ -97,3 +120,4 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     expect(panel.locator(".fc-controls")).to_contain_text("Written:")
     lesson.assert_panels_fit("charge_printed")
     assert lesson.axe() == ""
+    assert_a_long_log_is_printed_whole(chromium)

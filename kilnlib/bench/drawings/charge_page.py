@@ -1,4 +1,4 @@
-"""What is said of a simulated charge at its end, and its log as one page to print."""
+"""What is said of a simulated charge at its end, and its log on as many sheets as it needs."""
 
 import html
 
@@ -11,7 +11,9 @@ from kilnlib.physics.conditioning import condition
 from kilnlib.physics.wood import species
 from kilnlib.words import text
 
-STYLE = """h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width: 100%; margin: 2mm 0}
+STYLE = """main {height: auto; overflow: visible; break-inside: auto} tr, p {break-inside: avoid}
+td.words {overflow-wrap: anywhere}
+h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width: 100%; margin: 2mm 0}
 td, th {border: 0.2mm solid #999; padding: 0 1mm; text-align: right; font-weight: normal} td.words {text-align: left}"""
 FONT = "7.2pt/1.2"
 
@@ -113,8 +115,9 @@ def log_page(debrief, title, system):
     columns = [name for name, _ in COLUMNS] + ["mist"] * kiln.plan.has_mist
     heads = [f"{word(f'row.{name}')} {unit_word(name, system)}".strip() for name in columns]
     heads += [word("page.samples"), word("page.acts"), word("page.reason")]
+    head = "".join(f"<th>{html.escape(one)}</th>" for one in heads)
     rows = "".join(_row(kiln, columns, morning, system) for morning in kiln.log)
-    table = f"<table><tr>{''.join(f'<th>{html.escape(head)}</th>' for head in heads)}</tr>{rows}</table>"
+    table = f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
     told = "".join(f"<p>{html.escape(one)}</p>" for one in [*debriefed(debrief, system), word("page.note")])
     return printed(title, FONT, STYLE, f"<h1>{html.escape(title)}</h1>{table}{told}")
 
