@@ -39,7 +39,7 @@ def mist_kgs(chamber: Chamber, setting: Setting, state: State, air_kg: float, st
 
     Source
     ------
-    Conservation of water; what it gives at most, its band and where it rests stand in tables/machine.csv and are our own,
+    Conservation of water; what it gives at most, its band and where it rests (tables/machine.csv) are our own,
     *common practice*.
 
     Accuracy
