@@ -94,7 +94,8 @@ TEXT = {
     "charge_game.rewetted": "⚠ The mist wetted faces by {points} points while their cores are still wet. That opens checks: dial a lower wet "
     "bulb, and keep the mist for the end.",
     "charge_game.sections": "Ten sections, evened out: {straight} straight, {inward} in, {out} out.",
-    "charge_game.condition_now": "The boards are even. Condition until no more than two of ten sections turn in?",
+    "charge_game.condition_now": "The boards are even. Condition until no more than two of ten sections turn in? That lifts every board by "
+    "2 to 3 points.",
     "charge_game.condition_on": "You are conditioning: go on until no more than two of ten turn in.",
     "charge_game.conditioned": "That is enough: switch the heat off.",
     "charge_game.conditioned_gained": "The samples are over the target already: switch the heat off, though some sections still turn in.",
@@ -152,6 +153,7 @@ TEXT = {
     "charge_game.loss.mold": "Mold",
     "charge_game.loss.overdried": "Overdried, {count} of {all} boards",
     "charge_game.loss.wet": "Too wet, {count} of {all} boards",
+    "charge_game.conditioned_wet": "Conditioning lifts every board: one that was dry before it counts as too wet only above {most} %.",
     "charge_game.prongs.in": "Prongs turn in: the load is case-hardened.",
     "charge_game.prongs.no_water": "Conditioning at an EMC of {emc} % would end that. But dry wood gives too little water for it, and nothing "
     "here adds any: it takes mist or steam from a system made for the kiln (lesson 11).",

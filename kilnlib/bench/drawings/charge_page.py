@@ -9,6 +9,7 @@ from kilnlib.physics import charge
 from kilnlib.physics.charge.score import FAILED_BELOW, MOST
 from kilnlib.physics.conditioning import condition
 from kilnlib.physics.wood import species
+from kilnlib.tables import advice
 from kilnlib.words import text
 
 STYLE = """main {height: auto; overflow: visible; break-inside: auto} tr, p {break-inside: avoid}
@@ -55,6 +56,9 @@ def debriefed(debrief, system):
         names = {"inward": "in", "straight": "straight", "out": "out"}
         more.insert(0, word("prongs.counts", **{name: result.prongs.count(way) for name, way in names.items()}))
     told.append(" ".join([word(f"prongs.{bent}"), *more]))
+    even = charge.even_day(debrief.kiln) if plan.has_mist else None
+    if even is not None and even < debrief.kiln.day:
+        told.append(word("conditioned_wet", most=f"{plan.target_pct + advice('conditioned_board_over'):g}"))
     if debrief.no_reason:
         told.append(word("silent", count=debrief.no_reason))
     return [*told, word("stored", mc=f"{debrief.stored_pct:.1f}")]

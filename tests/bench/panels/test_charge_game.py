@@ -424,6 +424,7 @@ def test_conditioning_that_does_nothing_is_refused_and_no_day_passes(panel, wate
 def test_a_charge_is_conditioned_until_its_sections_say_so_and_the_debrief_follows(panel, folder):
     stand_on(panel, end_of("mist"))
     assert "Condition until no more than two of ten" in said(panel.saying)
+    assert "That lifts every board by 2 to 3 points" in said(panel.saying)
     for _ in range(4):
         panel.kinds.value = "condition"
         assert (panel.dry.value, panel.wet.value) == ("140", "128")
@@ -444,6 +445,7 @@ def test_a_charge_is_conditioned_until_its_sections_say_so_and_the_debrief_follo
     panel.finish()
     words = said(panel.saying)
     assert "Prongs stay straight" in words and "nothing here adds any" not in words
+    assert "counts as too wet only above 9.5 %" in words and "Too wet," not in words
     panel.print_log()
     (printed,) = (folder / "exported").glob("*.html")
     assert "<th>mist gal</th>" in printed.read_text("utf-8")
