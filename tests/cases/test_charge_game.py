@@ -104,6 +104,27 @@ def test_several_days_end_early_where_something_is_to_be_decided():
         list(case.days_pass(game, 50.0, 40.0, "", 0))
 
 
+def test_days_end_early_for_a_limit_for_enough_and_not_for_the_driest_of_who_equalizes():
+    """And each of them once: whoever goes on has seen it."""
+    start = case.Game(case.Setup(wood="dried_oak", load="small", water="mist"))
+    hard = list(case.days_pass(start, *HARD_C, "", 3))
+    assert case.stopped_by(start, hard[-1]) == "limit" and len(hard) == 1
+    assert len(case.over_limit(case.kiln_of(hard[-1]))) == 1
+    game = start
+    while not case.standing(game).equalizes:
+        before, game = game, run(game, 1)
+    assert case.stopped_by(before, game) == "equalize"
+    ends = []
+    for kind in ("equalize", "condition"):
+        while not (case.standing(game).even if kind == "equalize" else case.standing(game).conditioned):
+            stood = game
+            *_, game = case.days_pass(game, *case.proposed_c(game, kind), kind, 5)
+            if case.stopped_by(stood, game):
+                ends.append(case.stopped_by(stood, game))
+                break
+    assert ends == ["dry", "enough"]
+
+
 def test_a_charge_has_an_end_and_nothing_passes_after_it():
     decision = charge.Decision(45.0, 40.0)
     game = case.Game(case.Setup(load="small"), (decision,) * charge.LONGEST_DAYS)

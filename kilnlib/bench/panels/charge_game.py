@@ -174,13 +174,20 @@ class Panel(PredictFirst):
             finally:
                 show(self.bar, False)
                 if self.game != stood:
-                    self._next_morning(len(self.game.decisions) - len(stood.decisions) - 1)
+                    self._next_morning(self._on_the_way(stood, wanted))
 
-    def _next_morning(self, skipped=0):
-        """Nothing decided yet; where nobody looked in between, that is said."""
-        self._note = ""
-        if skipped:
-            self._note = self.word("skipped", count=skipped) if skipped > 1 else self.word("skipped_one")
+    def _on_the_way(self, stood, wanted):
+        """Why fewer days passed than were wanted, and that nobody looked in between."""
+        passed, said = len(self.game.decisions) - len(stood.decisions), []
+        if passed < wanted and (why := case.stopped_by(stood, self.game)):
+            said.append(self.word("stopped", passed=passed, wanted=wanted, why=self.word(f"stopped.{why}")))
+        if passed > 1:
+            said.append(self.word("skipped", count=passed - 1) if passed > 2 else self.word("skipped_one"))
+        return " ".join(said)
+
+    def _next_morning(self, note=""):
+        """Nothing decided yet."""
+        self._note = note
         with self.quietly():
             self.kinds.value, self.days.value, self.acts.value, self.reason.value = "hold", 1, None, ""
         self._paint()

@@ -55,11 +55,14 @@ def begin(panel, **chosen):
 
 
 def decide(panel, days=1, dry=None, wet=None, reason="because"):
+    """Let so many days pass, going on where they end early."""
     if dry:
         panel.dry.value, panel.wet.value = dry, wet
-    panel.reason.value = reason
-    panel.decide(days)
-    assert panel.last_error is None
+    end = len(panel.game.decisions) + days
+    while len(panel.game.decisions) < end:
+        panel.reason.value = reason
+        panel.decide(end - len(panel.game.decisions))
+        assert panel.last_error is None
 
 
 def test_every_choice_of_the_plan_begins(panel):
@@ -347,12 +350,22 @@ def test_the_card_and_its_step_are_said(panel):
 
 def test_mornings_that_were_skipped_and_a_reason_that_lacks_are_said(panel):
     begin(panel)
+    decide(panel, 2)
     decide(panel, 3, reason="")
     words = said(panel.saying)
     assert "Nobody looked on the 2 mornings between" in words and "no reason in the log" in words
     decide(panel, 2)
     assert "Nobody looked on the morning between" in said(panel.saying)
     assert "no reason in the log" not in said(panel.saying)
+
+
+def test_days_that_end_early_say_why(panel):
+    begin(panel)
+    panel.dry.value, panel.wet.value = "120", "90"
+    panel.decide(5)
+    assert "Stopped after 1 of 5 days: the fastest board has passed its limit." in said(panel.saying)
+    panel.decide(2)
+    assert "Stopped after" not in said(panel.saying) and len(panel.game.decisions) == 3
 
 
 def test_who_equalizes_is_not_asked_to(panel):
