@@ -145,10 +145,12 @@ TEXT = {
     "charge_game.came_out": "All {all} boards came out at {mc} % on average, the driest at {driest}, the wettest at {wettest}. Your six samples "
     "say {samples} %.",
     "charge_game.came_out_in": "It took {took} and {kwh} kWh, the reference run {their_took} and {their_kwh} kWh.",
-    "charge_game.over_limit": "A board lost more than its limit of {limit} points on {count} of the mornings; the most was {points}, on morning {day}.",
+    "charge_game.over_limit": "A board lost more than its limit of {limit} points on {count} of the days; the most was {points}, on the day "
+    "from morning {day}.",
     "charge_game.took.one": "1 day",
     "charge_game.took.many": "{days} days",
     "charge_game.loss": "{what}: {share} % of the price, {usd}; it began on morning {day}.",
+    "charge_game.wood_points": "The points for wood fall with what is lost: by half at {half} % of the price, to none at {nothing} %.",
     "charge_game.no_loss": "Nothing was lost on the wood.",
     "charge_game.loss.surface_checks": "Surface checks in {count} of {all} boards",
     "charge_game.loss.honeycomb": "Honeycomb in {count} of {all} boards",

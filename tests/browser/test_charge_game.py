@@ -1,12 +1,14 @@
 """Lesson 15 in a real browser: a charge by keyboard alone, the way in, a reload, and its end."""
 
+import contextlib
 import math
 import re
 
-from conftest import in_lesson, wait_until
+from conftest import FLAGS, in_lesson, wait_until
 from playwright.sync_api import expect
 
 from kilnlib.bench.drawings.charge_page import debriefed, log_page
+from kilnlib.bench.panels.charge_game import CSS
 from kilnlib.cases import charge_game as case
 from kilnlib.physics import charge
 from kilnlib.words import text
@@ -61,8 +63,21 @@ def assert_a_long_log_is_printed_whole(chromium):
     page.close()
 
 
+def assert_a_long_text_shows_its_bar(chromium, path):
+    """Where a debrief is longer than its box, a scroll bar stands beside it, also where the system's own would hide."""
+    with contextlib.closing(
+        chromium.browser_type.launch(executable_path=path, args=FLAGS, ignore_default_args=["--hide-scrollbars"])
+    ) as browser:
+        page = browser.new_page()
+        page.set_content(f'{CSS}<div class="fc-game"><div class="fc-after">{"<p>Oak.</p>" * 40}</div></div>')
+        box = page.locator(".fc-after").evaluate(
+            "e => [e.scrollHeight > e.clientHeight, e.offsetWidth - e.clientWidth]"
+        )
+        assert box == [True, 10]
+
+
 @in_lesson("15_run_a_charge")
-def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesson, chromium):
+def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesson, chromium, chromium_path):
     lesson = new_lesson
     lesson.commit("B")
     panel = lesson.panel()
@@ -122,3 +137,4 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     lesson.assert_panels_fit("charge_printed")
     assert lesson.axe() == ""
     assert_a_long_log_is_printed_whole(chromium)
+    assert_a_long_text_shows_its_bar(chromium, chromium_path)

@@ -6,7 +6,7 @@ from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells, unit_word
 from kilnlib.bench.drawings.trouble import reading
 from kilnlib.bench.kit.printed import printed
 from kilnlib.physics import charge
-from kilnlib.physics.charge.score import FAILED_BELOW, MOST
+from kilnlib.physics.charge.score import FAILED_BELOW, MOST, NOTHING_AT_PCT
 from kilnlib.physics.conditioning import condition
 from kilnlib.physics.wood import species
 from kilnlib.tables import advice
@@ -17,6 +17,7 @@ td.words {overflow-wrap: anywhere}
 h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width: 100%; margin: 2mm 0}
 td, th {border: 0.2mm solid #999; padding: 0 1mm; text-align: right; font-weight: normal} td.words {text-align: left}"""
 FONT = "7.2pt/1.2"
+LEAST_TOLD_PCT = 0.05  # a loss under it would be told as 0.0 %
 
 
 def word(key, **fields):
@@ -44,7 +45,10 @@ def debriefed(debrief, system):
     if score.failed:
         told.append(word("failed", points=f"{FAILED_BELOW:.0f}"))
     told.append(" ".join(_fault(debrief, system)))
-    told += [_loss(loss, result) for loss in result.losses] or [word("no_loss")]
+    losses = [loss for loss in result.losses if loss.share_pct >= LEAST_TOLD_PCT]
+    told += [_loss(loss, result) for loss in losses] or [word("no_loss")]
+    if losses:
+        told.append(word("wood_points", half=f"{NOTHING_AT_PCT / 2:g}", nothing=f"{NOTHING_AT_PCT:g}"))
     told += _over_limit(debrief)
     told.append(" ".join(_came_out(debrief)))
     plan = debrief.kiln.plan
@@ -89,7 +93,7 @@ def _over_limit(debrief):
     if debrief.over_limit:
         day, points = max(debrief.over_limit, key=lambda one: one[1])
         limit = f"{charge.limit_points(debrief.kiln.plan):.1f}"
-        yield word("over_limit", limit=limit, count=len(debrief.over_limit), points=f"{points:.1f}", day=day)
+        yield word("over_limit", limit=limit, count=len(debrief.over_limit), points=f"{points:.1f}", day=day - 1)
 
 
 def _loss(loss, result):

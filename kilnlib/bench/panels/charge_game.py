@@ -43,6 +43,8 @@ CSS = """<style>
   padding: 3px 8px; font-size: 14px;}
 .fc-game .widget-html {margin: 1px 0;} .fc-game :is(.fc-findings, .fc-after) {overflow-y: auto; font-size: 14px;
   line-height: 17px;} .fc-game .fc-findings {max-height: 204px;} .fc-game .fc-after {max-height: 357px;}
+.fc-game :is(.fc-findings, .fc-after)::-webkit-scrollbar {width: 10px; background: #e4e4e4;}
+.fc-game :is(.fc-findings, .fc-after)::-webkit-scrollbar-thumb {background: #767676; border-radius: 5px;}
 .fc-game .fc-refusal + .fc-findings {max-height: 136px;} .fc-game .fc-said ~ .fc-after {max-height: 289px;}
 .fc-game :is(.fc-findings, .fc-after) p {margin: 0; padding-left: 9px; text-indent: -9px;}
 .fc-game.fc-ended .fc-controls {width: 496px; flex: 0 0 496px;}
@@ -562,7 +564,7 @@ class Panel(PredictFirst):
             return [*looks, *done, *told]
         if kiln.day and not kiln.decisions[-1].reason:
             told.append(self.word("reason_due"))
-        return [*self._advised(stands), *told]
+        return [told[0], *self._advised(stands), *told[1:]]
 
     def _advised(self, stands):
         """What this morning asks for: water that is lacking, the end, or what the card says."""

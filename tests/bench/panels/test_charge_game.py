@@ -388,7 +388,13 @@ def test_the_end_says_which_mean_it_gives_and_why_prongs_turn_and_points_are_los
     words = said(panel.saying)
     assert "All 24 boards came out at" in words and "Your six samples say" in words and "1 day and" in words
     assert "Days and electricity bring nothing: a board of the load is still at" in words
-    assert "A board lost more than its limit of 3.8 points" in words
+    assert re.search(r"A board lost more than its limit of 3.8 points .* on the day from morning 0\.", words)
+    assert "by half at 10 % of the price, to none at 20 %" in words
+    outcome = panel.debrief.outcome
+    wet = outcome.losses[0]
+    small = replace(panel.debrief, outcome=replace(outcome, losses=(replace(wet, share_pct=0.04),)))
+    words = " ".join(debriefed(small, "trade"))
+    assert "0.0 %" not in words and "Nothing was lost on the wood" in words
 
 
 def test_a_dry_load_with_prongs_turned_in_is_told_why():
@@ -482,7 +488,7 @@ def test_a_mist_on_drying_faces_is_said_the_same_morning(panel):
     begin(panel, wood="maple", load="small", water="mist")
     decide(panel, 2, "110", "88")
     decide(panel, 1, "110", "107")
-    assert re.search(r"The mist wetted faces by \d+ points", said(panel.saying))
+    assert re.search(r"Morning 3\. Wettest half .*The mist wetted faces by \d+ points", said(panel.saying))
 
 
 def test_an_old_saved_game_opens_without_mist(page):
