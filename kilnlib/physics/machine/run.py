@@ -186,7 +186,8 @@ def run(
     length = within("Hours", hours, 0.0, 2400.0, "hours")
     step = within("Step in seconds", step_s, 1.0, 120.0, "count")
     control, machine = Control(chamber, setting), works(chamber.machine, chamber.pressure_pa)
-    air_kg, misty, mists_kgs = _air_kg(chamber, state), chamber.mist_kgs > 0.0, []
+    air_kg, misty = _air_kg(chamber, state), chamber.mist_kgs > 0.0
+    mists_kgs: list[float] = []
     ran_s = 0.0  # when the compressor ran last, or the run began
     forward = _forward(chamber, load, outdoors, step, air_kg)
     minute = (*astuple(state), 0.0, 0.0, 0.0, 0.0)
