@@ -18,6 +18,7 @@ from kilnlib.bench.desk.sheet.parsing import shown_mc
 from kilnlib.errors import KilnError
 from kilnlib.physics import air, charge
 from kilnlib.physics.air import emc
+from kilnlib.physics.charge.outcome import too_wet_from_points
 from kilnlib.physics.charge.players import gained_enough, looks_wrong, relieved
 from kilnlib.physics.conditioning import equalize, uneven
 from kilnlib.physics.daily import daily_decision, own, ready, tomorrow
@@ -621,6 +622,8 @@ CASES = {
     "sections_left_in": (
         lambda turned: relieved(("in",) * round(turned) + ("straight",) * (100 - round(turned))),
         20, True, 21, False),
+    "conditioned_board_over": (
+        lambda points: bool(points > too_wet_from_points(np.array([True]))[0]), 2.45, False, 2.55, True),
     "conditioned_over_target": (gained_to, 0.48, False, 0.52, True),
     "faces_of_air_dried_stock": (lambda mc: first_air(mc) == first_air(25.0), 15.8, False, 16.2, True),
     "first_air_below_the_faces": (lambda points: first_air(12.0) >= 12.0 - points, 1.95, False, 2.05, True),

@@ -187,8 +187,8 @@ def _one_thing_at_a_time_c(kiln, dry, wet):
 
 
 def days_pass(game: Game, dry_bulb_c: float, wet_bulb_c: float, reason: str, days: int = 1) -> Iterator[Game]:
-    """The game after each of so many days under one decision. More than one day ends early where the driest board
-    comes to where equalizing begins, or the wettest to the target.
+    """The game after each of so many days under one decision. More than one day ends early where something is to be
+    decided that was not before: see `stopped_by`.
 
     Raises BadInput or OutOfRange with a sentence; then nothing has passed.
     """
@@ -199,16 +199,36 @@ def days_pass(game: Game, dry_bulb_c: float, wet_bulb_c: float, reason: str, day
         within("Dry bulb", dry_bulb_c, 15.0, top, "temperature")
     if len(game.decisions) + days > charge.LONGEST_DAYS:
         raise BadInput("game_longest", most=charge.LONGEST_DAYS)
-    stood = charge.ends(kiln_of(game))
-    acts = game.acts
+    stood, acts = game, game.acts
     for _ in range(days):
         decision = charge.Decision(round(dry_bulb_c, 2), round(wet_bulb_c, 2), acts, reason.strip())
         game = replace(game, decisions=(*game.decisions, decision), acts=(), entered=False)
         acts = ()
-        now = charge.ends(kiln_of(game))
         yield game
-        if now != stood:
+        if stopped_by(stood, game):
             return
+
+
+def stopped_by(stood: Game, game: Game) -> str:
+    """Why days end early that began at `stood`: the first of the codes of `_asks` that is new; empty where none is."""
+    before = list(_asks(kiln_of(stood)))
+    return next((code for code in _asks(kiln_of(game)) if code not in before), "")
+
+
+def _asks(kiln):
+    """What a morning asks to be decided: "limit" the fastest board lost more than its own, "enough" conditioning ends,
+    "dry" the wettest is at the target, "equalize" the driest has come to where that begins, and it has not begun."""
+    if not kiln.day:
+        return
+    if _over_limit(kiln, *kiln.log[-2:]):
+        yield "limit"
+    even = charge.even_day(kiln) is not None
+    if even and kiln.plan.has_mist and (charge.relieved(charge.sections(kiln)) or charge.gained_enough(kiln)):
+        yield "enough"
+    if even:
+        yield "dry"
+    elif charge.ends(kiln)[0] and not _equalizing(kiln):
+        yield "equalize"
 
 
 def needs_entry(game: Game, act: str) -> bool:
@@ -376,14 +396,16 @@ def debrief(game: Game, mill: Mill | None = None, share_done: Callable[[float], 
 
 def over_limit(kiln: charge.Kiln) -> tuple[tuple[int, float], ...]:
     """Mornings on which the fastest sample had lost more than its limit, while that still binds, and its points."""
-    limit, binds = round(charge.limit_points(kiln.plan), 1), advice("limit_binds_above")
-    days = []
-    for before, now in itertools.pairwise(kiln.log):
-        lost = trouble.points_lost(before, now)
-        fastest = max((points for points, mc in zip(lost, now.sample_mc_pct, strict=True) if mc > binds), default=0.0)
-        if round(fastest, 1) > limit:
-            days.append((now.day, fastest))
-    return tuple(days)
+    lost = ((now.day, _over_limit(kiln, before, now)) for before, now in itertools.pairwise(kiln.log))
+    return tuple((day, points) for day, points in lost if points)
+
+
+def _over_limit(kiln, before, now):
+    """What the fastest sample lost in a day, where that is more than its limit and still binds; else 0."""
+    binds = advice("limit_binds_above")
+    lost = zip(trouble.points_lost(before, now), now.sample_mc_pct, strict=True)
+    fastest = max((points for points, mc in lost if mc > binds), default=0.0)
+    return fastest if round(fastest, 1) > round(charge.limit_points(kiln.plan), 1) else 0.0
 
 
 def _run(plan, player, passed):

@@ -94,7 +94,8 @@ TEXT = {
     "charge_game.rewetted": "⚠ The mist wetted faces by {points} points while their cores are still wet. That opens checks: dial a lower wet "
     "bulb, and keep the mist for the end.",
     "charge_game.sections": "Ten sections, evened out: {straight} straight, {inward} in, {out} out.",
-    "charge_game.condition_now": "The boards are even. Condition until no more than two of ten sections turn in?",
+    "charge_game.condition_now": "The boards are even. Condition until no more than two of ten sections turn in? That lifts every board by "
+    "2 to 3 points.",
     "charge_game.condition_on": "You are conditioning: go on until no more than two of ten turn in.",
     "charge_game.conditioned": "That is enough: switch the heat off.",
     "charge_game.conditioned_gained": "The samples are over the target already: switch the heat off, though some sections still turn in.",
@@ -103,6 +104,11 @@ TEXT = {
     "charge_game.card_slow": "Its step today goes part of the way: drier by one number a day, hotter after the next weighing.",
     "charge_game.card_top": "This kiln goes no hotter or drier.",
     "charge_game.reason_due": "Yesterday has no reason in the log. Write today’s before it runs.",
+    "charge_game.stopped": "Stopped after {passed} of {wanted} days: {why}.",
+    "charge_game.stopped.limit": "the fastest board has passed its limit",
+    "charge_game.stopped.enough": "it is conditioned",
+    "charge_game.stopped.dry": "the wettest board has come to the target",
+    "charge_game.stopped.equalize": "the driest board has come to where equalizing begins",
     "charge_game.skipped": "Nobody looked on the {count} mornings between: read their lines.",
     "charge_game.skipped_one": "Nobody looked on the morning between: read its line.",
     "charge_game.dry_now": "The wettest board is at the target.",
@@ -139,10 +145,12 @@ TEXT = {
     "charge_game.came_out": "All {all} boards came out at {mc} % on average, the driest at {driest}, the wettest at {wettest}. Your six samples "
     "say {samples} %.",
     "charge_game.came_out_in": "It took {took} and {kwh} kWh, the reference run {their_took} and {their_kwh} kWh.",
-    "charge_game.over_limit": "A board lost more than its limit of {limit} points on {count} of the mornings; the most was {points}, on morning {day}.",
+    "charge_game.over_limit": "A board lost more than its limit of {limit} points on {count} of the days; the most was {points}, on the day "
+    "from morning {day}.",
     "charge_game.took.one": "1 day",
     "charge_game.took.many": "{days} days",
     "charge_game.loss": "{what}: {share} % of the price, {usd}; it began on morning {day}.",
+    "charge_game.wood_points": "The points for wood fall with what is lost: by half at {half} % of the price, to none at {nothing} %.",
     "charge_game.no_loss": "Nothing was lost on the wood.",
     "charge_game.loss.surface_checks": "Surface checks in {count} of {all} boards",
     "charge_game.loss.honeycomb": "Honeycomb in {count} of {all} boards",
@@ -152,6 +160,7 @@ TEXT = {
     "charge_game.loss.mold": "Mold",
     "charge_game.loss.overdried": "Overdried, {count} of {all} boards",
     "charge_game.loss.wet": "Too wet, {count} of {all} boards",
+    "charge_game.conditioned_wet": "Conditioning lifts every board: one that was dry before it counts as too wet only above {most} %.",
     "charge_game.prongs.in": "Prongs turn in: the load is case-hardened.",
     "charge_game.prongs.no_water": "Conditioning at an EMC of {emc} % would end that. But dry wood gives too little water for it, and nothing "
     "here adds any: it takes mist or steam from a system made for the kiln (lesson 11).",
@@ -171,7 +180,7 @@ TEXT = {
     "charge_game.fault.none": "Nothing was wrong with the kiln.",
     "charge_game.silent": "Days without a reason in the log: {count}.",
     "charge_game.print": "Print the log",
-    "charge_game.print_tip": "Write the log as one page to print",
+    "charge_game.print_tip": "Write the log, all its days, to be printed",
     "charge_game.sheet": "Sample sheet",
     "charge_game.sheet_tip": "Write the weights as a sample sheet, which the desk tool opens",
     "charge_game.wrote": "Written: {path}",

@@ -83,15 +83,21 @@ def wait_until(check, seconds=5):
 
 
 @pytest.fixture(scope="session")
-def chromium():
-    """One Chromium for all browser tests. Without one they are skipped, but never on the build machine."""
+def chromium_path():
+    """Where Chromium is. Without one the browser tests are skipped, but never on the build machine."""
     names = (os.environ.get("CHROMIUM", ""), "chromium", "chromium-browser", "google-chrome")
     path = next(filter(None, map(shutil.which, names)), None)
     if path is None:
         words = "No Chromium was found, so nothing was tested in a browser. Install one (Debian: apt install chromium)."
         pytest.fail(words) if os.environ.get("CI") == "true" else pytest.skip(words)
+    return path
+
+
+@pytest.fixture(scope="session")
+def chromium(chromium_path):
+    """One Chromium for all browser tests."""
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        browser = playwright.chromium.launch(executable_path=chromium_path, args=FLAGS)
         yield browser
         browser.close()
 

@@ -1,10 +1,16 @@
 """Lesson 15 in a real browser: a charge by keyboard alone, the way in, a reload, and its end."""
 
+import contextlib
+import math
 import re
 
-from conftest import in_lesson, wait_until
+from conftest import FLAGS, in_lesson, wait_until
 from playwright.sync_api import expect
 
+from kilnlib.bench.drawings.charge_page import debriefed, log_page
+from kilnlib.bench.panels.charge_game import CSS
+from kilnlib.cases import charge_game as case
+from kilnlib.physics import charge
 from kilnlib.words import text
 
 
@@ -38,8 +44,40 @@ def assert_words_whole(lesson, box):
         assert whole["x"] + whole["width"] <= edge["x"] + edge["width"]
 
 
+def assert_a_long_log_is_printed_whole(chromium):
+    """A charge of sixty days has every day and all that is said of it on its sheets of A4 and of Letter."""
+    decisions = (charge.Decision(43.3, 41.1, (), "held: nothing is to be decided this morning"),) * charge.LONGEST_DAYS
+    debrief = case.debrief(case.ended(case.Game(case.Setup(water="mist"), decisions), "cooled", "heated"))
+    page = chromium.new_page()
+    page.set_content(log_page(debrief, "A long charge", "trade").decode())
+    page.emulate_media(media="print")
+    days = page.locator("tbody td:first-child").all_inner_texts()
+    assert days == [str(day) for day in range(charge.LONGEST_DAYS + 1)]
+    assert set(debriefed(debrief, "trade")) <= set(page.locator("p").all_inner_texts())
+    main = page.locator("main")
+    assert main.evaluate("e => [e.scrollHeight - e.clientHeight, e.scrollWidth - e.clientWidth]") == [0, 0]
+    assert page.locator("thead").evaluate("e => getComputedStyle(e).display") == "table-header-group"
+    for paper, tall_mm in (("A4", 277), ("Letter", 259)):
+        sheets = len(re.findall(rb"/Type\s*/Page\b", page.pdf(format=paper)))
+        assert sheets >= math.ceil(main.evaluate("e => e.scrollHeight") * 25.4 / 96 / tall_mm) > 1
+    page.close()
+
+
+def assert_a_long_text_shows_its_bar(chromium, path):
+    """Where a debrief is longer than its box, a scroll bar stands beside it, also where the system's own would hide."""
+    with contextlib.closing(
+        chromium.browser_type.launch(executable_path=path, args=FLAGS, ignore_default_args=["--hide-scrollbars"])
+    ) as browser:
+        page = browser.new_page()
+        page.set_content(f'{CSS}<div class="fc-game"><div class="fc-after">{"<p>Oak.</p>" * 40}</div></div>')
+        box = page.locator(".fc-after").evaluate(
+            "e => [e.scrollHeight > e.clientHeight, e.offsetWidth - e.clientWidth]"
+        )
+        assert box == [True, 10]
+
+
 @in_lesson("15_run_a_charge")
-def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesson):
+def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesson, chromium, chromium_path):
     lesson = new_lesson
     lesson.commit("B")
     panel = lesson.panel()
@@ -55,7 +93,8 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     panel.get_by_label("Days", exact=True).select_option("3")
     press(lesson, "Let it run")
     expect(panel.locator(".fc-findings")).to_contain_text("Boards with open checks")
-    expect(panel.locator("svg[role=img]")).to_have_attribute("aria-label", re.compile("Morning 3. Set 120"))
+    expect(panel.locator("svg[role=img]")).to_have_attribute("aria-label", re.compile("Morning 1. Set 120"))
+    expect(panel.locator(".fc-findings")).to_contain_text("Stopped after 1 of 3 days")
     lesson.assert_panels_fit("charge_run")
     assert_buttons_whole(lesson)
     assert_words_whole(lesson, ".fc-findings")
@@ -97,3 +136,5 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     expect(panel.locator(".fc-controls")).to_contain_text("Written:")
     lesson.assert_panels_fit("charge_printed")
     assert lesson.axe() == ""
+    assert_a_long_log_is_printed_whole(chromium)
+    assert_a_long_text_shows_its_bar(chromium, chromium_path)

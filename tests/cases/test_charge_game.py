@@ -104,6 +104,27 @@ def test_several_days_end_early_where_something_is_to_be_decided():
         list(case.days_pass(game, 50.0, 40.0, "", 0))
 
 
+def test_days_end_early_for_a_limit_for_enough_and_not_for_the_driest_of_who_equalizes():
+    """And each of them once: whoever goes on has seen it."""
+    start = case.Game(case.Setup(wood="dried_oak", load="small", water="mist"))
+    hard = list(case.days_pass(start, *HARD_C, "", 3))
+    assert case.stopped_by(start, hard[-1]) == "limit" and len(hard) == 1
+    assert len(case.over_limit(case.kiln_of(hard[-1]))) == 1
+    game = start
+    while not case.standing(game).equalizes:
+        before, game = game, run(game, 1)
+    assert case.stopped_by(before, game) == "equalize"
+    ends = []
+    for kind in ("equalize", "condition"):
+        while not (case.standing(game).even if kind == "equalize" else case.standing(game).conditioned):
+            stood = game
+            *_, game = case.days_pass(game, *case.proposed_c(game, kind), kind, 5)
+            if case.stopped_by(stood, game):
+                ends.append(case.stopped_by(stood, game))
+                break
+    assert ends == ["dry", "enough"]
+
+
 def test_a_charge_has_an_end_and_nothing_passes_after_it():
     decision = charge.Decision(45.0, 40.0)
     game = case.Game(case.Setup(load="small"), (decision,) * charge.LONGEST_DAYS)
@@ -292,7 +313,7 @@ def test_odd_boards_show_in_their_own_lag_alone():
 
 def evened(**chosen):
     """A charge by the card and equalized, up to the morning on which it is even."""
-    game = case.Game(case.Setup(wood="dried_oak", load="small", **chosen))
+    game = case.Game(case.Setup(**{"wood": "dried_oak", "load": "small"} | chosen))
     while charge.even_day(case.kiln_of(game)) is None:
         game = run(game, 1, kind="equalize" if case.standing(game).equalizes else "card")
     return game
@@ -321,6 +342,37 @@ def test_with_mist_a_charge_is_equalized_conditioned_cooled_and_stored():
     assert debrief.outcome.prongs.count("straight") >= 20 and debrief.score.wood > 45.0
     stopped = case.debrief(case.ended(evened(water="mist"), "cooled", "heated"))
     assert debrief.score.total > stopped.score.total + 2.0, "to leave the stress in is not rewarded"
+
+
+@pytest.mark.parametrize(("wood", "load"), [("dried_oak", "small"), ("dried_oak", "half"), ("maple", "half")])
+def test_who_conditions_as_the_page_says_has_no_board_too_wet(wood, load):
+    """And the boards gain what it says beforehand."""
+    game = evened(wood=wood, load=load, water="mist")
+    before = case.kiln_of(game).mean_mc_pct
+    while not (case.standing(game).conditioned or case.standing(game).gained):
+        game = run(game, 1, kind="condition")
+    kiln = case.kiln_of(game)
+    assert 1.5 < kiln.mean_mc_pct - before < 3.5
+    assert "wet" not in [loss.kind for loss in charge.outcome(kiln).losses]
+
+
+def test_a_board_that_was_wet_before_it_was_conditioned_is_not_hidden():
+    """Only its lightest board is weighed: the load is conditioned before the others are dry."""
+    plan = case.plan_of(case.Setup(wood="dried_oak", load="small", water="mist"))
+    lightest = min(range(plan.boards), key=lambda number: charge.draw(plan)[number].ovendry_kg)
+    plan, reference = replace(plan, samples=(lightest,)), charge.PLAYERS["reference"]
+    even = charge.play(plan, lambda kiln: None if charge.even_day(kiln) is not None else reference(kiln))
+    kiln = charge.next_day(even, reference(even))
+    wet, dry = (
+        {number for number, mc in enumerate(even.truth.mc_pct) if low < mc <= high}
+        for low, high in ((8.5, 99.0), (0.0, 8.5))
+    )
+    (loss,) = [one for one in charge.outcome(kiln).losses if one.kind == "wet"]
+    assert len(wet) > 3 <= len(dry)
+    assert set(loss.boards) == {n for n in wet if kiln.truth.mc_pct[n] > 8.5} | {
+        n for n in dry if kiln.truth.mc_pct[n] > 9.5
+    }
+    assert wet & set(loss.boards)
 
 
 def test_without_mist_sections_are_not_told_and_nothing_is_added():

@@ -1,4 +1,4 @@
-"""What is said of a simulated charge at its end, and its log as one page to print."""
+"""What is said of a simulated charge at its end, and its log on as many sheets as it needs."""
 
 import html
 
@@ -6,14 +6,18 @@ from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells, unit_word
 from kilnlib.bench.drawings.trouble import reading
 from kilnlib.bench.kit.printed import printed
 from kilnlib.physics import charge
-from kilnlib.physics.charge.score import FAILED_BELOW, MOST
+from kilnlib.physics.charge.score import FAILED_BELOW, MOST, NOTHING_AT_PCT
 from kilnlib.physics.conditioning import condition
 from kilnlib.physics.wood import species
+from kilnlib.tables import advice
 from kilnlib.words import text
 
-STYLE = """h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width: 100%; margin: 2mm 0}
+STYLE = """main {height: auto; overflow: visible; break-inside: auto} tr, p {break-inside: avoid}
+td.words {overflow-wrap: anywhere}
+h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width: 100%; margin: 2mm 0}
 td, th {border: 0.2mm solid #999; padding: 0 1mm; text-align: right; font-weight: normal} td.words {text-align: left}"""
 FONT = "7.2pt/1.2"
+LEAST_TOLD_PCT = 0.05  # a loss under it would be told as 0.0 %
 
 
 def word(key, **fields):
@@ -41,7 +45,10 @@ def debriefed(debrief, system):
     if score.failed:
         told.append(word("failed", points=f"{FAILED_BELOW:.0f}"))
     told.append(" ".join(_fault(debrief, system)))
-    told += [_loss(loss, result) for loss in result.losses] or [word("no_loss")]
+    losses = [loss for loss in result.losses if loss.share_pct >= LEAST_TOLD_PCT]
+    told += [_loss(loss, result) for loss in losses] or [word("no_loss")]
+    if losses:
+        told.append(word("wood_points", half=f"{NOTHING_AT_PCT / 2:g}", nothing=f"{NOTHING_AT_PCT:g}"))
     told += _over_limit(debrief)
     told.append(" ".join(_came_out(debrief)))
     plan = debrief.kiln.plan
@@ -53,6 +60,9 @@ def debriefed(debrief, system):
         names = {"inward": "in", "straight": "straight", "out": "out"}
         more.insert(0, word("prongs.counts", **{name: result.prongs.count(way) for name, way in names.items()}))
     told.append(" ".join([word(f"prongs.{bent}"), *more]))
+    even = charge.even_day(debrief.kiln) if plan.has_mist else None
+    if even is not None and even < debrief.kiln.day:
+        told.append(word("conditioned_wet", most=f"{plan.target_pct + advice('conditioned_board_over'):g}"))
     if debrief.no_reason:
         told.append(word("silent", count=debrief.no_reason))
     return [*told, word("stored", mc=f"{debrief.stored_pct:.1f}")]
@@ -83,7 +93,7 @@ def _over_limit(debrief):
     if debrief.over_limit:
         day, points = max(debrief.over_limit, key=lambda one: one[1])
         limit = f"{charge.limit_points(debrief.kiln.plan):.1f}"
-        yield word("over_limit", limit=limit, count=len(debrief.over_limit), points=f"{points:.1f}", day=day)
+        yield word("over_limit", limit=limit, count=len(debrief.over_limit), points=f"{points:.1f}", day=day - 1)
 
 
 def _loss(loss, result):
@@ -113,8 +123,9 @@ def log_page(debrief, title, system):
     columns = [name for name, _ in COLUMNS] + ["mist"] * kiln.plan.has_mist
     heads = [f"{word(f'row.{name}')} {unit_word(name, system)}".strip() for name in columns]
     heads += [word("page.samples"), word("page.acts"), word("page.reason")]
+    head = "".join(f"<th>{html.escape(one)}</th>" for one in heads)
     rows = "".join(_row(kiln, columns, morning, system) for morning in kiln.log)
-    table = f"<table><tr>{''.join(f'<th>{html.escape(head)}</th>' for head in heads)}</tr>{rows}</table>"
+    table = f"<table><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
     told = "".join(f"<p>{html.escape(one)}</p>" for one in [*debriefed(debrief, system), word("page.note")])
     return printed(title, FONT, STYLE, f"<h1>{html.escape(title)}</h1>{table}{told}")
 

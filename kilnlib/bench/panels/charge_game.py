@@ -43,6 +43,8 @@ CSS = """<style>
   padding: 3px 8px; font-size: 14px;}
 .fc-game .widget-html {margin: 1px 0;} .fc-game :is(.fc-findings, .fc-after) {overflow-y: auto; font-size: 14px;
   line-height: 17px;} .fc-game .fc-findings {max-height: 204px;} .fc-game .fc-after {max-height: 357px;}
+.fc-game :is(.fc-findings, .fc-after)::-webkit-scrollbar {width: 10px; background: #e4e4e4;}
+.fc-game :is(.fc-findings, .fc-after)::-webkit-scrollbar-thumb {background: #767676; border-radius: 5px;}
 .fc-game .fc-refusal + .fc-findings {max-height: 136px;} .fc-game .fc-said ~ .fc-after {max-height: 289px;}
 .fc-game :is(.fc-findings, .fc-after) p {margin: 0; padding-left: 9px; text-indent: -9px;}
 .fc-game.fc-ended .fc-controls {width: 496px; flex: 0 0 496px;}
@@ -174,13 +176,20 @@ class Panel(PredictFirst):
             finally:
                 show(self.bar, False)
                 if self.game != stood:
-                    self._next_morning(len(self.game.decisions) - len(stood.decisions) - 1)
+                    self._next_morning(self._on_the_way(stood, wanted))
 
-    def _next_morning(self, skipped=0):
-        """Nothing decided yet; where nobody looked in between, that is said."""
-        self._note = ""
-        if skipped:
-            self._note = self.word("skipped", count=skipped) if skipped > 1 else self.word("skipped_one")
+    def _on_the_way(self, stood, wanted):
+        """Why fewer days passed than were wanted, and that nobody looked in between."""
+        passed, said = len(self.game.decisions) - len(stood.decisions), []
+        if passed < wanted and (why := case.stopped_by(stood, self.game)):
+            said.append(self.word("stopped", passed=passed, wanted=wanted, why=self.word(f"stopped.{why}")))
+        if passed > 1:
+            said.append(self.word("skipped", count=passed - 1) if passed > 2 else self.word("skipped_one"))
+        return " ".join(said)
+
+    def _next_morning(self, note=""):
+        """Nothing decided yet."""
+        self._note = note
         with self.quietly():
             self.kinds.value, self.days.value, self.acts.value, self.reason.value = "hold", 1, None, ""
         self._paint()
@@ -555,7 +564,7 @@ class Panel(PredictFirst):
             return [*looks, *done, *told]
         if kiln.day and not kiln.decisions[-1].reason:
             told.append(self.word("reason_due"))
-        return [*self._advised(stands), *told]
+        return [told[0], *self._advised(stands), *told[1:]]
 
     def _advised(self, stands):
         """What this morning asks for: water that is lacking, the end, or what the card says."""

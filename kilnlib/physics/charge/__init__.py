@@ -4,7 +4,17 @@ from kilnlib.physics.charge.card import card_bulbs_c, card_is_capped, limit_poin
 from kilnlib.physics.charge.examine import Observation, examine
 from kilnlib.physics.charge.faults import Act, Effects, Fault, act_of, acts, fault_of, faults
 from kilnlib.physics.charge.kiln import Kiln, Stretch, Truth, missing, next_day, replay, start
-from kilnlib.physics.charge.outcome import Faces, Loss, Outcome, faces, outcome, rewetted_points, sections
+from kilnlib.physics.charge.outcome import (
+    Faces,
+    Loss,
+    Outcome,
+    even_day,
+    faces,
+    lifted,
+    outcome,
+    rewetted_points,
+    sections,
+)
 from kilnlib.physics.charge.plan import Decision, Drawn, Plan, Weather, draw
 from kilnlib.physics.charge.players import (
     EASE,
@@ -15,7 +25,6 @@ from kilnlib.physics.charge.players import (
     controlling,
     ends,
     equalizing_wet_bulb_c,
-    even_day,
     gained_enough,
     in_small_steps_c,
     play,
@@ -62,6 +71,7 @@ __all__ = [
     "faults",
     "gained_enough",
     "in_small_steps_c",
+    "lifted",
     "limit_points",
     "missing",
     "next_day",

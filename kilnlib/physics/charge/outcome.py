@@ -11,9 +11,11 @@ import numpy as np
 from kilnlib.physics import air
 from kilnlib.physics.charge.card import HEAT_AT_ONCE_K, card_dry_bulb_c
 from kilnlib.physics.charge.kiln import Kiln, Stretch
+from kilnlib.physics.conditioning import equalize
 from kilnlib.physics.cost import Cost, Mill, cost_of_load
 from kilnlib.physics.drying import History
 from kilnlib.physics.stress import prongs, stress_history
+from kilnlib.physics.wood import species as species_row
 from kilnlib.physics.wood import species_key
 from kilnlib.tables import advice, records
 
@@ -209,7 +211,8 @@ def _losses(kiln, past, final, shares):
         yield _by_days(kind, hours, len(final))
     target = kiln.plan.target_pct
     yield _by_points("overdried", past, target - past.history.average_pct, target - final, shares, kiln.day)
-    yield _by_points("wet", past, None, final - target, shares, kiln.day)
+    slack = too_wet_from_points(lifted(kiln)) - LOSSES["wet"]["from_value"]
+    yield _by_points("wet", past, None, final - target - slack, shares, kiln.day)
 
 
 def _too_hot_days(kiln, past):
@@ -288,6 +291,91 @@ def sections(kiln: Kiln) -> tuple[str, ...]:
     """
     words = _past_of(kiln.truth.stretches, kiln.plan.wood).words
     return words if len(words) <= SECTIONS else tuple(words[n * len(words) // SECTIONS] for n in range(SECTIONS))
+
+
+def even_day(kiln: Kiln) -> int | None:
+    """The morning on which the wettest sample was first at the target, from which a kiln with mist conditions.
+
+    Parameters
+    ----------
+    kiln : Kiln.
+
+    Returns
+    -------
+    That morning; None before it.
+
+    Raises
+    ------
+    As `equalize`.
+
+    Source
+    ------
+    `conditioning.equalize` for the target and the wood; *retrieved*.
+
+    Accuracy
+    --------
+    That of the sample boards.
+    """
+    wettest_pct = equalize(kiln.plan.target_pct, species_row(kiln.plan.wood).group).stop_wettest_pct
+    return next((one.day for one in kiln.log if max(one.sample_mc_pct) <= wettest_pct), None)
+
+
+def lifted(kiln: Kiln) -> np.ndarray:
+    """Boards that were dry when conditioning began, so that what they are over the target came of it.
+
+    Parameters
+    ----------
+    kiln : Kiln, a day old at least.
+
+    Returns
+    -------
+    True or False of each board; False of all without a mist, and before the samples were even.
+
+    Raises
+    ------
+    As `even_day`.
+
+    Source
+    ------
+    `even_day` and the row of wet boards in tables/charge_losses.csv; *computed*.
+
+    Accuracy
+    --------
+    Exact: by the true boards, not by the samples.
+    """
+    day = even_day(kiln) if kiln.plan.has_mist else None
+    if day is None:
+        return np.zeros(len(kiln.truth.boards), dtype=bool)
+    history = _past_of(kiln.truth.stretches, kiln.plan.wood).history
+    at = int(np.searchsorted(history.hours, DAY_H * day + 1e-6, side="right")) - 1
+    return history.average_pct[at] - kiln.plan.target_pct <= LOSSES["wet"]["from_value"]
+
+
+def too_wet_from_points(is_lifted: np.ndarray) -> np.ndarray:
+    """How far over the target each board counts as too wet.
+
+    Parameters
+    ----------
+    is_lifted : whether conditioning lifted it, as `lifted` says.
+
+    Returns
+    -------
+    Points over the target.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Row `conditioned_board_over` of tables/advice.csv, else that of wet boards in tables/charge_losses.csv; our own
+    rule, *common practice*.
+
+    Accuracy
+    --------
+    A rule.
+    """
+    return np.where(is_lifted, advice("conditioned_board_over"), LOSSES["wet"]["from_value"])
 
 
 def _colors(kiln):

@@ -12,7 +12,7 @@ from kilnlib.physics.charge.card import HEAT_AT_ONCE_K, card_bulbs_c, limit_poin
 from kilnlib.physics.charge.examine import examine
 from kilnlib.physics.charge.faults import acts, faults
 from kilnlib.physics.charge.kiln import Kiln, next_day, start
-from kilnlib.physics.charge.outcome import sections
+from kilnlib.physics.charge.outcome import even_day, sections
 from kilnlib.physics.charge.plan import Decision, Plan
 from kilnlib.physics.charge.readings import Morning
 from kilnlib.physics.conditioning import condition, equalize, start_below_points
@@ -171,33 +171,6 @@ def ends(kiln: Kiln) -> tuple[bool, bool]:
     """
     mcs, rule = kiln.log[-1].sample_mc_pct, equalize(kiln.plan.target_pct, species_row(kiln.plan.wood).group)
     return bool(min(mcs) <= rule.start_driest_pct), bool(max(mcs) <= rule.stop_wettest_pct)
-
-
-def even_day(kiln: Kiln) -> int | None:
-    """The morning on which the wettest sample was first at the target, from which a kiln with mist conditions.
-
-    Parameters
-    ----------
-    kiln : Kiln.
-
-    Returns
-    -------
-    That morning; None before it.
-
-    Raises
-    ------
-    As `equalize`.
-
-    Source
-    ------
-    `conditioning.equalize` for the target and the wood; *retrieved*.
-
-    Accuracy
-    --------
-    That of the sample boards.
-    """
-    wettest_pct = equalize(kiln.plan.target_pct, species_row(kiln.plan.wood).group).stop_wettest_pct
-    return next((one.day for one in kiln.log if max(one.sample_mc_pct) <= wettest_pct), None)
 
 
 def relieved(words: tuple[str, ...]) -> bool:

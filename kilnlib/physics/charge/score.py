@@ -6,9 +6,8 @@ import numpy as np
 
 from kilnlib.physics.charge.card import card_bulbs_c, limit_points
 from kilnlib.physics.charge.kiln import Kiln
-from kilnlib.physics.charge.outcome import outcome
+from kilnlib.physics.charge.outcome import even_day, lifted, outcome, too_wet_from_points
 from kilnlib.physics.charge.plan import NUMBERS, Plan
-from kilnlib.physics.charge.players import even_day
 from kilnlib.physics.samples import controlling_mc_pct
 
 PARTS = ("wood", "log", "decisions", "days_and_energy")
@@ -89,7 +88,7 @@ def _wood(kiln, ours):
     paced = 1.0 / (1.0 + float(np.sum(over)))
     final, target = np.array(ours.final_mc_pct), kiln.plan.target_pct
     mean = max(0.0, 1.0 - max(abs(ours.mean_mc_pct - target) - MEAN_WITHIN, 0.0) / 3.0)
-    good = np.abs(final - target) <= BOARD_WITHIN
+    good = (target - final <= BOARD_WITHIN) & (final - target <= too_wet_from_points(lifted(kiln)))
     if kiln.plan.has_mist:  # then a board is asked to be free of stress as well
         good &= np.array(ours.prongs) == "straight"
     each = float(np.mean(good))

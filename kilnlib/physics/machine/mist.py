@@ -1,6 +1,8 @@
 """A water mist made for the kiln: liquid water sprayed into the moving air, which has to give the heat it takes.
 
-It is mist and no steam: it brings no heat, so the strips must. It rests while the dry bulb stands under its set point:
+It is mist and no steam: it brings no heat, so the strips must. It comes on where the wet bulb stands a band under its
+set point while the compressor has rested for some time, and goes on to the set point: so it does not fill what the
+compressor takes too much in its minutes. It also rests while the dry bulb stands under its set point:
 so it never makes the air damper than was asked for, and never drowns a kiln that lacks heat.
 """
 
@@ -11,10 +13,10 @@ from kilnlib.physics.machine.control import Setting
 from kilnlib.physics.machine.parts import EXAMPLE, Chamber, State
 
 MIST_J_KG = EXAMPLE["mist_water"] * _WATER_J_KGK  # heat that a kilogram brings from its pipe
-RESTS_UNDER_K = EXAMPLE["mist_rests_under"]
+RESTS_UNDER_K, BAND_K, WAITS_S = EXAMPLE["mist_rests_under"], EXAMPLE["mist_band"], EXAMPLE["mist_waits"]
 
 
-def mist_kgs(chamber: Chamber, setting: Setting, state: State, air_kg: float, step_s: float) -> float:
+def mist_kgs(chamber: Chamber, setting: Setting, state: State, air_kg: float, step_s: float, under_k: float) -> float:
     """Water that the mist gives in the next step: what the air lacks to its set point, up to the mist's most.
 
     Parameters
@@ -24,10 +26,12 @@ def mist_kgs(chamber: Chamber, setting: Setting, state: State, air_kg: float, st
     state : State.
     air_kg : dry air in the chamber [kg].
     step_s : length of the step [s].
+    under_k : how far under its set point the wet bulb has to stand: the band, or nothing where it is on already [K].
 
     Returns
     -------
-    Water [kg/s]; none while the dry bulb stands under its set point or at the high limit.
+    Water [kg/s]; none while the dry bulb stands under its set point or at the high limit, nor while the wet bulb stands
+    less than `under_k` under its own.
 
     Raises
     ------
@@ -35,7 +39,7 @@ def mist_kgs(chamber: Chamber, setting: Setting, state: State, air_kg: float, st
 
     Source
     ------
-    Conservation of water; what it gives at most and where it rests stand in tables/machine.csv and are our own,
+    Conservation of water; what it gives at most, its band and where it rests (tables/machine.csv) are our own,
     *common practice*.
 
     Accuracy
@@ -43,6 +47,8 @@ def mist_kgs(chamber: Chamber, setting: Setting, state: State, air_kg: float, st
     Exact for the numbers given. All of it evaporates at once: nothing drips, and no nozzle clogs.
     """
     if state.dry_bulb_c < setting.dry_bulb_c - RESTS_UNDER_K or state.dry_bulb_c >= setting.high_limit_c:
+        return 0.0
+    if under_k > 0.0 and state.humidity_ratio >= setting.ratio(state.dry_bulb_c, -under_k, chamber.pressure_pa):
         return 0.0
     lacks = setting.ratio(state.dry_bulb_c, 0.0, chamber.pressure_pa) - state.humidity_ratio
     return min(max(lacks * air_kg / step_s, 0.0), chamber.mist_kgs)

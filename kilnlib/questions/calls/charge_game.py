@@ -9,7 +9,8 @@ def fastest_points(number: float) -> float:
     """What the fastest board lost in the third day of the panel's own charge of that number, held as proposed."""
     game = case.Game(case.Setup(number=round(number)))
     dry, wet = (f_to_c(round(c_to_f(bulb))) for bulb in case.proposed_c(game, "hold"))
-    *_, game = case.days_pass(game, dry, wet, "", 3)
+    for _ in range(3):
+        (game,) = case.days_pass(game, dry, wet, "")
     before, now = case.kiln_of(game).log[-2:]
     return max(old - new for old, new in zip(before.sample_mc_pct, now.sample_mc_pct, strict=True))
 

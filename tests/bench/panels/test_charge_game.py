@@ -55,11 +55,14 @@ def begin(panel, **chosen):
 
 
 def decide(panel, days=1, dry=None, wet=None, reason="because"):
+    """Let so many days pass, going on where they end early."""
     if dry:
         panel.dry.value, panel.wet.value = dry, wet
-    panel.reason.value = reason
-    panel.decide(days)
-    assert panel.last_error is None
+    end = len(panel.game.decisions) + days
+    while len(panel.game.decisions) < end:
+        panel.reason.value = reason
+        panel.decide(end - len(panel.game.decisions))
+        assert panel.last_error is None
 
 
 def test_every_choice_of_the_plan_begins(panel):
@@ -347,12 +350,22 @@ def test_the_card_and_its_step_are_said(panel):
 
 def test_mornings_that_were_skipped_and_a_reason_that_lacks_are_said(panel):
     begin(panel)
+    decide(panel, 2)
     decide(panel, 3, reason="")
     words = said(panel.saying)
     assert "Nobody looked on the 2 mornings between" in words and "no reason in the log" in words
     decide(panel, 2)
     assert "Nobody looked on the morning between" in said(panel.saying)
     assert "no reason in the log" not in said(panel.saying)
+
+
+def test_days_that_end_early_say_why(panel):
+    begin(panel)
+    panel.dry.value, panel.wet.value = "120", "90"
+    panel.decide(5)
+    assert "Stopped after 1 of 5 days: the fastest board has passed its limit." in said(panel.saying)
+    panel.decide(2)
+    assert "Stopped after" not in said(panel.saying) and len(panel.game.decisions) == 3
 
 
 def test_who_equalizes_is_not_asked_to(panel):
@@ -375,7 +388,13 @@ def test_the_end_says_which_mean_it_gives_and_why_prongs_turn_and_points_are_los
     words = said(panel.saying)
     assert "All 24 boards came out at" in words and "Your six samples say" in words and "1 day and" in words
     assert "Days and electricity bring nothing: a board of the load is still at" in words
-    assert "A board lost more than its limit of 3.8 points" in words
+    assert re.search(r"A board lost more than its limit of 3.8 points .* on the day from morning 0\.", words)
+    assert "by half at 10 % of the price, to none at 20 %" in words
+    outcome = panel.debrief.outcome
+    wet = outcome.losses[0]
+    small = replace(panel.debrief, outcome=replace(outcome, losses=(replace(wet, share_pct=0.04),)))
+    words = " ".join(debriefed(small, "trade"))
+    assert "0.0 %" not in words and "Nothing was lost on the wood" in words
 
 
 def test_a_dry_load_with_prongs_turned_in_is_told_why():
@@ -424,6 +443,7 @@ def test_conditioning_that_does_nothing_is_refused_and_no_day_passes(panel, wate
 def test_a_charge_is_conditioned_until_its_sections_say_so_and_the_debrief_follows(panel, folder):
     stand_on(panel, end_of("mist"))
     assert "Condition until no more than two of ten" in said(panel.saying)
+    assert "That lifts every board by 2 to 3 points" in said(panel.saying)
     for _ in range(4):
         panel.kinds.value = "condition"
         assert (panel.dry.value, panel.wet.value) == ("140", "128")
@@ -444,6 +464,7 @@ def test_a_charge_is_conditioned_until_its_sections_say_so_and_the_debrief_follo
     panel.finish()
     words = said(panel.saying)
     assert "Prongs stay straight" in words and "nothing here adds any" not in words
+    assert "counts as too wet only above 9.5 %" in words and "Too wet," not in words
     panel.print_log()
     (printed,) = (folder / "exported").glob("*.html")
     assert "<th>mist gal</th>" in printed.read_text("utf-8")
@@ -467,7 +488,7 @@ def test_a_mist_on_drying_faces_is_said_the_same_morning(panel):
     begin(panel, wood="maple", load="small", water="mist")
     decide(panel, 2, "110", "88")
     decide(panel, 1, "110", "107")
-    assert re.search(r"The mist wetted faces by \d+ points", said(panel.saying))
+    assert re.search(r"Morning 3\. Wettest half .*The mist wetted faces by \d+ points", said(panel.saying))
 
 
 def test_an_old_saved_game_opens_without_mist(page):

@@ -113,6 +113,15 @@ def test_the_reference_rewets_nothing_and_steps_of_the_card_do_not(finished):
         assert "rewetted" not in [one.kind for one in charge.outcome(kiln).losses]
 
 
+@pytest.mark.parametrize("wood", ["red oak, northern", "hard maple"])
+def test_in_drying_the_mist_rests(wood):
+    """By the card, up to equalizing: the wood gives the water, and the compressor takes it."""
+    plan = charge.Plan(wood=wood, board_feet=1000.0 / 423.776, chamber=MIST)
+    kiln = charge.play(plan, lambda kiln: None if charge.ends(kiln)[0] else reference(kiln))
+    gallons = [one.mist_kg / 3.785 for one in kiln.log]
+    assert len(gallons) > 10 and max(gallons) < 0.2
+
+
 def test_dead_strips_leave_the_wet_bulb_down():
     plan = replace(OAK, green_mc_pct=8.0, fault="heater_dead", fault_day=0.0, start_day_of_year=15)
     kiln = conditioned(charge.start(plan), 3)
