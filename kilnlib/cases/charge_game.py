@@ -266,6 +266,7 @@ class Standing:
     too_dry: bool  # the wet bulb stands well under its dial: the air lacks water
     mist_at_most: bool  # the mist ran nearly all of the day; where it did not, it waited for heat
     even: bool  # with mist, the wettest sample has once come to the target: time to condition
+    even_before: bool  # on an earlier morning already
     sections: tuple[str, ...]  # what their prongs do then; none before, nor without mist
     conditioned: bool  # they say that it is enough
     gained: bool  # the samples stand over the target, and it is enough whatever the prongs say
@@ -283,7 +284,8 @@ def standing(game: Game) -> Standing:
     acts = [charge.act_of(code) for code in game.acts]
     fastest = max(trouble.points_lost(*kiln.log[-2:])) if kiln.day else None
     equalizes, dry = charge.ends(kiln)
-    even = bool(kiln.day) and kiln.plan.has_mist and charge.even_day(kiln) is not None
+    even_day = charge.even_day(kiln) if kiln.day and kiln.plan.has_mist else None
+    even = even_day is not None
     sections = charge.sections(kiln) if even else ()
     return Standing(
         kiln,
@@ -297,6 +299,7 @@ def standing(game: Game) -> Standing:
         bool(kiln.day) and kiln.log[-1].wet_bulb_c < kiln.decisions[-1].wet_bulb_c - OFF_DIAL_K,
         kiln.log[-1].mist_kg > ALL_IT_CAN * kiln.plan.chamber.mist_kgs * DAY_S,
         even,
+        even_day is not None and even_day < kiln.day,
         sections,
         even and charge.relieved(sections),
         even and charge.gained_enough(kiln),

@@ -591,8 +591,7 @@ class Panel(PredictFirst):
         mist = [self.word("mist", water=units.show(last * 1e-3, "volume", self.system))] if last else []
         words = stands.sections
         counts = {"inward": words.count("in"), "straight": words.count("straight"), "out": words.count("out")}
-        begun = charge.even_day(stands.kiln) < stands.kiln.day
-        code = "conditioned_gained" if stands.gained else "condition_on" if begun else "condition_now"
+        code = "conditioned_gained" if stands.gained else "condition_on" if stands.even_before else "condition_now"
         if stands.conditioned:
             code = "conditioned_over" if counts["out"] else "conditioned"
         return [f"{self.word('sections', **counts)} {self.word(code)}", *mist]

@@ -164,8 +164,10 @@ class Panel(View):
 
     @contextmanager
     def _in(self, part):
-        """Guarded work whose sentence goes beside the buttons of a part, in place of what was said there and of any that
-        refused something elsewhere."""
+        """Guarded work whose sentence goes beside the buttons of a part, in place of what was said there.
+
+        A refusal elsewhere is taken away; what was done elsewhere stays.
+        """
         self.saying = self.sayings[part]
         for saying in self.sayings.values():
             if saying is self.saying or "fc-refusal" in saying.value:
