@@ -15,7 +15,6 @@ from kilnlib.bench.kit.parts import button, link, show, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
 from kilnlib.errors import BadInput, KilnError
-from kilnlib.physics import charge
 from kilnlib.store import kiln as own
 from kilnlib.store.exports import write_out
 from kilnlib.store.files import write_file
