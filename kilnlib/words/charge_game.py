@@ -93,7 +93,7 @@ TEXT = {
     "charge_game.mist": "The mist gave {water} since yesterday.",
     "charge_game.rewetted": "⚠ The mist wetted faces by {points} points while their cores are still wet. That opens checks: dial a lower wet "
     "bulb, and keep the mist for the end.",
-    "charge_game.sections": "Ten sections, evened out: {straight} straight, {inward} in, {out} out.",
+    "charge_game.sections": "Of ten sections, cut and left to even out, {straight} stay straight, {inward} turn in and {out} turn out.",
     "charge_game.condition_now": "The boards are even. Condition until no more than two of ten sections turn in? That lifts every board by "
     "2 to 3 points.",
     "charge_game.condition_on": "You are conditioning: go on until no more than two of ten turn in.",
