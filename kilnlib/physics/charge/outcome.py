@@ -236,7 +236,7 @@ def rewetted_points(stretch: Stretch) -> np.ndarray:
 
     Returns
     -------
-    Points of moisture content of the faces; 0 where they dried, the core was dry, or no mist came.
+    Moisture content that the faces gained [points]; 0 where they dried, the core was dry, or no mist came.
 
     Raises
     ------
@@ -360,7 +360,7 @@ def too_wet_from_points(is_lifted: np.ndarray) -> np.ndarray:
 
     Returns
     -------
-    Points over the target.
+    Moisture content over the target [points].
 
     Raises
     ------

@@ -70,5 +70,27 @@ known = functools.lru_cache(maxsize=16)(Works)
 
 
 def works(machine: Machine, pressure_pa: float) -> Works:
-    """The same for every run of a kiln, and where its water goes is nothing to a coil."""
+    """The same for every run of a kiln, and where its water goes is nothing to a coil.
+
+    Parameters
+    ----------
+    machine : Machine.
+    pressure_pa : air pressure [Pa].
+
+    Returns
+    -------
+    Works.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `machine_work`; *computed*.
+
+    Accuracy
+    --------
+    Water and electricity within 0.2 % of it (tests/physics/machine/test_works.py).
+    """
     return known(replace(machine, drained=1.0), pressure_pa)
