@@ -66,7 +66,8 @@ export class Way {
       event.stopPropagation();
       const folder = folderOf(this.app.shell.currentWidget.context.path);
       const file = folder ? `${folder}/${name}` : name;
-      if (link.target === "_blank") {
+      // JupyterLab gives every link in a text that target; in ours it is meant.
+      if (link.target === "_blank" && !link.closest(".jp-RenderedMarkdown")) {
         window.open(this.PageConfig.getUrl({ treePath: file }));
       } else {
         this.go(file);
