@@ -6,8 +6,6 @@ A player is a function of a Kiln that gives the Decision of this morning, or Non
 import random
 from collections.abc import Callable
 
-from kilnlib.physics import air
-from kilnlib.physics.air.emc import rh_pct_for_emc
 from kilnlib.physics.charge.card import HEAT_AT_ONCE_K, card_bulbs_c, limit_points
 from kilnlib.physics.charge.examine import examine
 from kilnlib.physics.charge.faults import acts, faults
@@ -15,7 +13,7 @@ from kilnlib.physics.charge.kiln import Kiln, next_day, start
 from kilnlib.physics.charge.outcome import even_day, sections
 from kilnlib.physics.charge.plan import Decision, Plan
 from kilnlib.physics.charge.readings import Morning
-from kilnlib.physics.conditioning import condition, equalize, start_below_points
+from kilnlib.physics.conditioning import air_for, condition, equalize, start_below_points
 from kilnlib.physics.samples import controlling_mc_pct
 from kilnlib.physics.wood import species as species_row
 from kilnlib.tables import advice
@@ -73,7 +71,7 @@ def equalizing_wet_bulb_c(plan: Plan, dry_bulb_c: float) -> float:
 
     Raises
     ------
-    OutOfRange : as `rh_pct_for_emc`.
+    OutOfRange : as `air_for`.
 
     Source
     ------
@@ -84,7 +82,7 @@ def equalizing_wet_bulb_c(plan: Plan, dry_bulb_c: float) -> float:
     That of the EMC.
     """
     below = start_below_points(species_row(plan.wood).group)
-    return float(air.wet_bulb_c(dry_bulb_c, rh_pct_for_emc(dry_bulb_c, plan.target_pct - below)))
+    return float(air_for(plan.target_pct - below, dry_bulb_c).wet_bulb_c)
 
 
 def conditioning_wet_bulb_c(plan: Plan, dry_bulb_c: float) -> float:
@@ -101,7 +99,7 @@ def conditioning_wet_bulb_c(plan: Plan, dry_bulb_c: float) -> float:
 
     Raises
     ------
-    OutOfRange : as `rh_pct_for_emc`.
+    OutOfRange : as `air_for`.
 
     Source
     ------
@@ -112,7 +110,7 @@ def conditioning_wet_bulb_c(plan: Plan, dry_bulb_c: float) -> float:
     That of the EMC.
     """
     wanted = float(condition(plan.target_pct, species_row(plan.wood).group).emc_pct)
-    return float(air.wet_bulb_c(dry_bulb_c, rh_pct_for_emc(dry_bulb_c, wanted)))
+    return float(air_for(wanted, dry_bulb_c).wet_bulb_c)
 
 
 def in_small_steps_c(kiln: Kiln, dry_bulb_c: float, wet_bulb_c: float) -> tuple[float, float]:

@@ -16,6 +16,27 @@ MIST_J_KG = EXAMPLE["mist_water"] * _WATER_J_KGK  # heat that a kilogram brings 
 RESTS_UNDER_K, BAND_K, WAITS_S = EXAMPLE["mist_rests_under"], EXAMPLE["mist_band"], EXAMPLE["mist_waits"]
 
 
+class Mist:
+    """The mist of a run: what it remembers from minute to minute, and what it has given."""
+
+    def __init__(self, chamber: Chamber, setting: Setting, air_kg: float, step_s: float):
+        self.chamber, self.setting, self.air_kg, self.step_s = chamber, setting, air_kg, step_s
+        self.given_kgs: list[float] = []  # in each step
+        self._compressor_ran_s = 0.0  # when it ran last, or the run began
+
+    def into(self, state: State, compressor_runs: bool, time_s: float) -> State:
+        """The air of the next step with what the mist gives to it."""
+        if compressor_runs:
+            self._compressor_ran_s = time_s
+        on = bool(self.given_kgs) and self.given_kgs[-1] > 0.0
+        given_kgs = 0.0
+        if on or time_s >= self._compressor_ran_s + WAITS_S:
+            under_k = 0.0 if on else BAND_K
+            given_kgs = mist_kgs(self.chamber, self.setting, state, self.air_kg, self.step_s, under_k)
+        self.given_kgs.append(given_kgs)
+        return misted(state, given_kgs * self.step_s / self.air_kg)
+
+
 def mist_kgs(chamber: Chamber, setting: Setting, state: State, air_kg: float, step_s: float, under_k: float) -> float:
     """Water that the mist gives in the next step: what the air lacks to its set point, up to the mist's most.
 

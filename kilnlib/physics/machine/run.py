@@ -23,9 +23,7 @@ from kilnlib.physics.air.scalars import (
 from kilnlib.physics.arrays import within
 from kilnlib.physics.machine.balance import RESTS, Balance, Pull, _Flows, _melted_kgs
 from kilnlib.physics.machine.control import Control, Setting
-from kilnlib.physics.machine.mist import BAND_K as MIST_BAND_K
-from kilnlib.physics.machine.mist import MIST_J_KG, mist_kgs, misted
-from kilnlib.physics.machine.mist import WAITS_S as MIST_WAITS_S
+from kilnlib.physics.machine.mist import MIST_J_KG, Mist, misted
 from kilnlib.physics.machine.parts import DRY_WOOD_J_KGK, Chamber, Load, Outdoors, Running, State
 from kilnlib.physics.machine.works import works
 
@@ -186,9 +184,8 @@ def run(
     length = within("Hours", hours, 0.0, 2400.0, "hours")
     step = within("Step in seconds", step_s, 1.0, 120.0, "count")
     control, machine = Control(chamber, setting), works(chamber.machine, chamber.pressure_pa)
-    air_kg, misty = _air_kg(chamber, state), chamber.mist_kgs > 0.0
-    mists_kgs: list[float] = []
-    ran_s = 0.0  # when the compressor ran last, or the run began
+    air_kg = _air_kg(chamber, state)
+    mist = Mist(chamber, setting, air_kg, step) if chamber.mist_kgs > 0.0 else None
     forward = _forward(chamber, load, outdoors, step, air_kg)
     minute = (*astuple(state), 0.0, 0.0, 0.0, 0.0)
     minutes, parts, pulls = [minute], [], []
@@ -196,14 +193,8 @@ def run(
         air_c, ratio, ice_kg = minute[0], minute[1], minute[4]
         running = control.running(air_c, ratio, number * step)
         pull = machine.at(air_c, ratio, ice_kg) if running.compressor > 0.0 else RESTS
-        if misty:
-            air = State(*minute[:_GAVE])
-            ran_s = number * step if running.compressor > 0.0 else ran_s
-            on = bool(mists_kgs) and mists_kgs[-1] > 0.0
-            rested = on or number * step >= ran_s + MIST_WAITS_S
-            under_k = 0.0 if on else MIST_BAND_K
-            mists_kgs.append(mist_kgs(chamber, setting, air, air_kg, step, under_k) if rested else 0.0)
-            minute = astuple(misted(air, mists_kgs[-1] * step / air_kg))
+        if mist:
+            minute = astuple(mist.into(State(*minute[:_GAVE]), running.compressor > 0.0, number * step))
         minute = forward(minute, running, pull)
         minutes.append(minute)
         parts.append(running)
@@ -211,8 +202,8 @@ def run(
     starts, stops = tuple(control.starts), tuple(control.stops)
     kiln = chamber, load, outdoors
     numbers = np.fromiter(itertools.chain.from_iterable(minutes), float).reshape(len(minutes), -1)
-    pressure = chamber.pressure_pa
-    return Run(step, numbers, parts, pulls, kiln, starts, stops, control.tripped, pressure, tuple(mists_kgs))
+    pressure, mists_kgs = chamber.pressure_pa, tuple(mist.given_kgs) if mist else ()
+    return Run(step, numbers, parts, pulls, kiln, starts, stops, control.tripped, pressure, mists_kgs)
 
 
 def _air_kg(chamber, state):
