@@ -2,6 +2,7 @@
 
 import asyncio
 import contextlib
+from datetime import UTC, datetime
 
 from jupyter_server.services.kernels.kernelmanager import AsyncMappingKernelManager
 from traitlets import Instance, List, Unicode
@@ -31,6 +32,7 @@ class Kernels(AsyncMappingKernelManager):
         spare, self._spare = self._spare, None
         if spare is None or spare not in self:
             spare = await self._start_loaded(self.loaded)
+        self.get_kernel(spare).last_activity = datetime.now(UTC)  # it waited long, and its page comes in a moment
         if self._spare is None and (self._making is None or self._making.done()):  # two pages may ask at once
             self._making = asyncio.ensure_future(self._make_spare())
         return spare

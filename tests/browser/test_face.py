@@ -438,3 +438,24 @@ def test_a_page_opened_again_while_its_kernel_ends_is_not_given_that_kernel(visi
     visited.wait_live().wait_idle()
     visited.page.wait_for_timeout(1500)
     assert visited.page.locator(".first-charge-bar").all_inner_texts() == []
+
+
+def test_a_page_that_is_being_opened_again_does_not_end_meanwhile(visit, start):
+    visited = visit("about:blank")
+    visited.page.add_init_script(EXPOSE)
+    visited.page.goto(start().page("02_air.ipynb"))
+    visited.wait_live().wait_idle()
+    visited.page.locator(f"{SHOWN} .fc-bar .fc-next").click()
+    at(visited, next(page for page in PAGES if page.name == "03_emc"))
+    asked, ended = [], []
+    visited.page.on("request", lambda request: ended.append(request.url) if request.method == "DELETE" else None)
+    visited.page.route("**/api/contents/02_air.ipynb*", lambda route: asked.append(route))
+    visited.page.locator(f"{SHOWN} .fc-bar .fc-previous").click()
+    visited.page.wait_for_timeout(4000)  # a busy server takes its time to say that the file is there
+    assert len(asked) == 1
+    asked[0].continue_()
+    visited.page.unroute("**/api/contents/02_air.ipynb*")
+    at(visited, next(page for page in PAGES if page.name == "02_air"))
+    visited.wait_idle()
+    assert ended == [], "what was left is the page that comes back, with its kernel"
+    assert visited.page.locator(".first-charge-bar").all_inner_texts() == []

@@ -2,6 +2,7 @@
 
 import asyncio
 import time
+from datetime import timedelta
 
 import pytest
 from starting import Started
@@ -50,6 +51,30 @@ def test_all_kernels_end_while_one_is_started_for_a_page(tmp_path, monkeypatch):
         return manager.list_kernel_ids(), manager._pending_kernels
 
     assert asyncio.run(press()) == ([], {})
+
+
+def test_a_spare_that_waited_long_is_there_when_its_page_connects(tmp_path, monkeypatch):
+    """Whoever looks for idle kernels between its start and the page's connection ended it."""
+    monkeypatch.setenv("JUPYTER_RUNTIME_DIR", str(tmp_path))
+
+    async def wait_and_open():
+        manager = kernels(tmp_path)
+        manager.cull_idle_timeout = 90
+        manager._making = asyncio.ensure_future(manager._make_spare(rest_s=0))
+        await manager._making
+        spare = manager._spare
+        manager.get_kernel(spare).last_activity -= timedelta(minutes=5)
+        manager.get_kernel(spare).execution_state = "idle"
+        await manager.cull_kernel_if_idle(spare)
+        page = await manager.start_kernel()
+        await manager.cull_kernel_if_idle(page)
+        kept = manager.list_kernel_ids()
+        await manager.shutdown_all(now=True)
+        return spare, page, kept
+
+    spare, page, kept = asyncio.run(wait_and_open())
+    assert page == spare
+    assert page in kept
 
 
 def test_ctrl_c_ends_the_server_even_when_its_kernels_cannot_be_ended(tmp_path):

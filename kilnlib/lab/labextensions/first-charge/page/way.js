@@ -28,6 +28,7 @@ export class Way {
     this.watches = watches; // page: what watches it
     this.ending = new Map(); // path: when its kernel is gone; a page opened before would be given the dying one
     this.left = new Map(); // path: a page that is not shown any more and has not ended yet, and how it is told so
+    this.going = new Set(); // path: a page that was asked for and is not shown yet; it may be one that was left
     keepHistory();
     window.addEventListener("popstate", () => {
       const file = fileOf(location.href);
@@ -41,15 +42,18 @@ export class Way {
   // JupyterLab begins to write addresses seconds after the first page was there, so the address is written here.
   async go(file) {
     history.pushState(history.state, "", this.PageConfig.getUrl({ treePath: file }));
+    this.going.add(file);
     const left = this.left.get(file);
     const shown = this.app.shell.currentWidget;
     if (left && shown?.hasClass("first-charge-home") && !left.panel.isDisposed && !this.unsaved(left.panel)) {
       await this.part(left.panel, left.tell); // somebody else may sit here now: not the page of who sat here before
     }
     if (this.ending.has(file)) {
-      await Promise.race([this.ending.get(file), wait(5000)]);
+      await Promise.race([this.ending.get(file), wait(10000)]);
     }
-    return this.app.commands.execute("docmanager:open", { path: file }).catch(() => {});
+    await this.app.commands.execute("docmanager:open", { path: file }).catch(() => {});
+    await wait(100); // by then it is the page that is shown
+    this.going.delete(file);
   }
 
   // A link to a notebook of ours opens in place; with a key held down the browser makes its own tab.
@@ -86,29 +90,31 @@ export class Way {
     if (!config.firstChargeOwn) {
       return;
     }
+    const { path } = panel.context;
     const back = () => panel.isDisposed || this.app.shell.currentWidget === panel;
+    const stays = () => back() || this.going.has(path);
     const opening = () => document.querySelector(".jp-NotebookPanel:not(.lm-mod-hidden)[data-status=opening]");
-    this.left.set(panel.context.path, { panel, tell });
+    this.left.set(path, { panel, tell });
     for (let tries = 0; tries < 60 && !back(); tries += 1) {
       await wait(1000); // the page that was opened comes first
       const watch = this.watches.get(panel);
-      if (back() || !watch?.process || watch.locked || opening() || this.unsaved(panel)) {
+      if (stays() || !watch?.process || watch.locked || opening() || this.unsaved(panel)) {
         continue; // one of the two is still beginning, and the server has no more than two hands; or something waits
       }
-      await this.part(panel, tell, back);
+      await this.part(panel, tell, stays);
     }
-    if (this.left.get(panel.context.path)?.panel === panel) {
-      this.left.delete(panel.context.path);
+    if (this.left.get(path)?.panel === panel) {
+      this.left.delete(path);
     }
   }
 
   // The kernel writes down what it has not yet, and the page ends.
-  async part(panel, tell, back = () => panel.isDisposed) {
+  async part(panel, tell, stays = () => panel.isDisposed) {
     await Promise.race([tell({ leave: true }), wait(3000)]).catch(() => {});
     if (panel.context.model.dirty) {
       await panel.context.save().catch(() => {});
     }
-    if (!back() && !panel.context.model.dirty) {
+    if (!stays() && !panel.context.model.dirty) {
       await this.end(panel);
     }
   }
