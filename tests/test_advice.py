@@ -25,6 +25,7 @@ from kilnlib.physics.daily import daily_decision, own, ready, tomorrow
 from kilnlib.physics.daily.forecast import fit_to_weights
 from kilnlib.physics.daily.outlook import looked_back
 from kilnlib.physics.drying import Board, Step, at_hours, dry
+from kilnlib.physics.machine import Chamber
 from kilnlib.physics.samples import Air, SampleBoard, Section, Sheet, Weighing, days_left, weak_oak_points_per_day
 from kilnlib.physics.schedules import opened_at_once_c
 from kilnlib.physics.schedules.changes import changes
@@ -510,6 +511,14 @@ def gained_to(points):
     return gained_enough(replace(kiln, log=(replace(kiln.log[0], sample_mc_pct=mcs),)))
 
 
+def rests(points=0.0, day=9):
+    """Whether a charge whose samples lost so much of a point, all of it on their first day, can be conditioned then."""
+    kiln = charge.start(charge.Plan(green_mc_pct=8.0, chamber=Chamber(mist_kgs=0.01)))
+    mcs = [6.0 + points if day == 0 else 6.0 for day in range(day + 1)]
+    log = tuple(replace(kiln.log[0], day=n, sample_mc_pct=(mc,) * 6) for n, mc in enumerate(mcs))
+    return charge.even_day(replace(kiln, day=day, log=log)) is not None
+
+
 CASES = {
     "close_to_the_limit": (close, 79.0, False, 81.0, True),
     "limit_binds_above": (
@@ -622,6 +631,8 @@ CASES = {
     "sections_left_in": (
         lambda turned: relieved(("in",) * round(turned) + ("straight",) * (100 - round(turned))),
         20, True, 21, False),
+    "still_within": (lambda points: rests(points, 3), 0.098, True, 0.102, False),
+    "still_days": (lambda days: rests(0.0, days), 2, False, 3, True),
     "conditioned_board_over": (
         lambda points: bool(points > too_wet_from_points(np.array([True]))[0]), 2.45, False, 2.55, True),
     "conditioned_over_target": (gained_to, 0.48, False, 0.52, True),

@@ -174,7 +174,10 @@ def check_conditions(game: Game) -> None:
         raise BadInput("game_no_mist")
     if charge.even_day(kiln) is None:
         wettest, target = max(kiln.log[-1].sample_mc_pct), kiln.plan.target_pct
-        raise BadInput("game_not_even", wettest=f"{wettest:.1f}", target=f"{target:g}")
+        if wettest > target:
+            raise BadInput("game_not_even", wettest=f"{wettest:.1f}", target=f"{target:g}")
+        points, days = f"{charge.lost_points(kiln):.1f}", min(kiln.day, charge.STILL_DAYS)
+        raise BadInput("game_not_still", points=points, days=days, still=f"{charge.STILL_POINTS:g}")
 
 
 def _one_thing_at_a_time_c(kiln, dry, wet):
@@ -197,8 +200,9 @@ def days_pass(game: Game, dry_bulb_c: float, wet_bulb_c: float, reason: str, day
     if game.setup.kiln != "tamarack":
         top = own.ThisKiln(**json.loads(game.setup.kiln)).top_dry_bulb_c
         within("Dry bulb", dry_bulb_c, 15.0, top, "temperature")
-    if len(game.decisions) + days > charge.LONGEST_DAYS:
-        raise BadInput("game_longest", most=charge.LONGEST_DAYS)
+    longest = charge.longest_days(plan_of(game.setup))
+    if len(game.decisions) + days > longest:
+        raise BadInput("game_longest", most=longest)
     stood, acts = game, game.acts
     for _ in range(days):
         decision = charge.Decision(round(dry_bulb_c, 2), round(wet_bulb_c, 2), acts, reason.strip())
@@ -217,16 +221,17 @@ def stopped_by(stood: Game, game: Game) -> str:
 
 def _asks(kiln):
     """What a morning asks to be decided: "limit" the fastest board lost more than its own, "enough" conditioning ends,
-    "dry" the wettest is at the target, "equalize" the driest has come to where that begins, and it has not begun."""
+    "dry" the wettest is at the target, "still" the boards of a kiln with mist have come to rest, "equalize" the driest
+    has come to where that begins, and it has not begun."""
     if not kiln.day:
         return
     if _over_limit(kiln, *kiln.log[-2:]):
         yield "limit"
     even = charge.even_day(kiln) is not None
-    if even and kiln.plan.has_mist and (charge.relieved(charge.sections(kiln)) or charge.gained_enough(kiln)):
+    if even and kiln.plan.has_mist and (charge.conditioned(kiln) or charge.gained_enough(kiln)):
         yield "enough"
     if even:
-        yield "dry"
+        yield "still" if kiln.plan.has_mist else "dry"
     elif charge.ends(kiln)[0] and not _equalizing(kiln):
         yield "equalize"
 
@@ -262,10 +267,11 @@ class Standing:
     limit_points: float
     equalizes: bool  # the driest sample has come to where equalizing begins
     dry: bool  # the wettest has come to the target
+    lost_points: float  # what the samples' mean lost in the days over which a load with mist has to stand still
     equalizing: bool  # what was dialed yesterday holds the air of equalizing
     too_dry: bool  # the wet bulb stands well under its dial: the air lacks water
     mist_at_most: bool  # the mist ran nearly all of the day; where it did not, it waited for heat
-    even: bool  # with mist, the wettest sample has once come to the target: time to condition
+    even: bool  # with mist, the samples have once stood still: time to condition
     even_before: bool  # on an earlier morning already
     sections: tuple[str, ...]  # what their prongs do then; none before, nor without mist
     conditioned: bool  # they say that it is enough
@@ -295,13 +301,14 @@ def standing(game: Game) -> Standing:
         charge.limit_points(kiln.plan),
         equalizes,
         dry,
+        charge.lost_points(kiln),
         bool(kiln.day) and _equalizing(kiln),
         bool(kiln.day) and kiln.log[-1].wet_bulb_c < kiln.decisions[-1].wet_bulb_c - OFF_DIAL_K,
         kiln.log[-1].mist_kg > ALL_IT_CAN * kiln.plan.chamber.mist_kgs * DAY_S,
         even,
         even_day is not None and even_day < kiln.day,
         sections,
-        even and charge.relieved(sections),
+        even and charge.conditioned(kiln),
         even and charge.gained_enough(kiln),
         _rewetted_points(kiln),
         charge.card_bulbs_c(kiln.plan, charge.controlling(kiln)),
@@ -382,7 +389,9 @@ def sheet(debriefed: Debrief, name: str) -> Sheet:
 def debrief(game: Game, mill: Mill | None = None, share_done: Callable[[float], None] = lambda share: None) -> Debrief:
     """How an ended charge came out beside the reference run, in some seconds; `share_done` takes 0 to 1 on the way."""
     kiln = kiln_of(game)
-    reference = _run(kiln.plan, charge.PLAYERS["reference"], lambda days: share_done(0.8 * days / charge.LONGEST_DAYS))
+    reference = _run(
+        kiln.plan, charge.PLAYERS["reference"], lambda days: share_done(0.8 * days / charge.longest_days(kiln.plan))
+    )
     share_done(0.8)
     day, sign = first_sign(kiln)
     share_done(0.95)
@@ -413,7 +422,7 @@ def _over_limit(kiln, before, now):
 
 def _run(plan, player, passed):
     decisions: tuple[charge.Decision, ...] = ()
-    while len(decisions) < charge.LONGEST_DAYS:
+    while len(decisions) < charge.longest_days(plan):
         decision = player(kiln_on(plan, decisions))
         if decision is None:
             break

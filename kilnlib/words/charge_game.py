@@ -84,6 +84,8 @@ TEXT = {
     "charge_game.clean": "No checks and no mold show.",
     "charge_game.equalize_now": "The driest board is 2 points under the target: equalize?",
     "charge_game.equalizing": "You are equalizing: wait until the wettest board is at {target} %.",
+    "charge_game.still": "Equalize until the samples’ mean loses no more than {still} points in {days} days; it lost {points}. Wood that "
+    "still dries gains too much in conditioning before its stress is gone.",
     "charge_game.too_dry": "The wet bulb is at {wet}, and you dialed {dialed}. The wood gives too little water, and nothing here adds "
     "any. A lower dry bulb needs less for the same EMC. If boards still lose much, look where air gets out.",
     "charge_game.mist_waits": "The wet bulb is at {wet}, and you dialed {dialed}. The mist waits while the dry bulb is under its dial: the "
@@ -94,8 +96,8 @@ TEXT = {
     "charge_game.rewetted": "⚠ The mist wetted faces by {points} points while their cores are still wet. That opens checks: dial a lower wet "
     "bulb, and keep the mist for the end.",
     "charge_game.sections": "Of ten sections, cut and left to even out, {straight} stay straight, {inward} turn in and {out} turn out.",
-    "charge_game.condition_now": "The boards are even. Condition until no more than two of ten sections turn in? That lifts every board by "
-    "2 to 3 points.",
+    "charge_game.condition_now": "The boards stand still. Condition for a day, and on until no more than two of ten sections turn in? A day "
+    "lifts every board by 1 to 2 points.",
     "charge_game.condition_on": "You are conditioning: go on until no more than two of ten turn in.",
     "charge_game.conditioned": "That is enough: switch the heat off.",
     "charge_game.conditioned_gained": "The samples are over the target already: switch the heat off, though some sections still turn in.",
@@ -108,6 +110,7 @@ TEXT = {
     "charge_game.stopped.limit": "the fastest board has passed its limit",
     "charge_game.stopped.enough": "it is conditioned",
     "charge_game.stopped.dry": "the wettest board has come to the target",
+    "charge_game.stopped.still": "the boards stand still",
     "charge_game.stopped.equalize": "the driest board has come to where equalizing begins",
     "charge_game.skipped": "Nobody looked on the {count} mornings between: read their lines.",
     "charge_game.skipped_one": "Nobody looked on the morning between: read its line.",

@@ -125,8 +125,10 @@ SENTENCES = {
     "game_longest": "No charge here runs longer than {most} days. Switch the heat off and see how it came out.",
     "game_no_mist": "This kiln adds no water, and dry wood gives too little for conditioning. Choose a mist for the kiln in the plan of a "
     "charge, or switch the heat off.",
-    "game_not_even": "The wettest board is still at {wettest} %. Equalize until it is at {target} %, then condition: a core that goes on "
-    "drying goes on shrinking, and the stress comes back.",
+    "game_not_even": "The wettest board is still at {wettest} %. Equalize until it is at {target} % and the boards stand still, then "
+    "condition: a core that goes on drying goes on shrinking, and the stress comes back.",
+    "game_not_still": "The samples’ mean still lost {points} points in {days} days. Equalize until it loses no more than {still}, then "
+    "condition: a core that goes on drying goes on shrinking, and the stress comes back.",
     "game_entry_first": "That look or mend is inside. Take the steps of the way in first.",
     "game_no_morning": "There is no earlier morning to go back to.",
     "game_not_begun": "The kiln has not run a day yet. Let it run first.",

@@ -122,7 +122,7 @@ def test_days_end_early_for_a_limit_for_enough_and_not_for_the_driest_of_who_equ
             if case.stopped_by(stood, game):
                 ends.append(case.stopped_by(stood, game))
                 break
-    assert ends == ["dry", "enough"]
+    assert ends == ["still", "enough"]
 
 
 def test_a_charge_has_an_end_and_nothing_passes_after_it():
@@ -331,7 +331,7 @@ def test_conditioning_is_refused_where_it_would_do_nothing():
 def test_with_mist_a_charge_is_equalized_conditioned_cooled_and_stored():
     game = evened(water="mist")
     stands = case.standing(game)
-    assert stands.even and not stands.conditioned and stands.sections.count("in") >= 8
+    assert stands.even and not stands.conditioned and stands.sections.count("in") >= 7
     days = 0
     while not (case.standing(game).conditioned or case.standing(game).gained):
         game, days = run(game, 1, kind="condition"), days + 1
@@ -344,24 +344,47 @@ def test_with_mist_a_charge_is_equalized_conditioned_cooled_and_stored():
     assert debrief.score.total > stopped.score.total + 2.0, "to leave the stress in is not rewarded"
 
 
-@pytest.mark.parametrize(("wood", "load"), [("dried_oak", "small"), ("dried_oak", "half"), ("maple", "half")])
-def test_who_conditions_as_the_page_says_has_no_board_too_wet(wood, load):
-    """And the boards gain what it says beforehand."""
-    game = evened(wood=wood, load=load, water="mist")
-    before = case.kiln_of(game).mean_mc_pct
-    while not (case.standing(game).conditioned or case.standing(game).gained):
+def by_the_page(**chosen):
+    """A charge with mist by whoever does what the page says: as it is conditioned first, and as the heat goes off."""
+    game = evened(water="mist", **chosen)
+    before = case.kiln_of(game)
+    while not ((stands := case.standing(game)).conditioned or stands.gained):
         game = run(game, 1, kind="condition")
-    kiln = case.kiln_of(game)
-    assert 1.5 < kiln.mean_mc_pct - before < 3.5
-    assert "wet" not in [loss.kind for loss in charge.outcome(kiln).losses]
+    return before, game
+
+
+PAGE = [("oak", 1), ("oak", 2), ("dried_oak", 3), ("maple", 1), ("maple", 4), ("poplar", 1), ("poplar", 3)]
+
+
+@pytest.mark.parametrize(("wood", "number"), PAGE)
+def test_who_follows_the_page_comes_out_at_the_target_without_stress(wood, number):
+    """As printed: in from 5 to 5.5 %, out a point or two above it."""
+    before, game = by_the_page(wood=wood, load="half", number=number)
+    kiln, target = case.kiln_of(game), case.plan_of(game.setup).target_pct
+    end = charge.outcome(kiln)
+    assert 6.3 <= end.mean_mc_pct <= 7.7 and target == 7.0
+    assert case.standing(game).sections.count("in") <= 2
+    dry = before.truth.mc_pct <= target + 1.5
+    assert dry.all() and max(end.final_mc_pct) <= target + 2.5
+    assert {"wet", "overdried"}.isdisjoint(loss.kind for loss in end.losses)
+    assert 1.0 < kiln.mean_mc_pct - before.mean_mc_pct < 2.5 and kiln.day - before.day <= 2
+
+
+def test_boards_that_rested_long_are_conditioned_all_the_same():
+    """Two of ten turn in before: without a day of damp air they would leave at 5 %."""
+    before, game = by_the_page(wood="oak", load="half", number=3)
+    assert charge.relieved(charge.sections(before)) and not charge.conditioned(before)
+    assert case.kiln_of(game).day == before.day + 1
 
 
 def test_a_board_that_was_wet_before_it_was_conditioned_is_not_hidden():
-    """Only its lightest board is weighed: the load is conditioned before the others are dry."""
+    """A stuck scale says that the samples rest at 6 %: the load is conditioned before all boards are dry."""
     plan = case.plan_of(case.Setup(wood="dried_oak", load="small", water="mist"))
-    lightest = min(range(plan.boards), key=lambda number: charge.draw(plan)[number].ovendry_kg)
-    plan, reference = replace(plan, samples=(lightest,)), charge.PLAYERS["reference"]
-    even = charge.play(plan, lambda kiln: None if charge.even_day(kiln) is not None else reference(kiln))
+    reference = charge.PLAYERS["reference"]
+    early = charge.play(plan, lambda kiln: None if kiln.mean_mc_pct < 9.0 else reference(kiln))
+    stuck = tuple(replace(one, sample_mc_pct=(6.0,) * 6) for one in early.log[-4:])
+    even = replace(early, log=(*early.log[:-4], *stuck))
+    assert charge.even_day(even) == even.day
     kiln = charge.next_day(even, reference(even))
     wet, dry = (
         {number for number, mc in enumerate(even.truth.mc_pct) if low < mc <= high}

@@ -15,6 +15,7 @@ from kilnlib.bench.kit.parts import button, link, show, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
 from kilnlib.errors import BadInput, KilnError
+from kilnlib.physics import charge
 from kilnlib.store import kiln as own
 from kilnlib.store.exports import write_out
 from kilnlib.store.files import write_file
@@ -576,6 +577,8 @@ class Panel(PredictFirst):
             advised.append(self.word("rewetted", points=f"{stands.rewetted_points:.0f}"))
         if stands.even:
             return [*advised, *self._sections(stands)]
+        if kiln.plan.has_mist and (stands.dry or stands.equalizing):
+            return [*advised, self._still(stands)]
         if stands.dry:
             return [*advised, self.word("dry_now")]
         if stands.equalizing:
@@ -583,6 +586,11 @@ class Panel(PredictFirst):
         if stands.equalizes:
             return [*advised, self.word("equalize_now")]
         return advised or [self._card(stands)]
+
+    def _still(self, stands):
+        """What a charge with mist waits for before it is conditioned."""
+        lost, days = f"{stands.lost_points:.1f}", min(stands.kiln.day, charge.STILL_DAYS)
+        return self.word("still", points=lost, days=days, still=f"{charge.STILL_POINTS:g}")
 
     def _sections(self, stands):
         """What the prongs say of a charge that is even, and what that asks for."""

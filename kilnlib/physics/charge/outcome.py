@@ -29,6 +29,7 @@ EARLY_PCT = advice("critical_above")  # surface checks are set up while a board 
 STAIN_RH_PCT, STAIN_C = MOLD[0], 21.0  # warm damp air, in which sapwood grays or turns blue: our choice
 CORE_WET_PCT = 30.0  # above this the core has free water
 SECTIONS = 10  # cut for a prong test
+STILL_POINTS, STILL_DAYS = advice("still_within"), int(advice("still_days"))
 DAY_H = 24.0
 
 
@@ -293,8 +294,40 @@ def sections(kiln: Kiln) -> tuple[str, ...]:
     return words if len(words) <= SECTIONS else tuple(words[n * len(words) // SECTIONS] for n in range(SECTIONS))
 
 
+def lost_points(kiln: Kiln, day: int | None = None) -> float:
+    """What the mean of the samples has lost in the days over which a load has to stand still.
+
+    Parameters
+    ----------
+    kiln : Kiln.
+    day : up to which morning; left out, this one.
+
+    Returns
+    -------
+    Moisture content [points]; on the first mornings, since the first of them.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Row `still_days` of tables/advice.csv, our own choice; *common practice*.
+
+    Accuracy
+    --------
+    A mean of readings to 0.01 lb, 0.4 points each on a board of 2.5 lb. A wrong oven-dry weight does not move it.
+    """
+    day = kiln.day if day is None else day
+    return round(_sample_mean_pct(kiln.log[max(day - STILL_DAYS, 0)]) - _sample_mean_pct(kiln.log[day]), 6)
+
+
+def _sample_mean_pct(morning):
+    return sum(morning.sample_mc_pct) / len(morning.sample_mc_pct)
+
+
 def even_day(kiln: Kiln) -> int | None:
-    """The morning on which the wettest sample was first at the target, from which a kiln with mist conditions.
+    """The morning on which equalizing was over; a kiln with mist conditions from it on.
 
     Parameters
     ----------
@@ -302,7 +335,7 @@ def even_day(kiln: Kiln) -> int | None:
 
     Returns
     -------
-    That morning; None before it.
+    The first morning on which the wettest sample was at the target, or with mist the load stood still; None before it.
 
     Raises
     ------
@@ -310,12 +343,16 @@ def even_day(kiln: Kiln) -> int | None:
 
     Source
     ------
-    `conditioning.equalize` for the target and the wood; *retrieved*.
+    `conditioning.equalize` for the target and the wood, *retrieved*; with mist `lost_points`, our own: boards that
+    still dry still build up stress, so that conditioning takes days and the boards gain twice what is printed.
 
     Accuracy
     --------
     That of the sample boards.
     """
+    if kiln.plan.has_mist:
+        low = (one.day for one in kiln.log[STILL_DAYS:] if _sample_mean_pct(one) <= kiln.plan.target_pct)
+        return next((day for day in low if lost_points(kiln, day) <= STILL_POINTS), None)
     wettest_pct = equalize(kiln.plan.target_pct, species_row(kiln.plan.wood).group).stop_wettest_pct
     return next((one.day for one in kiln.log if max(one.sample_mc_pct) <= wettest_pct), None)
 

@@ -19,7 +19,7 @@ from kilnlib.physics.wood import species as species_row
 from kilnlib.tables import advice
 
 Player = Callable[[Kiln], Decision | None]
-LONGEST_DAYS = 60
+LONGEST_DAYS, LONGER_WITH_MIST = 60, 20
 CLOSE = advice("close_to_the_limit") / 100.0
 EASE = advice("one_depression_number")
 BUCKET_LOW, BUCKET_HIGH, BULB_OFF_K = (
@@ -171,9 +171,47 @@ def ends(kiln: Kiln) -> tuple[bool, bool]:
     return bool(min(mcs) <= rule.start_driest_pct), bool(max(mcs) <= rule.stop_wettest_pct)
 
 
+def longest_days(plan: Plan) -> int:
+    """The most days that a charge may take: more where a mist conditions it, because it has to stand still first.
+
+    Parameters
+    ----------
+    plan : Plan.
+
+    Returns
+    -------
+    Longest time of a charge [days].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Our own choice; *common practice*.
+
+    Accuracy
+    --------
+    A game's.
+    """
+    return LONGEST_DAYS + LONGER_WITH_MIST * plan.has_mist
+
+
 def relieved(words: tuple[str, ...]) -> bool:
     """Whether sections say that conditioning is over: few turn in, or some turn out already."""
     return words.count("in") <= LEFT_IN * len(words) or "out" in words
+
+
+def conditioned(kiln: Kiln) -> bool:
+    """Whether a load that stood still has since been in the air of conditioning for a day, and its sections are enough.
+
+    Boards that stood still for long have few prongs that turn in, and are under the target all the same.
+    """
+    even = even_day(kiln)
+    if even is None:
+        return False
+    wet_c = [(one.wet_bulb_c, conditioning_wet_bulb_c(kiln.plan, one.dry_bulb_c)) for one in kiln.decisions[even:]]
+    return any(dialed >= asked - BULB_OFF_K for dialed, asked in wet_c) and relieved(sections(kiln))
 
 
 def gained_enough(kiln: Kiln) -> bool:
@@ -185,7 +223,7 @@ def gained_enough(kiln: Kiln) -> bool:
 def _conditions(kiln):
     """The reference's end where there is mist: damp air from an even morning on, until the sections are straight."""
     since = kiln.day - (even_day(kiln) or 0)
-    if relieved(sections(kiln)) or gained_enough(kiln) or since >= CONDITION_DAYS or kiln.day >= LONGEST_DAYS:
+    if conditioned(kiln) or gained_enough(kiln) or since >= CONDITION_DAYS or kiln.day >= longest_days(kiln.plan):
         return None
     dry = card_bulbs_c(kiln.plan, controlling(kiln))[0]
     return Decision(dry, conditioning_wet_bulb_c(kiln.plan, dry), (), "even, so conditioned")
@@ -199,7 +237,7 @@ def reference(kiln: Kiln) -> Decision | None:
     """The careful way: the card by the wettest half, eased by the fastest, signs seen to, equalized, conditioned."""
     if kiln.plan.has_mist and kiln.day and even_day(kiln) is not None:
         return _conditions(kiln)
-    if _stops(kiln):
+    if kiln.day >= longest_days(kiln.plan) or (ends(kiln)[1] and not kiln.plan.has_mist):
         return None
     dry, wet = card_bulbs_c(kiln.plan, controlling(kiln))
     if ends(kiln)[0]:
@@ -275,14 +313,14 @@ PLAYERS = {
 }
 
 
-def play(plan: Plan, player: Player, days: int = LONGEST_DAYS) -> Kiln:
+def play(plan: Plan, player: Player, days: int | None = None) -> Kiln:
     """Run a charge to its end with one player.
 
     Parameters
     ----------
     plan : Plan.
     player : function of a Kiln that gives a Decision, or None to stop.
-    days : longest [days].
+    days : longest [days]; left out, `longest_days`.
 
     Returns
     -------
@@ -301,7 +339,7 @@ def play(plan: Plan, player: Player, days: int = LONGEST_DAYS) -> Kiln:
     As `next_day`.
     """
     kiln = start(plan)
-    for _ in range(days):
+    for _ in range(longest_days(plan) if days is None else days):
         decision = player(kiln)
         if decision is None:
             break

@@ -442,8 +442,8 @@ def test_conditioning_that_does_nothing_is_refused_and_no_day_passes(panel, wate
 
 def test_a_charge_is_conditioned_until_its_sections_say_so_and_the_debrief_follows(panel, folder):
     stand_on(panel, end_of("mist"))
-    assert "Condition until no more than two of ten" in said(panel.saying)
-    assert "That lifts every board by 2 to 3 points" in said(panel.saying)
+    assert "Condition for a day, and on until no more than two of ten" in said(panel.saying)
+    assert "A day lifts every board by 1 to 2 points" in said(panel.saying)
     for _ in range(4):
         panel.kinds.value = "condition"
         assert (panel.dry.value, panel.wet.value) == ("140", "128")
@@ -468,6 +468,16 @@ def test_a_charge_is_conditioned_until_its_sections_say_so_and_the_debrief_follo
     panel.print_log()
     (printed,) = (folder / "exported").glob("*.html")
     assert "<th>mist gal</th>" in printed.read_text("utf-8")
+
+
+def test_with_mist_the_morning_says_how_long_the_boards_have_to_stand_still(panel):
+    game = end_of("mist")
+    stand_on(panel, replace(game, decisions=game.decisions[:-4]))
+    words = said(panel.saying)
+    assert re.search(r"mean loses no more than 0\.1 points in 3 days; it lost 0\.\d\. Wood that", words)
+    assert max(case.kiln_of(panel.game).log[-1].sample_mc_pct) <= 7.0
+    panel.kinds.value = "condition"
+    assert isinstance(panel.last_error, BadInput) and "mean still lost 0." in said(panel.saying)
 
 
 def test_with_mist_prongs_that_turn_in_are_told_what_ends_that():

@@ -83,7 +83,7 @@ def test_conditioning_before_equalizing_is_not_rewarded(finished):
     """Two days at 12 % and once more dried: the stress is back. Two days uneven at the end: the boards are off."""
     early = charge.play(OAK, lambda kiln: None if kiln.mean_mc_pct < 12.0 else reference(kiln))
     back = conditioned(early, 2)
-    while charge.even_day(back) is None:
+    while not charge.ends(back)[1]:
         back = charge.next_day(back, reference(back))
     assert ways(back)["in"] >= 20
     uneven = conditioned(early, 2)
