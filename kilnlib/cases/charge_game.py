@@ -279,6 +279,8 @@ class Standing:
     rewetted_points: float  # most that the mist has wetted faces by since yesterday, over cores with free water
     card_c: tuple[float, float]  # what the card asks for this morning
     card_at_top: bool  # the card would go hotter or drier than a small kiln can
+    printed_c: tuple[float, float]  # what it says then
+    next_step_pct: float | None  # from which moisture content its next step counts
     observations: tuple[charge.Observation, ...]
     mends: tuple[str, ...]
     minutes: float
@@ -313,6 +315,8 @@ def standing(game: Game) -> Standing:
         _rewetted_points(kiln),
         charge.card_bulbs_c(kiln.plan, charge.controlling(kiln)),
         charge.card_is_capped(kiln.plan, charge.controlling(kiln)),
+        charge.printed_bulbs_c(kiln.plan, charge.controlling(kiln)),
+        charge.next_step_pct(kiln.plan, charge.controlling(kiln)),
         tuple(charge.examine(kiln, act.code) for act in acts if act.kind == "test"),
         tuple(act.code for act in acts if act.kind == "mend"),
         sum(act.minutes for act in acts),

@@ -16,6 +16,7 @@ from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
 from kilnlib.errors import BadInput, KilnError
 from kilnlib.physics import charge
+from kilnlib.physics.charge.card import DRIEST_RH_PCT, HOTTEST_C
 from kilnlib.store import kiln as own
 from kilnlib.store.exports import write_out
 from kilnlib.store.files import write_file
@@ -57,7 +58,6 @@ CHOICES = {
     "wood": tuple(case.WOODS), "load": tuple(case.LOADS), "kiln": case.KILNS, "water": case.WATERS,
     "season": tuple(case.SEASONS), "level": case.LEVELS, "baffles": case.BAFFLES, "samples": case.SAMPLES,
 }  # fmt: skip
-SAME_K = 0.6  # two settings that a dial hardly tells apart
 REWETTED = advice("most_moister_at_once")  # points that a mist may wet drying faces by
 PART_GONE = 0.02  # the smallest step by which the progress bar moves
 
@@ -561,7 +561,7 @@ class Panel(PredictFirst):
         done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
         if self.game.acts:
             done.append(self.word("did", minutes=f"{stands.minutes:.0f}"))
-            return [*looks, *done, *told]
+            return [*looks, *done, told[0], *self._advised(stands), *told[1:]]
         if kiln.day and not kiln.decisions[-1].reason:
             told.append(self.word("reason_due"))
         return [told[0], *self._advised(stands), *told[1:]]
@@ -585,7 +585,7 @@ class Panel(PredictFirst):
             return [*advised, self.word("equalizing", target=f"{kiln.plan.target_pct:g}")]
         if stands.equalizes:
             return [*advised, self.word("equalize_now")]
-        return advised or [self._card(stands)]
+        return [*advised, self._card(stands)]
 
     def _still(self, stands):
         """What a charge with mist waits for before it is conditioned."""
@@ -604,15 +604,24 @@ class Panel(PredictFirst):
         return [f"{self.word('sections', **counts)} {self.word(code)}", *mist]
 
     def _card(self, stands):
-        """What the card asks for, and why today's step may be less."""
-        dry, wet = (f"{units.from_si(bulb, 'temperature', self.system):.0f}" for bulb in stands.card_c)
-        said = [self.word("card_asks", mc=f"{stands.controlling_pct:.0f}", dry=dry, wet=wet)]
-        today = case.proposed_c(self.game, "card")
-        if max(abs(one - other) for one, other in zip(today, stands.card_c, strict=True)) > SAME_K:
-            said.append(self.word("card_slow"))
-        elif stands.card_at_top:
-            said.append(self.word("card_top"))
+        """What the card asks for and until when, what of it is today's step, and where this kiln cannot follow it."""
+        dry, wet = (self._degrees(bulb) for bulb in stands.card_c)
+        last = stands.next_step_pct is None
+        fields = {} if last else {"next": f"{stands.next_step_pct:g}"}
+        key = "card_asks_last" if last else "card_asks"
+        said = [self.word(key, mc=f"{stands.controlling_pct:.0f}", dry=dry, wet=wet, **fields)]
+        today = tuple(self._degrees(bulb) for bulb in case.proposed_c(self.game, "card"))
+        if today != (dry, wet):
+            said.append(self.word("card_slow", dry=today[0], wet=today[1]))
+        if stands.card_at_top:
+            dry, wet = (self._degrees(bulb) for bulb in stands.printed_c)
+            hottest, driest = self._degrees(HOTTEST_C), f"{DRIEST_RH_PCT:g}"
+            said.append(self.word("card_top", dry=dry, wet=wet, hottest=hottest, driest=driest))
         return " ".join(said)
+
+    def _degrees(self, bulb_c):
+        """A setting as the dial takes it, in whole degrees, with their unit."""
+        return f"{dial(self._whole(bulb_c), self.system)} {units.unit_of('temperature', self.system).label}"
 
     def _paint_after(self):
         debrief = self.debrief
@@ -651,17 +660,21 @@ class Panel(PredictFirst):
     def _propose(self):
         """Put into the boxes what the decision stands for."""
         held = self.kinds.value in ("hold", "by_hand") and bool(self.game.decisions)
-        for box, bulb in zip((self.dry, self.wet), case.proposed_c(self.game, self.kinds.value), strict=True):
-            self._fill(box, bulb if held else self._whole(bulb))
+        dry, wet = case.proposed_c(self.game, self.kinds.value)
+        self._fill(self.dry, dry if held else self._whole(dry))
+        whole = self._whole(wet)
+        if self.kinds.value == "ease" and self._whole(wet, math.ceil) < dry:
+            whole = self._whole(wet, math.ceil)  # to the nearest, less than a degree of ease would be none
+        self._fill(self.wet, wet if held else whole)
 
     def _by_hand(self):
         """Whether settings were typed that must not be lost."""
         return self.kinds.value == "by_hand" and bool(self.dry.value.strip() or self.wet.value.strip())
 
-    def _whole(self, bulb_c):
-        """A setting to the nearest whole degree of the dial."""
+    def _whole(self, bulb_c, rounded=round):
+        """A setting to a whole degree of the dial, the nearest or as `rounded` takes it."""
         unit = units.unit_of("temperature", self.system)
-        return unit.to_si(round(unit.from_si(bulb_c)))
+        return unit.to_si(rounded(round(unit.from_si(bulb_c), 1)))
 
     def _fill(self, box, bulb_c):
         with self.quietly():

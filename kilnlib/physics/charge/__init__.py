@@ -1,6 +1,6 @@
 """A whole charge that can be run, kept, taken back and looked into: a kiln that answers."""
 
-from kilnlib.physics.charge.card import card_bulbs_c, card_is_capped, limit_points
+from kilnlib.physics.charge.card import card_bulbs_c, card_is_capped, limit_points, next_step_pct, printed_bulbs_c
 from kilnlib.physics.charge.examine import Observation, examine
 from kilnlib.physics.charge.faults import Act, Effects, Fault, act_of, acts, fault_of, faults
 from kilnlib.physics.charge.kiln import Kiln, Stretch, Truth, missing, next_day, replay, start
@@ -85,8 +85,10 @@ __all__ = [
     "lost_points",
     "missing",
     "next_day",
+    "next_step_pct",
     "outcome",
     "play",
+    "printed_bulbs_c",
     "relieved",
     "replay",
     "rewetted_points",

@@ -81,6 +81,62 @@ def card_bulbs_c(plan: Plan, mc_pct: float) -> tuple[float, float]:
     return dry, max(dry - step.depression_f / 1.8, driest)
 
 
+def printed_bulbs_c(plan: Plan, mc_pct: float) -> tuple[float, float]:
+    """What the card itself asks for at a moisture content, also where a small kiln cannot.
+
+    Parameters
+    ----------
+    plan : Plan.
+    mc_pct : controlling moisture content [%].
+
+    Returns
+    -------
+    Dry and wet bulb [°C].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `schedules.ladder`, *from memory*.
+
+    Accuracy
+    --------
+    That of the schedule.
+    """
+    step = _step(plan, mc_pct)
+    return f_to_c(step.dry_bulb_f), f_to_c(step.wet_bulb_f)
+
+
+def next_step_pct(plan: Plan, mc_pct: float) -> float | None:
+    """From which moisture content the next step of the card counts.
+
+    Parameters
+    ----------
+    plan : Plan.
+    mc_pct : controlling moisture content [%].
+
+    Returns
+    -------
+    Moisture content [%]; None on the last step.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    `schedules.ladder`, *from memory*.
+
+    Accuracy
+    --------
+    That of the schedule.
+    """
+    step = _step(plan, mc_pct)
+    return None if step is card(plan)[-1] else step.mc_above_pct
+
+
 def card_is_capped(plan: Plan, mc_pct: float) -> bool:
     """Whether the card would go hotter or drier at a moisture content than a small kiln can.
 

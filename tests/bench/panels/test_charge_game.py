@@ -6,6 +6,7 @@ from dataclasses import replace
 import ipywidgets
 import pytest
 
+from kilnlib.bench.drawings.charge_game import log_cells
 from kilnlib.bench.drawings.charge_page import debriefed
 from kilnlib.bench.kit import memory
 from kilnlib.bench.panels import open_panel
@@ -342,10 +343,57 @@ def test_air_that_lacks_water_is_said_with_what_can_be_done(panel):
     assert "you dialed" not in said(panel.saying)
 
 
-def test_the_card_and_its_step_are_said(panel):
+def test_the_card_is_said_with_where_its_next_step_counts_from(panel):
+    """On the first morning, on any other, and beside what a look said."""
+    asked = "the card asks for 110 °F dry bulb over 106 °F wet bulb; its next step counts from 50 %."
     begin(panel)
+    assert f"At 92 % {asked}" in said(panel.saying)
     decide(panel)
-    assert re.search(r"The card at \d\d %: 110 over 106\.", said(panel.saying))
+    panel.act("look_at_drain")
+    assert asked in said(panel.saying) and "this kiln stops" not in said(panel.saying)
+    panel.switch("metric")
+    assert "the card asks for 43 °C dry bulb over 41 °C wet bulb" in said(panel.saying)
+
+
+def test_where_a_small_kiln_cannot_follow_the_card_it_is_said(panel):
+    begin(panel, wood="poplar")
+    words = said(panel.saying)
+    assert "the card asks for 140 °F dry bulb over 133 °F wet bulb; its next step counts from 50 %." in words
+    assert "The card on the door says 150 °F over 143 °F, but this kiln stops at 140 °F and 25 % RH." in words
+
+
+@pytest.mark.parametrize("system", ["trade", "metric"])
+@pytest.mark.parametrize("wood", ["dried_oak", "poplar"])
+def test_what_the_card_says_is_what_is_dialed_and_what_the_log_prints(panel, wood, system):
+    """In whole degrees, on each step of the way."""
+    begin(panel, wood=wood, load="small")
+    panel.switch(system)
+    parts_of_the_way = 0
+    for _ in range(9):
+        panel.kinds.value = "card"
+        dials = panel.dry.value, panel.wet.value
+        assert all(one.isdecimal() for one in dials)
+        words, degrees = said(panel.saying), "°F" if system == "trade" else "°C"
+        today = (
+            "part of the way: {} {} over {} {}."
+            if "part of the way" in words
+            else "asks for {} {} dry bulb over {} {} wet"
+        )
+        assert today.format(dials[0], degrees, dials[1], degrees) in words
+        parts_of_the_way += "part of the way" in words
+        decide(panel)
+        kiln = case.kiln_of(panel.game)
+        assert log_cells(kiln, kiln.log[-1], system)["set"] == "/".join(dials)
+    assert parts_of_the_way
+
+
+@pytest.mark.parametrize("depression_f", [1, 2, 3, 4, 5])
+def test_to_ease_is_a_whole_degree_at_least_and_never_full_air(panel, depression_f):
+    begin(panel, load="small")
+    decide(panel, 1, "110", str(110 - depression_f))
+    panel.kinds.value = "ease"
+    left = int(panel.dry.value) - int(panel.wet.value)
+    assert left == 1 if depression_f == 1 else 0 < left < depression_f
 
 
 def test_mornings_that_were_skipped_and_a_reason_that_lacks_are_said(panel):
