@@ -46,6 +46,8 @@ BAD_SPREAD = 1.5
 BY_SUMMER = "vent_stuck_shut"
 OFF_DIAL_K = advice("bulb_off_its_dial")
 ALL_IT_CAN = 0.8  # share of the day that a mist ran at its most
+SAMPLES_WITHIN = 1.0  # points about the load's mean within which nothing is said of the samples
+APART_DEPTH, APART_ODD, APART_SHARE = 0.2, 0.05, 0.03  # how far samples lie from a load that they do not stand for
 ABOUT_K = 1.0  # how far a wet bulb may lie from that of equalizing and still be meant for it
 
 
@@ -368,6 +370,17 @@ def read(words: str) -> tuple[charge.Decision, ...]:
 
 
 @dataclass(frozen=True)
+class SamplesOff:
+    """How far the samples' mean, which the operator saw, lies from the load's true one, and what that comes of."""
+
+    points: float  # what the samples read over the load
+    by_weight: float  # of it by their oven-dry weights, which come from sections
+    by_boards: float  # of it by their boards, which truly stand so far over the load
+    why: str  # of the boards: "place", "few_odd", "many_odd", "start", "light", "heavy"; empty where none fits
+    start_pct: tuple[float, float]  # of the samples and of the load, as they went in
+
+
+@dataclass(frozen=True)
 class Debrief:
     """How a charge came out beside the reference run, and what was to be seen in it."""
 
@@ -383,6 +396,8 @@ class Debrief:
     no_reason: int  # days without a reason
     over_limit: tuple[tuple[int, float], ...]  # mornings on which a board had lost more than its limit, and how much
     not_dry: bool  # a board is so wet that days and electricity count for nothing
+    samples_off: SamplesOff | None  # None where the samples told the load's mean within a point
+    contradicted: tuple[int, ...]  # mornings whose reason says another thing than was dialed
 
 
 def sheet(debriefed: Debrief, name: str) -> Sheet:
@@ -405,9 +420,42 @@ def debrief(game: Game, mill: Mill | None = None, share_done: Callable[[float], 
     stored = stored_pct(result.mean_mc_pct, game)
     share_done(1.0)
     wet = max(result.final_mc_pct) > charge.wettest_that_counts_pct(kiln.plan)
-    return Debrief(
-        kiln, reference, result, theirs, points, sign, day, seen_day(kiln), stored, silent, over_limit(kiln), wet
-    )
+    seen, over, off = seen_day(kiln), over_limit(kiln), samples_off(kiln)
+    unmet = charge.contradicted(kiln)
+    return Debrief(kiln, reference, result, theirs, points, sign, day, seen, stored, silent, over, wet, off, unmet)
+
+
+def samples_off(kiln: charge.Kiln) -> SamplesOff | None:
+    """Where the samples' mean lies more than a point off the load's: by how much, and why."""
+    last = kiln.log[-1]
+    true = float(kiln.truth.mc_pct[list(last.samples)].mean())
+    read = sum(last.sample_mc_pct) / len(last.sample_mc_pct)
+    by_weight, by_boards = read - true, true - kiln.mean_mc_pct
+    points = round(by_weight + by_boards, 1)
+    if abs(points) <= SAMPLES_WITHIN:
+        return None
+    by_weight = round(by_weight, 1)
+    by_boards = round(points - by_weight, 1)  # so that what is read adds up
+    mine = [kiln.truth.boards[number] for number in last.samples]
+    starts = tuple(_mean(one.board.start_mc_pct for one in boards) for boards in (mine, kiln.truth.boards))
+    return SamplesOff(points, by_weight, by_boards, _why_off(mine, kiln.truth.boards, by_boards), starts)
+
+
+def _why_off(mine, load, over):
+    """What sets the boards of the samples apart, in the way in which they stand off the load."""
+    way = 1.0 if over > 0.0 else -1.0
+    apart = {
+        "place": lambda one: one.depth / APART_DEPTH,
+        "few_odd" if over < 0.0 else "many_odd": lambda one: (one.kind != "plain") / APART_ODD,
+        "start": lambda one: one.board.start_mc_pct / (APART_SHARE * _mean(each.board.start_mc_pct for each in load)),
+        "light" if over < 0.0 else "heavy": lambda one: -one.board.rate_factor / APART_SHARE,
+    }
+    return next((why for why, of in apart.items() if way * (_mean(map(of, mine)) - _mean(map(of, load))) >= 1.0), "")
+
+
+def _mean(values):
+    each = list(values)
+    return sum(each) / len(each)
 
 
 def over_limit(kiln: charge.Kiln) -> tuple[tuple[int, float], ...]:

@@ -136,5 +136,11 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     expect(panel.locator(".fc-controls")).to_contain_text("Written:")
     lesson.assert_panels_fit("charge_printed")
     assert lesson.axe() == ""
+    press(lesson, "New charge")
+    panel.get_by_label("Wood", exact=True).select_option(label=text("charge_game.wood.poplar"))
+    press(lesson, "Fans on")
+    expect(panel.locator(".fc-schedule")).to_contain_text("this kiln stops at 140 °F and 25 % RH")
+    lesson.assert_panels_fit("charge_card")
+    assert_words_whole(lesson, ".fc-findings")
     assert_a_long_log_is_printed_whole(chromium)
     assert_a_long_text_shows_its_bar(chromium, chromium_path)

@@ -414,3 +414,66 @@ def test_the_morning_says_that_drying_faces_were_wetted():
             game = run(game, 1, (f_to_c(dry_f), f_to_c(wet_f)))
         wetted.append(case.standing(game).rewetted_points)
     assert wetted[0] == 0.0 and wetted[1] > advice("most_moister_at_once")
+
+
+def off_after(days, **chosen):
+    """What the samples are off after so many days by the card."""
+    return case.samples_off(case.kiln_of(run(case.Game(case.Setup(**{"load": "small"} | chosen)), days)))
+
+
+def test_samples_that_told_the_loads_mean_are_not_spoken_of():
+    assert off_after(6, wood="dried_oak", number=2) is None
+
+
+def test_samples_that_all_lie_where_the_air_goes_in_are_said_to_lie_there():
+    off = off_after(6, wood="poplar", samples="near", load="full")
+    assert off.points < -1.0 and off.why == "place" and off.by_boards < -1.0
+
+
+@pytest.mark.parametrize(("number", "why"), [(52, "few_odd"), (4, "many_odd")])
+def test_wet_pockets_among_the_samples_or_in_the_load_alone_are_said_to_be_the_cause(number, why):
+    off = off_after(8, wood="dried_oak", level="fault", number=number)
+    assert off.why == why and (off.by_boards < -1.0) == (why == "few_odd")
+
+
+def test_the_parts_of_what_samples_are_off_add_up_and_sections_are_named():
+    """Of no. 3 two of six samples have sections that were 4 % off."""
+    game = evened(number=3)
+    off = case.samples_off(case.kiln_of(game))
+    mcs, kiln = case.kiln_of(game).log[-1].sample_mc_pct, case.kiln_of(game)
+    assert off.points == pytest.approx(sum(mcs) / len(mcs) - kiln.mean_mc_pct, abs=0.051)
+    assert off.by_weight + off.by_boards == pytest.approx(off.points) and off.by_weight < -1.0 < off.by_boards
+
+
+@pytest.mark.parametrize(
+    ("reason", "counts"),
+    [
+        ("Held 110/104: fastest 2.9 of 3.8", (True, True, False, False)),
+        ("eased, the fastest was close", (True, False, False, True)),
+        ("Equalize: driest at 5", (False, False, False, False)),
+        ("conditioned", (False, False, True, False)),  # 110/101 is its air
+        ("step by moisture content", (True, True, True, True)),
+        ("not held, and equalize later", (True, True, True, True)),
+        ("", (False, False, False, False)),
+    ],
+)
+def test_a_reason_counts_where_it_is_not_another_thing_than_was_dialed(reason, counts):
+    """The first morning, then the same again, three degrees drier, two degrees damper."""
+    game = case.Game(case.Setup(load="small"))
+    for wet_f in (104.0, 104.0, 101.0, 103.0):
+        game = run(game, 1, (f_to_c(110.0), f_to_c(wet_f)), reason=reason)
+    kiln = case.kiln_of(game)
+    unmet = charge.contradicted(kiln)
+    assert tuple(bool(reason) and day not in unmet for day in range(4)) == counts
+    reference = run(case.Game(case.Setup(load="small")), 1)
+    points = charge.score(kiln, case.kiln_of(reference)).log
+    assert points == pytest.approx(15.0 * (0.4 + 0.6 * sum(counts) / 4), abs=0.01)
+
+
+def test_who_says_equalize_and_condition_and_does_it_is_believed():
+    before, game = by_the_page(wood="dried_oak", load="small")
+    *_, last = before.decisions
+    equalized = replace(before, decisions=(*before.decisions[:-1], replace(last, reason="Equalized at 5 %")))
+    *_, last = case.kiln_of(game).decisions
+    conditioned = replace(case.kiln_of(game), decisions=(replace(last, reason="Conditioned"),))
+    assert charge.contradicted(equalized) == charge.contradicted(conditioned) == ()

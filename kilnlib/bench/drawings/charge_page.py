@@ -17,6 +17,7 @@ td.words {overflow-wrap: anywhere}
 h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width: 100%; margin: 2mm 0}
 td, th {border: 0.2mm solid #999; padding: 0 1mm; text-align: right; font-weight: normal} td.words {text-align: left}"""
 FONT = "7.2pt/1.2"
+LEAST_TOLD_POINTS = 0.2  # a share of what the samples are off that is worth a sentence
 LEAST_TOLD_PCT = 0.05  # a loss under it would be told as 0.0 %
 
 
@@ -65,6 +66,8 @@ def debriefed(debrief, system):
         told.append(word("conditioned_wet", most=f"{plan.target_pct + advice('conditioned_board_over'):g}"))
     if debrief.no_reason:
         told.append(word("silent", count=debrief.no_reason))
+    if debrief.contradicted:
+        told.append(word("contradicted", days=", ".join(str(day) for day in debrief.contradicted)))
     return [*told, word("stored", mc=f"{debrief.stored_pct:.1f}")]
 
 
@@ -75,6 +78,7 @@ def _came_out(debrief):
     said = f"{sum(samples) / len(samples):.1f}"
     mean = f"{result.mean_mc_pct:.1f}"
     yield word("came_out", all=len(result.final_mc_pct), mc=mean, driest=driest, wettest=wettest, samples=said)
+    yield from _samples_off(debrief.samples_off)
     kwh, their_kwh = (f"{one.electricity_kwh:.0f}" for one in (result, theirs))
     took, their_took = _days(result.days), _days(theirs.days)
     yield word("came_out_in", took=took, kwh=kwh, their_took=their_took, their_kwh=their_kwh)
@@ -83,6 +87,23 @@ def _came_out(debrief):
         yield word("quick.wet", wettest=wettest, most=most)
     else:
         yield word("quick.part" if debrief.score.days_and_energy > 0.0 else "quick.lost")
+
+
+def _samples_off(off):
+    """How far the samples told another mean than the load's, where they did, and what made it."""
+    if off is None:
+        return
+    mine, load = (f"{one:.0f}" for one in off.start_pct)
+    why = word(f"samples_off.{off.why}", mine=mine, all=load) if off.why else ""
+    points = {"weight": off.by_weight, "boards": off.by_boards}
+    told = [name for name in points if abs(points[name]) >= LEAST_TOLD_POINTS]
+    more = {"weight": {}, "boards": {"why": why}}
+    parts = [word(f"samples_off.{name}", **_too(points[name]), **more[name]) for name in told]
+    yield word("samples_off", **_too(off.points), parts=", ".join(parts))
+
+
+def _too(points):
+    return {"points": f"{abs(points):.1f}", "way": word("samples_off.low" if points < 0.0 else "samples_off.high")}
 
 
 def _days(count):

@@ -48,6 +48,8 @@ CSS = """<style>
 .fc-game :is(.fc-findings, .fc-after)::-webkit-scrollbar-thumb {background: #767676; border-radius: 5px;}
 .fc-game .fc-refusal + .fc-findings {max-height: 136px;} .fc-game .fc-said ~ .fc-after {max-height: 289px;}
 .fc-game :is(.fc-findings, .fc-after) p {margin: 0; padding-left: 9px; text-indent: -9px;}
+.fc-game .fc-schedule {font-size: 14px; line-height: 17px; margin: 0 0 0 4px;}
+.fc-game .fc-schedule .widget-html-content {line-height: 17px;}
 .fc-game.fc-ended .fc-controls {width: 496px; flex: 0 0 496px;}
 .fc-game.fc-ended .fc-stage {width: 436px; min-width: 0; flex: 0 1 436px;}
 @media (max-width: 960px) {.fc-game > .widget-hbox {flex-wrap: wrap;}}
@@ -361,7 +363,8 @@ class Panel(PredictFirst):
         self.end_button = button("charge_game.end", self.heat_off)
         self.new_button = button("charge_game.new", self.new)
         self.unit_switch = unit_switch(self.switch)
-        self.picture, self.saying = widgets.HTML(), widgets.HTML()
+        self.picture, self.card, self.saying = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self.card.add_class("fc-schedule")
         self.bar = widgets.FloatProgress(min=0.0, max=1.0, layout={"display": "none"})
         self._build_more()
         bulbs = widgets.HBox([self.dry, self.wet])
@@ -379,7 +382,7 @@ class Panel(PredictFirst):
         shown = [widget for group in self.groups.values() for widget in group]
         controls = widgets.VBox([*shown, self.bar, self.saying, self.back_row, self.row])
         controls.add_class("fc-controls")
-        self.stage = widgets.VBox([self.picture])
+        self.stage = widgets.VBox([self.card, self.picture])
         self.stage.add_class("fc-stage")
         self.stage.add_class("fc-ask")
         self.view = self.framed(widgets.HBox([controls, self.stage]))
@@ -467,6 +470,7 @@ class Panel(PredictFirst):
         show(self.new_button, phase in (RUN, AFTER))
         running = phase == RUN and not entering
         show(self.back_row, running and bool(self.game.decisions) and not self._waiting)
+        show(self.card, phase == RUN and not self._waiting)
         show(self.end_button, phase == RUN)
         show(self.again_button, phase == AFTER)
         show(self.go_on_button, self._kept is not None)
@@ -493,6 +497,7 @@ class Panel(PredictFirst):
     def _paint_morning(self, entering):
         stands = case.standing(self.game)
         self._draw(stands)
+        self.card.value = html.escape(self._card(stands))
         if stands.faces.checked:
             self._reveal()  # the boards show it
         if not entering and not self._by_hand():
@@ -561,7 +566,7 @@ class Panel(PredictFirst):
         done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
         if self.game.acts:
             done.append(self.word("did", minutes=f"{stands.minutes:.0f}"))
-            return [*looks, *done, told[0], *self._advised(stands), *told[1:]]
+            return [*looks, *done, *told]
         if kiln.day and not kiln.decisions[-1].reason:
             told.append(self.word("reason_due"))
         return [told[0], *self._advised(stands), *told[1:]]
@@ -585,7 +590,7 @@ class Panel(PredictFirst):
             return [*advised, self.word("equalizing", target=f"{kiln.plan.target_pct:g}")]
         if stands.equalizes:
             return [*advised, self.word("equalize_now")]
-        return [*advised, self._card(stands)]
+        return advised or self._today(stands)
 
     def _still(self, stands):
         """What a charge with mist waits for before it is conditioned."""
@@ -603,16 +608,23 @@ class Panel(PredictFirst):
             code = "conditioned_over" if counts["out"] else "conditioned"
         return [f"{self.word('sections', **counts)} {self.word(code)}", *mist]
 
+    def _today(self, stands):
+        """What of the card is today's step, where it goes part of the way."""
+        dry, wet = (self._degrees(bulb) for bulb in case.proposed_c(self.game, "card"))
+        if (dry, wet) == tuple(self._degrees(bulb) for bulb in stands.card_c):
+            return []
+        return [self.word("card_slow", dry=dry, wet=wet)]
+
     def _card(self, stands):
-        """What the card asks for and until when, what of it is today's step, and where this kiln cannot follow it."""
+        """What the card asks for and until when, and where this kiln cannot follow it; nothing once it is done."""
+        if stands.even or stands.dry or stands.equalizing or stands.equalizes:
+            return ""
         dry, wet = (self._degrees(bulb) for bulb in stands.card_c)
-        last = stands.next_step_pct is None
-        fields = {} if last else {"next": f"{stands.next_step_pct:g}"}
-        key = "card_asks_last" if last else "card_asks"
-        said = [self.word(key, mc=f"{stands.controlling_pct:.0f}", dry=dry, wet=wet, **fields)]
-        today = tuple(self._degrees(bulb) for bulb in case.proposed_c(self.game, "card"))
-        if today != (dry, wet):
-            said.append(self.word("card_slow", dry=today[0], wet=today[1]))
+        fields = {"mc": f"{stands.controlling_pct:.0f}", "dry": dry, "wet": wet}
+        if stands.next_step_pct is None:
+            said = [self.word("card_asks_last", **fields)]
+        else:
+            said = [self.word("card_asks", next=f"{stands.next_step_pct:g}", **fields)]
         if stands.card_at_top:
             dry, wet = (self._degrees(bulb) for bulb in stands.printed_c)
             hottest, driest = self._degrees(HOTTEST_C), f"{DRIEST_RH_PCT:g}"

@@ -36,7 +36,7 @@ from kilnlib.physics.charge.players import (
     relieved,
 )
 from kilnlib.physics.charge.readings import Morning
-from kilnlib.physics.charge.score import Score, score, wettest_that_counts_pct
+from kilnlib.physics.charge.score import Score, contradicted, score, wettest_that_counts_pct
 from kilnlib.physics.charge.written import sample_sheet
 
 __all__ = [
@@ -68,6 +68,7 @@ __all__ = [
     "card_is_capped",
     "conditioned",
     "conditioning_wet_bulb_c",
+    "contradicted",
     "controlling",
     "draw",
     "ends",

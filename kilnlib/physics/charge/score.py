@@ -1,5 +1,6 @@
 """Points of a run beside a reference run: none for who went in hot; else for wood, log, decisions, days, energy."""
 
+import re
 from dataclasses import dataclass
 
 import numpy as np
@@ -8,6 +9,7 @@ from kilnlib.physics.charge.card import card_bulbs_c, limit_points
 from kilnlib.physics.charge.kiln import Kiln
 from kilnlib.physics.charge.outcome import even_day, lifted, outcome, too_wet_from_points
 from kilnlib.physics.charge.plan import NUMBERS, Plan
+from kilnlib.physics.charge.players import BULB_OFF_K, conditioning_wet_bulb_c, equalizing_wet_bulb_c
 from kilnlib.physics.samples import controlling_mc_pct
 
 PARTS = ("wood", "log", "decisions", "days_and_energy")
@@ -17,6 +19,7 @@ NOTHING_AT_PCT = NUMBERS["score_nothing_at"]
 MEAN_WITHIN, BOARD_WITHIN = 1.0, 1.5  # points about the target
 STEP_RATIO, STEP_K = 1.6, 8.0  # how far a setting may lie from the card and still count as its step
 SEEN_WITHIN_DAYS = 3
+MOVED_K = 0.6  # two settings that a dial hardly tells apart
 
 
 @dataclass(frozen=True)
@@ -100,9 +103,50 @@ def _whole(ours):
     return max(1.0 - ours.lost_pct / NOTHING_AT_PCT, 0.0)
 
 
+def contradicted(kiln: Kiln) -> tuple[int, ...]:
+    """Mornings whose reason says by its first word what was not dialed: held, eased, equalized, conditioned.
+
+    Parameters
+    ----------
+    kiln : Kiln.
+
+    Returns
+    -------
+    Their numbers, from 0; any other reason is not judged.
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Our own rule; *common practice*.
+
+    Accuracy
+    --------
+    It knows four words. Whether a reason is a good one it does not know.
+    """
+    return tuple(day for day in range(len(kiln.decisions)) if _contradicts(kiln, day))
+
+
+def _contradicts(kiln, day):
+    now, was = kiln.decisions[day], kiln.decisions[day - 1] if day else None
+    word = re.match(r"\W*(\w*)", now.reason.lower())[1]
+    if was is not None and word in ("hold", "held", "holding"):
+        return max(abs(now.dry_bulb_c - was.dry_bulb_c), abs(now.wet_bulb_c - was.wet_bulb_c)) > MOVED_K
+    if was is not None and word in ("ease", "eased", "easing"):
+        return now.dry_bulb_c - now.wet_bulb_c > was.dry_bulb_c - was.wet_bulb_c - 0.1
+    for begins, air_for in (("equali", equalizing_wet_bulb_c), ("condition", conditioning_wet_bulb_c)):
+        if word.startswith(begins):
+            return abs(now.wet_bulb_c - air_for(kiln.plan, now.dry_bulb_c)) > BULB_OFF_K
+    return False
+
+
 def _log(kiln):
-    """A reason on each day, and a fault mended soon; without a fault, nothing mended that was whole."""
-    reasons = sum(bool(one.reason.strip()) for one in kiln.decisions) / max(len(kiln.decisions), 1)
+    """A reason on each day that is what was dialed, and a fault mended soon; without one, nothing mended."""
+    unmet = contradicted(kiln)
+    written = sum(bool(one.reason.strip()) and day not in unmet for day, one in enumerate(kiln.decisions))
+    reasons = written / max(len(kiln.decisions), 1)
     if kiln.plan.fault is None or kiln.plan.fault_day >= kiln.day:
         seen = 1.0
     elif kiln.mended_day is None:

@@ -345,20 +345,25 @@ def test_air_that_lacks_water_is_said_with_what_can_be_done(panel):
 
 def test_the_card_is_said_with_where_its_next_step_counts_from(panel):
     """On the first morning, on any other, and beside what a look said."""
-    asked = "the card asks for 110 °F dry bulb over 106 °F wet bulb; its next step counts from 50 %."
+    asked = "the card asks for dry bulb 110 °F, wet bulb 106 °F; its next step counts from 50 %."
     begin(panel)
-    assert f"At 92 % {asked}" in said(panel.saying)
+    assert f"At 92 % {asked}" in said(panel.card)
     decide(panel)
     panel.act("look_at_drain")
-    assert asked in said(panel.saying) and "this kiln stops" not in said(panel.saying)
+    assert asked in said(panel.card) and "this kiln stops" not in said(panel.card)
     panel.switch("metric")
-    assert "the card asks for 43 °C dry bulb over 41 °C wet bulb" in said(panel.saying)
+    assert "the card asks for dry bulb 43 °C, wet bulb 41 °C" in said(panel.card)
+
+
+def test_once_the_charge_is_equalized_the_card_is_done(panel):
+    stand_on(panel, end_of("none"))
+    assert said(panel.card) == ""
 
 
 def test_where_a_small_kiln_cannot_follow_the_card_it_is_said(panel):
     begin(panel, wood="poplar")
-    words = said(panel.saying)
-    assert "the card asks for 140 °F dry bulb over 133 °F wet bulb; its next step counts from 50 %." in words
+    words = said(panel.card)
+    assert "the card asks for dry bulb 140 °F, wet bulb 133 °F; its next step counts from 50 %." in words
     assert "The card on the door says 150 °F over 143 °F, but this kiln stops at 140 °F and 25 % RH." in words
 
 
@@ -373,11 +378,11 @@ def test_what_the_card_says_is_what_is_dialed_and_what_the_log_prints(panel, woo
         panel.kinds.value = "card"
         dials = panel.dry.value, panel.wet.value
         assert all(one.isdecimal() for one in dials)
-        words, degrees = said(panel.saying), "°F" if system == "trade" else "°C"
+        words, degrees = said(panel.saying) + said(panel.card), "°F" if system == "trade" else "°C"
         today = (
             "part of the way: {} {} over {} {}."
             if "part of the way" in words
-            else "asks for {} {} dry bulb over {} {} wet"
+            else "asks for dry bulb {} {}, wet bulb {} {};"
         )
         assert today.format(dials[0], degrees, dials[1], degrees) in words
         parts_of_the_way += "part of the way" in words
@@ -443,6 +448,42 @@ def test_the_end_says_which_mean_it_gives_and_why_prongs_turn_and_points_are_los
     small = replace(panel.debrief, outcome=replace(outcome, losses=(replace(wet, share_pct=0.04),)))
     words = " ".join(debriefed(small, "trade"))
     assert "0.0 %" not in words and "Nothing was lost on the wood" in words
+
+
+@pytest.mark.parametrize(
+    ("off", "words"),
+    [
+        (None, ""),
+        (
+            case.SamplesOff(-1.4, -0.6, -0.8, "light", (31.0, 31.0)),
+            "0.6 too low by the weights of their sections, 0.8 too low by their boards, which are lighter than most",
+        ),
+        (
+            case.SamplesOff(2.1, -0.1, 2.2, "start", (35.2, 31.0)),
+            "2.1 points too high: 2.2 too high by their boards, which went in at 35 %, the load at 31 %.",
+        ),
+        (
+            case.SamplesOff(1.1, 1.5, -0.4, "", (31.0, 31.0)),
+            "1.1 points too high: 1.5 too high by the weights of their sections, 0.4 too low by their boards.",
+        ),
+    ],
+)
+def test_the_debrief_says_where_the_samples_told_another_mean_and_why(debriefed_once, off, words):
+    told = " ".join(debriefed(replace(debriefed_once, samples_off=off), "trade"))
+    assert words in told and ("They read" in told) == bool(words)
+
+
+@pytest.fixture(scope="module")
+def debriefed_once():
+    game = case.Game(case.Setup(wood="dried_oak", load="small"))
+    (game,) = case.days_pass(game, *case.proposed_c(game, "card"), "as the card says")
+    return case.debrief(case.ended(game, "cooled", "heated"))
+
+
+def test_a_reason_that_was_not_what_was_dialed_is_told_with_its_morning(debriefed_once):
+    told = " ".join(debriefed(replace(debriefed_once, contradicted=(3, 7)), "trade"))
+    assert "is not what was dialed: mornings 3, 7." in told
+    assert "not what was dialed" not in " ".join(debriefed(debriefed_once, "trade"))
 
 
 def test_a_dry_load_with_prongs_turned_in_is_told_why():
