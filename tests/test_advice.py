@@ -631,8 +631,8 @@ CASES = {
     "sections_left_in": (
         lambda turned: relieved(("in",) * round(turned) + ("straight",) * (100 - round(turned))),
         20, True, 21, False),
-    "still_within": (lambda points: rests(points, 3), 0.098, True, 0.102, False),
-    "still_days": (lambda days: rests(0.0, days), 2, False, 3, True),
+    "still_within": (lambda points: rests(points, 4), 0.098, True, 0.102, False),
+    "still_days": (lambda days: rests(0.0, days), 3, False, 4, True),
     "conditioned_board_over": (
         lambda points: bool(points > too_wet_from_points(np.array([True]))[0]), 2.45, False, 2.55, True),
     "conditioned_over_target": (gained_to, 0.48, False, 0.52, True),

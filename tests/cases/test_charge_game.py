@@ -331,7 +331,7 @@ def test_conditioning_is_refused_where_it_would_do_nothing():
 def test_with_mist_a_charge_is_equalized_conditioned_cooled_and_stored():
     game = evened(water="mist")
     stands = case.standing(game)
-    assert stands.even and not stands.conditioned and stands.sections.count("in") >= 7
+    assert stands.even and not stands.conditioned and not charge.relieved(stands.sections)
     days = 0
     while not (case.standing(game).conditioned or case.standing(game).gained):
         game, days = run(game, 1, kind="condition"), days + 1
@@ -353,7 +353,7 @@ def by_the_page(**chosen):
     return before, game
 
 
-PAGE = [("oak", 1), ("oak", 2), ("dried_oak", 3), ("maple", 1), ("maple", 4), ("poplar", 1), ("poplar", 3)]
+PAGE = [("oak", 1), ("oak", 2), ("dried_oak", 3), ("maple", 1), ("maple", 9), ("poplar", 1), ("poplar", 8)]
 
 
 @pytest.mark.parametrize(("wood", "number"), PAGE)
@@ -382,8 +382,8 @@ def test_a_board_that_was_wet_before_it_was_conditioned_is_not_hidden():
     plan = case.plan_of(case.Setup(wood="dried_oak", load="small", water="mist"))
     reference = charge.PLAYERS["reference"]
     early = charge.play(plan, lambda kiln: None if kiln.mean_mc_pct < 9.0 else reference(kiln))
-    stuck = tuple(replace(one, sample_mc_pct=(6.0,) * 6) for one in early.log[-4:])
-    even = replace(early, log=(*early.log[:-4], *stuck))
+    stuck = tuple(replace(one, sample_mc_pct=(6.0,) * 6) for one in early.log[-5:])
+    even = replace(early, log=(*early.log[:-5], *stuck))
     assert charge.even_day(even) == even.day
     kiln = charge.next_day(even, reference(even))
     wet, dry = (

@@ -563,7 +563,7 @@ def test_with_mist_the_morning_says_how_long_the_boards_have_to_stand_still(pane
     game = end_of("mist")
     stand_on(panel, replace(game, decisions=game.decisions[:-4]))
     words = said(panel.saying)
-    assert re.search(r"mean loses no more than 0\.1 points in 3 days; it lost 0\.\d\. Wood that", words)
+    assert re.search(r"mean loses no more than 0\.1 points in 4 days; it lost 0\.\d\. Wood that", words)
     assert max(case.kiln_of(panel.game).log[-1].sample_mc_pct) <= 7.0
     panel.kinds.value = "condition"
     assert isinstance(panel.last_error, BadInput) and "mean still lost 0." in said(panel.saying)

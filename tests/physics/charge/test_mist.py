@@ -59,7 +59,8 @@ def test_water_and_heat_close_with_mist(finished):
 
 
 def test_with_mist_the_prongs_come_straight_and_without_they_stay_in(finished):
-    assert ways(even(OAK)).most_common(1)[0][0] == "in"
+    dry = charge.play(OAK, lambda kiln: None if charge.ends(kiln)[1] else reference(kiln))
+    assert ways(dry).most_common(1)[0][0] == "in"
     assert ways(finished)["straight"] >= 18
     assert charge.relieved(charge.sections(finished)) or charge.gained_enough(finished)
     assert ways(conditioned(finished, 1))["straight"] == 24
