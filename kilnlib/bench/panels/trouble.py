@@ -337,7 +337,8 @@ class Panel(PredictFirst):
 
     def _of_looks(self, result):
         if not result.observations:
-            return line(self.word("nothing_looked")), ""
+            nothing_to_find = result.day and not result.log.first_day
+            return "" if nothing_to_find else line(self.word("nothing_looked")), ""
         sentences = [
             self.word("told", test=self.word(f"test.{one.test}"), told=self.word(f"told.{one.code}"))
             for one in reversed(result.observations)
