@@ -300,9 +300,9 @@ def test_it_waits_for_its_prediction_and_leaves_no_widgets():
     registry = ipywidgets.widgets.widget._instances
     start = len(registry)
     opened = open_panel("trouble", "trouble-predict")
-    assert opened.picture.layout.display == "none" and opened.days.layout.display == "none"
+    assert all(part.layout.display == "none" for part in (opened.picture, opened.days, opened.controls))
     opened.prediction.answer("C")
-    assert opened.picture.layout.display == "" and opened.state.day == OPEN
+    assert opened.picture.layout.display == opened.controls.layout.display == "" and opened.state.day == OPEN
     opened.close()
     assert len(registry) == start
 
