@@ -405,6 +405,7 @@ def test_a_paper_page_is_typed_in_and_two_slips_are_caught(mill, lessons):
     for number, day in enumerate(days[1:]):
         if number:
             keys.press("Enter")  # on the button for a new round
+        expect(mill.box("Weighed")).to_have_value(re.compile(f"^2025-10-0{number + 2} "))  # it is there
         expect(mill.box("1")).to_have_value("")
         expect(mill.box("1")).to_be_focused()
         for typed in day:

@@ -11,6 +11,7 @@ import urllib.error
 import urllib.request
 import webbrowser
 from pathlib import Path
+from types import SimpleNamespace
 from urllib.parse import urlsplit
 from urllib.request import url2pathname
 
@@ -543,7 +544,7 @@ def test_one_kernel_stands_ready_and_only_one(tmp_path, mill):
             await asyncio.sleep(0.01)
             started.append(f"kernel {len(started)}")
             given_to_load.append(arguments)
-            self._kernels[started[-1]] = None
+            self._kernels[started[-1]] = SimpleNamespace()
             return started[-1]
 
         async def _make_spare(self, rest_s=0):
@@ -562,7 +563,7 @@ def test_one_kernel_stands_ready_and_only_one(tmp_path, mill):
         await asyncio.sleep(0.1)
         assert given | {first, second, kernels._spare} == set(started)
         assert (len(given), len(started)) == (4, 7), "one spare for all of them"
-        await kernels.cull_kernel_if_idle(kernels._spare)  # it is left alone: it has no manager that could be asked
+        await kernels.cull_kernel_if_idle(kernels._spare)  # it is left alone: this one could not be asked anything
         kernels._kernels.clear()
         ended.append(kernels)
         return first, second

@@ -152,10 +152,10 @@ def test_twenty_thousand_boards_and_a_big_file_are_refused_in_words_within_two_s
         (b"," * 1_999_999, "holds no rows"),
         (b"x" * 120_000_000, "stays below 2 MB"),
     ):
-        start = time.monotonic()
+        start = time.process_time()
         with pytest.raises(BadInput, match=says):
             files.take_in("big.csv", data)
-        assert time.monotonic() - start < 2.0, says
+        assert time.process_time() - start < 2.0, says
 
 
 @pytest.fixture

@@ -54,7 +54,7 @@ CSS = """<style>
 .fc-numbers tr:first-child td + td {font-size: 21px; line-height: 1.1;}
 .fc-stage .fc-predict .fc-prompt {font-size: 20px; margin-top: 12px;}
 .fc-stage .fc-predict .widget-radio-box label {font-size: 17px; padding-top: 6px; padding-bottom: 6px;}
-.fc-stage:not(.fc-ask) .fc-predict .widget-radio-box input {top: 10px;}
+.fc-stage .fc-predict .widget-radio-box input {top: 10px;}
 </style>"""
 _OPEN, _MOVED = {}, {}
 # The notebook answers cells and controls in two threads: whatever moves widgets or draws holds this.

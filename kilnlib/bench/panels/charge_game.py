@@ -380,12 +380,12 @@ class Panel(PredictFirst):
         self.back_row = widgets.HBox([self.mornings, self.back_button])
         self.row = widgets.HBox([self.end_button, self.again_button, self.new_button, self.unit_switch])
         shown = [widget for group in self.groups.values() for widget in group]
-        controls = widgets.VBox([*shown, self.bar, self.saying, self.back_row, self.row])
-        controls.add_class("fc-controls")
+        self.controls = widgets.VBox([*shown, self.bar, self.saying, self.back_row, self.row])
+        self.controls.add_class("fc-controls")
         self.stage = widgets.VBox([self.card, self.picture])
         self.stage.add_class("fc-stage")
         self.stage.add_class("fc-ask")
-        self.view = self.framed(widgets.HBox([controls, self.stage]))
+        self.view = self.framed(widgets.HBox([self.controls, self.stage]))
         self.view.add_class("fc-game")
         self.view.children = [widgets.HTML(CSS, layout={"display": "none"}), *self.view.children]
 
@@ -730,6 +730,6 @@ class Panel(PredictFirst):
 
     def _wait(self, on):
         self._waiting = on
-        for widget in (self.picture, self.saying):
+        for widget in (self.picture, self.controls):
             show(widget, not on)
         self._paint()

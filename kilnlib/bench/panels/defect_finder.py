@@ -28,9 +28,11 @@ CSS = """<style>
 .fc-find .widget-toggle-buttons .widget-label {display: none;}
 .fc-find .fc-answer p {margin: 0 0 3px;} .fc-find .fc-answer svg {float: left; margin: 0 12px 2px 0;}
 .fc-find .fc-answer h3 {margin: 0 0 3px; font-size: 16px;} .fc-find .fc-small {font-size: 12.5px; line-height: 1.25;}
+.fc-find .fc-gallery {display: flex; flex-wrap: wrap; gap: 6px 8px; margin-top: 8px;}
+.fc-find .fc-gallery figure {margin: 0;} .fc-find .fc-gallery figcaption {text-align: center; font-size: 13px;}
 </style>"""
 SHOWN = 3
-PICTURE_PX = 175
+PICTURE_PX, SMALL_PX = 175, 148
 WOODS = ("red oak", "white oak", "hard maple", "yellow-poplar", "ash", "eastern white pine", "hardwood", "softwood")
 ASKED = {  # said of many defects: which ticks to show, and the words that ask for one of them
     "cracks": re.compile(r"\b(crack|check|split|fissure)", re.IGNORECASE),
@@ -106,7 +108,7 @@ class Panel(View):
     def _ask_which(self, kind):
         """A crack, or a dark spot, and no more: ask which one, with those ticks in view."""
         self.kind.value = kind
-        self.answers.value = ""
+        self.answers.value = self._gallery()
         self.saying.value = line(self.word(f"asked.{kind}"))
 
     def tick(self, key, present=True):
@@ -200,7 +202,19 @@ class Panel(View):
         noticed += [seen.wood] if seen.wood else []
         self.saying.value = line(self.word("said", signs="; ".join(noticed)) if noticed else self.word("start"))
         one = next((one for one in self.diagnosis.likely if one.defect.defect == self.looked_at), None)
-        self.answers.value = self._answer(one) if one else line(self.word(self._nothing())) if noticed else ""
+        self.answers.value = (
+            self._answer(one) if one else line(self.word(self._nothing())) if noticed else self._gallery()
+        )
+
+    def _gallery(self):
+        """What the ticks in view may be signs of, drawn side by side, until something is said."""
+        alike = [one for one in defects().values() if any(signs()[key].kind == self.kind.value for key in one.see)]
+        pictures = (
+            f"<figure>{drawing(one.defect, self._alt(one), SMALL_PX)}<figcaption>{html.escape(self._short(one))}"
+            "</figcaption></figure>"
+            for one in alike
+        )
+        return f'<div class="fc-gallery">{"".join(pictures)}</div>'
 
     def _nothing(self):
         """Why no defect is named."""
@@ -226,8 +240,7 @@ class Panel(View):
         )
         fits = self.word("fits", name=defect.name, fits=len(one.fits), count=count) if count else defect.name
         heading = html.escape(fits)
-        alt = self.word("alt", name=self._short(defect), appearance=defect.appearance)
-        picture = drawing(defect.defect, alt, PICTURE_PX)
+        picture = drawing(defect.defect, self._alt(defect), PICTURE_PX)
         looks, stage = html.escape(defect.appearance), html.escape(defect.stage)
         return (
             f'<div class="fc-answer" role="status" aria-live="polite"><h3>{heading}</h3>{picture}'
@@ -237,8 +250,13 @@ class Panel(View):
 
     def _show_kind(self):
         self.ticks.children = [box for key, box in self.boxes.items() if signs()[key].kind == self.kind.value]
+        if self.seen == Seen():
+            self.answers.value = self._gallery()
 
     # parts ------------------------------------------------------------------------------------------------------------
+
+    def _alt(self, defect):
+        return self.word("alt", name=self._short(defect), appearance=defect.appearance)
 
     @staticmethod
     def _short(defect):

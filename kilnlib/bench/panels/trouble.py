@@ -234,15 +234,15 @@ class Panel(PredictFirst):
         taken = widgets.HBox([self.taken, self.look_button])
         taken.add_class("fc-taken")
         self.steps = [self.tests, taken, self.looks, self.causes, self.mends]
-        controls = widgets.VBox(
+        self.controls = widgets.VBox(
             [self.logs, widgets.HBox([self.number, self.another_button]), *self.steps,
              widgets.HBox([self.commit_button, self.reset_button, self.unit_switch]), self.saying]
         )  # fmt: skip
-        controls.add_class("fc-controls")
+        self.controls.add_class("fc-controls")
         self.stage = widgets.VBox([self.picture, self.days])
         self.stage.add_class("fc-stage")
         self.stage.add_class("fc-ask")
-        self.view = self.framed(widgets.HBox([controls, self.stage]))
+        self.view = self.framed(widgets.HBox([self.controls, self.stage]))
         self.view.add_class("fc-trouble")
         look = widgets.HTML(QUIZ_CSS + CSS, layout={"display": "none"})
         self.view.children = [look, *self.view.children, self.entry]
@@ -337,7 +337,8 @@ class Panel(PredictFirst):
 
     def _of_looks(self, result):
         if not result.observations:
-            return line(self.word("nothing_looked")), ""
+            nothing_to_find = result.day and not result.log.first_day
+            return "" if nothing_to_find else line(self.word("nothing_looked")), ""
         sentences = [
             self.word("told", test=self.word(f"test.{one.test}"), told=self.word(f"told.{one.code}"))
             for one in reversed(result.observations)
@@ -390,7 +391,7 @@ class Panel(PredictFirst):
 
     def _wait(self, on):
         self._waiting = on
-        for widget in (self.picture, self.saying, self.days, self.logs, self.number, self.another_button):
+        for widget in (self.picture, self.days, self.controls):
             show(widget, not on)
         self._paint()
 

@@ -65,6 +65,8 @@ class Board:
             ("The thickness", self.thickness_m, *THICKNESS_M, "thickness", (0.0254, "thickness")),
             ("The rate factor", self.rate_factor, 0.01, 100.0, "ratio", "1"),
         ):
+            if low <= value <= high:
+                continue
             if np.isnan(value):
                 raise OutOfRange("not_finite", what, value, low, high, what=what, example=example)
             if value <= 0.0:
@@ -214,11 +216,11 @@ def _faces(boards, settings, half, free, pressure_pa):
     """Loss of the outermost layer [%/h], conduction [1/h] and moisture content of the face [%] in all blocks, against
     the potential in that layer, whose middle lies a little below the face."""
     factor = np.array([b.rate_factor for b in boards])[:, None]
-    base = factor * np.array([base_m2s(b.species, b.sawn) for b in boards])[:, None]
-    wood = WATER_KG_M3 * np.array([species_row(b.species).specific_gravity for b in boards])[:, None] * half
     kinds = list(dict.fromkeys((b.species, b.sawn) for b in boards))
-    faces = [surface_of(*kind) for kind in kinds]
     each = np.array([kinds.index((b.species, b.sawn)) for b in boards])
+    base = factor * np.array([base_m2s(*kind) for kind in kinds])[each, None]
+    wood = WATER_KG_M3 * np.array([species_row(name).specific_gravity for name, _ in kinds])[each, None] * half
+    faces = [surface_of(*kind) for kind in kinds]
     surface = Surface(*(np.array([getattr(face, name) for face in faces]) for name in ("air_kg_m2s", "skin_kg_m2s")))
     columns = (settings.dry_bulb_c, settings.rh_pct, settings.air_speed_ms)
     if all((column == column[:, :1]).all() for column in columns):  # one air for all: one curve for each kind of wood

@@ -31,7 +31,7 @@ WET_PCT = COEFFICIENTS["fiber_saturation"]
 _TAKING_UP = np.linspace(1.0, 0.0, 17)[:-1] ** 2  # from bone dry to the EMC of the air
 _GIVING_OFF = np.linspace(1.0, 0.0, 32) ** 1.5  # from there to wet: closer where the curve is steep
 _HOTTEST_C = 99.9
-_HALVINGS = 12
+_LOOKS, _PARTS = 4, np.linspace(0.0, 1.0, 9)  # each look cuts what is left to an eighth
 _COMPARED_PA = float(air.saturation_pressure_pa(43.0))
 _SPEED_MS = 1.778  # 350 ft/min, at which the air that clings to a face is given
 
@@ -227,10 +227,12 @@ def face_curve(
 
     ends = np.stack([bone_dry, wet], axis=1)  # what a bare face can reach; with more resistance it stays between
     good, bad, whole = np.stack([dry, dry], axis=1), ends, possible(ends)
-    for _ in range(0 if whole.all() else _HALVINGS):
-        middle = 0.5 * (good + bad)
-        fits = possible(middle)
-        good, bad = np.where(fits, middle, good), np.where(fits, bad, middle)
+    for _ in range(0 if whole.all() else _LOOKS):
+        steps = good[..., None] + (bad - good)[..., None] * _PARTS
+        inner = steps[..., 1:-1]
+        fits = possible(inner.reshape(len(dry), -1)).reshape(inner.shape)
+        last = np.logical_and.accumulate(fits, axis=-1).sum(axis=-1, keepdims=True)
+        good, bad = (np.take_along_axis(steps, last + further, axis=-1)[..., 0] for further in (0, 1))
     up, down = (np.where(whole, ends, good) - dry[:, None]).T
     face = dry[:, None] + np.concatenate([up[:, None] * _TAKING_UP, down[:, None] * (1.0 - _GIVING_OFF)], axis=1)
     loss, _, mc = at(face)

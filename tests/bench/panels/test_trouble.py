@@ -78,6 +78,15 @@ def test_a_wrong_day_is_answered_by_a_hint_first_and_then_by_the_day(panel):
     assert "✓" in said(panel.saying) and panel.state.day == 5
 
 
+def test_a_quiet_log_that_was_read_right_asks_for_no_look(panel):
+    panel.open("quiet-1")
+    panel.mark(NONE)
+    assert "✓" in said(panel.saying) and said(panel.taken) == ""
+    panel.open("case-5")
+    panel.mark(5)
+    assert "Choose what to look at" in said(panel.taken)
+
+
 def test_the_old_chart_is_gone_while_a_new_log_is_worked_out(panel, monkeypatch):
     seen = []
 
@@ -155,7 +164,7 @@ def test_the_list_of_looks_shows_the_way_in_and_what_was_looked_at(panel):
     panel.look("listen_to_compressor")
     assert re.findall("<li>(.*?)</li>", panel.looks.value) == [
         "The compressor, by ear: The compressor turns.",
-        "A cup under the drain: Hardly a drop comes, and water poured into the trap outside backs up.",
+        "A cup under the drain: Little water comes, and what is poured into the trap outside backs up.",
     ]
 
 
@@ -291,9 +300,9 @@ def test_it_waits_for_its_prediction_and_leaves_no_widgets():
     registry = ipywidgets.widgets.widget._instances
     start = len(registry)
     opened = open_panel("trouble", "trouble-predict")
-    assert opened.picture.layout.display == "none" and opened.days.layout.display == "none"
+    assert all(part.layout.display == "none" for part in (opened.picture, opened.days, opened.controls))
     opened.prediction.answer("C")
-    assert opened.picture.layout.display == "" and opened.state.day == OPEN
+    assert opened.picture.layout.display == opened.controls.layout.display == "" and opened.state.day == OPEN
     opened.close()
     assert len(registry) == start
 

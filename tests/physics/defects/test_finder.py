@@ -553,7 +553,7 @@ def test_words_that_say_nothing_are_refused_and_no_old_tick_stays(panel):
     panel.reset()
     assert [place.label for place in panel.places.values()] == ["anywhere, or not sure", "not sure when it showed"]
     assert panel.last_error is None and panel.seen == Seen() and panel.words.value == ""
-    assert panel.answers.value == "" and panel.replies.layout.display == "none"
+    assert "fc-answer" not in panel.answers.value and panel.replies.layout.display == "none"
     assert not any(box.value for box in panel.boxes.values())
 
 
@@ -766,3 +766,21 @@ def test_a_crack_with_a_place_that_names_no_sign_is_still_asked_for_its_place():
 )  # fmt: skip
 def test_a_few_words_and_a_slip_of_the_pen_are_understood(words, wanted):
     assert find_defects(read_description(words)).likely[0].defect.defect == wanted
+
+
+def test_until_something_is_said_the_pictures_of_what_it_may_be_stand_there(panel):
+    def pictured():
+        return re.findall(r"<figcaption>(.*?)</figcaption>", panel.answers.value)
+
+    assert pictured() == ["Surface checks", "Honeycomb", "End checks and end splits"]
+    assert panel.answers.value.count("<svg") == 3 and 'aria-label="Drawing of Honeycomb.' in panel.answers.value
+    panel.kind.value = "shape"
+    assert "Cup" in pictured() and "Honeycomb" not in pictured()
+    panel.tick("cup")
+    assert pictured() == [] and "fc-answer" in panel.answers.value
+    panel.kind.value = "cracks"
+    assert pictured() == [], "what was found stays"
+    panel.reset()
+    assert "Honeycomb" in pictured()
+    panel.describe("black spots")
+    assert "Iron stain" in pictured() and "Tick it" in told(panel)
