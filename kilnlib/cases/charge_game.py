@@ -16,6 +16,7 @@ from kilnlib.errors import BadInput
 from kilnlib.physics import air, charge
 from kilnlib.physics.airflow import Fan, Gaps, Stack
 from kilnlib.physics.arrays import within
+from kilnlib.physics.charge.plan import HOTTEST_C
 from kilnlib.physics.cost import Mill
 from kilnlib.physics.machine import EXAMPLE, Chamber
 from kilnlib.physics.samples import Sheet
@@ -91,7 +92,7 @@ def plan_of(setup: Setup) -> charge.Plan:
     wood, start_pct = WOODS[setup.wood]
     fault, day = _fault(setup)
     shut = 100.0 if setup.baffles == "shut" else 0.0
-    stack, fan, chamber = _kiln(setup.kiln)
+    stack, fan, chamber, hottest_c = _kiln(setup.kiln)
     if setup.water == "mist":
         chamber = replace(chamber, mist_kgs=EXAMPLE["mist"])
     plan = charge.Plan(
@@ -107,6 +108,7 @@ def plan_of(setup: Setup) -> charge.Plan:
         fault=fault,
         fault_day=day,
         spread=BAD_SPREAD if setup.level == "bad" else 1.0,
+        hottest_c=hottest_c,
     )
     if setup.samples == "near":
         plan = replace(plan, samples=tuple(n for n, one in enumerate(charge.draw(plan)) if one.depth < 0.25))
@@ -114,9 +116,10 @@ def plan_of(setup: Setup) -> charge.Plan:
 
 
 def _kiln(name):
-    """Stack, fans and chamber: of this kiln the stack, the fans and the height above the sea; the machine is ours."""
+    """Stack, fans, chamber and the most that the card asks for: of this kiln the stack, the fans, the height above the
+    sea and the top of its dry bulb; the machine is ours."""
     if name == "tamarack":
-        return Stack(), Fan(), Chamber()
+        return Stack(), Fan(), Chamber(), HOTTEST_C
     mine = own.ThisKiln(**json.loads(name))
     stack = Stack(
         mine.courses,
@@ -125,7 +128,8 @@ def _kiln(name):
         mine.sticker_thickness_m,
         mine.board_thickness_m,
     )
-    return stack, Fan(mine.fan_count), Chamber(pressure_pa=air.pressure_pa(mine.altitude_m))
+    chamber = Chamber(pressure_pa=air.pressure_pa(mine.altitude_m))
+    return stack, Fan(mine.fan_count), chamber, min(HOTTEST_C, mine.top_dry_bulb_c)
 
 
 def _fault(setup):

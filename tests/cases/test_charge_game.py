@@ -76,6 +76,8 @@ def test_this_kiln_is_taken_as_it_was_when_the_charge_began(tmp_path, monkeypatc
     with pytest.raises(OutOfRange):
         list(case.days_pass(case.Game(setup), f_to_c(135.0), f_to_c(110.0), "", 1))
     assert len(run(case.Game(setup), 2).decisions) == 2
+    assert max(charge.card_bulbs_c(plan, mc)[0] for mc in (30.0, 15.0, 8.0)) == f_to_c(130.0)
+    assert charge.card_is_capped(plan, 8.0), "the card is not asked to be hotter than the kiln can be"
 
 
 def test_each_decision_stands_for_its_setting():

@@ -16,7 +16,7 @@ from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
 from kilnlib.errors import BadInput, KilnError
 from kilnlib.physics import charge
-from kilnlib.physics.charge.card import DRIEST_RH_PCT, HOTTEST_C
+from kilnlib.physics.charge.card import DRIEST_RH_PCT
 from kilnlib.store import kiln as own
 from kilnlib.store.exports import write_out
 from kilnlib.store.files import write_file
@@ -627,7 +627,7 @@ class Panel(PredictFirst):
             said = [self.word("card_asks", next=f"{stands.next_step_pct:g}", **fields)]
         if stands.card_at_top:
             dry, wet = (self._degrees(bulb) for bulb in stands.printed_c)
-            hottest, driest = self._degrees(HOTTEST_C), f"{DRIEST_RH_PCT:g}"
+            hottest, driest = self._degrees(stands.kiln.plan.hottest_c), f"{DRIEST_RH_PCT:g}"
             said.append(self.word("card_top", dry=dry, wet=wet, hottest=hottest, driest=driest))
         return " ".join(said)
 

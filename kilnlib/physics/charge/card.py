@@ -10,7 +10,7 @@ from kilnlib.physics.schedules import ScheduleStep, code_for, ladder, step_at
 from kilnlib.tables import advice
 from kilnlib.units import f_to_c
 
-HOTTEST_C, DRIEST_RH_PCT = f_to_c(140.0), 25.0  # the most that the card asks for; a dial goes further
+DRIEST_RH_PCT = 25.0  # the most that the card asks for; a dial goes further
 HEAT_AT_ONCE_K = advice("one_temperature_number")
 
 
@@ -70,7 +70,7 @@ def card_bulbs_c(plan: Plan, mc_pct: float) -> tuple[float, float]:
 
     Source
     ------
-    `schedules.ladder`, *from memory*; at most 140 °F and at least 25 % RH, our choice.
+    `schedules.ladder`, *from memory*; at most the plan's `hottest_c` and at least 25 % RH, our choice.
 
     Accuracy
     --------
@@ -189,7 +189,7 @@ def card_dry_bulb_c(plan: Plan, mc_pct: float) -> float:
     --------
     That of the schedule.
     """
-    return min(f_to_c(_step(plan, mc_pct).dry_bulb_f), HOTTEST_C)
+    return min(f_to_c(_step(plan, mc_pct).dry_bulb_f), plan.hottest_c)
 
 
 def _step(plan, mc_pct):

@@ -20,6 +20,7 @@ from kilnlib.units import BOARD_FOOT_M3, FT_M, f_to_c
 
 NUMBERS = tables.numbers("charge")
 DEPTHS = 4  # boards one behind the other, along the way of the air
+HOTTEST_C = f_to_c(140.0)  # the most that the card asks for where a kiln can do more; a dial may go further
 DIAL_C = (15.0, f_to_c(160.0))  # what the dry bulb of a charge can be dialed to; the kiln's own top is in `store.kiln`
 START_MC_PCT = (8.0, 250.0)
 
@@ -75,6 +76,7 @@ class Plan:
     reverses: bool = False
     spread: float = 1.0
     held_air: bool = False
+    hottest_c: float = HOTTEST_C
 
     def __post_init__(self):
         whole("The count of boards", self.boards, 1, 200)
