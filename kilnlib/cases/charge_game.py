@@ -159,18 +159,25 @@ def kiln_of(game: Game) -> charge.Kiln:
 def proposed_c(game: Game, kind: str) -> tuple[float, float]:
     """Dry and wet bulb that a decision stands for [°C]: "hold" what was dialed, "ease" one number of depression less,
     "card" what the card asks for now in small steps (drier first, hotter the day after), "equalize" and "condition" the
-    air for it. Hand-dialed: as held.
+    air for it, at the dry bulb at which that was begun. Hand-dialed: as held.
     """
     kiln = kiln_of(game)
     dry, wet = charge.card_bulbs_c(kiln.plan, charge.controlling(kiln))
     if kind in ("equalize", "condition"):
-        air_for = charge.equalizing_wet_bulb_c if kind == "equalize" else charge.conditioning_wet_bulb_c
-        return dry, air_for(kiln.plan, dry)
+        begun = bool(kiln.decisions) and _equalizing(kiln)
+        dry = kiln.decisions[-1].dry_bulb_c if begun else dry
+        return dry, end_wet_bulb_c(game, kind, dry)
     if not kiln.decisions or kind == "card":
         return _one_thing_at_a_time_c(kiln, *charge.in_small_steps_c(kiln, dry, wet))
     was = kiln.decisions[-1]
     narrower = (was.dry_bulb_c - was.wet_bulb_c) / (charge.EASE if kind == "ease" else 1.0)
     return was.dry_bulb_c, was.dry_bulb_c - narrower
+
+
+def end_wet_bulb_c(game: Game, kind: str, dry_bulb_c: float) -> float:
+    """Wet bulb that "equalize" or "condition" stands for at a dry bulb [°C]."""
+    air_for = charge.equalizing_wet_bulb_c if kind == "equalize" else charge.conditioning_wet_bulb_c
+    return air_for(plan_of(game.setup), dry_bulb_c)
 
 
 def check_conditions(game: Game) -> None:
@@ -220,9 +227,17 @@ def days_pass(game: Game, dry_bulb_c: float, wet_bulb_c: float, reason: str, day
 
 
 def stopped_by(stood: Game, game: Game) -> str:
-    """Why days end early that began at `stood`: the first of the codes of `_asks` that is new; empty where none is."""
-    before = list(_asks(kiln_of(stood)))
-    return next((code for code in _asks(kiln_of(game)) if code not in before), "")
+    """Why days end early that began at `stood`: the first of the codes of `_asks` that is new, or "step": the card's
+    next step counts now. Empty where there is no reason."""
+    was, kiln = kiln_of(stood), kiln_of(game)
+    before = list(_asks(was))
+    by_the_card = set(before) <= {"limit"} and not _equalizing(kiln)
+    step = "step" if by_the_card and _next_step_pct(kiln) != _next_step_pct(was) else ""
+    return next((code for code in _asks(kiln) if code not in before), step)
+
+
+def _next_step_pct(kiln):
+    return charge.next_step_pct(kiln.plan, charge.controlling(kiln))
 
 
 def _asks(kiln):
@@ -322,7 +337,7 @@ def standing(game: Game) -> Standing:
         charge.card_bulbs_c(kiln.plan, charge.controlling(kiln)),
         charge.card_is_capped(kiln.plan, charge.controlling(kiln)),
         charge.printed_bulbs_c(kiln.plan, charge.controlling(kiln)),
-        charge.next_step_pct(kiln.plan, charge.controlling(kiln)),
+        _next_step_pct(kiln),
         tuple(charge.examine(kiln, act.code) for act in acts if act.kind == "test"),
         tuple(act.code for act in acts if act.kind == "mend"),
         sum(act.minutes for act in acts),

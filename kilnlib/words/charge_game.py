@@ -79,7 +79,8 @@ TEXT = {
     "charge_game.limit": "The fastest board lost {points} points a day; its limit is {limit}.",
     "charge_game.no_limit": "The fastest board lost {points} points a day.",
     "charge_game.gained": "Every board gained water since yesterday.",
-    "charge_game.checks": "Boards with open checks: {boards}.",
+    "charge_game.checks": "Open checks show in boards {boards}.",
+    "charge_game.checks_one": "Open checks show in board {boards}.",
     "charge_game.mold": "Mold shows on the boards.",
     "charge_game.clean": "No checks and no mold show.",
     "charge_game.equalize_now": "The driest board is 2 points under the target: equalize?",
@@ -87,7 +88,7 @@ TEXT = {
     "charge_game.still": "Equalize until the samples’ mean loses no more than {still} points in {days} days; it lost {points}. Wood that "
     "still dries gains too much in conditioning before its stress is gone.",
     "charge_game.too_dry": "The wet bulb is at {wet}, and you dialed {dialed}. The wood gives too little water, and nothing here adds "
-    "any. A lower dry bulb needs less for the same EMC. If boards still lose much, look where air gets out.",
+    "any. A lower dry bulb needs less for the same EMC: choose equalize and type it, and the wet bulb follows. If boards still lose much, look where air gets out.",
     "charge_game.mist_waits": "The wet bulb is at {wet}, and you dialed {dialed}. The mist waits while the dry bulb is under its dial: the "
     "strips cannot give the heat that it takes. A lower dry bulb needs less heat and less water.",
     "charge_game.mist_at_most": "The wet bulb is at {wet}, and you dialed {dialed}. The mist gives all it can. A lower dry bulb needs less for "
@@ -112,6 +113,7 @@ TEXT = {
     "charge_game.stopped.enough": "it is conditioned",
     "charge_game.stopped.dry": "the wettest board has come to the target",
     "charge_game.stopped.still": "the boards stand still",
+    "charge_game.stopped.step": "the card’s next step counts now",
     "charge_game.stopped.equalize": "the driest board has come to where equalizing begins",
     "charge_game.skipped": "Nobody looked on the {count} mornings between: read their lines.",
     "charge_game.skipped_one": "Nobody looked on the morning between: read its line.",
@@ -141,7 +143,11 @@ TEXT = {
     # afterward
     "charge_game.gate": "Safety comes before points: you went into a hot kiln, so this charge has none.",
     "charge_game.points": "{total} points of 100: wood {wood} of {wood_most}, log {log} of {log_most}, "
-    "decisions {decisions} of {decisions_most}, days and electricity {rest} of {rest_most}. Taken back: {undone}.",
+    "decisions {decisions} of {decisions_most}, days and electricity {rest} of {rest_most}. Taken back: {undone}, for {each} points each.",
+    "charge_game.wood_for": "Points for wood are for whole boards, for a pace inside the limit, for a mean within {mean} point of the target, "
+    "and for each board within {board} points.",
+    "charge_game.decisions_for": "Points for decisions are for each day’s setting, which should be about what the card asks for, and for an "
+    "end at which no sample is under {driest} % or over {wettest} %.",
     "charge_game.failed": "This charge has failed: it has fewer than {points} points.",
     "charge_game.quick.wet": "Days and electricity bring nothing: a board of the load is still at {wettest} %, over {most} %.",
     "charge_game.quick.lost": "Days and electricity bring nothing: too much of the wood was lost.",
@@ -180,7 +186,7 @@ TEXT = {
     "charge_game.prongs.no_water": "Conditioning at an EMC of {emc} % would end that. But dry wood gives too little water for it, and nothing "
     "here adds any: it takes mist or steam from a system made for the kiln (lesson 11).",
     "charge_game.prongs.condition": "The mist can end that: equalize, then condition at an EMC of {emc} % until they are straight.",
-    "charge_game.prongs.counts": "In {inward} boards they turn in, in {straight} they stay straight, in {out} they turn out. Where a kiln has "
+    "charge_game.prongs.counts": "Of {all} boards {inward} turn in, {straight} stay straight and {out} turn out. Where a kiln has "
     "mist, only straight ones bring all their points.",
     "charge_game.prongs.straight": "Prongs stay straight.",
     "charge_game.prongs.out": "Prongs turn out: it was conditioned too long.",

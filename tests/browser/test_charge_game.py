@@ -92,7 +92,7 @@ def test_a_charge_is_run_by_keyboard_and_is_there_again_after_a_reload(new_lesso
     panel.get_by_label("Reason", exact=True).fill("to see it crack")
     panel.get_by_label("Days", exact=True).select_option("3")
     press(lesson, "Let it run")
-    expect(panel.locator(".fc-findings")).to_contain_text("Boards with open checks")
+    expect(panel.locator(".fc-findings")).to_contain_text("Open checks show in board")
     expect(panel.locator("svg[role=img]")).to_have_attribute("aria-label", re.compile("Morning 1. Set 120"))
     expect(panel.locator(".fc-findings")).to_contain_text("Stopped after 1 of 3 days")
     lesson.assert_panels_fit("charge_run")

@@ -6,7 +6,7 @@ from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells, unit_word
 from kilnlib.bench.drawings.trouble import reading
 from kilnlib.bench.kit.printed import printed
 from kilnlib.physics import charge
-from kilnlib.physics.charge.score import FAILED_BELOW, MOST, NOTHING_AT_PCT
+from kilnlib.physics.charge.score import BOARD_WITHIN, FAILED_BELOW, MEAN_WITHIN, MOST, NOTHING_AT_PCT, UNDO_POINTS
 from kilnlib.physics.conditioning import condition
 from kilnlib.physics.wood import species
 from kilnlib.tables import advice
@@ -18,6 +18,7 @@ h1 {font-size: 13pt; margin-bottom: 2mm} table {border-collapse: collapse; width
 td, th {border: 0.2mm solid #999; padding: 0 1mm; text-align: right; font-weight: normal} td.words {text-align: left}"""
 FONT = "7.2pt/1.2"
 LEAST_TOLD_POINTS = 0.2  # a share of what the samples are off that is worth a sentence
+LEAST_TOLD_POINTS_LOST = 1.0  # of the score
 LEAST_TOLD_PCT = 0.05  # a loss under it would be told as 0.0 %
 
 
@@ -28,7 +29,8 @@ def word(key, **fields):
 
 def faces_words(faces):
     """How the faces look on a morning."""
-    checks = [word("checks", boards=", ".join(str(number + 1) for number in faces.checked))] if faces.checked else []
+    boards = ", ".join(str(number + 1) for number in faces.checked)
+    checks = [word("checks" if len(faces.checked) > 1 else "checks_one", boards=boards)] if faces.checked else []
     mold = [word("mold")] if faces.moldy else []
     return " ".join(checks + mold) or word("clean")
 
@@ -42,7 +44,13 @@ def debriefed(debrief, system):
     parts |= {f"{name}_most": f"{MOST[name]:.0f}" for name in ("wood", "log", "decisions")}
     rest = f"{score.days_and_energy:.1f}".removesuffix(".0")
     rest_most = f"{MOST['days_and_energy']:.0f}"
-    told.append(word("points", **parts, rest=rest, rest_most=rest_most, undone=score.undone))
+    told.append(word("points", **parts, rest=rest, rest_most=rest_most, undone=score.undone, each=f"{UNDO_POINTS:g}"))
+    if MOST["wood"] - score.wood >= LEAST_TOLD_POINTS_LOST:
+        told.append(word("wood_for", mean=f"{MEAN_WITHIN:g}", board=f"{BOARD_WITHIN:g}"))
+    if MOST["decisions"] - score.decisions >= LEAST_TOLD_POINTS_LOST:
+        target = debrief.kiln.plan.target_pct
+        driest, wettest = f"{target - 2.0 - BOARD_WITHIN:g}", f"{target + BOARD_WITHIN:g}"
+        told.append(word("decisions_for", driest=driest, wettest=wettest))
     if score.failed:
         told.append(word("failed", points=f"{FAILED_BELOW:.0f}"))
     told.append(" ".join(_fault(debrief, system)))
@@ -59,7 +67,14 @@ def debriefed(debrief, system):
     more = [word(f"prongs.{water}", emc=emc)] if bent == "in" and not debrief.not_dry else []
     if plan.has_mist and len(set(result.prongs)) > 1:
         names = {"inward": "in", "straight": "straight", "out": "out"}
-        more.insert(0, word("prongs.counts", **{name: result.prongs.count(way) for name, way in names.items()}))
+        more.insert(
+            0,
+            word(
+                "prongs.counts",
+                all=len(result.prongs),
+                **{name: result.prongs.count(way) for name, way in names.items()},
+            ),
+        )
     told.append(" ".join([word(f"prongs.{bent}"), *more]))
     even = charge.even_day(debrief.kiln) if plan.has_mist else None
     if even is not None and even < debrief.kiln.day:

@@ -561,7 +561,7 @@ class Panel(PredictFirst):
             key = "limit" if binds else "no_limit" if stands.fastest_points >= 0.0 else "gained"
             points, limit = f"{stands.fastest_points:.1f}", f"{stands.limit_points:.1f}"
             told.append(self.word(key, points=points, limit=limit))
-        told.append(faces_words(stands.faces))
+        told.insert(1 if stands.faces.checked else len(told), faces_words(stands.faces))  # bad news first
         looks = [text(f"trouble.told.{one.code}") for one in stands.observations]
         done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
         if self.game.acts:
@@ -569,7 +569,8 @@ class Panel(PredictFirst):
             return [*looks, *done, *told]
         if kiln.day and not kiln.decisions[-1].reason:
             told.append(self.word("reason_due"))
-        return [told[0], *self._advised(stands), *told[1:]]
+        first = 2 if stands.faces.checked else 1
+        return [*told[:first], *self._advised(stands), *told[first:]]
 
     def _advised(self, stands):
         """What this morning asks for: water that is lacking, the end, or what the card says."""
@@ -620,7 +621,7 @@ class Panel(PredictFirst):
         if stands.even or stands.dry or stands.equalizing or stands.equalizes:
             return ""
         dry, wet = (self._degrees(bulb) for bulb in stands.card_c)
-        fields = {"mc": f"{stands.controlling_pct:.0f}", "dry": dry, "wet": wet}
+        fields = {"mc": f"{stands.controlling_pct:.1f}", "dry": dry, "wet": wet}
         if stands.next_step_pct is None:
             said = [self.word("card_asks_last", **fields)]
         else:
@@ -717,7 +718,13 @@ class Panel(PredictFirst):
             self._paint()
 
     @by_hand
-    def _typed(self, _):
+    def _typed(self, change):
+        """By hand from now on; but at another dry bulb equalizing or conditioning only needs another wet bulb."""
+        kind = self.kinds.value
+        if change["owner"] is self.dry and kind in ("equalize", "condition"):
+            with contextlib.suppress(KilnError):
+                self._fill(self.wet, self._whole(case.end_wet_bulb_c(self.game, kind, self._bulb(self.dry))))
+                return
         with self.quietly():
             self.kinds.value = "by_hand"
 
