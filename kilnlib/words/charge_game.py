@@ -143,11 +143,9 @@ TEXT = {
     # afterward
     "charge_game.gate": "Safety comes before points: you went into a hot kiln, so this charge has none.",
     "charge_game.points": "{total} points of 100: wood {wood} of {wood_most}, log {log} of {log_most}, "
-    "decisions {decisions} of {decisions_most}, days and electricity {rest} of {rest_most}. Taken back: {undone}, for {each} points each.",
-    "charge_game.wood_for": "Points for wood are for whole boards, for a pace inside the limit, for a mean within {mean} point of the target, "
-    "and for each board within {board} points.",
-    "charge_game.decisions_for": "Points for decisions are for each day’s setting, which should be about what the card asks for, and for an "
-    "end at which no sample is under {driest} % or over {wettest} %.",
+    "decisions {decisions} of {decisions_most}, days and electricity {rest} of {rest_most}. Taken back: {undone} (−{each} each).",
+    "charge_game.decisions_for": "The points for decisions ask for settings near the card’s, and for an end with every sample between "
+    "{driest} and {wettest} %.",
     "charge_game.failed": "This charge has failed: it has fewer than {points} points.",
     "charge_game.quick.wet": "Days and electricity bring nothing: a board of the load is still at {wettest} %, over {most} %.",
     "charge_game.quick.lost": "Days and electricity bring nothing: too much of the wood was lost.",
@@ -171,7 +169,8 @@ TEXT = {
     "charge_game.took.one": "1 day",
     "charge_game.took.many": "{days} days",
     "charge_game.loss": "{what}: {share} % of the price, {usd}; it began on morning {day}.",
-    "charge_game.wood_points": "The points for wood fall with what is lost: by half at {half} % of the price, to none at {nothing} %.",
+    "charge_game.wood_points": "Wood points fall with what is lost (half at {half} % of the price, none at {nothing} %), days over the limit, and "
+    "boards off the target.",
     "charge_game.no_loss": "Nothing was lost on the wood.",
     "charge_game.loss.surface_checks": "Surface checks in {count} of {all} boards",
     "charge_game.loss.honeycomb": "Honeycomb in {count} of {all} boards",

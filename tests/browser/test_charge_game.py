@@ -37,7 +37,7 @@ def right_edge(part):
 def assert_words_whole(lesson, box):
     """Nothing of what is said has to be scrolled for, and no list is under the picture."""
     words = lesson.panel().locator(box)
-    assert wait_until(lambda: words.evaluate("e => e.scrollHeight - e.clientHeight") <= 0)
+    assert wait_until(lambda: words.evaluate("e => e.scrollHeight - e.clientHeight") <= 0), words.inner_text()
     edge = lesson.panel().locator(".fc-controls").bounding_box()
     for box in lesson.panel().locator(".fc-controls :is(select, input):visible").all():
         whole = box.bounding_box()

@@ -6,7 +6,7 @@ from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells, unit_word
 from kilnlib.bench.drawings.trouble import reading
 from kilnlib.bench.kit.printed import printed
 from kilnlib.physics import charge
-from kilnlib.physics.charge.score import BOARD_WITHIN, FAILED_BELOW, MEAN_WITHIN, MOST, NOTHING_AT_PCT, UNDO_POINTS
+from kilnlib.physics.charge.score import BOARD_WITHIN, FAILED_BELOW, MOST, NOTHING_AT_PCT, UNDO_POINTS
 from kilnlib.physics.conditioning import condition
 from kilnlib.physics.wood import species
 from kilnlib.tables import advice
@@ -45,9 +45,7 @@ def debriefed(debrief, system):
     rest = f"{score.days_and_energy:.1f}".removesuffix(".0")
     rest_most = f"{MOST['days_and_energy']:.0f}"
     told.append(word("points", **parts, rest=rest, rest_most=rest_most, undone=score.undone, each=f"{UNDO_POINTS:g}"))
-    if MOST["wood"] - score.wood >= LEAST_TOLD_POINTS_LOST:
-        told.append(word("wood_for", mean=f"{MEAN_WITHIN:g}", board=f"{BOARD_WITHIN:g}"))
-    if MOST["decisions"] - score.decisions >= LEAST_TOLD_POINTS_LOST:
+    if not score.failed and MOST["decisions"] - score.decisions >= LEAST_TOLD_POINTS_LOST:
         target = debrief.kiln.plan.target_pct
         driest, wettest = f"{target - 2.0 - BOARD_WITHIN:g}", f"{target + BOARD_WITHIN:g}"
         told.append(word("decisions_for", driest=driest, wettest=wettest))
@@ -56,7 +54,7 @@ def debriefed(debrief, system):
     told.append(" ".join(_fault(debrief, system)))
     losses = [loss for loss in result.losses if loss.share_pct >= LEAST_TOLD_PCT]
     told += [_loss(loss, result) for loss in losses] or [word("no_loss")]
-    if losses:
+    if losses or MOST["wood"] - score.wood >= LEAST_TOLD_POINTS_LOST:
         told.append(word("wood_points", half=f"{NOTHING_AT_PCT / 2:g}", nothing=f"{NOTHING_AT_PCT:g}"))
     told += _over_limit(debrief)
     told.append(" ".join(_came_out(debrief)))
