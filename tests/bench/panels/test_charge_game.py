@@ -447,6 +447,14 @@ def test_who_equalizes_is_not_asked_to(panel):
     assert "You are equalizing: wait" in said(panel.saying) and "equalize?" not in said(panel.saying)
 
 
+def test_the_debrief_says_what_points_for_decisions_ask_for(debriefed_once):
+    few, all_ = (
+        replace(debriefed_once, score=replace(debriefed_once.score, wood=50.0, decisions=one)) for one in (9.0, 15.0)
+    )
+    asks = "settings near the card’s, and for an end with every sample between 3.5 and 8.5 %"
+    assert asks in " ".join(debriefed(few, "trade")) and asks not in " ".join(debriefed(all_, "trade"))
+
+
 def test_the_end_says_which_mean_it_gives_and_why_prongs_turn_and_points_are_lost(panel):
     begin(panel, wood="dried_oak", load="small")
     decide(panel, 1, "140", "90")
@@ -457,7 +465,8 @@ def test_the_end_says_which_mean_it_gives_and_why_prongs_turn_and_points_are_los
     assert "All 24 boards came out at" in words and "Your six samples say" in words and "1 day and" in words
     assert "Days and electricity bring nothing: a board of the load is still at" in words
     assert re.search(r"A board lost more than its limit of 3.8 points .* on the day from morning 0\.", words)
-    assert "by half at 10 % of the price, to none at 20 %" in words
+    assert "(half at 10 % of the price, none at 20 %), days over the limit, and boards off the target" in words
+    assert "Taken back: 0 (−2 each)" in words
     outcome = panel.debrief.outcome
     wet = outcome.losses[0]
     small = replace(panel.debrief, outcome=replace(outcome, losses=(replace(wet, share_pct=0.04),)))
