@@ -2,6 +2,7 @@
 
 import asyncio
 import time
+from contextlib import contextmanager
 from datetime import timedelta
 
 import pytest
@@ -19,9 +20,14 @@ Kernels.shutdown_all = fail
 """
 
 
+@contextmanager
 def kernels(folder):
-    """A manager of kernels that load nothing."""
-    return Kernels(root_dir=str(folder), loaded=[], warmed=[])
+    """A manager of kernels that load nothing. Its sockets are closed: thrown away with one open, it waits for ever."""
+    manager = Kernels(root_dir=str(folder), loaded=[], warmed=[])
+    try:
+        yield manager
+    finally:
+        manager.context.destroy(linger=0)
 
 
 @pytest.mark.parametrize("after_s", [0.0, 0.02, 0.3], ids=["not begun", "being started", "ready"])
@@ -30,11 +36,11 @@ def test_all_kernels_end_while_a_spare_is_made(tmp_path, monkeypatch, after_s):
     monkeypatch.setenv("JUPYTER_RUNTIME_DIR", str(tmp_path))
 
     async def press():
-        manager = kernels(tmp_path)
-        manager._making = asyncio.ensure_future(manager._make_spare(rest_s=0 if after_s else 60))
-        await asyncio.sleep(after_s)
-        await asyncio.wait_for(manager.shutdown_all(now=True), 20)
-        return manager.list_kernel_ids(), manager._pending_kernels
+        with kernels(tmp_path) as manager:
+            manager._making = asyncio.ensure_future(manager._make_spare(rest_s=0 if after_s else 60))
+            await asyncio.sleep(after_s)
+            await asyncio.wait_for(manager.shutdown_all(now=True), 20)
+            return manager.list_kernel_ids(), manager._pending_kernels
 
     assert asyncio.run(press()) == ([], {})
 
@@ -43,12 +49,12 @@ def test_all_kernels_end_while_one_is_started_for_a_page(tmp_path, monkeypatch):
     monkeypatch.setenv("JUPYTER_RUNTIME_DIR", str(tmp_path))
 
     async def press():
-        manager = kernels(tmp_path)
-        page = asyncio.ensure_future(manager.start_kernel())
-        await asyncio.sleep(0.02)
-        await asyncio.wait_for(manager.shutdown_all(now=True), 20)
-        await page
-        return manager.list_kernel_ids(), manager._pending_kernels
+        with kernels(tmp_path) as manager:
+            page = asyncio.ensure_future(manager.start_kernel())
+            await asyncio.sleep(0.02)
+            await asyncio.wait_for(manager.shutdown_all(now=True), 20)
+            await page
+            return manager.list_kernel_ids(), manager._pending_kernels
 
     assert asyncio.run(press()) == ([], {})
 
@@ -58,18 +64,18 @@ def test_a_spare_that_waited_long_is_there_when_its_page_connects(tmp_path, monk
     monkeypatch.setenv("JUPYTER_RUNTIME_DIR", str(tmp_path))
 
     async def wait_and_open():
-        manager = kernels(tmp_path)
-        manager.cull_idle_timeout = 90
-        manager._making = asyncio.ensure_future(manager._make_spare(rest_s=0))
-        await manager._making
-        spare = manager._spare
-        manager.get_kernel(spare).last_activity -= timedelta(minutes=5)
-        manager.get_kernel(spare).execution_state = "idle"
-        await manager.cull_kernel_if_idle(spare)
-        page = await manager.start_kernel()
-        await manager.cull_kernel_if_idle(page)
-        kept = manager.list_kernel_ids()
-        await manager.shutdown_all(now=True)
+        with kernels(tmp_path) as manager:
+            manager.cull_idle_timeout = 90
+            manager._making = asyncio.ensure_future(manager._make_spare(rest_s=0))
+            await manager._making
+            spare = manager._spare
+            manager.get_kernel(spare).last_activity -= timedelta(minutes=5)
+            manager.get_kernel(spare).execution_state = "idle"
+            await manager.cull_kernel_if_idle(spare)
+            page = await manager.start_kernel()
+            await manager.cull_kernel_if_idle(page)
+            kept = manager.list_kernel_ids()
+            await manager.shutdown_all(now=True)
         return spare, page, kept
 
     spare, page, kept = asyncio.run(wait_and_open())
