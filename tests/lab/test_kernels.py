@@ -38,7 +38,9 @@ def told(folder, walk):
     script = ALONE.format(walk=textwrap.indent(textwrap.dedent(walk).strip(), "    "))
     environment = os.environ | {"JUPYTER_RUNTIME_DIR": str(folder)}
     command = [sys.executable, "-c", script, str(folder)]
-    done = subprocess.run(command, capture_output=True, text=True, check=False, timeout=90, env=environment)
+    done = subprocess.run(
+        command, capture_output=True, text=True, check=False, timeout=90, env=environment, cwd=folder
+    )  # where its kernels write down their ports
     assert done.returncode == 0, done.stderr[-2000:]
     return json.loads(done.stdout.splitlines()[-1])
 
