@@ -48,7 +48,7 @@ CSS = """<style>
 .fc-game :is(.fc-findings, .fc-after)::-webkit-scrollbar-thumb {background: #767676; border-radius: 5px;}
 .fc-game .fc-refusal + .fc-findings {max-height: 136px;} .fc-game .fc-said ~ .fc-after {max-height: 289px;}
 .fc-game :is(.fc-findings, .fc-after) p {margin: 0; padding-left: 9px; text-indent: -9px;}
-.fc-game .fc-schedule {font-size: 14px; line-height: 17px; margin: 0 0 0 4px;}
+.fc-game .fc-schedule {font-size: 14px; line-height: 17px; margin: 0 0 0 4px; text-wrap: balance;}
 .fc-game .fc-schedule .widget-html-content {line-height: 17px;}
 .fc-game.fc-ended .fc-controls {width: 496px; flex: 0 0 496px;}
 .fc-game.fc-ended .fc-stage {width: 436px; min-width: 0; flex: 0 1 436px;}
