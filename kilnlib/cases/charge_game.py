@@ -164,8 +164,9 @@ def proposed_c(game: Game, kind: str) -> tuple[float, float]:
     kiln = kiln_of(game)
     dry, wet = charge.card_bulbs_c(kiln.plan, charge.controlling(kiln))
     if kind in ("equalize", "condition"):
-        begun = bool(kiln.decisions) and _equalizing(kiln)
-        dry = kiln.decisions[-1].dry_bulb_c if begun else dry
+        for was in kiln.decisions[-1:]:
+            ends = [end_wet_bulb_c(game, one, was.dry_bulb_c) for one in ("equalize", "condition")]
+            dry = was.dry_bulb_c if min(abs(was.wet_bulb_c - wet_c) for wet_c in ends) < ABOUT_K else dry
         return dry, end_wet_bulb_c(game, kind, dry)
     if not kiln.decisions or kind == "card":
         return _one_thing_at_a_time_c(kiln, *charge.in_small_steps_c(kiln, dry, wet))
