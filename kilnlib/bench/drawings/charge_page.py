@@ -6,7 +6,7 @@ from kilnlib.bench.drawings.charge_game import COLUMNS, log_cells, unit_word
 from kilnlib.bench.drawings.trouble import reading
 from kilnlib.bench.kit.printed import printed
 from kilnlib.physics import charge
-from kilnlib.physics.charge.score import BOARD_WITHIN, FAILED_BELOW, MOST, NOTHING_AT_PCT, UNDO_POINTS
+from kilnlib.physics.charge.score import FAILED_BELOW, MOST, NOTHING_AT_PCT, UNDO_POINTS, end_between_pct
 from kilnlib.physics.conditioning import condition
 from kilnlib.physics.wood import species
 from kilnlib.tables import advice
@@ -35,6 +35,11 @@ def faces_words(faces):
     return " ".join(checks + mold) or word("clean")
 
 
+def turned(prongs):
+    """How many prongs turn each way, as the words of a charge name them."""
+    return {"inward": prongs.count("in"), "straight": prongs.count("straight"), "out": prongs.count("out")}
+
+
 def debriefed(debrief, system):
     """Points, what came out, where value went, what was wrong, how it is stored: one sentence or two each."""
     score, result = debrief.score, debrief.outcome
@@ -46,8 +51,7 @@ def debriefed(debrief, system):
     rest_most = f"{MOST['days_and_energy']:.0f}"
     told.append(word("points", **parts, rest=rest, rest_most=rest_most, undone=score.undone, each=f"{UNDO_POINTS:g}"))
     if not score.failed and MOST["decisions"] - score.decisions >= LEAST_TOLD_POINTS_LOST:
-        target = debrief.kiln.plan.target_pct
-        driest, wettest = f"{target - 2.0 - BOARD_WITHIN:g}", f"{target + BOARD_WITHIN:g}"
+        driest, wettest = (f"{pct:g}" for pct in end_between_pct(debrief.kiln.plan))
         told.append(word("decisions_for", driest=driest, wettest=wettest))
     if score.failed:
         told.append(word("failed", points=f"{FAILED_BELOW:.0f}"))
@@ -64,15 +68,7 @@ def debriefed(debrief, system):
     water = "condition" if plan.has_mist else "no_water"
     more = [word(f"prongs.{water}", emc=emc)] if bent == "in" and not debrief.not_dry else []
     if plan.has_mist and len(set(result.prongs)) > 1:
-        names = {"inward": "in", "straight": "straight", "out": "out"}
-        more.insert(
-            0,
-            word(
-                "prongs.counts",
-                all=len(result.prongs),
-                **{name: result.prongs.count(way) for name, way in names.items()},
-            ),
-        )
+        more.insert(0, word("prongs.counts", all=len(result.prongs), **turned(result.prongs)))
     told.append(" ".join([word(f"prongs.{bent}"), *more]))
     even = charge.even_day(debrief.kiln) if plan.has_mist else None
     if even is not None and even < debrief.kiln.day:

@@ -10,7 +10,7 @@ import ipywidgets as widgets
 
 from kilnlib import units
 from kilnlib.bench.drawings.charge_game import compared, dial, drawing
-from kilnlib.bench.drawings.charge_page import debriefed, faces_words, log_page
+from kilnlib.bench.drawings.charge_page import debriefed, faces_words, log_page, turned
 from kilnlib.bench.kit.parts import button, link, show, unit_switch
 from kilnlib.bench.kit.screen import LOCK, PredictFirst, by_hand, line
 from kilnlib.cases import charge_game as case
@@ -555,22 +555,21 @@ class Panel(PredictFirst):
         mcs = kiln.log[-1].sample_mc_pct
         numbers = {"controlling": stands.controlling_pct, "driest": min(mcs), "wettest": max(mcs)}
         boards = self.word("boards", **{name: f"{mc:.1f}" for name, mc in numbers.items()})
-        told = [self.word("morning", day=kiln.day, boards=boards)]
+        first, told = [self.word("morning", day=kiln.day, boards=boards)], []
         if stands.fastest_points is not None:
             binds = math.isfinite(stands.limit_points) and max(mcs) > advice("limit_binds_above")
             key = "limit" if binds else "no_limit" if stands.fastest_points >= 0.0 else "gained"
             points, limit = f"{stands.fastest_points:.1f}", f"{stands.limit_points:.1f}"
             told.append(self.word(key, points=points, limit=limit))
-        told.insert(1 if stands.faces.checked else len(told), faces_words(stands.faces))  # bad news first
+        (first if stands.faces.checked else told).append(faces_words(stands.faces))  # bad news first
         looks = [text(f"trouble.told.{one.code}") for one in stands.observations]
         done = [self.word("mended", what=text(f"trouble.mend.{code}")) for code in stands.mends]
         if self.game.acts:
             done.append(self.word("did", minutes=f"{stands.minutes:.0f}"))
-            return [*looks, *done, *told]
+            return [*looks, *done, *first, *told]
         if kiln.day and not kiln.decisions[-1].reason:
             told.append(self.word("reason_due"))
-        first = 2 if stands.faces.checked else 1
-        return [*told[:first], *self._advised(stands), *told[first:]]
+        return [*first, *self._advised(stands), *told]
 
     def _advised(self, stands):
         """What this morning asks for: water that is lacking, the end, or what the card says."""
@@ -602,8 +601,7 @@ class Panel(PredictFirst):
         """What the prongs say of a charge that is even, and what that asks for."""
         last = stands.kiln.log[-1].mist_kg
         mist = [self.word("mist", water=units.show(last * 1e-3, "volume", self.system))] if last else []
-        words = stands.sections
-        counts = {"inward": words.count("in"), "straight": words.count("straight"), "out": words.count("out")}
+        counts = turned(stands.sections)
         code = "conditioned_gained" if stands.gained else "condition_on" if stands.even_before else "condition_now"
         if stands.conditioned:
             code = "conditioned_over" if counts["out"] else "conditioned"
@@ -676,8 +674,8 @@ class Panel(PredictFirst):
         dry, wet = case.proposed_c(self.game, self.kinds.value)
         self._fill(self.dry, dry if held else self._whole(dry))
         whole = self._whole(wet)
-        if self.kinds.value == "ease" and self._whole(wet, math.ceil) < dry:
-            whole = self._whole(wet, math.ceil)  # to the nearest, less than a degree of ease would be none
+        if self.kinds.value == "ease" and (eased := self._whole(wet, math.ceil)) < dry:
+            whole = eased  # to the nearest, less than a degree of ease would be none
         self._fill(self.wet, wet if held else whole)
 
     def _by_hand(self):

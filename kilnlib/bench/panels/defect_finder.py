@@ -202,9 +202,8 @@ class Panel(View):
         noticed += [seen.wood] if seen.wood else []
         self.saying.value = line(self.word("said", signs="; ".join(noticed)) if noticed else self.word("start"))
         one = next((one for one in self.diagnosis.likely if one.defect.defect == self.looked_at), None)
-        self.answers.value = (
-            self._answer(one) if one else line(self.word(self._nothing())) if noticed else self._gallery()
-        )
+        nothing = line(self.word(self._nothing())) if noticed else self._gallery()
+        self.answers.value = self._answer(one) if one else nothing
 
     def _gallery(self):
         """What the ticks in view may be signs of, drawn side by side, until something is said."""

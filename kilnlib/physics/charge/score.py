@@ -168,9 +168,36 @@ def _decisions(kiln):
         near = near or (conditions is not None and morning.day >= conditions)
         good += near and abs(decision.dry_bulb_c - dry) <= STEP_K
     last = kiln.log[-1 if conditions is None else conditions].sample_mc_pct
-    wettest, driest = max(last), min(last)
-    end = (wettest <= target + BOARD_WITHIN) and (driest >= target - 2.0 - BOARD_WITHIN)
+    driest_pct, wettest_pct = end_between_pct(kiln.plan)
+    end = (max(last) <= wettest_pct) and (min(last) >= driest_pct)
     return 0.6 * good / max(len(kiln.decisions), 1) + 0.4 * end
+
+
+def end_between_pct(plan: Plan) -> tuple[float, float]:
+    """Between which moisture contents every sample is to be where drying ends, neither too late nor too early.
+
+    Parameters
+    ----------
+    plan : Plan.
+
+    Returns
+    -------
+    Driest and wettest [%].
+
+    Raises
+    ------
+    Nothing.
+
+    Source
+    ------
+    Two points under the target, where equalizing begins, and the target, each with `BOARD_WITHIN`: our own rule;
+    *common practice*.
+
+    Accuracy
+    --------
+    A game's.
+    """
+    return plan.target_pct - 2.0 - BOARD_WITHIN, plan.target_pct + BOARD_WITHIN
 
 
 def wettest_that_counts_pct(plan: Plan) -> float:
